@@ -1,0 +1,1 @@
+"""Placing: from a project to an arrangement of its devices."""
