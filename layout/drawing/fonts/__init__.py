@@ -1,0 +1,1 @@
+"""The shipped fonts, as package data."""
