@@ -1,0 +1,217 @@
+"""Exact distances between points, lines, true arcs and the shapes made of them.
+
+A shape is the area inside its outline; shapes that touch or overlap are 0 apart.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.geometry.crossing import crossings
+from layout.geometry.region import Region
+from layout.geometry.segment import Arc, Line, Segment, distance_mm
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.geometry.box import Box, Point
+    from layout.geometry.path import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The shortest way between two things.
+
+    Attributes
+    ----------
+    distance_mm
+        Its length in mm.
+    first, second
+        Where it starts on the first and ends on the second thing.
+    """
+
+    distance_mm: float
+    first: Point
+    second: Point
+
+    def swapped(self) -> Nearest:
+        """Return the same way, seen from the other thing."""
+        return Nearest(self.distance_mm, self.second, self.first)
+
+
+def circle_gap_mm(first: Point, first_diameter_mm: float, second: Point, second_diameter_mm: float) -> float:
+    """Return the clear distance between two full circles in mm, negative by how deep they overlap."""
+    return distance_mm(first, second) - (first_diameter_mm + second_diameter_mm) / 2
+
+
+def nearest_to_point(segment: Segment, point: Point) -> Nearest:
+    """Return the shortest way from a line or arc to a point."""
+    if isinstance(segment, Arc):
+        if segment.centre != point:
+            angle = math.atan2(point[1] - segment.centre[1], point[0] - segment.centre[0])
+            share = segment.share_of(angle)
+            if share is not None:
+                on = segment.at_angle(angle)
+                return Nearest(abs(distance_mm(point, segment.centre) - segment.radius), on, point)
+        on = min((segment.start, segment.end), key=lambda end: distance_mm(end, point))
+        return Nearest(distance_mm(on, point), on, point)
+    (xa, ya), (xb, yb) = segment.start, segment.end
+    dx, dy = xb - xa, yb - ya
+    length2 = dx * dx + dy * dy
+    share = ((point[0] - xa) * dx + (point[1] - ya) * dy) / length2 if length2 else 0.0
+    on = segment.point_at(min(1.0, max(0.0, share)))
+    return Nearest(distance_mm(on, point), on, point)
+
+
+def nearest_segments(first: Segment, second: Segment) -> Nearest:
+    """Return the shortest way between two lines or arcs, of length 0 where they meet."""
+    meeting = crossings(first, second)
+    if meeting:
+        point = first.point_at(meeting[0][0])
+        return Nearest(0.0, point, point)
+    return min(_candidates(first, second), key=lambda way: way.distance_mm)
+
+
+def nearest_paths(first: Path, second: Path) -> Nearest:
+    """Return the shortest way between two paths taken as lines, whatever they enclose."""
+    boxes = [segment.bounds() for segment in second.segments]
+    best: Nearest | None = None
+    for one in first.segments:
+        box = one.bounds()
+        for other, far in zip(second.segments, boxes, strict=True):
+            if best is not None and box.gap_mm(far) >= best.distance_mm:
+                continue
+            way = nearest_segments(one, other)
+            if best is None or way.distance_mm < best.distance_mm:
+                best = way
+            if best.distance_mm == 0:
+                return best
+    if best is None:
+        raise ValueError("a path has at least one line or arc")
+    return best
+
+
+def path_distance_to_point_mm(path: Path, point: Point) -> float:
+    """Return the shortest distance from a point to a path taken as a line, in mm."""
+    return min(nearest_to_point(segment, point).distance_mm for segment in path.segments)
+
+
+def winding(path: Path, point: Point) -> int:
+    """Return how often a closed path goes counter-clockwise round a point that is not on it."""
+    total = 0.0
+    for segment in path.segments:
+        ax, ay = segment.start[0] - point[0], segment.start[1] - point[1]
+        bx, by = segment.end[0] - point[0], segment.end[1] - point[1]
+        total += math.atan2(ax * by - ay * bx, ax * bx + ay * by)
+        if isinstance(segment, Arc):
+            total += math.tau * _in_bulge(segment, point)
+    return round(total / math.tau)
+
+
+def contains_point(shape: Path | Region, point: Point, *, touch_mm: float = 0.0) -> bool:
+    """Tell whether a point lies inside a closed path or a region with holes, true arcs counted.
+
+    A point within ``touch_mm`` of the outline counts as inside; at 0 one exactly on it does.
+    """
+    outer, holes = (shape.outer, shape.holes) if isinstance(shape, Region) else (shape, ())
+    if any(path_distance_to_point_mm(path, point) <= touch_mm for path in (outer, *holes)):
+        return True
+    return winding(outer, point) != 0 and all(winding(hole, point) == 0 for hole in holes)
+
+
+def nearest_shapes(first: Path | Region, second: Path | Region) -> Nearest:
+    """Return the shortest way between two areas; 0 long where they touch or overlap."""
+    best: Nearest | None = None
+    for one in _outlines(first):
+        for other in _outlines(second):
+            way = nearest_paths(one, other)
+            if best is None or way.distance_mm < best.distance_mm:
+                best = way
+    if best is None:
+        raise ValueError("a shape has an outline")
+    if best.distance_mm > 0:
+        for shape, start in ((first, _start(second)), (second, _start(first))):
+            if contains_point(shape, start):
+                return Nearest(0.0, start, start)
+    return best
+
+
+def shape_distance_mm(first: Path | Region, second: Path | Region) -> float:
+    """Return the shortest distance between two areas in mm, 0 where they touch or overlap."""
+    return nearest_shapes(first, second).distance_mm
+
+
+def inset_mm(inner: Path | Region, outer: Path | Region) -> float:
+    """Return how far the area ``inner`` stays inside ``outer``, in mm.
+
+    Negative when part of it stands outside: then minus the furthest a corner (or an arc's middle)
+    stands out, which is a lower bound of how far it must be moved.
+    """
+    best = min(nearest_paths(one, other).distance_mm for one in _outlines(inner) for other in _outlines(outer))
+    probes = [segment.point_at(share) for segment in _outer(inner).segments for share in (0.0, 0.5)]
+    outside = [probe for probe in probes if not contains_point(outer, probe)]
+    if outside:
+        return -max(min(path_distance_to_point_mm(path, probe) for path in _outlines(outer)) for probe in outside)
+    swallowed = [hole for hole in _outlines(outer)[1:] if contains_point(inner, hole.start)]
+    if swallowed and best > 0:
+        return -max(min(path.bounds().width, path.bounds().height) for path in swallowed)
+    return best
+
+
+def box_of(shape: Path | Region) -> Box:
+    """Return the smallest upright box round a closed path or a region."""
+    return _outer(shape).bounds()
+
+
+def _outer(shape: Path | Region) -> Path:
+    return shape.outer if isinstance(shape, Region) else shape
+
+
+def _outlines(shape: Path | Region) -> tuple[Path, ...]:
+    return (shape.outer, *shape.holes) if isinstance(shape, Region) else (shape,)
+
+
+def _start(shape: Path | Region) -> Point:
+    return _outer(shape).start
+
+
+def _in_bulge(arc: Arc, point: Point) -> int:
+    """Return 1 (counter-clockwise arc) or -1 when the point lies between an arc and its chord, else 0."""
+    if distance_mm(point, arc.centre) >= arc.radius:
+        return 0
+    (xa, ya), (xb, yb) = arc.start, arc.end
+    left = (xb - xa) * (point[1] - ya) - (yb - ya) * (point[0] - xa)
+    if arc.ccw:
+        return 1 if left < 0 else 0
+    return -1 if left > 0 else 0
+
+
+def _candidates(first: Segment, second: Segment) -> Iterator[Nearest]:
+    """Yield the ways between two pieces that do not meet, among them the shortest."""
+    for end in (second.start, second.end):
+        yield nearest_to_point(first, end)
+    for end in (first.start, first.end):
+        yield nearest_to_point(second, end).swapped()
+    if isinstance(first, Arc):
+        yield from _from_centre(first, second)
+    if isinstance(second, Arc):
+        yield from (way.swapped() for way in _from_centre(second, first))
+
+
+def _from_centre(arc: Arc, other: Segment) -> Iterator[Nearest]:
+    """Yield the ways that run along a line through the arc's centre and square to the other piece."""
+    if isinstance(other, Line):
+        feet = [nearest_to_point(other, arc.centre).first]
+    elif other.centre != arc.centre:
+        towards = math.atan2(arc.centre[1] - other.centre[1], arc.centre[0] - other.centre[0])
+        feet = [other.at_angle(angle) for angle in (towards, towards + math.pi) if other.share_of(angle) is not None]
+    else:
+        feet = []
+    for foot in feet:
+        angle = math.atan2(foot[1] - arc.centre[1], foot[0] - arc.centre[0])
+        for facing in (angle, angle + math.pi):
+            if arc.share_of(facing) is not None:
+                on = arc.at_angle(facing)
+                yield Nearest(distance_mm(on, foot), on, foot)
