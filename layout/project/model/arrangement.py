@@ -1,0 +1,55 @@
+"""An arrangement: one complete result of placing. The chosen one lives in the register."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from layout.project.model.device import Turn
+
+Proof = Literal["optimal", "optimal for this order", "within", "feasible", "not usable"]
+"""What is proven: optimal on the grid for these shapes; optimal for this order; within ``gap`` of the optimum;
+feasible with no useful bound; not usable (it breaks rules and is only shown)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """Where one device stands: its origin in panel coordinates (mm) and its turn, counter-clockwise."""
+
+    device: str
+    panel: str
+    x: float
+    y: float
+    turn: Turn = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrangement:
+    """Position and turn of every device that stands on a panel, with value and proof.
+
+    Attributes
+    ----------
+    placed
+        By device id, in the project's order.
+    value, by_wish
+        Cost of the wishes, lower is better, and its parts by wish name.
+    bound, gap
+        Proven least cost, and (value - bound) / value; None where there is no useful bound.
+    clock_struck
+        True if the safety net of wall time ended the work, so that a second run may differ.
+    digest
+        Of what was solved (shapes, rules, wishes), to tell later what changed.
+    """
+
+    placed: Mapping[str, Placed]
+    value: float = 0.0
+    by_wish: Mapping[str, float] = field(default_factory=dict)
+    proof: Proof = "feasible"
+    bound: float | None = None
+    gap: float | None = None
+    grid: float = 1.0
+    seed: int = 1
+    work: float = 0.0
+    clock_struck: bool = False
+    digest: str = ""

@@ -1,0 +1,164 @@
+"""Circuits: what is fed, from which way, with which conductors."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from layout.project.model.edge import OneOrMore
+from layout.project.model.panel import Existing
+from layout.project.model.supplies import End, Protection
+from layout.quantity import Amp, Celsius, Ratio, RunLength, Size, Volt, Watt, WireSize
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """What a circuit feeds. Give ``current`` or ``power``; neither means the load is not known, which is a finding.
+
+    Attributes
+    ----------
+    current, power
+        Rated; power is turned into amperes at the lowest working voltage.
+    lowest_voltage
+        Maker's lowest working voltage; None takes 0.9 x nominal.
+    motor, inrush, locked_rotor, start_voltage
+        Motor facts; ``start_voltage`` is the least voltage at which it starts.
+    continuous
+        On for hours on end.
+    largest_protection
+        Largest protective device the maker allows.
+    """
+
+    current: Amp | None = None
+    power: Watt | None = None
+    lowest_voltage: Volt | None = None
+    motor: bool = False
+    inrush: Amp | None = None
+    locked_rotor: Amp | None = None
+    start_voltage: Volt | None = None
+    continuous: bool = False
+    largest_protection: Amp | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
+    """One conductor of a circuit that is not a plain pair.
+
+    Attributes
+    ----------
+    from_, to
+        Ends, written ``from`` and ``to``.
+    pole
+        +, -, L, N, PE, bond, switched (a positive behind a switch), sense, data, antenna.
+    shared
+        Name of a shared return: legs of several circuits with the same name and ends are one conductor, sized for
+        all that can flow together.
+    current
+        What flows in it; None takes the circuit's load.
+    protection
+        Its own protective device where it leaves its source (an always-live feed).
+    always_live
+        Fed before the main switch.
+    """
+
+    id: str = ""
+    name: str = ""
+    from_: End
+    to: End
+    pole: Literal["+", "-", "L", "N", "PE", "bond", "switched", "sense", "data", "antenna"] = "+"
+    shared: str = ""
+    current: Amp | None = None
+    protection: Protection | None = None
+    always_live: bool = False
+    cable: str | None = None
+    size: WireSize | None = None
+    wireways: tuple[str, ...] = ()
+    length: RunLength | None = None
+    existing: Existing | None = None
+    old_label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """One circuit.
+
+    Attributes
+    ----------
+    from_
+        Written ``from``: ``dc24/7`` (a way), ``dc24`` (spile assigns the way), or a bus bar or supply for an
+        always-live one.
+    to
+        The device (or ``device/terminal``) it feeds.
+    purpose
+        What it does, for colours and criticality: nav lights, cabin lights, bilge pump, instruments, radio, heater,
+        socket, ... as written in ``standards/data/purposes.yaml``, or other words.
+    critical
+        Whether the 3 % limit holds; None asks the practice's list by purpose.
+    drop_limit
+        Own limit as a share of nominal, as in ``5 %``; None takes the practice's.
+    legs
+        Its conductors; empty means the plain set: + and - on DC, L, N and PE on AC.
+    together
+        Named set of loads that never run together with others of the same name (a windlass and a thruster).
+    """
+
+    id: str = ""
+    name: str = ""
+    from_: End
+    to: End
+    purpose: str
+    load: Load | None = None
+    protection: Protection | None = None
+    critical: bool | None = None
+    always_live: bool = False
+    drop_limit: Ratio | None = None
+    never_with: str = ""
+    legs: Mapping[str, Leg] = field(default_factory=dict)
+    cable: str | None = None
+    size: WireSize | None = None
+    wireways: tuple[str, ...] = ()
+    length: RunLength | None = None
+    colour: str | None = None
+    existing: Existing | None = None
+    old_label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableKind:
+    """A kind of cable that can be bought.
+
+    Attributes
+    ----------
+    cores
+        Conductors in one sheath; 1 is a single conductor.
+    sizes
+        Outer diameter by size: ``{2.5 mm2: 3.8 mm}``. Without it fill can't be worked out, and that is an error there.
+    insulation
+        Temperature class of the insulation.
+    carries
+        Class for keeping apart: dc, ac, data, antenna.
+    bend_radius
+        In outer diameters.
+    colours
+        In which it is bought (codes or words); empty means any.
+    twisted
+        Whether its cores are twisted (asked for near a compass).
+    """
+
+    id: str = ""
+    name: str = ""
+    cores: int = 1
+    sizes: Mapping[str, Size] = field(default_factory=dict)
+    insulation: Celsius
+    sheathed: bool = False
+    tinned: bool = True
+    twisted: bool = False
+    screened: bool = False
+    carries: Annotated[tuple[Literal["dc", "ac", "data", "antenna"], ...], OneOrMore()] = ("dc",)
+    colours: tuple[str, ...] = ()
+    bend_radius: float | None = None
+    plug: Size | None = None
+    plug_removable: bool = True
+    reel: RunLength | None = None
+    existing: Existing | None = None

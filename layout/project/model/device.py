@@ -1,0 +1,225 @@
+"""Devices: anything mounted on a panel, or standing elsewhere aboard and reached by wires.
+
+A device's own frame has its origin at the centre of its face (bounding box), seen from the front; x right, y up,
+z towards the viewer with 0 at the sheet's front face. A body therefore lies at negative z.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from layout.project.model.edge import OneOrMore
+from layout.project.model.panel import Existing, Layer, SizeFrom
+from layout.project.model.shape import Dimensions, Pair, Shape
+from layout.quantity import Amp, Gap, Kg, Mm, RunLength, Size, Watt
+
+Turn = Literal[0, 90, 180, 270]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerance:
+    """How much larger or smaller than nominal a cut-out may be, over its whole width, mm."""
+
+    plus: Gap = 0.0
+    minus: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixing:
+    """One screw, stud or bolt hole of a device.
+
+    ``drill`` is the hole in the sheet; ``kind`` says pilot, clearance or tapped.
+    """
+
+    at: Pair
+    drill: Size
+    kind: Literal["pilot", "clearance", "tapped"] = "clearance"
+    thread: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """What fills the space behind the sheet. Several bodies make a stepped one.
+
+    ``depth`` is measured from the sheet's rear face; None is not known, and an error wherever it is needed.
+    """
+
+    shape: Shape
+    depth: Size | None = None
+    from_depth: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tail:
+    """Room that plugs and bending cables need behind the body (depth) and beside it (left, right, above, below)."""
+
+    depth: Gap | None = None
+    left: Gap = 0.0
+    right: Gap = 0.0
+    above: Gap = 0.0
+    below: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepClear:
+    """A zone tied to a device that no other device may enter: cord, cover's swing, hot air, card slot, hand."""
+
+    name: str = ""
+    shape: Shape
+    layer: Annotated[tuple[Layer, ...], OneOrMore()] = (Layer.FRONT,)
+    from_depth: Gap = 0.0
+    depth: Size | None = None
+    against: Literal["cord", "cover", "hot air", "card", "hand", "plug", "other"] = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terminal:
+    """Where a conductor ends on a device.
+
+    ``stud`` is a thread such as M5; ``takes`` says what fits: ring, fork, blade, ferrule, bare, plug, solder.
+    """
+
+    id: str = ""
+    name: str = ""
+    at: Pair = (0.0, 0.0)
+    depth: Gap | None = None
+    pole: Literal["+", "-", "L", "N", "PE", "sense", "data", "antenna", "bond", "switched"] | None = None
+    stud: str | None = None
+    takes: Literal["ring", "fork", "blade", "ferrule", "bare", "plug", "solder"] | None = None
+    plug: Size | None = None
+    plug_removable: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
+    """A position fixed by hand: the device's origin in panel coordinates, mm. ``locked`` parts only may be given."""
+
+    x: Mm | None = None
+    y: Mm | None = None
+    turn: Turn | None = None
+    panel: str | None = None
+
+    def __post_init__(self) -> None:
+        if (self.x, self.y, self.turn, self.panel) == (None, None, None, None):
+            raise ValueError("a pin fixes at least one of x, y, turn, panel")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBus:
+    """What a device is on the instrument network.
+
+    ``lens`` counts units of 50 mA (or give ``current``); ``power`` is bus or own.
+    """
+
+    lens: int | None = None
+    current: Amp | None = None
+    power: Literal["bus", "own"] = "bus"
+    drop: RunLength | None = None
+    family: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Device:
+    """Anything that is mounted or wired.
+
+    Attributes
+    ----------
+    id, name
+        The stable key in the file, and what people read; the name may change at any time.
+    type
+        Entry of the catalogue or of the user's shelf that the device started from.
+    panel, place
+        Panels it may stand on (exactly one of ``panel`` and ``place``), or the named place aboard where it is.
+    mount
+        ``cut-in`` goes through the sheet; ``surface`` is screwed on, with no cut-out.
+    face, cutout, fixings, bodies, tail
+        The layers. A surface device's bodies lie in front and are described by ``front_height`` alone.
+    cutout_tolerance, size_from
+        How exact the hole must be, and where the sizes come from.
+    front_height
+        How far it stands out in front, mm.
+    gap, web
+        Least distance of its face to other faces, and of its cut-outs to others; None takes the rules' value.
+    classes
+        What it is to rules between classes: ac, dc, radio, antenna, instrument, magnet, heat, ...
+    compass_safe
+        Least distance from a magnetic compass, mm.
+    rear_covered
+        Whether its terminals are enclosed and finger-safe (asked for AC).
+    eye, reach
+        Whether it is looked at, or handled, while under way.
+    heat
+        Power it gives off behind the panel.
+    state
+        ``cut``: its hole is there already and pins it; ``pulled``: its wires are in.
+    """
+
+    id: str = ""
+    name: str = ""
+    type: str | None = None
+    note: str = ""
+    panel: Annotated[tuple[str, ...], OneOrMore()] = ()
+    place: str | None = None
+    mount: Literal["cut-in", "surface"] = "cut-in"
+    face: Shape | None = None
+    cutout: Annotated[tuple[Shape, ...], OneOrMore()] = ()
+    cutout_tolerance: Tolerance | None = None
+    fixings: tuple[Fixing, ...] = ()
+    body: Annotated[tuple[Body, ...], OneOrMore()] = ()
+    tail: Tail | None = None
+    front_height: Gap | None = None
+    weight: Kg | None = None
+    turns: Annotated[tuple[Turn, ...], OneOrMore()] = (0,)
+    keep_clear: tuple[KeepClear, ...] = ()
+    gap: Gap | None = None
+    web: Gap | None = None
+    edge: Gap | None = None
+    size_from: SizeFrom = SizeFrom.GUESSED
+    existing: Existing | None = None
+    state: Literal["planned", "cut", "pulled"] = "planned"
+    pin: Pin | None = None
+    classes: Annotated[tuple[str, ...], OneOrMore()] = ()
+    compass_safe: Size | None = None
+    rear_covered: bool | None = None
+    eye: bool = False
+    reach: bool = False
+    heat: Watt | None = None
+    ip: str | None = None
+    ignition_protected: bool | None = None
+    terminals: Mapping[str, Terminal] = field(default_factory=dict)
+    bus: OnBus | None = None
+    legend: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if bool(self.panel) == (self.place is not None):
+            raise ValueError("a device takes exactly one of panel (it is mounted there) and place (it is elsewhere aboard)")
+        if self.panel and self.face is None:
+            raise ValueError("a device on a panel needs its face (width and height as seen from the front)")
+        if self.panel and self.mount == "cut-in" and not self.cutout:
+            raise ValueError("a cut-in device needs its cutout; write mount: surface if it is only screwed on")
+        if self.mount == "surface" and self.cutout:
+            raise ValueError("a surface-mounted device takes no cutout; its holes are fixings")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeviceDefaults:
+    """What holds for every device that says nothing else (``defaults: devices:``); merged before a device is read."""
+
+    gap: Gap | None = None
+    web: Gap | None = None
+    edge: Gap | None = None
+    tail: Tail | None = None
+    turns: Annotated[tuple[Turn, ...], OneOrMore()] | None = None
+    size_from: SizeFrom | None = None
+    cutout_tolerance: Tolerance | None = None
+
+
+ShelfEntry = Mapping[str, object]
+"""A device of the user's own shelf: the keys of ``Device`` that the type has in common, all optional."""
+
+__all__ = [
+    "Body", "Device", "DeviceDefaults", "Dimensions", "Fixing", "KeepClear", "OnBus", "Pin", "ShelfEntry", "Tail",
+    "Terminal", "Tolerance", "Turn",
+]

@@ -1,0 +1,207 @@
+"""Panels: the sheet to be cut, what bounds it, and what lies around and behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from layout.project.model.edge import OneOrMore
+from layout.project.model.shape import Dimensions, Pair, Shape
+from layout.quantity import AreaMm2, Celsius, Degrees, Gap, Mm, Size
+
+
+class Layer(StrEnum):
+    """Which of the three layers something takes up; ``all`` is every one."""
+
+    FRONT = "front"
+    SHEET = "sheet"
+    REAR = "rear"
+    ALL = "all"
+
+
+class Existing(StrEnum):
+    """What happens with something that is already aboard."""
+
+    KEEP = "keep"
+    REUSE = "reuse"
+    REMOVE = "remove"
+
+
+class SizeFrom(StrEnum):
+    """Where a size comes from. Only maker's drawing and measured may be cut without a second look."""
+
+    MAKER = "maker"
+    MEASURED = "measured"
+    GUESSED = "guessed"
+    CATALOGUE = "catalogue"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOut:
+    """A zone tied to the panel: batten, hinge, lock, frame. In the rear it may start at a depth.
+
+    ``solid`` battens forbid fixings and cut-outs alike; ``from_depth`` is measured from the sheet's rear face.
+    """
+
+    id: str = ""
+    name: str = ""
+    shape: Shape
+    layer: Annotated[tuple[Layer, ...], OneOrMore()] = (Layer.ALL,)
+    kind: Literal["batten", "hinge", "lock", "frame", "shelf", "other"] = "other"
+    from_depth: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DepthPoint:
+    """Free depth behind the sheet's rear face at one point of the panel."""
+
+    at: Pair
+    depth: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DepthStep:
+    """Free depth behind the sheet's rear face over a zone; where zones overlap the least counts."""
+
+    shape: Shape
+    depth: Size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """A box fixed in the boat (frame, shelf, hull) in panel coordinates with the panel shut; z towards the viewer."""
+
+    id: str = ""
+    name: str = ""
+    low: tuple[Mm, Mm, Mm]
+    high: tuple[Mm, Mm, Mm]
+
+    def __post_init__(self) -> None:
+        if any(low >= high for low, high in zip(self.low, self.high, strict=True)):
+            raise ValueError(f"low must lie below high in x, y and z; found {list(self.low)} and {list(self.high)}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hinge:
+    """Where the panel turns.
+
+    Attributes
+    ----------
+    side
+        Edge of the outline's bounding box along which the pin runs.
+    pin
+        Distance of the pin's axis outwards from that edge, and towards the viewer from the sheet's front face, mm.
+    opens
+        Largest opening angle, degrees.
+    obstacles
+        What the rear must clear while it swings, and what the front must clear.
+    loom_depth
+        How far the loom and its slack stand behind the sheet's rear face, mm; None is not known.
+    """
+
+    side: Literal["left", "right", "top", "bottom"]
+    pin: Pair = (0.0, 0.0)
+    opens: Degrees = 90.0
+    obstacles: Mapping[str, Obstacle] = field(default_factory=dict)
+    loom_depth: Size | None = None
+
+    def __post_init__(self) -> None:
+        if not 0 < self.opens <= 180:
+            raise ValueError(f"opens is an angle of more than 0 and at most 180 degrees, found {self.opens:g}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableEntry:
+    """Where the loom leaves the panel, and the named place (a node of the wireways) it reaches there."""
+
+    at: Pair
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OldHole:
+    """A hole that the sheet already has. ``fate``: blank (gets a blanking plate), cover (a face must hide it), open."""
+
+    id: str = ""
+    name: str = ""
+    shape: Shape
+    fate: Literal["cover", "blank", "open"] = "cover"
+    blank: Dimensions | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reserved:
+    """Room kept free for later, at a fixed place or wherever the solver finds it."""
+
+    id: str = ""
+    name: str = ""
+    size: Dimensions
+    at: Pair | None = None
+    layer: Annotated[tuple[Layer, ...], OneOrMore()] = (Layer.ALL,)
+    depth: Size | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compass:
+    """A magnetic compass near the panel, in panel coordinates (z towards the viewer, 0 at the sheet's front face)."""
+
+    id: str = ""
+    name: str = ""
+    at: tuple[Mm, Mm, Mm]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One sheet of material to be cut, or a board that devices are screwed on to.
+
+    Attributes
+    ----------
+    outline
+        Closed outline; the datum is the lower left corner of its bounding box, seen from the front, so the reader
+        moves it there.
+    holes
+        Openings in the sheet that stay (no device covers them).
+    thickness, material
+        Of the sheet. ``grain`` is the direction of the face veneer.
+    depth
+        Free depth behind the sheet's rear face; ``depth_at`` points or ``depth_steps`` say it where it varies (at any
+        place the least of what applies counts). With none of the three the depth is unknown, and that is an error
+        where a body needs it.
+    edge
+        Least distance of faces from the outline; None takes the rules' value.
+    above_sole
+        Height of the datum above the cabin sole, for eye and reach.
+    """
+
+    id: str = ""
+    name: str = ""
+    outline: Shape
+    holes: tuple[Shape, ...] = ()
+    thickness: Size
+    material: Literal["plywood", "solid wood", "aluminium", "acrylic", "grp", "steel"]
+    grain: Literal["across", "up"] | None = None
+    kind: Literal["panel", "board"] = "panel"
+    depth: Size | None = None
+    depth_at: tuple[DepthPoint, ...] = ()
+    depth_steps: tuple[DepthStep, ...] = ()
+    front_room: Size | None = None
+    edge: Gap | None = None
+    keep_outs: Mapping[str, KeepOut] = field(default_factory=dict)
+    hinge: Hinge | None = None
+    entry: CableEntry | None = None
+    loom: tuple[tuple[Pair, ...], ...] = ()
+    old_holes: Mapping[str, OldHole] = field(default_factory=dict)
+    reserved: Mapping[str, Reserved] = field(default_factory=dict)
+    compasses: Mapping[str, Compass] = field(default_factory=dict)
+    above_sole: Mm | None = None
+    vent_area: AreaMm2 | None = None
+    ambient: Celsius | None = None
+    state: Literal["open", "cut"] = "open"
+
+    def __post_init__(self) -> None:
+        if self.depth_at and len(self.depth_at) < 3:
+            raise ValueError(f"depth_at takes at least 3 points that span the panel, found {len(self.depth_at)}")
+
+

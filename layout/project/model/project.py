@@ -1,0 +1,94 @@
+"""The project: everything the user declared, typed and frozen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import ClassVar, Literal
+
+from layout.findings.finding import Place
+from layout.project.model.circuits import CableKind, Circuit
+from layout.project.model.device import Device
+from layout.project.model.energy import Energy
+from layout.project.model.network import AntennaLead, Bus, SerialLink
+from layout.project.model.panel import Panel
+from layout.project.model.rules import Rules
+from layout.project.model.supplies import BusBar, Distribution, Feeder, Supply, Switch
+from layout.project.model.wireways import PlaceAboard, Wireway
+from layout.project.model.wishes import Wishes
+from layout.project.model.workshop import WiringRules, Workshop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TitleBlock:
+    """What the title block says (ISO 7200). Dates come from here, never from the clock."""
+
+    name: str
+    number: str = ""
+    owner: str = ""
+    drawn_by: str = ""
+    approved_by: str = ""
+    revision: str = "A"
+    date: str = ""
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Boat:
+    """What the rules ask about the boat: hull material, fuel, and the state of charge that the day begins with."""
+
+    hull: Literal["grp", "wood", "metal"] | None = None
+    fuel: Literal["diesel", "petrol", "electric", "none"] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Project:
+    """Everything the user declared.
+
+    Mappings are keyed by the stable id and keep the file's order. ``positions`` tells where each entry stands in the
+    files, by dotted path (``devices.radio.body.0.depth``); it takes no part in comparisons.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
+
+    spile: Literal[1]
+    project: TitleBlock
+    boat: Boat = field(default_factory=Boat)
+    workshop: Workshop = field(default_factory=Workshop)
+    wiring: WiringRules = field(default_factory=WiringRules)
+    panels: Mapping[str, Panel] = field(default_factory=dict)
+    devices: Mapping[str, Device] = field(default_factory=dict)
+    rules: Rules = field(default_factory=Rules)
+    wishes: Wishes = field(default_factory=Wishes)
+    places: Mapping[str, PlaceAboard] = field(default_factory=dict)
+    wireways: Mapping[str, Wireway] = field(default_factory=dict)
+    cables: Mapping[str, CableKind] = field(default_factory=dict)
+    supplies: Mapping[str, Supply] = field(default_factory=dict)
+    switches: Mapping[str, Switch] = field(default_factory=dict)
+    bus_bars: Mapping[str, BusBar] = field(default_factory=dict)
+    distribution: Mapping[str, Distribution] = field(default_factory=dict)
+    feeders: Mapping[str, Feeder] = field(default_factory=dict)
+    circuits: Mapping[str, Circuit] = field(default_factory=dict)
+    states: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """Named switch states: state -> switch id -> position. Empty means every isolator on."""
+    buses: Mapping[str, Bus] = field(default_factory=dict)
+    serial: Mapping[str, SerialLink] = field(default_factory=dict)
+    antennas: Mapping[str, AntennaLead] = field(default_factory=dict)
+    energy: Energy | None = None
+    positions: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
+
+    def place_of(self, key: str) -> Place:
+        """Return where an entry stands in the files; of an entry that is not written, its nearest owner that is.
+
+        Parameters
+        ----------
+        key
+            Dotted path such as ``devices.radio.tail.depth``.
+        """
+        while key and key not in self.positions:
+            key = key.rpartition(".")[0]
+        return self.positions.get(key, Place())
+
+    def on_panel(self, panel: str) -> tuple[Device, ...]:
+        """Return the devices that may stand on one panel, in the file's order."""
+        return tuple(device for device in self.devices.values() if panel in device.panel)

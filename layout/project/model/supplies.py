@@ -1,0 +1,234 @@
+"""Supplies and what stands between them and the ways: switches, bus bars, feeders, distribution panels.
+
+Together they are a graph with named switch states, not a tree. An end is written ``owner/terminal``:
+``house/+``, ``main/out``, ``dc24/in``, ``dc24/7`` (way 7), ``dc24/-`` (its return bar), ``negbar`` (any stud of a bar).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from layout.project.model.edge import OneOrMore
+from layout.project.model.panel import Existing
+from layout.quantity import Amp, AmpHour, Ohm, Ratio, RunLength, Volt, Watt, WireSize
+
+End = str
+"""``owner`` or ``owner/terminal``; the owner is a supply, switch, bus bar, distribution panel, device or place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Protection:
+    """A protective device.
+
+    Attributes
+    ----------
+    kind
+        blade fuse, link fuse, cartridge fuse, breaker (panel breaker), miniature breaker (IEC 60898), built-in.
+    rating
+        Amperes; None lets spile choose a standard rating.
+    from_source
+        Distance from the source along the conductor; None is not known.
+    enclosed
+        Whether the conductor lies in sheath, conduit or enclosure all the way from the source to the device.
+    breaking_capacity, curve, voltage
+        Largest fault it can break; trip multiple of the rating at which it opens at once (None: curve not known).
+    poles, residual
+        Poles opened together; residual current that trips it (0.03 A for 30 mA).
+    """
+
+    kind: Literal["blade fuse", "link fuse", "cartridge fuse", "breaker", "miniature breaker", "built-in"]
+    rating: Amp | None = None
+    from_source: RunLength | None = None
+    enclosed: bool | None = None
+    breaking_capacity: Amp | None = None
+    curve: float | None = None
+    voltage: Volt | None = None
+    poles: Literal[1, 2, 3, 4] = 1
+    residual: Amp | None = None
+    existing: Existing | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """A source at a nominal voltage.
+
+    Attributes
+    ----------
+    kind
+        battery, alternator, charger, solar, converter (DC to DC), inverter (DC to AC), shore, generator.
+    voltage, lowest_voltage, highest_voltage
+        Nominal, lowest working (None: 0.9 x nominal) and highest at any charge state.
+    place, device
+        Named place it stands at, or the device it is (a charger on a board).
+    chemistry, capacity, cold_cranking, resistance, fault_current
+        Battery facts. Lithium needs the maker's ``fault_current``.
+    current, power, self_limiting, efficiency, idle
+        Of a converter, charger, alternator, solar controller or inverter: largest output.
+    fed_from
+        Where a converter, charger or inverter takes its input (an end; a way or a circuit's source).
+    bus_fed
+        What it charges or feeds is in ``feeders``; this only names its normal states.
+    frequency, neutral_bond, polarized, isolation
+        AC facts: whether neutral is bonded to earth at this source; galvanic isolator or isolating transformer.
+    """
+
+    id: str = ""
+    name: str = ""
+    kind: Literal["battery", "alternator", "charger", "solar", "converter", "inverter", "shore", "generator"]
+    voltage: Volt
+    lowest_voltage: Volt | None = None
+    highest_voltage: Volt | None = None
+    place: str | None = None
+    device: str | None = None
+    chemistry: Literal["lead", "lithium"] | None = None
+    capacity: AmpHour | None = None
+    cold_cranking: Amp | None = None
+    resistance: Ohm | None = None
+    fault_current: Amp | None = None
+    current: Amp | None = None
+    power: Watt | None = None
+    self_limiting: bool | None = None
+    efficiency: Ratio | None = None
+    idle: Watt | None = None
+    fed_from: End | None = None
+    frequency: Literal[50, 60] | None = None
+    neutral_bond: bool | None = None
+    polarized: bool | None = None
+    isolation: Literal["galvanic isolator", "isolating transformer", "none"] | None = None
+    existing: Existing | None = None
+
+    @property
+    def is_ac(self) -> bool:
+        """Whether its output is alternating current."""
+        return self.kind in ("shore", "generator", "inverter")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switch:
+    """A main, parallel or changeover switch. Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
+
+    ``positions`` names each position and the pairs of terminals it joins, e.g. ``{on: [[in, out]], off: []}``; left
+    out, an isolator has these two and a changeover ``{1: [[in1, out]], 2: [[in2, out]], off: []}``.
+    """
+
+    id: str = ""
+    name: str = ""
+    kind: Literal["isolator", "parallel", "changeover"]
+    voltage: Volt
+    rating: Amp | None = None
+    poles: Literal[1, 2, 3, 4] = 1
+    break_before_make: bool | None = None
+    positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    place: str | None = None
+    device: str | None = None
+    existing: Existing | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BusBar:
+    """A bar with studs that joins conductors of one pole."""
+
+    id: str = ""
+    name: str = ""
+    pole: Literal["+", "-", "L", "N", "PE", "bond"]
+    voltage: Volt | None = None
+    rating: Amp | None = None
+    studs: tuple[str, ...] = ()
+    covered: bool | None = None
+    marked: bool | None = None
+    place: str | None = None
+    device: str | None = None
+    existing: Existing | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feeder:
+    """A conductor (or a pair, or a multicore) between supplies, switches, bus bars and distribution panels.
+
+    Attributes
+    ----------
+    from_, to
+        Ends (written ``from`` and ``to``); protection stands at ``from``, and at ``to`` as well when that is a source.
+    poles
+        Which conductors it has; ``[+]`` alone is one conductor, ``[+, -]`` a pair, ``[L, N, PE]`` a three-core.
+    current
+        Design current; None takes the sum of what it feeds with the diversity of the distribution panel.
+    protection, protection_to
+        At each end; None where there is none.
+    wireways, length
+        Route fixed by the owner, or a length measured along the conductor; None lets spile route it.
+    cranking
+        Engine starting conductor: exempt from overcurrent protection, and that is stated.
+    """
+
+    id: str = ""
+    name: str = ""
+    from_: End
+    to: End
+    poles: Annotated[tuple[Literal["+", "-", "L", "N", "PE", "bond"], ...], OneOrMore()] = ("+",)
+    current: Amp | None = None
+    protection: Protection | None = None
+    protection_to: Protection | None = None
+    cable: str | None = None
+    size: WireSize | None = None
+    wireways: tuple[str, ...] = ()
+    length: RunLength | None = None
+    cranking: bool = False
+    existing: Existing | None = None
+    old_label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One breaker or fuse position. ``circuit`` is given, or None: spile assigns one. ``spare`` keeps it empty."""
+
+    id: str = ""
+    kind: Literal["blade fuse", "cartridge fuse", "breaker", "miniature breaker"] = "breaker"
+    rating: Amp | None = None
+    ratings: tuple[Amp, ...] = ()
+    most: Amp | None = None
+    poles: Literal[1, 2] = 1
+    breaking_capacity: Amp | None = None
+    curve: float | None = None
+    residual: Amp | None = None
+    circuit: str | None = None
+    spare: bool = False
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Distribution:
+    """A distribution panel: one supply in, several ways out, one return bar (terminal ``-``, or ``N`` and ``PE``).
+
+    Attributes
+    ----------
+    device
+        The device it is on a panel or board.
+    voltage, ac
+        Nominal, and whether it is alternating current.
+    rating
+        Largest current of the panel itself.
+    main
+        Its own main protective device, if it has one (``residual`` there covers all ways).
+    diversity
+        Share of the summed loads that can flow together; None counts all of it.
+    ways
+        By way id, in order.
+    spares
+        How many ways must stay free.
+    """
+
+    id: str = ""
+    name: str = ""
+    device: str | None = None
+    place: str | None = None
+    voltage: Volt
+    ac: bool = False
+    rating: Amp | None = None
+    main: Protection | None = None
+    diversity: Ratio | None = None
+    ways: Mapping[str, Way] = field(default_factory=dict)
+    spares: int = 0
+    existing: Existing | None = None

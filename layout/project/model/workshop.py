@@ -1,0 +1,73 @@
+"""What the user works with: saws, drills, printer, paper; and how wires are numbered and slack is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from layout.quantity import Celsius, Gap, Ratio, RunLength, Size
+
+Paper = Literal["A4", "A3", "Letter", "Legal", "Tabloid"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workshop:
+    """Tools owned and the printer.
+
+    Attributes
+    ----------
+    saws, drills
+        Diameters; None means not said (the usual series is assumed and noted), an empty list means none.
+    kerf
+        Width that a machine's tool removes; None for hand work.
+    paper, printer_margin, overlap
+        For the tiled template.
+    cut_from
+        Side the template is laid on.
+    """
+
+    saws: tuple[Size, ...] | None = None
+    drills: tuple[Size, ...] | None = None
+    jigsaw: bool = True
+    kerf: Gap | None = None
+    paper: Paper = "A4"
+    printer_margin: Gap = 6.0
+    overlap: Gap = 10.0
+    cut_from: Literal["front", "rear"] = "front"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WiringRules:
+    """How wires are sized, numbered and cut.
+
+    Attributes
+    ----------
+    practice
+        iso (ISO 13297 family) or abyc (E-11).
+    series
+        What is bought: metric (mm2), awg (ASTM B258 areas) or sae (the thinner areas sold by the same numbers).
+    gauge_area
+        For gauge cable: which area is counted on; the default is the thinner one, which is safe.
+    insulation
+        Temperature class where a cable kind says nothing.
+    working_temperature
+        Of the conductor, for drop.
+    bundling
+        ``all`` counts bundles at every voltage; ``from 50 V`` only there (noted on the schedule).
+    number_pattern
+        Wire number from circuit, segment and pole; fields {circuit:03d} {segment} {pole} {core}.
+    slack_ends, slack_share, hinge_loop
+        Added at each end, per length, and at the panel's hinge.
+    """
+
+    practice: Literal["iso", "abyc"] = "iso"
+    series: Literal["metric", "awg"] = "metric"
+    gauge_area: Literal["awg", "sae"] = "sae"
+    insulation: Celsius = 90.0
+    working_temperature: Celsius = 50.0
+    bundling: Literal["all", "from 50 V"] = "all"
+    conductor_class: Literal["class 5 tinned", "class 5 plain", "class 2 tinned", "class 2 plain"] = "class 5 tinned"
+    number_pattern: str = "{circuit:03d}{segment}{pole}"
+    slack_ends: RunLength = 150.0
+    slack_share: Ratio = 0.05
+    hinge_loop: RunLength = 250.0

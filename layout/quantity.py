@@ -1,0 +1,247 @@
+"""Quantities as people write them (``1/2 in``, ``14 AWG``, ``35 W``), turned once into plain numbers.
+
+Inside spile a length is in millimetres, a current in amperes, and so on (``UNITS``); a model field says which by its
+type alias (``Mm``, ``Amp``). A bare number is taken only where it can't be misread: millimetres for things on a
+panel, degrees for turns.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any
+
+UNITS: dict[str, dict[str, float]] = {
+    "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8},
+    "area": {"mm2": 1.0, "mm²": 1.0, "cm2": 100.0, "cm²": 100.0, "m2": 1e6, "m²": 1e6},
+    "current": {"A": 1.0, "mA": 0.001, "kA": 1000.0},
+    "voltage": {"V": 1.0, "mV": 0.001, "kV": 1000.0},
+    "power": {"W": 1.0, "mW": 0.001, "kW": 1000.0},
+    "resistance": {"ohm": 1.0, "Ω": 1.0, "Ω": 1.0, "mohm": 0.001, "mΩ": 0.001, "mΩ": 0.001},
+    "line resistance": {"ohm/m": 1.0, "Ω/m": 1.0, "ohm/km": 0.001, "Ω/km": 0.001},
+    "mass": {"kg": 1.0, "g": 0.001, "lb": 0.45359237},
+    "temperature": {"C": 1.0, "°C": 1.0},
+    "charge": {"Ah": 1.0, "mAh": 0.001},
+    "energy": {"Wh": 1.0, "kWh": 1000.0},
+    "time": {"h": 1.0, "min": 1 / 60, "s": 1 / 3600},
+    "angle": {"deg": 1.0, "°": 1.0},
+    "frequency": {"MHz": 1.0, "kHz": 0.001, "Hz": 1e-6, "GHz": 1000.0},
+    "attenuation": {"dB": 1.0},
+    "ratio": {"%": 0.01},
+}
+"""Units by kind, each with its factor to the unit used inside (the one with factor 1)."""
+
+INSIDE = {kind: next(unit for unit, factor in units.items() if factor == 1.0) for kind, units in UNITS.items() if kind != "ratio"}
+"""Unit used inside, by kind; a ratio is a plain number (``50 %`` is 0.5)."""
+
+EXAMPLES = {
+    "length": "12 mm or 1/2 in",
+    "area": "2.5 mm2",
+    "current": "1.5 A",
+    "voltage": "12 V",
+    "power": "35 W",
+    "resistance": "6 mohm",
+    "line resistance": "0.057 ohm/m",
+    "mass": "1.2 kg",
+    "temperature": "60 °C",
+    "charge": "200 Ah",
+    "energy": "480 Wh",
+    "time": "4 h",
+    "angle": "90 deg",
+    "frequency": "156.8 MHz",
+    "attenuation": "3 dB",
+    "ratio": "50 %",
+}
+"""What to write, for messages."""
+
+_NUMBER = r"[+-]?(?:\d+\s+\d+\s*/\s*\d+|\d+-\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+\.?\d*|\.\d+)"
+_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s+\-.,:/].*?)?\s*$")
+
+
+class QuantityError(ValueError):
+    """A quantity was written in a way that can't be read; the text says what to write instead."""
+
+
+def parse(text: object, kind: str, *, bare: bool = False) -> float:
+    """Read one quantity.
+
+    Parameters
+    ----------
+    text
+        What stands in the file: ``"3 1/8 in"``, ``"1.5 A"``, or a number.
+    kind
+        A key of ``UNITS``.
+    bare
+        Whether a number without unit is taken, in the unit used inside.
+
+    Returns
+    -------
+    float
+        The value in the unit used inside (``INSIDE``).
+
+    Raises
+    ------
+    QuantityError
+        If it is no number with a unit of that kind.
+    """
+    example = EXAMPLES[kind]
+    if isinstance(text, bool) or not isinstance(text, int | float | str):
+        raise QuantityError(f"expected a {kind} like {example}, found {_shown(text)}")
+    if isinstance(text, int | float):
+        text = repr(text)
+    match = _QUANTITY.match(text)
+    if match is None:
+        comma = re.fullmatch(r"\s*\d+,\d+(\s*\S+)?\s*", text)
+        hint = f"; write a decimal point: {text.strip().replace(',', '.')}" if comma else ""
+        raise QuantityError(f"expected a {kind} like {example}, found '{text}'{hint}")
+    value = _number(match["number"])
+    unit = match["unit"]
+    if unit is None:
+        if not bare:
+            raise QuantityError(f"'{text.strip()}' has no unit; write a {kind} like {example}")
+        return value
+    factor = UNITS[kind].get(unit)
+    if factor is None:
+        raise QuantityError(_wrong_unit(unit, kind))
+    result = value * factor
+    if not math.isfinite(result):
+        raise QuantityError(f"expected a finite {kind}, found '{text}'")
+    return result
+
+
+def _number(text: str) -> float:
+    sign = -1.0 if text.startswith("-") else 1.0
+    text = text.lstrip("+-").replace("-", " ")
+    try:
+        if "/" not in text:
+            return sign * float(text)
+        whole, _, part = text.rpartition(" ") if re.match(r"\d+\s+\d+\s*/", text) else ("", "", text)
+        if whole:
+            whole, part = text.split(maxsplit=1)
+        return sign * float(Fraction(whole or "0") + Fraction(part.replace(" ", "")))
+    except (ZeroDivisionError, OverflowError):
+        raise QuantityError(f"'{text}' is no number") from None
+
+
+def _wrong_unit(unit: str, kind: str) -> str:
+    for other, units in UNITS.items():
+        if unit in units:
+            return f"'{unit}' is a unit of {other}; expected a {kind} like {EXAMPLES[kind]}"
+    near = [known for known in UNITS[kind] if known.lower() == unit.lower()]
+    hint = f"did you mean {near[0]}?" if near else f"write one of {', '.join(UNITS[kind])}"
+    return f"'{unit}' is no unit of {kind}; {hint}"
+
+
+def _shown(value: object) -> str:
+    if value is None:
+        return "nothing"
+    return {dict: "a mapping", list: "a list", bool: f"'{value}'".lower()}.get(type(value), f"'{value}'")
+
+
+@dataclass(frozen=True, slots=True)
+class WireSize:
+    """Nominal conductor size: an area in mm2 or a gauge number, never both."""
+
+    area_mm2: float | None = None
+    awg: str | None = None
+
+    def __str__(self) -> str:
+        return f"{self.area_mm2:g} mm²" if self.awg is None else f"{self.awg} AWG"
+
+    @classmethod
+    def read(cls, text: object) -> WireSize:
+        """Read ``2.5 mm2`` or ``14 AWG`` or ``2/0 AWG``.
+
+        Raises
+        ------
+        QuantityError
+            If it is neither.
+        """
+        if isinstance(text, WireSize):
+            return text
+        if isinstance(text, str):
+            gauge = re.fullmatch(r"\s*(?:AWG\s*)?(\d{1,2}|[1-4]/0)(?:\s*AWG)?\s*", text, re.IGNORECASE)
+            if gauge and "awg" in text.lower():
+                return cls(awg=gauge[1])
+            if "awg" not in text.lower():
+                area = parse(text, "area")
+                if area > 0:
+                    return cls(area_mm2=area)
+        raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> Any:
+        from pydantic_core import core_schema  # noqa: PLC0415
+
+        return core_schema.no_info_plain_validator_function(cls.read)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, _schema: Any, _handler: Any) -> dict[str, Any]:
+        return {"type": "string", "examples": ["2.5 mm2", "14 AWG"]}
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Mark on a model field: which kind of quantity stands there, and its bounds in the unit used inside."""
+
+    name: str
+    bare: bool = False
+    above: float | None = None
+    least: float | None = None
+    most: float | None = None
+
+    def read(self, value: object) -> float:
+        """Read and bound one value.
+
+        Raises
+        ------
+        QuantityError
+            If it can't be read or lies outside the bounds.
+        """
+        number = parse(value, self.name, bare=self.bare)
+        for broken, words, bound in (
+            (self.above is not None and not number > self.above, "more than", self.above),
+            (self.least is not None and not number >= self.least, "at least", self.least),
+            (self.most is not None and not number <= self.most, "at most", self.most),
+        ):
+            if broken:
+                unit = INSIDE.get(self.name, "")
+                raise QuantityError(f"expected a {self.name} of {words} {bound:g} {unit}".rstrip() + f", found '{value}'")
+        return number
+
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> Any:
+        from pydantic_core import core_schema  # noqa: PLC0415
+
+        return core_schema.no_info_plain_validator_function(self.read)
+
+    def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
+        text = {"type": "string", "examples": [EXAMPLES[self.name]]}
+        return {"anyOf": [{"type": "number"}, text]} if self.bare else text
+
+
+Mm = Annotated[float, Kind("length", bare=True)]
+"""Length or position of a thing on a panel, mm; any sign."""
+Size = Annotated[float, Kind("length", bare=True, above=0)]
+"""Size of a thing on a panel, mm, more than 0."""
+Gap = Annotated[float, Kind("length", bare=True, least=0)]
+"""Free space, mm, 0 or more."""
+RunLength = Annotated[float, Kind("length", least=0)]
+"""Length of a wireway, cable or conductor, mm inside, never written without its unit."""
+Amp = Annotated[float, Kind("current", least=0)]
+Volt = Annotated[float, Kind("voltage", above=0)]
+Watt = Annotated[float, Kind("power", least=0)]
+Ohm = Annotated[float, Kind("resistance", above=0)]
+OhmPerM = Annotated[float, Kind("line resistance", above=0)]
+Kg = Annotated[float, Kind("mass", least=0)]
+Celsius = Annotated[float, Kind("temperature")]
+AmpHour = Annotated[float, Kind("charge", above=0)]
+WattHour = Annotated[float, Kind("energy", least=0)]
+Hours = Annotated[float, Kind("time", least=0)]
+Degrees = Annotated[float, Kind("angle", bare=True)]
+MegaHertz = Annotated[float, Kind("frequency", above=0)]
+Decibel = Annotated[float, Kind("attenuation", least=0)]
+Ratio = Annotated[float, Kind("ratio", least=0, most=1)]
+"""A share, written with %: ``50 %`` is 0.5 inside."""
+AreaMm2 = Annotated[float, Kind("area", above=0)]
