@@ -19,7 +19,7 @@ UNITS: dict[str, dict[str, float]] = {
     "current": {"A": 1.0, "mA": 0.001, "kA": 1000.0},
     "voltage": {"V": 1.0, "mV": 0.001, "kV": 1000.0},
     "power": {"W": 1.0, "mW": 0.001, "kW": 1000.0},
-    "resistance": {"ohm": 1.0, "Ω": 1.0, "Ω": 1.0, "mohm": 0.001, "mΩ": 0.001, "mΩ": 0.001},
+    "resistance": {"ohm": 1.0, "Ω": 1.0, "mohm": 0.001, "mΩ": 0.001},
     "line resistance": {"ohm/m": 1.0, "Ω/m": 1.0, "ohm/km": 0.001, "Ω/km": 0.001},
     "mass": {"kg": 1.0, "g": 0.001, "lb": 0.45359237},
     "temperature": {"C": 1.0, "°C": 1.0},
@@ -31,10 +31,13 @@ UNITS: dict[str, dict[str, float]] = {
     "attenuation": {"dB": 1.0},
     "ratio": {"%": 0.01},
 }
-"""Units by kind, each with its factor to the unit used inside (the one with factor 1)."""
+"""Units by kind, each with its factor to the unit used inside, which stands first."""
 
-INSIDE = {kind: next(unit for unit, factor in units.items() if factor == 1.0) for kind, units in UNITS.items() if kind != "ratio"}
+INSIDE = {kind: next(iter(units)) for kind, units in UNITS.items() if kind != "ratio"}
 """Unit used inside, by kind; a ratio is a plain number (``50 %`` is 0.5)."""
+
+OHM_SIGN = "\u2126"
+"""The letterlike ohm sign; read as the Greek letter."""
 
 EXAMPLES = {
     "length": "12 mm or 1/2 in",
@@ -91,7 +94,7 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
         raise QuantityError(f"expected a {kind} like {example}, found {_shown(text)}")
     if isinstance(text, int | float):
         text = repr(text)
-    match = _QUANTITY.match(text)
+    match = _QUANTITY.match(text.replace(OHM_SIGN, "Ω"))
     if match is None:
         comma = re.fullmatch(r"\s*\d+,\d+(\s*\S+)?\s*", text)
         hint = f"; write a decimal point: {text.strip().replace(',', '.')}" if comma else ""
@@ -208,7 +211,8 @@ class Kind:
         ):
             if broken:
                 unit = INSIDE.get(self.name, "")
-                raise QuantityError(f"expected a {self.name} of {words} {bound:g} {unit}".rstrip() + f", found '{value}'")
+                limit = f"{bound:g} {unit}".rstrip()
+                raise QuantityError(f"expected a {self.name} of {words} {limit}, found '{value}'")
         return number
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> Any:

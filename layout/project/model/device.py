@@ -12,8 +12,8 @@ from typing import Annotated, Literal
 
 from layout.project.model.edge import OneOrMore
 from layout.project.model.panel import Existing, Layer, SizeFrom
-from layout.project.model.shape import Dimensions, Pair, Shape
-from layout.quantity import Amp, Gap, Kg, Mm, RunLength, Size, Watt
+from layout.project.model.shape import Pair, Shape
+from layout.quantity import Gap, Kg, Mm, Size, Watt
 
 Turn = Literal[0, 90, 180, 270]
 
@@ -107,20 +107,6 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OnBus:
-    """What a device is on the instrument network.
-
-    ``lens`` counts units of 50 mA (or give ``current``); ``power`` is bus or own.
-    """
-
-    lens: int | None = None
-    current: Amp | None = None
-    power: Literal["bus", "own"] = "bus"
-    drop: RunLength | None = None
-    family: str | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Device:
     """Anything that is mounted or wired.
 
@@ -189,12 +175,11 @@ class Device:
     ip: str | None = None
     ignition_protected: bool | None = None
     terminals: Mapping[str, Terminal] = field(default_factory=dict)
-    bus: OnBus | None = None
     legend: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if bool(self.panel) == (self.place is not None):
-            raise ValueError("a device takes exactly one of panel (it is mounted there) and place (it is elsewhere aboard)")
+            raise ValueError("a device takes exactly one of panel (mounted there) and place (elsewhere aboard)")
         if self.panel and self.face is None:
             raise ValueError("a device on a panel needs its face (width and height as seen from the front)")
         if self.panel and self.mount == "cut-in" and not self.cutout:
@@ -218,8 +203,3 @@ class DeviceDefaults:
 
 ShelfEntry = Mapping[str, object]
 """A device of the user's own shelf: the keys of ``Device`` that the type has in common, all optional."""
-
-__all__ = [
-    "Body", "Device", "DeviceDefaults", "Dimensions", "Fixing", "KeepClear", "OnBus", "Pin", "ShelfEntry", "Tail",
-    "Terminal", "Tolerance", "Turn",
-]

@@ -16,7 +16,7 @@ class OneOrMore:
         return core_schema.no_info_before_validator_function(_as_list, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
-        inner: dict[str, Any] = handler(schema["schema"] if "schema" in schema else schema)
+        inner: dict[str, Any] = handler(schema.get("schema", schema))
         single = inner.get("items", {})
         return {"anyOf": [single, inner]}
 

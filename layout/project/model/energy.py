@@ -1,6 +1,6 @@
 """What the user declares about the day's energy and about heat behind a panel. ``None`` is unknown, never zero."""
 
-# ruff: noqa: TC001, TC003  (pydantic reads the annotations at run time)
+
 from __future__ import annotations
 
 import re

@@ -4,7 +4,7 @@ Words as in IEC 61162-3 and its installation practice: a backbone of cable piece
 end, drops from tees to devices, one power tap, load equivalency numbers (1 LEN = 50 mA). ``None`` is unknown.
 """
 
-# ruff: noqa: TC001, TC003  (pydantic reads the annotations at run time)
+
 from __future__ import annotations
 
 from collections.abc import Mapping
@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
+from layout.project.model.panel import Existing
 from layout.quantity import Amp, Celsius, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
 
 
@@ -30,13 +31,9 @@ class BusConnector(StrEnum):
     MINI = "mini"
 
 
-Existing = Literal["keep", "reuse", "remove"]
-"""What happens to a thing that is already aboard."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BusNode:
-    """One device on the bus.
+    """One device on the bus. What is left out here is taken from the device's own ``bus`` entry.
 
     Attributes
     ----------
@@ -64,7 +61,7 @@ class BusNode:
     lens: int | None = None
     current: Amp | None = None
     drop: RunLength | None = None
-    power: Literal["bus", "own"] = "bus"
+    power: Literal["bus", "own"] | None = None
     circuit: str | None = None
     isolated: bool | None = None
     family: str | None = None

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from layout.project.model.edge import OneOrMore
 from layout.project.model.shape import Dimensions, Pair, Shape
-from layout.quantity import AreaMm2, Celsius, Degrees, Gap, Mm, Size
+from layout.quantity import Degrees, Gap, Mm, Size
 
 
 class Layer(StrEnum):
@@ -196,8 +196,6 @@ class Panel:
     reserved: Mapping[str, Reserved] = field(default_factory=dict)
     compasses: Mapping[str, Compass] = field(default_factory=dict)
     above_sole: Mm | None = None
-    vent_area: AreaMm2 | None = None
-    ambient: Celsius | None = None
     state: Literal["open", "cut"] = "open"
 
     def __post_init__(self) -> None:

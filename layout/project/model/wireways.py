@@ -85,5 +85,5 @@ class Wireway:
             raise ValueError("a wireway takes length or points, not both")
         if self.from_ == self.to:
             raise ValueError(f"a wireway joins two places, found '{self.from_}' twice")
-        if self.kind == "conduit" and self.inner or self.kind == "trunk" and self.bore:
+        if (self.kind == "conduit" and self.inner) or (self.kind == "trunk" and self.bore):
             raise ValueError("a conduit takes bore (inner diameter), a trunk takes inner (width and height)")

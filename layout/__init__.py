@@ -1,0 +1,1 @@
+"""spile: plans an instrument and breaker panel, cuts it and wires it."""

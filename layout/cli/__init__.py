@@ -1,0 +1,1 @@
+"""The command line: thin faces over the flow; no rule lives here."""
