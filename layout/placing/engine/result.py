@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from layout.placing.engine.problem import Point, Problem
+if TYPE_CHECKING:
+    from layout.placing.engine.problem import Point, Problem
 
 
 class Status(StrEnum):

@@ -1,0 +1,68 @@
+"""Upright boxes as regions, rooms and pair rules: the usual case, made without a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from layout.placing.engine.problem import Region, Room
+
+if TYPE_CHECKING:
+    from layout.placing.engine.problem import Box
+
+
+def box_region(first: Box, second: Box, *, gap: int = 0, rule: str = "gap") -> Region:
+    """Return the offsets ``second - first`` at which two boxes come closer than a gap.
+
+    Parameters
+    ----------
+    first, second
+        Extents of each about its own position.
+    gap
+        Free steps to be kept between them, along x or along y.
+    rule
+        Name of the rule.
+    """
+    return Region(
+        (
+            (1, 0, first.x1 - second.x0 + gap),
+            (-1, 0, second.x1 - first.x0 + gap),
+            (0, 1, first.y1 - second.y0 + gap),
+            (0, -1, second.y1 - first.y0 + gap),
+        ),
+        rule,
+    )
+
+
+def box_room(x0: int, y0: int, x1: int, y1: int, *, panel: int = 0) -> Room:
+    """Return the room of all positions from (x0, y0) to (x1, y1), both ends allowed."""
+    return Room(((1, 0, x1), (-1, 0, -x0), (0, 1, y1), (0, -1, -y0)), panel)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxPairs:
+    """The default pair rule: boxes apart by one gap, with other gaps or further regions for some pairs.
+
+    Attributes
+    ----------
+    faces
+        Extents of each item at each turn: ``faces[item][turn]``.
+    gap
+        Steps kept between any two.
+    gaps
+        Other gap for a pair ``(i, j)`` with i < j.
+    extra
+        Further regions for ``(i, turn_i, j, turn_j)`` with i < j.
+    """
+
+    faces: tuple[tuple[Box, ...], ...]
+    gap: int = 0
+    gaps: dict[tuple[int, int], int] = field(default_factory=dict)
+    extra: dict[tuple[int, int, int, int], tuple[Region, ...]] = field(default_factory=dict)
+    rule: str = "gap"
+
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+        """Return the box region of the pair, then its further regions."""
+        gap = self.gaps.get((i, j), self.gap)
+        region = box_region(self.faces[i][turn_i], self.faces[j][turn_j], gap=gap, rule=self.rule)
+        return (region, *self.extra.get((i, turn_i, j, turn_j), ()))

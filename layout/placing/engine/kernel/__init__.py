@@ -1,0 +1,1 @@
+"""The compiled part of the annealing: its source, its WebAssembly, and what talks to it."""
