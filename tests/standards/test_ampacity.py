@@ -1,0 +1,162 @@
+"""Ampacity against ISO 13297 Annex A, 33 CFR 183.425 Table 5, ABYC E-11 and NEC 310.16: whole tables."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.standards.ampacity import (
+    CFR_NAME,
+    ISO_NAME,
+    NotAllowedError,
+    ampacity,
+    bundle_factor,
+    least_size,
+    nec_ac_ampacity_a,
+)
+from layout.standards.conductors import Series, gauge_area_mm2, size_of
+from layout.standards.tables import Practice
+
+ISO_COLUMNS = {60: 1, 70: 2, 85: 3, 105: 4, 125: 5, 200: 6}
+CFR_COLUMNS = {60: 1, 75: 2, 80: 3, 90: 4, 105: 5, 125: 6, 200: 7}
+
+
+def awg(gauge):
+    """Return a size by its AWG number."""
+    return size_of(gauge=gauge, series=Series.AWG)
+
+
+def test_cfr_table_5(reference):
+    """ABYC practice gives every cell of Table 5 for both areas of a gauge."""
+    for row in reference("ampacity")["cfr_33_183_425_table5"]["rows"]:
+        for insulation, column in CFR_COLUMNS.items():
+            found = ampacity(awg(row[0]), practice=Practice.ABYC, insulation_c=insulation)
+            assert (found.current_a, found.table, found.unverified) == (row[column], CFR_NAME, False)
+            if row[0] != "3":
+                sae = size_of(gauge=row[0], series=Series.SAE)
+                assert ampacity(sae, practice=Practice.ABYC, insulation_c=insulation).current_a == row[column]
+
+
+def test_iso_table_a_never_above_memory_and_never_above_cfr(reference):
+    """ISO practice gives each cell of the recalled table or less, and is less only where Table 5 is.
+
+    The other table is read at equal area between its rows, in its column not above the insulation.
+    """
+    cfr_rows = reference("ampacity")["cfr_33_183_425_table5"]["rows"]
+    for row in reference("ampacity")["iso_10133_13297_table_A"]["rows"]:
+        for insulation, column in ISO_COLUMNS.items():
+            found = ampacity(size_of(area_mm2=row[0]), practice=Practice.ISO, insulation_c=insulation)
+            recalled = row[column]
+            assert found.current_a <= recalled
+            if found.current_a < recalled:
+                assert (found.table, found.unverified, found.governed_by_memory) == (CFR_NAME, True, False)
+                cfr_class = max(c for c in CFR_COLUMNS if c <= insulation)
+                thicker = next(r for r in cfr_rows if gauge_area_mm2(r[0]) >= row[0])
+                assert found.current_a <= thicker[CFR_COLUMNS[cfr_class]]
+            else:
+                assert found.table == ISO_NAME
+                assert found.unverified is (not (insulation == 200 and row[0] >= 2.5))
+
+
+def test_iso_read_column_is_not_marked(reference):
+    """The 200 C column from 2.5 to 150 mm2 was read: it stands as it is, without a mark."""
+    for row in reference("ampacity")["iso_10133_13297_table_A"]["rows"]:
+        if row[0] >= 2.5:
+            found = ampacity(size_of(area_mm2=row[0]), practice=Practice.ISO, insulation_c=200)
+            assert (found.current_a, found.unverified) == (row[6], False)
+
+
+def test_iso_hot_space_uses_each_tables_own_factor(reference):
+    """A hot space takes each table's own factor: 60 C for ISO, 50 C for Table 5; 60 C insulation is barred."""
+    iso = reference("ampacity")["iso_engine_space_factors"]["factors"]
+    cfr = reference("ampacity")["cfr_engine_space_factors"]["factors"]
+    for insulation, name in {70: "t70", 85: "t85_90", 105: "t105", 125: "t125", 200: "t200"}.items():
+        for area in (1.5, 6, 16, 50):
+            found = ampacity(size_of(area_mm2=area), practice=Practice.ISO, insulation_c=insulation, hot_space=True)
+            cfr_class = max(c for c in CFR_COLUMNS if c <= insulation)
+            own = iso[name] if found.table == ISO_NAME else cfr[f"t{cfr_class}"]
+            assert found.hot_factor == own
+    with pytest.raises(NotAllowedError, match="hot space"):
+        ampacity(size_of(area_mm2=1.5), practice=Practice.ISO, insulation_c=60, hot_space=True)
+
+
+def test_abyc_hot_space(reference):
+    """ABYC E-11 105 C, outside and inside the engine space, every row, within the rounding printed."""
+    for gauge, outside, inside in reference("ampacity")["abyc_e11_105C"]["rows"]:
+        assert ampacity(awg(gauge), practice=Practice.ABYC).current_a == outside
+        found = ampacity(awg(gauge), practice=Practice.ABYC, hot_space=True).current_a
+        assert found == pytest.approx(inside, abs=0.051)
+    factors = reference("ampacity")["cfr_engine_space_factors"]["factors"]
+    for insulation in CFR_COLUMNS:
+        found = ampacity(awg("10"), practice=Practice.ABYC, insulation_c=insulation, hot_space=True)
+        assert found.hot_factor == factors[f"t{insulation}"]
+
+
+@pytest.mark.parametrize(
+    ("practice", "table"), [(Practice.ISO, "iso_bundling_factors"), (Practice.ABYC, "abyc_bundling_factors")]
+)
+def test_bundling(reference, practice, table):
+    """Every count of conductors of each practice's own table, from the first to the last of its band."""
+    for row in reference("ampacity")[table]["factors"]:
+        low, _, high = row["conductors"].partition("-")
+        first = int(low.rstrip("+"))
+        for count in range(first, int(high or first + (20 if low.endswith("+") else 0)) + 1):
+            assert bundle_factor(practice, count) == row["factor"]
+
+
+def test_bundling_below_50_v_is_on_unless_switched_off():
+    """The reading without a factor below 50 V must be chosen, and never frees 50 V and above."""
+    assert bundle_factor(Practice.ABYC, 5, voltage_v=12) == 0.6
+    assert bundle_factor(Practice.ABYC, 5, voltage_v=12, below_50v=False) == 1.0
+    assert bundle_factor(Practice.ABYC, 5, voltage_v=120, below_50v=False) == 0.6
+    with pytest.raises(ValueError, match="at least 1"):
+        bundle_factor(Practice.ISO, 0)
+
+
+def test_op_ref_2(reference):
+    """op-ref-2: 12 AWG 105 C, engine space, five conductors: 22.95 A (ABYC E-11)."""
+    row = next(r for r in reference("protection")["rating_vs_ampacity"]["worked"] if r["id"] == "op-ref-2")
+    found = ampacity(awg("12"), practice=Practice.ABYC, insulation_c=105, hot_space=True, conductors=5)
+    assert found.current_a == pytest.approx(row["answer"]["ampacity"], abs=1e-9)
+
+
+def test_metric_cable_under_abyc_takes_the_gauge_below():
+    """33 CFR names no areas between gauges: 2.5 mm2 lies between 14 (2.08) and 12 AWG (3.31) and bears what 14 does."""
+    metric = ampacity(size_of(area_mm2=2.5), practice=Practice.ABYC)
+    assert metric.current_a == ampacity(awg("14"), practice=Practice.ABYC).current_a
+
+
+@pytest.mark.parametrize("practice", list(Practice))
+@pytest.mark.parametrize("insulation", [60, 70, 75, 85, 90, 105, 125, 200])
+def test_thicker_never_bears_less(practice, insulation):
+    """Along any column the value rises or stays, and a thicker conductor never bears less."""
+    areas = [1.0, 1.5, 2.0, 2.5, 3.3, 4, 5.3, 6, 8.4, 10, 13, 16, 21, 25, 34, 35, 42, 50, 53, 67, 70, 85, 95, 107]
+    found = [ampacity(size_of(area_mm2=a), practice=practice, insulation_c=insulation).current_a for a in areas]
+    assert found == sorted(found)
+
+
+def test_outside_the_tables():
+    """Too thin, too thick and too poor insulation are refused with the reason."""
+    for area, insulation, practice in ((0.5, 70, Practice.ISO), (185, 70, Practice.ISO), (2.5, 50, Practice.ISO)):
+        with pytest.raises(NotAllowedError):
+            ampacity(size_of(area_mm2=area), practice=practice, insulation_c=insulation)
+    with pytest.raises(NotAllowedError):
+        ampacity(awg("20"), practice=Practice.ABYC)
+
+
+def test_least_sizes(reference):
+    """ISO 10133:2012 7.7 and 33 CFR 183.425 (d)-(f)."""
+    found = reference("ampacity")["minimum_cross_sections"]
+    iso, cfr = found["iso"], found["cfr"]
+    assert least_size(Practice.ISO, in_sheath=False).area_mm2 == iso["single_conductor_longer_than_200mm_mm2"]
+    assert least_size(Practice.ISO, in_sheath=True).area_mm2 == iso["in_multicore_sheath_mm2"]
+    panel = least_size(Practice.ISO, in_sheath=False, panel_internal=True)
+    assert panel.area_mm2 == iso["panel_board_internal_wiring_mm2"]
+    assert least_size(Practice.ABYC, in_sheath=False).gauge == cfr["single_conductor_awg"]
+    assert least_size(Practice.ABYC, in_sheath=True).gauge == cfr["in_multiconductor_sheath_awg"]
+
+
+def test_nec_310_16(reference):
+    """Every cell of the comparison table for AC."""
+    for gauge, t60, t75, t90 in reference("ampacity")["nec_310_16_for_ac_check"]["rows"]:
+        assert [nec_ac_ampacity_a(gauge, t) for t in (60, 75, 90)] == [t60, t75, t90]
+    assert nec_ac_ampacity_a("18", 60) is None

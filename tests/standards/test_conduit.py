@@ -1,0 +1,128 @@
+"""Conduit against NEC Chapter 9 Tables 1, 4 and 5 and the listed bend radii."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.standards.conduit import (
+    MM_PER_IN,
+    bend_rules,
+    bores,
+    circle_mm2,
+    fill_limit_percent,
+    fill_percent,
+    jams,
+    power_bend_radius_mm,
+    same_size_count,
+    smallest_bore,
+    support_spacing_mm,
+)
+
+
+def example(reference, name):
+    """Return a worked example by its id."""
+    return next(row for row in reference("conduit")["worked_example"] if row["id"] == name)
+
+
+def test_limits(reference):
+    """53, 31 and 40 %, and 60 % for a nipple."""
+    found = reference("conduit")["fill_limits"]
+    assert fill_limit_percent(1) == found["percent"]["one_cable"]
+    assert fill_limit_percent(2) == found["percent"]["two_cables"]
+    for count in (3, 4, 40):
+        assert fill_limit_percent(count) == found["percent"]["three_or_more"]
+    assert fill_limit_percent(3, length_mm=600) == found["nipple_not_over_600mm_percent"]
+    assert fill_limit_percent(3, length_mm=601) == found["percent"]["three_or_more"]
+    with pytest.raises(ValueError, match="at least 1"):
+        fill_limit_percent(0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "table", "bore_at", "area_at"),
+    [("steel tube", "conduit_emt", 2, 4), ("rigid PVC", "conduit_pvc_sch40", 1, 2)],
+)
+def test_bores(reference, kind, table, bore_at, area_at):
+    """Every bore of NEC Table 4 (articles 358 and 352): its area and 40 % as printed."""
+    known = {bore.trade: bore.bore_mm for bore in bores() if bore.kind == kind}
+    rows = reference("conduit")[table]["rows"]
+    assert len(known) == len(rows)
+    for row in rows:
+        bore = known[f"{row[0]} in"]
+        assert bore == pytest.approx(row[bore_at] * MM_PER_IN)
+        assert circle_mm2(bore) / MM_PER_IN**2 == pytest.approx(row[area_at], abs=1.1e-3)
+        fill40 = row[area_at + (2 if kind == "steel tube" else 1)]
+        assert 0.4 * circle_mm2(bore) / MM_PER_IN**2 == pytest.approx(fill40, abs=1.1e-3)
+
+
+@pytest.mark.parametrize("table", ["conductor_od_thhn", "conductor_od_tffn", "conductor_od_thw"])
+def test_conductor_areas(reference, table):
+    """NEC Table 5: the circle of each printed diameter has the printed area, within the rounding of the diameter."""
+    for _, od_in, area_in2 in reference("conduit")[table]["rows"]:
+        assert circle_mm2(od_in) == pytest.approx(area_in2, abs=0.0009)
+
+
+def test_cf_ref_1(reference):
+    """cf-ref-1: a steel tubing trade body's published NEC answer."""
+    row = example(reference, "cf-ref-1")
+    conductors = row["given"]["conductors"]
+    total = sum(c["n"] * c["area_in2"] for c in conductors)
+    assert total == pytest.approx(row["answer"]["total_in2"], abs=5e-5)
+    found = smallest_bore("steel tube", total * MM_PER_IN**2, sum(c["n"] for c in conductors))
+    assert found.trade == f"{row['answer']['trade_in']} in"
+
+
+@pytest.mark.parametrize("name", ["cf-ref-2", "cf-ref-3"])
+def test_cf_ref_2_and_3(reference, name):
+    """cf-ref-2 and cf-ref-3: fill in percent against the limit for two and three cables."""
+    row = example(reference, name)
+    ods = tuple(row["given"]["cable_od_mm"])
+    found = fill_percent(row["given"]["conduit_id_mm"], ods)
+    assert sum(circle_mm2(od) for od in ods) == pytest.approx(row["answer"]["cable_area_mm2"], abs=0.01)
+    assert found == pytest.approx(row["answer"]["fill_percent"], abs=0.01)
+    assert fill_limit_percent(len(ods)) == row["answer"]["limit_percent"]
+    assert (found <= fill_limit_percent(len(ods))) is row["answer"]["ok"]
+
+
+def test_same_size_rounding():
+    """NEC Chapter 9 note 7: 12 AWG THHN in 1/2 in steel tube is 9.16, so 9; a decimal part of 0.8 rounds up."""
+    assert same_size_count(15.8, 0.130 * MM_PER_IN) == 9
+    bore = (5.85 / 0.4) ** 0.5
+    assert same_size_count(bore, 1.0) == 6
+    assert same_size_count(bore, 1.0, round_up=False) == 5
+
+
+def test_jam():
+    """Three equal cables jam between 2.8 and 3.2 (NEC Table 1 note, from memory); two, four or unequal ones do not."""
+    assert jams(30, (10, 10, 10))
+    assert jams(28, (10, 10, 10))
+    assert not jams(27.9, (10, 10, 10))
+    assert not jams(33, (10, 10, 10))
+    assert not jams(30, (10, 10))
+    assert not jams(30, (10, 10, 9))
+
+
+def test_bend_rules(reference):
+    """Every row of bend radii is known with its source and basis."""
+    rows = reference("conduit")["bend_radius"]["rows"]
+    found = bend_rules()
+    assert [(r.kind, r.source, r.basis) for r in found] == [(r["kind"], r["source"], r["basis"]) for r in rows]
+    for rule, row in zip(found, rows, strict=True):
+        assert rule.min_mm == row.get("min_mm")
+        if "min" in row:
+            assert f"{rule.times_od:g} x OD" in row["min"]
+    assert power_bend_radius_mm(10) == 40
+    assert power_bend_radius_mm(26) == 156
+
+
+def test_supports(reference):
+    """ISO 10133:2012 7.3 and 7.4."""
+    spacing = reference("conduit")["supports"]["max_spacing_mm"]
+    assert support_spacing_mm(sheathed_or_battery=False) == spacing["general"]
+    assert support_spacing_mm(sheathed_or_battery=True) == spacing["sheathed_and_battery"]
+
+
+def test_no_bore_is_not_infinite():
+    """A fill of nothing is refused, and too many cables find no conduit."""
+    with pytest.raises(ValueError, match="bore_mm"):
+        fill_percent(0, (5.0,))
+    assert smallest_bore("steel tube", 5000, 9) is None

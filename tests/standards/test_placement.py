@@ -1,0 +1,52 @@
+"""Place of protective devices against ABYC E-11, 33 CFR 183.455(b) and ISO 13297."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.standards.placement import SourceKind, inch_words, place_limit
+from layout.standards.tables import Basis, Practice
+
+
+def test_abyc_7_40_72(reference):
+    """All three distances of ABYC E-11, within 1.6 % of the metres printed."""
+    bare, enclosed, battery = reference("protection")["placement"]["abyc_dc"]["rules"]
+    for source in (SourceKind.BATTERY, SourceKind.OTHER, SourceKind.CHARGING):
+        assert place_limit(Practice.ABYC, source, sheathed=False).max_mm == bare["max_mm"]
+    assert place_limit(Practice.ABYC, SourceKind.OTHER, sheathed=True).max_mm == enclosed["max_mm"]
+    assert place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True).max_mm == battery["max_mm"]
+    for row in (bare, enclosed, battery):
+        assert row["max_in"] * 25.4 == pytest.approx(row["max_mm"])
+
+
+def test_federal_rule_has_no_72(reference):
+    """33 CFR 183.455(b): 7 in bare, 40 in enclosed, also at a battery."""
+    _, bare, enclosed = reference("protection")["placement"]["cfr"]["rules"]
+    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True, federal=True)
+    assert found.max_mm == pytest.approx(enclosed["max_in"] * 25.4)
+    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=False, federal=True)
+    assert found.max_mm == pytest.approx(bare["max_in"] * 25.4)
+
+
+def test_iso(reference):
+    """200 mm (from memory), enclosed without a figure, 1.8 m at charging sources, 500 mm on AC."""
+    place = reference("protection")["placement"]
+    dc = place_limit(Practice.ISO, SourceKind.BATTERY, sheathed=False)
+    assert (dc.max_mm, dc.basis) == (place["iso_dc"]["max_mm"], Basis.MEMORY)
+    assert place_limit(Practice.ISO, SourceKind.BATTERY, sheathed=True).max_mm is None
+    charging = place_limit(Practice.ISO, SourceKind.CHARGING, sheathed=True)
+    assert charging.max_mm == place["iso_charging_source"]["max_mm"]
+    assert place_limit(Practice.ISO, SourceKind.AC, sheathed=False).max_mm == 500
+    assert "500 mm" in place["iso_ac"]["rules"][0]
+
+
+def test_abyc_ac(reference):
+    """ABYC E-11 on AC: 7 in unsheathed, 40 in sheathed."""
+    for sheathed, row in zip((False, True), reference("protection")["placement"]["abyc_ac"]["rules"], strict=True):
+        found = place_limit(Practice.ABYC, SourceKind.AC, sheathed=sheathed)
+        assert found.max_mm == pytest.approx(row["max_in"] * 25.4)
+
+
+def test_words():
+    """A distance is printed in both units."""
+    assert inch_words(1828.8) == "1829 mm (72 in)"

@@ -1,0 +1,113 @@
+"""Protection against 33 CFR 183.455, ABYC E-11, ISO 13297, NEC 240.6 and the IEC rating series."""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.standards.protection import (
+    DeviceSeries,
+    RatingRule,
+    breaking_capacity_ac_shore,
+    breaking_capacity_dc,
+    largest_rating_a,
+    least_rating_a,
+    rating_limit_a,
+    standard_ratings_a,
+)
+
+
+@pytest.mark.parametrize("series", list(DeviceSeries))
+def test_standard_ratings(reference, series):
+    """Every rating of every published range, and none besides."""
+    found = reference("protection")["standard_ratings"][series.value]
+    assert set(standard_ratings_a(series)) == {*found["amps"], *found.get("extra_fuse_amps", ())}
+
+
+def test_every_published_range_is_known(reference):
+    """No range of the reference is left out."""
+    assert {series.value for series in DeviceSeries} == set(reference("protection")["standard_ratings"])
+
+
+def test_op_ref_1(reference):
+    """op-ref-1: 35 A of ampacity takes 35 A strictly, and 33 CFR caps at 52.5 A."""
+    row = next(r for r in reference("protection")["rating_vs_ampacity"]["worked"] if r["id"] == "op-ref-1")
+    answer = row["answer"]
+    ampacity = answer["ampacity"]
+    assert largest_rating_a(DeviceSeries.NEC, ampacity) == answer["largest_standard_not_over"]
+    assert rating_limit_a(ampacity, rule=RatingRule.FLAT_150, voltage_v=12) == answer["cfr_150pct_cap"]
+
+
+def test_op_ref_2(reference):
+    """op-ref-2: 22.95 A takes 20 A strictly, 25 A as next size up, which is within 150 %."""
+    row = next(r for r in reference("protection")["rating_vs_ampacity"]["worked"] if r["id"] == "op-ref-2")
+    answer = row["answer"]
+    ampacity = answer["ampacity"]
+    assert largest_rating_a(DeviceSeries.NEC, ampacity) == answer["largest_standard_not_over"]
+    up = largest_rating_a(DeviceSeries.NEC, ampacity, rule=RatingRule.NEXT_SIZE)
+    assert up == answer["next_size_up"]
+    assert (up <= 1.5 * ampacity) is answer["within_150pct"]
+
+
+def test_next_size_up_only_where_ampacity_is_no_standard_size():
+    """20 A of ampacity is a standard size and gets no next size up; 5 A gets none because 10 A is over 150 %."""
+    assert largest_rating_a(DeviceSeries.PANEL_BREAKER, 20.0, rule=RatingRule.NEXT_SIZE) == 20
+    assert largest_rating_a(DeviceSeries.PANEL_BREAKER, 6.0, rule=RatingRule.NEXT_SIZE) == 5
+
+
+def test_flat_150_ends_at_50_volts():
+    """33 CFR 183.455(c): from 50 V only the next size up."""
+    assert largest_rating_a(DeviceSeries.NEC, 35.0, rule=RatingRule.FLAT_150, voltage_v=24) == 50
+    assert largest_rating_a(DeviceSeries.NEC, 35.0, rule=RatingRule.FLAT_150, voltage_v=120) == 35
+
+
+def test_strict_never_exceeds_ampacity():
+    """ISO 13297 13.1.5: rating at most what the conductor bears; below the lowest rating there is none."""
+    for series in DeviceSeries:
+        for tenth in range(1, 6000, 7):
+            found = largest_rating_a(series, tenth / 10)
+            assert found is None or found <= tenth / 10
+
+
+def test_least_rating():
+    """The lowest rating that carries the load; at 80 % for a continuous one (NEC 210.20(A))."""
+    assert least_rating_a(DeviceSeries.PANEL_BREAKER, 10.0) == 10
+    assert least_rating_a(DeviceSeries.PANEL_BREAKER, 10.0, continuous=True) == 15
+    assert least_rating_a(DeviceSeries.PANEL_BREAKER, 12.0, continuous=True) == 15
+    assert least_rating_a(DeviceSeries.PANEL_BREAKER, 101.0) is None
+
+
+@pytest.mark.parametrize("nominal", [12, 24])
+def test_breaking_capacity_12_and_24(reference, nominal):
+    """ABYC E-11 Table V-A, every band at both of its ends."""
+    ends = {"650 or less": (1, 650), "651-1100": (651, 1100), "over 1100": (1101, 9000)}
+    rows = reference("protection")["interrupting_capacity"]["dc"]["rows"]
+    assert [row[0] for row in rows] == list(ends)
+    for band, main, branch in rows:
+        for amps in ends[band]:
+            found = breaking_capacity_dc(amps, nominal_v=nominal)
+            assert (found.main_a, found.branch_a) == (main, branch)
+
+
+@pytest.mark.parametrize("nominal", [32, 48])
+def test_breaking_capacity_32_and_above(reference, nominal):
+    """The 32 V rows (from memory) also stand in for 48 V."""
+    ends = {"1250 or less": (1, 1250), "over 1250": (1251, 9000)}
+    rows = reference("protection")["interrupting_capacity"]["dc_32V"]["rows"]
+    assert [row[0] for row in rows] == list(ends)
+    for band, main, branch in rows:
+        for amps in ends[band]:
+            found = breaking_capacity_dc(amps, nominal_v=nominal)
+            assert (found.main_a, found.branch_a) == (main, branch)
+
+
+def test_unknown_cranking_amperes_are_not_zero():
+    """No cranking amperes give no figure."""
+    with pytest.raises(ValueError, match="more than 0"):
+        breaking_capacity_dc(0, nominal_v=12)
+
+
+def test_breaking_capacity_ac(reference):
+    """ABYC E-11 Table V-B, both shore supplies."""
+    found = breaking_capacity_ac_shore()
+    for row in reference("protection")["interrupting_capacity"]["ac_120V_shore"]["rows"]:
+        assert (found.main_a, found.branch_a) == (row["main_A"], row["branch_A"])
