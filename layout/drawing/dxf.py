@@ -5,6 +5,10 @@ from __future__ import annotations
 from io import StringIO
 from typing import TYPE_CHECKING, Any
 
+from ezdxf import options, units  # type: ignore[attr-defined]  # not re-exported for mypy
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.filemanagement import new
+
 from layout.drawing.arcs import bulge
 from layout.drawing.hatch import hatch_lines
 from layout.drawing.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
@@ -23,13 +27,10 @@ def dxf_text(scene: Scene) -> str:
 
     Items outside any layered group go to the layer ``reference``.
     """
-    import ezdxf
-    from ezdxf import units
-
-    keep = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # no dates, no random identifiers
+    keep = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True  # no dates, no random identifiers
     try:
-        document = ezdxf.new("R2010", setup=False)
+        document = new("R2010", setup=False)
         document.units = units.MM
         document.header["$MEASUREMENT"] = 1
         document.header["$EXTMIN"] = (0.0, 0.0, 0.0)
@@ -41,7 +42,7 @@ def dxf_text(scene: Scene) -> str:
         out = StringIO()
         document.write(out)
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = keep
+        options.write_fixed_meta_data_for_testing = keep
     return out.getvalue()
 
 
@@ -74,8 +75,6 @@ def _polyline(space: Any, path: Path, layer: str) -> None:
 
 
 def _text(space: Any, text: Text, layer: str) -> None:
-    from ezdxf.enums import TextEntityAlignment
-
     align = {
         ("left", "base"): TextEntityAlignment.LEFT,
         ("centre", "base"): TextEntityAlignment.CENTER,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 from importlib.resources import files
+from io import BytesIO
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
@@ -43,9 +44,7 @@ def font_bytes(*, bold: bool = False) -> bytes:
 @cache
 def font(*, bold: bool = False) -> TTFont:
     """Return the shipped font as read by fontTools (shared: do not change it)."""
-    from io import BytesIO
-
-    from fontTools.ttLib import TTFont as Reader
+    from fontTools.ttLib import TTFont as Reader  # noqa: PLC0415  (kept out of start-up)
 
     return Reader(BytesIO(font_bytes(bold=bold)), lazy=True)
 
@@ -148,10 +147,8 @@ def text_box(text: Text) -> Box:
 @cache
 def subset(characters: str, *, bold: bool = False) -> bytes:
     """Return the shipped font cut down to ``characters``, same bytes for the same letters."""
-    from io import BytesIO
-
-    from fontTools.subset import Options, Subsetter
-    from fontTools.ttLib import TTFont as Reader
+    from fontTools.subset import Options, Subsetter  # noqa: PLC0415  (kept out of start-up)
+    from fontTools.ttLib import TTFont as Reader  # noqa: PLC0415
 
     reader = Reader(BytesIO(font_bytes(bold=bold)), lazy=True, recalcTimestamp=False)
     options = Options(

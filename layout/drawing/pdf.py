@@ -7,6 +7,13 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from reportlab.lib.colors import HexColor
+from reportlab.lib.fonts import addMapping
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
 from layout.drawing import metrics
 from layout.drawing.arcs import beziers
 from layout.drawing.hatch import hatch_lines
@@ -43,8 +50,6 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
     ValueError
         No scene, or a text has a character the font lacks.
     """
-    from reportlab.pdfgen.canvas import Canvas
-
     if not scenes:
         raise ValueError("a document needs at least one page")
     register_fonts()
@@ -59,7 +64,9 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
         key = f"page-{number + 1}"
         canvas.bookmarkPage(key)
         if scene.section and scene.section != section:
-            canvas.addOutlineEntry(scene.section, key, level=0, closed=False)
+            # reportlab keeps one title a key, so a heading needs a bookmark of its own.
+            canvas.bookmarkPage(f"section-{number + 1}")
+            canvas.addOutlineEntry(scene.section, f"section-{number + 1}", level=0, closed=False)
         section = scene.section
         canvas.addOutlineEntry(scene.title or f"page {number + 1}", key, level=1 if section else 0)
         draw_scene(canvas, scene)
@@ -71,23 +78,17 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
 
 def register_fonts() -> None:
     """Make the shipped font known to reportlab as ``SpileSans`` and ``SpileSans-Bold``."""
-    from reportlab.lib.fonts import addMapping
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
     if REGULAR in pdfmetrics.getRegisteredFontNames():
         return
     for name, bold in ((REGULAR, False), (BOLD, True)):
         pdfmetrics.registerFont(TTFont(name, BytesIO(metrics.font_bytes(bold=bold))))
-    for bold in (0, 1):
+    for weight in (0, 1):
         for italic in (0, 1):
-            addMapping(REGULAR, bold, italic, BOLD if bold else REGULAR)
+            addMapping(REGULAR, weight, italic, BOLD if weight else REGULAR)
 
 
 def write_info(canvas: Any, info: DocumentInfo) -> None:
     """Put title, revision and print preference into a reportlab canvas, and XMP into its catalogue."""
-    from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
-
     canvas.setTitle(info.title)
     canvas.setSubject(" ".join(filter(None, (info.subject, f"revision {info.revision}" if info.revision else ""))))
     canvas.setAuthor("")
@@ -194,8 +195,6 @@ def _use(canvas: Any, pen: Pen) -> None:
 
 
 def _colour(code: str) -> Any:
-    from reportlab.lib.colors import HexColor
-
     return HexColor(code)
 
 

@@ -6,14 +6,14 @@ import re
 from base64 import b64encode
 from typing import TYPE_CHECKING, Any
 
+import svgwrite
+
 from layout.drawing import metrics
 from layout.drawing.hatch import hatch_lines
 from layout.drawing.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
 from layout.geometry.path import Arc
 
 if TYPE_CHECKING:
-    import svgwrite
-
     from layout.drawing.pens import Pen
     from layout.drawing.scene import Item, Scene
     from layout.geometry.path import Path, Point
@@ -28,8 +28,6 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
         Put the used letters of the shipped font into the file. Machines that cut get scenes
         without text, and so a file without font.
     """
-    import svgwrite
-
     height = scene.height_mm
     drawing = svgwrite.Drawing(
         size=(f"{_number(scene.width_mm)}mm", f"{_number(height)}mm"),

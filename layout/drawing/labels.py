@@ -1,0 +1,225 @@
+"""Put labels beside what they name, so that no two texts overlap and none leaves its room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, hypot, radians, sin
+from typing import TYPE_CHECKING
+
+from layout.drawing import pens
+from layout.drawing.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, width_mm
+from layout.drawing.scene import Item, Text, line
+from layout.geometry.path import Box, Point
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from layout.drawing.pens import Pen
+
+LINE_PITCH_PER_CAP = 1.7
+"""Distance of base lines, as a share of the capital height (ISO 3098 asks for at least 1.4 h)."""
+
+CLEAR_MM = 1.0
+"""Free space kept round every label."""
+
+CROSSING_COST_MM = 6.0
+"""A label over a line counts as being this much farther away."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelWish:
+    """A label that wants to stand near a point.
+
+    Attributes
+    ----------
+    lines
+        Its lines of text, from the top.
+    at
+        The point it names, in mm on paper.
+    clear_mm
+        Half the size of what stands at the point; the label may stand on it only when ``on_point``.
+    on_point
+        The middle of the label may be the point itself (a device's name on its face).
+    within
+        Room of its own, when that is less than the whole.
+    """
+
+    lines: tuple[str, ...]
+    at: Point
+    height_mm: float = 2.5
+    bold: bool = False
+    colour: str = pens.BLACK
+    clear_mm: float = 1.0
+    on_point: bool = False
+    within: Box | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedLabel:
+    """Where a label came to stand; ``leader`` is the point its leader line starts from, if it has one."""
+
+    wish: LabelWish
+    box: Box
+    leader: Point | None = None
+
+    def items(self, pen: Pen = pens.DIMENSION) -> tuple[Item, ...]:
+        """Return the label's texts and its leader line."""
+        wish = self.wish
+        pitch = wish.height_mm * LINE_PITCH_PER_CAP
+        top = self.box.y1 - ASCENT_PER_CAP * wish.height_mm
+        texts: list[Item] = [
+            Text(
+                (self.box.centre[0], top - row * pitch),
+                content,
+                wish.height_mm,
+                "centre",
+                bold=wish.bold,
+                colour=wish.colour,
+                halo=True,
+            )
+            for row, content in enumerate(wish.lines)
+        ]
+        if self.leader is None:
+            return tuple(texts)
+        return (line(wish.at, self.leader, pen), *texts)
+
+
+def label_size_mm(lines: Sequence[str], height_mm: float, *, bold: bool = False) -> tuple[float, float]:
+    """Return width and height of the box round lines of text."""
+    wide = max(width_mm(content, height_mm, bold=bold) for content in lines)
+    tall = height_mm * (ASCENT_PER_CAP + DESCENT_PER_CAP + LINE_PITCH_PER_CAP * (len(lines) - 1))
+    return wide, tall
+
+
+def overlaps(first: Box, second: Box, *, clear_mm: float = 0.0) -> bool:
+    """Return whether two boxes come nearer than ``clear_mm`` (0: share area)."""
+    return (
+        first.x0 < second.x1 + clear_mm
+        and second.x0 < first.x1 + clear_mm
+        and first.y0 < second.y1 + clear_mm
+        and second.y0 < first.y1 + clear_mm
+    )
+
+
+def holds(outer: Box, inner: Box) -> bool:
+    """Return whether ``inner`` lies wholly in ``outer``."""
+    return outer.x0 <= inner.x0 and outer.y0 <= inner.y0 and inner.x1 <= outer.x1 and inner.y1 <= outer.y1
+
+
+def place_labels(
+    wishes: Sequence[LabelWish],
+    *,
+    room: Box,
+    taken: Sequence[Box] = (),
+    lines: Sequence[tuple[Point, Point]] = (),
+    reach_mm: float = 60.0,
+) -> tuple[list[PlacedLabel], list[LabelWish]]:
+    """Place labels one after the other, each where it lies nearest to its point.
+
+    Parameters
+    ----------
+    wishes
+        In order of importance: an earlier label is never moved for a later one.
+    room
+        Labels stay wholly inside.
+    taken
+        Boxes no label may touch.
+    lines
+        Straight strokes that labels would rather not cross.
+    reach_mm
+        Longest leader line.
+
+    Returns
+    -------
+    The placed labels and the wishes that found no room; the caller lists those, it never drops them.
+    """
+    blocked = list(taken)
+    placed: list[PlacedLabel] = []
+    homeless: list[LabelWish] = []
+    for wish in wishes:
+        area = wish.within or room
+        best: tuple[float, PlacedLabel] | None = None
+        for distance, candidate in _candidates(wish, reach_mm):
+            if best and distance >= best[0]:
+                break
+            if not (holds(area, candidate.box) and holds(room, candidate.box)):
+                continue
+            if any(overlaps(candidate.box, box, clear_mm=CLEAR_MM) for box in blocked):
+                continue
+            cost = distance + CROSSING_COST_MM * sum(_crosses(candidate.box, stroke) for stroke in lines)
+            if best is None or cost < best[0]:
+                best = (cost, candidate)
+        if best is None:
+            homeless.append(wish)
+        else:
+            placed.append(best[1])
+            blocked.append(best[1].box)
+    return placed, homeless
+
+
+def _candidates(wish: LabelWish, reach_mm: float) -> Iterator[tuple[float, PlacedLabel]]:
+    """Yield places from the nearest outwards, with their distance in mm."""
+    wide, tall = label_size_mm(wish.lines, wish.height_mm, bold=wish.bold)
+    x, y = wish.at
+    if wish.on_point:
+        yield 0.0, PlacedLabel(wish=wish, box=Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2))
+    distance = 0.0
+    while distance <= reach_mm:
+        off = wish.clear_mm + CLEAR_MM + distance
+        for angle in (0, 90, 180, 270, 45, 135, 225, 315, 22.5, 67.5, 112.5, 157.5, 202.5, 247.5, 292.5, 337.5):
+            c, s = cos(radians(angle)), sin(radians(angle))
+            near = (x + off * c, y + off * s)
+            # The label hangs on the point of its box that faces what it names.
+            box = Box(
+                near[0] - wide * (1 - c) / 2,
+                near[1] - tall * (1 - s) / 2,
+                near[0] + wide * (1 + c) / 2,
+                near[1] + tall * (1 + s) / 2,
+            )
+            yield distance, PlacedLabel(wish=wish, box=box, leader=near if distance > 2 * wish.height_mm else None)
+        distance += max(1.5, 0.6 * wish.height_mm)
+
+
+def _crosses(box: Box, stroke: tuple[Point, Point]) -> bool:
+    """Return whether a straight stroke passes through a box (Liang and Barsky's clipping)."""
+    (xa, ya), (xb, yb) = stroke
+    dx, dy = xb - xa, yb - ya
+    if hypot(dx, dy) == 0:
+        return box.x0 <= xa <= box.x1 and box.y0 <= ya <= box.y1
+    low, high = 0.0, 1.0
+    for step, room in ((-dx, xa - box.x0), (dx, box.x1 - xa), (-dy, ya - box.y0), (dy, box.y1 - ya)):
+        if step == 0:
+            if room < 0:
+                return False
+        elif step < 0:
+            low = max(low, room / step)
+        else:
+            high = min(high, room / step)
+    return low < high
+
+
+def spread(wanted: Sequence[float], *, pitch_mm: float, low_mm: float, high_mm: float) -> list[float]:
+    """Return positions at least ``pitch_mm`` apart, as near as can be to ``wanted`` (sorted, ascending).
+
+    The sum of squared moves is least (pools of adjacent violators); the result is then kept between
+    the ends.
+
+    Raises
+    ------
+    ValueError
+        There is no room for that many between ``low_mm`` and ``high_mm``.
+    """
+    count = len(wanted)
+    if count and (count - 1) * pitch_mm > high_mm - low_mm + 1e-9:
+        raise ValueError(f"{count} positions {pitch_mm:g} mm apart do not fit into {high_mm - low_mm:g} mm")
+    pools: list[tuple[float, int]] = []  # mean of (wanted - index * pitch), members
+    for index, value in enumerate(wanted):
+        mean, members = value - index * pitch_mm, 1
+        while pools and pools[-1][0] > mean:
+            other, others = pools.pop()
+            mean = (mean * members + other * others) / (members + others)
+            members += others
+        pools.append((mean, members))
+    top = high_mm - max(count - 1, 0) * pitch_mm
+    starts = [min(max(mean, low_mm), top) for mean, members in pools for _ in range(members)]
+    return [start + index * pitch_mm for index, start in enumerate(starts)]

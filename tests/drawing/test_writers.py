@@ -1,0 +1,120 @@
+"""Scenes written as PDF, SVG and DXF, read back with other libraries."""
+
+from __future__ import annotations
+
+import io
+import math
+
+import ezdxf
+import pdfplumber
+import pypdf
+import pytest
+import svgelements
+
+from layout.drawing import pens
+from layout.drawing.dxf import dxf_text
+from layout.drawing.metrics import text_box
+from layout.drawing.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.scene import FillPath, Group, HatchPath, Scene, StrokePath, Text, line
+from layout.drawing.svg import svg_text
+from layout.geometry.shapes import circle, rectangle
+
+POINT = 25.4 / 72
+
+
+def scene() -> Scene:
+    """Return a circle and a rounded rectangle, moved and scaled groups, texts of all kinds."""
+    return Scene(
+        width_mm=210,
+        height_mm=120,
+        title="Front",
+        section="Console",
+        items=(
+            Group(
+                (
+                    StrokePath(circle(52.4, at=(40, 60)), pens.CUT),
+                    StrokePath(rectangle(92, 45, radius_mm=6, at=(120, 60)), pens.CUT),
+                ),
+                name="cut outs",
+                layer="cut",
+            ),
+            Group((line((0, 0), (10, 0), pens.OUTLINE),), name="cut outs", layer="drill", dx_mm=5, dy_mm=7, scale=2),
+            HatchPath(circle(20, at=(190, 20))),
+            FillPath(rectangle(8, 8, at=(190, 60)), pens.INK_BLUE),
+            Text((105, 110), "Ω ⌀ ² Ж 12 µF", 5, "centre", "middle", bold=True),
+            Text((20, 100), "turned", 3.5, "left", "base", 90),
+        ),
+    )
+
+
+def page() -> pdfplumber.page.Page:
+    """Return the scene as a page of a PDF, read by pdfplumber."""
+    return pdfplumber.open(io.BytesIO(pdf_bytes([scene()], DocumentInfo(title="Console", revision="B")))).pages[0]
+
+
+def test_pdf_has_exact_boxes_and_sizes():
+    """Every page box is the sheet, and shapes keep their size to 0.01 mm."""
+    reader = pypdf.PdfReader(io.BytesIO(pdf_bytes([scene()], DocumentInfo(title="Console"))))
+    for box in (reader.pages[0].mediabox, reader.pages[0].cropbox, reader.pages[0].trimbox):
+        assert [float(v) * POINT for v in box] == pytest.approx([0, 0, 210, 120], abs=0.01)
+    sizes = sorted((c["width"] * POINT, c["height"] * POINT) for c in page().curves if not c["fill"])
+    assert sizes[0] == pytest.approx((52.4, 52.4), abs=0.01)
+    assert sizes[1] == pytest.approx((92, 45), abs=0.01)
+
+
+def test_pdf_says_title_and_revision_and_refuses_scaling():
+    """Title and revision stand in the info dictionary and in XMP; print scaling is off; pages are bookmarked."""
+    reader = pypdf.PdfReader(io.BytesIO(pdf_bytes([scene(), scene()], DocumentInfo(title="Console", revision="B"))))
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Console"
+    assert "B" in (reader.metadata.subject or "")
+    assert reader.xmp_metadata is not None
+    assert reader.xmp_metadata.dc_title == {"x-default": "Console"}
+    assert b"<xmpMM:VersionID>B<" in reader.root_object["/Metadata"].get_object().get_data()
+    assert reader.root_object["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    section, pages = reader.outline
+    assert section.title == "Console"
+    assert [p.title for p in pages] == ["Front", "Front"]
+
+
+def test_pdf_text_is_embedded_selectable_and_where_it_was_measured():
+    """Each text is found again in the page, in an embedded font, inside the box that metrics gave it."""
+    found = page()
+    words = {w["text"]: w for w in found.extract_words(keep_blank_chars=True)}
+    assert "Ω ⌀ ² Ж 12 µF" in words
+    word, box = words["Ω ⌀ ² Ж 12 µF"], text_box(scene().items[4])
+    assert (word["x0"] * POINT, word["x1"] * POINT) == pytest.approx((box.x0, box.x1), abs=0.01)
+    assert all("SpileSans" in c["fontname"] or "DejaVu" in c["fontname"] for c in found.chars)
+
+
+@pytest.mark.parametrize("write", [lambda s: pdf_bytes([s], DocumentInfo(title="T")), svg_text, dxf_text])
+def test_same_scene_gives_the_same_bytes(write):
+    """Nothing in a file depends on the clock or on chance."""
+    assert write(scene()) == write(scene())
+
+
+def test_svg_is_in_real_millimetres_with_unique_group_ids():
+    """Width and height are in mm, the viewBox agrees, shapes keep their size, ids are unique."""
+    text = svg_text(scene())
+    assert 'width="210mm"' in text
+    assert 'viewBox="0 0 210 120"' in text
+    parsed = svgelements.SVG.parse(io.StringIO(text), ppi=25.4)
+    ids = [e.id for e in parsed.elements() if isinstance(e, svgelements.Group) and e.id]
+    assert ids == ["cut-outs", "cut-outs-2"]
+    boxes = [p.bbox() for p in parsed.elements() if isinstance(p, svgelements.Path) and abs(p.bbox()[2] - 66.2) < 0.01]
+    assert boxes[0] == pytest.approx((13.8, 33.8, 66.2, 86.2), abs=0.01)
+
+
+def test_dxf_has_closed_polylines_with_true_arcs_and_passes_audit():
+    """Circles are bulged closed polylines on our own layers, units are millimetres, the audit is clean."""
+    document = ezdxf.read(io.StringIO(dxf_text(scene())))
+    audit = document.audit()
+    assert not audit.errors
+    assert document.units == ezdxf.units.MM
+    round_one, rounded = document.modelspace().query('LWPOLYLINE[layer=="cut"]')
+    assert round_one.closed
+    assert [p[4] for p in round_one.get_points()] == pytest.approx([1, 1])
+    corner = [p[4] for p in rounded.get_points() if p[4]]
+    assert corner == pytest.approx([math.tan(math.pi / 8)] * 4)
+    moved = document.modelspace().query('LWPOLYLINE[layer=="drill"]')[0]
+    assert [p[:2] for p in moved.get_points()] == [(5, 7), (25, 7)]
