@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from layout.geometry.box import Point
 
-FLAT = 1e-12
+FLAT = 1e-8
 """Corners whose turn is flatter than this (sine) count as straight on."""
 
 

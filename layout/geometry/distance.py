@@ -104,9 +104,11 @@ def winding(path: Path, point: Point) -> int:
     for segment in path.segments:
         ax, ay = segment.start[0] - point[0], segment.start[1] - point[1]
         bx, by = segment.end[0] - point[0], segment.end[1] - point[1]
-        total += math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-        if isinstance(segment, Arc):
-            total += math.tau * _in_bulge(segment, point)
+        angle = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
+        if isinstance(segment, Arc) and distance_mm(point, segment.centre) < segment.radius:
+            # Seen from within its circle an arc turns one way only, by up to a full turn.
+            angle = angle % math.tau if segment.ccw else -(-angle % math.tau)
+        total += angle
     return round(total / math.tau)
 
 
@@ -175,17 +177,6 @@ def _outlines(shape: Path | Region) -> tuple[Path, ...]:
 
 def _start(shape: Path | Region) -> Point:
     return _outer(shape).start
-
-
-def _in_bulge(arc: Arc, point: Point) -> int:
-    """Return 1 (counter-clockwise arc) or -1 when the point lies between an arc and its chord, else 0."""
-    if distance_mm(point, arc.centre) >= arc.radius:
-        return 0
-    (xa, ya), (xb, yb) = arc.start, arc.end
-    left = (xb - xa) * (point[1] - ya) - (yb - ya) * (point[0] - xa)
-    if arc.ccw:
-        return 1 if left < 0 else 0
-    return -1 if left > 0 else 0
 
 
 def _candidates(first: Segment, second: Segment) -> Iterator[Nearest]:

@@ -204,7 +204,7 @@ def _loops(pieces: Sequence[Segment]) -> Iterator[Path]:
             chain.append(max(onward, key=lambda index: _turn(heading, pieces[index].heading_at(0))))
             used.add(chain[-1])
         else:
-            yield Path(tuple(_between(pieces[i], nodes[ends[i][0]], nodes[ends[i][1]]) for i in chain), closed=True)
+            yield _smoothed([_between(pieces[i], nodes[ends[i][0]], nodes[ends[i][1]]) for i in chain])
 
 
 def _node(point: Point, nodes: list[Point]) -> int:
@@ -224,6 +224,34 @@ def _between(piece: Segment, start: Point, end: Point) -> Segment:
     if isinstance(piece, Line):
         return Line(start, end)
     return Arc(start, end, piece.centre, piece.ccw)
+
+
+def _smoothed(pieces: Sequence[Segment]) -> Path:
+    """Return the loop with neighbours that go on along the same line or circle made one."""
+    kept = [pieces[0]]
+    for piece in pieces[1:]:
+        whole = _whole(kept[-1], piece)
+        if whole is None:
+            kept.append(piece)
+        else:
+            kept[-1] = whole
+    if len(kept) > 2 and (whole := _whole(kept[-1], kept[0])) is not None:
+        kept = [whole, *kept[1:-1]]
+    return Path(tuple(kept), closed=True)
+
+
+def _whole(before: Segment, after: Segment) -> Segment | None:
+    """Return two pieces that follow each other as one, or None when they turn between."""
+    if isinstance(before, Line) and isinstance(after, Line):
+        length, (ux, uy) = distance_mm(before.start, after.end), before.heading_at(0)
+        dx, dy = after.end[0] - before.start[0], after.end[1] - before.start[1]
+        off, along = abs(ux * dy - uy * dx), ux * dx + uy * dy
+        return Line(before.start, after.end) if off <= 1e-9 * length and along > before.length() else None
+    if isinstance(before, Arc) and isinstance(after, Arc):
+        same = distance_mm(before.centre, after.centre) <= NODE_MM and abs(before.radius - after.radius) <= NODE_MM
+        if same and before.ccw == after.ccw and abs(before.sweep + after.sweep) < math.tau - 1e-3:
+            return Arc(before.start, after.end, before.centre, before.ccw)
+    return None
 
 
 def _regions(loops: Iterable[Path]) -> Iterator[Region]:

@@ -54,7 +54,11 @@ def _polygon(shape: Path | Region, tolerance_mm: float, *, outside: bool) -> Pol
     shell = ring(region.outer, tolerance_mm, outside=outside)
     holes = [ring(hole, tolerance_mm, outside=not outside) for hole in region.holes]
     found = shapely.Polygon(shell, holes)
-    return found if found.is_valid else _areas(shapely.make_valid(found))
+    if found.is_valid:
+        return found
+    # Rings that touch or cross by the tolerance: taken apart, so that a hole stays a hole.
+    solid, *gone = (shapely.make_valid(shapely.Polygon(corners)) for corners in (shell, *holes))
+    return _areas(shapely.difference(solid, shapely.union_all(gone)))
 
 
 def _areas(geometry: Any) -> Polygon | MultiPolygon:

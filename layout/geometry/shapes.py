@@ -215,9 +215,8 @@ def _arc_through(start: Point, through: Point, end: Point) -> Arc:
     bx, by = end[0] - start[0], end[1] - start[1]
     cross = ax * by - ay * bx
     if abs(cross) <= JOIN_MM * max(1.0, math.hypot(bx, by)):
-        raise ValueError(
-            f"an arc needs three points off one line, got {_shown(start)}, {_shown(through)}, {_shown(end)}"
-        )
+        points = ", ".join(_shown(point) for point in (start, through, end))
+        raise ValueError(f"an arc goes through three points that are not on one line, got {points}")
     a2, b2 = ax * ax + ay * ay, bx * bx + by * by
     centre = (start[0] + (by * a2 - ay * b2) / (2 * cross), start[1] + (ax * b2 - bx * a2) / (2 * cross))
     return Arc(start, end, centre, ccw=cross > 0)
