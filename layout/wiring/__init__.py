@@ -1,0 +1,1 @@
+"""Wiring: routes, fill, sizes, protection, numbers, terminals and lengths of every run."""

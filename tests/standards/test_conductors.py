@@ -57,12 +57,12 @@ def test_iec_60228_resistance(reference, table, strand_class):
 
 
 def test_temperature_factor(reference):
-    """IEC 60028: the factor at every listed temperature, and IEC 60228 kt (other zero, own rounding) within 0.26 %."""
+    """IEC 60028: the factor at every listed temperature, and IEC 60228 kt (other zero, own rounding) within 0.5 %."""
     copper = reference("conductors")["copper_temperature"]
     for row in copper["checks"]:
         assert temperature_factor(row["T_C"]) == pytest.approx(row["factor"], abs=6e-5)
     for degrees, kt in copper["iec_60228_kt_factors"]["kt"].items():
-        assert 1 / temperature_factor(degrees) == pytest.approx(kt, rel=2.6e-3)
+        assert 1 / temperature_factor(degrees) == pytest.approx(kt, rel=5e-3)
 
 
 def test_nec_table_8_resistance(reference):

@@ -1,0 +1,314 @@
+"""What wiring hands on: runs with their wires, wireways with their fill, numbers and findings, all frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.findings.finding import Finding
+    from layout.standards.conductors import ConductorSize
+    from layout.wiring.fault import FaultRange
+    from layout.wiring.sizing import Sizing
+
+RunClass = Literal["dc", "ac", "data", "antenna"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WireEnd:
+    """One end of a conductor.
+
+    Attributes
+    ----------
+    owner, name
+        Id and name of what it ends on: supply, switch, bus bar, distribution panel, device or place.
+    terminal
+        Its terminal, stud or way.
+    node
+        Electrical node, the same text for all that is joined there (``dc24/7``).
+    panel, place
+        Panel the owner stands on, and the place of the wireways that the end is reached from; None where unknown.
+    fitting
+        Lug, ferrule or plug in words; empty where the terminal is not known.
+    label
+        Text of the label at this end: number, where the other end goes, size, colour.
+    """
+
+    owner: str
+    name: str
+    terminal: str
+    node: str
+    panel: str | None = None
+    place: str | None = None
+    fitting: str = ""
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wire:
+    """One conductor of a run: a single-core cable, or a core of the run's cable."""
+
+    number: str
+    pole: str
+    core: int | None
+    colour: str
+    code: str
+    start: WireEnd
+    end: WireEnd
+    current_a: float | None
+    ohm: float | None
+    drop_v: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Length:
+    """Length of one run, mm, by its parts; ``total_mm`` is None while a part is unknown.
+
+    ``fixed`` says that the project gives the length as a whole, so that nothing is added.
+    """
+
+    start_panel_mm: float = 0.0
+    end_panel_mm: float = 0.0
+    hinge_mm: float = 0.0
+    wireways_mm: float = 0.0
+    slack_mm: float = 0.0
+    total_mm: float | None = None
+    fixed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guard:
+    """The protective device of a run.
+
+    Attributes
+    ----------
+    kind, rating_a, given
+        Kind, rating (None while unknown) and whether the project gives it.
+    where
+        Node it stands at: ``dc24/7``, ``house/+``.
+    limit_a
+        Largest rating the conductor allows.
+    breaking_a, needed_breaking_a
+        Its breaking capacity, and what the place asks for; None where not known.
+    """
+
+    kind: str
+    rating_a: float | None
+    given: bool
+    where: str
+    poles: int = 1
+    residual_a: float | None = None
+    limit_a: float | None = None
+    breaking_a: float | None = None
+    needed_breaking_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One run: the conductors of a segment that are pulled together, in one cable or as single cores.
+
+    Attributes
+    ----------
+    key
+        Stable name in the register: ``circuits.bilge``, ``circuits.bilge:float``, ``feeders.main``.
+    number
+        Number without pole, for the cable as a whole.
+    owner, owner_kind
+        Id of the circuit or feeder.
+    group
+        Distribution panel, bus bar or supply it starts from; schedules are grouped by it.
+    nominal_v, ac
+        System voltage.
+    current_a, current_text
+        Design current and how it was found (``35 W / 21.6 V``); None while unknown.
+    size, size_given
+        Conductor; None while it can't be found.
+    sizing
+        All criteria with the one that governs, and what the next size up or down would change.
+    ohm
+        Resistance of the whole loop of this run at working temperature.
+    drop_v, drop_percent
+        On this run alone.
+    cumulative_v, cumulative_percent, limit_percent
+        From the battery's post to the end of this run and back, and its limit.
+    route, length, bundle, hot
+        Wireways in order, length, most conductors loaded together on the way, whether a hot space is passed.
+    notes
+        Keys of ``Wiring.footnotes`` that hold for this run.
+    """
+
+    key: str
+    number: str
+    owner: str
+    owner_kind: Literal["circuit", "feeder"]
+    name: str
+    purpose: str
+    group: str
+    run_class: RunClass
+    nominal_v: float | None
+    ac: bool
+    wires: tuple[Wire, ...]
+    cable: str | None
+    cores: int
+    od_mm: float | None
+    size: ConductorSize | None
+    size_given: bool
+    current_a: float | None
+    current_text: str
+    critical: bool
+    route: tuple[str, ...]
+    length: Length
+    bundle: int
+    hot: bool
+    sizing: Sizing | None
+    ohm: float | None
+    drop_v: float | None
+    drop_percent: float | None
+    cumulative_v: float | None
+    cumulative_percent: float | None
+    limit_percent: float | None
+    guard: Guard | None
+    fault: FaultRange | None
+    existing: str | None = None
+    old_label: str = ""
+    cranking: bool = False
+    always_live: bool = False
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableIn:
+    """One cable lying in a wireway."""
+
+    run: str
+    number: str
+    od_mm: float | None
+    plug_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WirewayFill:
+    """What lies in one wireway.
+
+    Attributes
+    ----------
+    cables
+        In pulling order: largest plug first, then thickest.
+    fill_percent, limit_percent
+        None where nothing fills up (tray, free run) or a diameter is unknown.
+    """
+
+    wireway: str
+    kind: str
+    length_mm: float
+    cables: tuple[CableIn, ...]
+    area_mm2: float | None
+    fill_percent: float | None
+    limit_percent: float | None
+    jam: bool
+    loaded: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayUse:
+    """One way of a distribution panel and what it feeds."""
+
+    panel: str
+    way: str
+    circuit: str | None
+    name: str
+    rating_a: float | None
+    assigned: bool
+    spare: bool
+    current_a: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeederLoad:
+    """Sum of what a feeder carries at once, and in which state that is most."""
+
+    feeder: str
+    sum_a: float | None
+    simultaneous_a: float | None
+    state: str
+    source: str
+    unknown: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudUse:
+    """One stud or clamp of a bus bar or return bar and the wires on it."""
+
+    block: str
+    position: int
+    stud: str
+    wires: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One length cut from a reel."""
+
+    number: str
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reel:
+    """One reel of a kind, size and colour, with the pieces cut from it in order."""
+
+    cable: str
+    size: str
+    colour: str
+    reel_mm: float
+    pieces: tuple[Piece, ...]
+    left_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutList:
+    """All reels, and the copper in the pieces, kg."""
+
+    reels: tuple[Reel, ...]
+    copper_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wiring:
+    """The whole result.
+
+    Attributes
+    ----------
+    runs
+        In the order of the schedule: feeders, then circuits, as the file has them.
+    numbers
+        Register of numbers to be kept: old entries and new ones.
+    footnotes
+        Text by key (``a``, ``b``): which table was used, what is unverified.
+    """
+
+    practice: str
+    runs: tuple[Run, ...]
+    feeders: tuple[FeederLoad, ...]
+    wireways: tuple[WirewayFill, ...]
+    ways: tuple[WayUse, ...]
+    studs: tuple[StudUse, ...]
+    cut_list: CutList
+    numbers: Mapping[str, int]
+    findings: tuple[Finding, ...]
+    footnotes: Mapping[str, str] = field(default_factory=dict)
+
+    def run(self, key: str) -> Run:
+        """Return the run of a key.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        for run in self.runs:
+            if run.key == key:
+                return run
+        raise KeyError(f"no run '{key}'")
