@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
     from layout.geometry.box import Point
 
-FLAT = 1e-8
-"""Corners whose turn is flatter than this (sine) count as straight on."""
+FLAT_MM = 1e-7
+"""Corners nearer than this to each other, or to a straight side, are no corners of their own, in mm."""
 
 
 def convex_pieces(area: BaseGeometry) -> tuple[Polygon, ...]:
@@ -51,7 +51,10 @@ def minkowski(first: Polygon, second: Polygon) -> Polygon:
     ValueError
         When one is not convex.
     """
-    return shapely.Polygon(_sum(_corners(first), _corners(second)))
+    rings = [_corners(first), _corners(second)]
+    if not all(_is_convex(ring) for ring in rings):
+        raise ValueError("a Minkowski sum is made of two convex polygons")
+    return shapely.Polygon(_sum(*rings))
 
 
 def forbidden_offsets(
@@ -104,11 +107,15 @@ def _polygons(geometry: BaseGeometry) -> list[Polygon]:
 
 def _corners(polygon: Polygon) -> list[Point]:
     """Return the corners of the outer ring, counter-clockwise, starting at the lowest (then leftmost)."""
-    ring = [(float(x), float(y)) for x, y in shapely.get_coordinates(polygon.exterior)[:-1]]
+    ring: list[Point] = []
+    for x, y in shapely.get_coordinates(polygon.exterior)[:-1]:
+        if not ring or math.dist(ring[-1], (x, y)) > FLAT_MM:
+            ring.append((float(x), float(y)))
+    while len(ring) > 1 and math.dist(ring[0], ring[-1]) <= FLAT_MM:
+        ring.pop()
     if _area2(ring) < 0:
         ring.reverse()
-    low = min(range(len(ring)), key=lambda i: (ring[i][1], ring[i][0]))
-    return ring[low:] + ring[:low]
+    return _from_lowest(ring)
 
 
 def _area2(ring: Sequence[Point]) -> float:
@@ -119,25 +126,21 @@ def _area2(ring: Sequence[Point]) -> float:
 
 
 def _is_convex(ring: Sequence[Point]) -> bool:
+    """Tell whether a counter-clockwise ring has no bay deeper than ``FLAT_MM`` and goes round once."""
     turned = 0.0
-    for i, corner in enumerate(ring):
-        sine, cosine = _turn(ring[i - 1], corner, ring[(i + 1) % len(ring)])
-        if sine < -FLAT or cosine < -1 + FLAT:
+    for i, (x, y) in enumerate(ring):
+        (px, py), (nx, ny) = ring[i - 1], ring[(i + 1) % len(ring)]
+        ax, ay, bx, by = x - px, y - py, nx - x, ny - y
+        cross = ax * by - ay * bx
+        if cross < -FLAT_MM * math.hypot(nx - px, ny - py):
             return False
-        turned += math.atan2(sine, cosine)
-    return abs(turned - math.tau) < 1e-6
-
-
-def _turn(before: Point, at: Point, after: Point) -> tuple[float, float]:
-    """Return sine and cosine of the turn to the left at a corner."""
-    ax, ay, bx, by = at[0] - before[0], at[1] - before[1], after[0] - at[0], after[1] - at[1]
-    size = math.hypot(ax, ay) * math.hypot(bx, by)
-    return ((ax * by - ay * bx) / size, (ax * bx + ay * by) / size) if size else (0.0, 1.0)
+        turned += math.atan2(cross, ax * bx + ay * by)
+    return abs(turned - math.tau) < 1e-3
 
 
 def _triangles(polygon: Polygon) -> list[list[Point]]:
     found = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
-    return sorted(_corners(triangle) for triangle in found)
+    return sorted(ring for ring in map(_corners, found) if len(ring) == 3)
 
 
 def _merged(pieces: list[list[Point]]) -> list[list[Point]]:
@@ -167,11 +170,8 @@ def _joined(left: list[Point], right: list[Point], start: Point, end: Point) -> 
 
 
 def _sum(first: list[Point], second: list[Point]) -> list[Point]:
-    """Return the corners of the sum of two convex rings that both start at their lowest corner."""
+    """Return the corners of the sum of two convex counter-clockwise rings."""
     first, second = _from_lowest(first), _from_lowest(second)
-    for ring in (first, second):
-        if not _is_convex(ring):
-            raise ValueError("a Minkowski sum is made of two convex polygons")
     corners, i, j = [], 0, 0
     while i < len(first) or j < len(second):
         a, b = first[i % len(first)], second[j % len(second)]

@@ -38,9 +38,9 @@ circles = st.builds(lambda d, at: circle(d, at=at), sizes, spots)
 @st.composite
 def convex_polygons(draw: st.DrawFn) -> Path:
     """Polygons on a circle, all corners rounded by one radius or none."""
-    angles = sorted(draw(st.lists(st.integers(0, 35), min_size=3, max_size=8, unique=True)))
+    angles = sorted(draw(st.lists(st.integers(0, 11), min_size=3, max_size=8, unique=True)))
     radius = draw(st.integers(60, 200))
-    corners = [(radius * math.cos(math.radians(10 * a)), radius * math.sin(math.radians(10 * a))) for a in angles]
+    corners = [(radius * math.cos(math.radians(30 * a)), radius * math.sin(math.radians(30 * a))) for a in angles]
     return fillet_path(corners, [draw(st.sampled_from([0.0, 0.5]))] * len(corners)).moved(*draw(spots))
 
 
