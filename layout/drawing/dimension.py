@@ -122,6 +122,14 @@ class _Frame:
         corners = [self.point(u, v), self.point(tail, v + half), self.point(tail, v - half)]
         self.items.append(FillPath(polyline_path(corners, closed=True), pens.DIMENSION.colour))
 
+    def tip(self, u: float, v: float, origin: float, stops: Sequence[Stop]) -> None:
+        """Add the end of a running dimension: an arrow, or a dot where the stop before leaves no room."""
+        way = 1.0 if u > origin else -1.0
+        if any(0 < (u - other.at_mm) * way < 1.6 * ARROW_MM for other in stops):
+            self.items.append(FillPath(circle(1.0, at=self.point(u, v)), pens.DIMENSION.colour))
+        else:
+            self.arrow(u, v, way)
+
     def extension(self, stop: Stop, until_v: float) -> None:
         """Add the line from the feature across the outline to ``until_v``."""
         if stop.from_mm is not None and (start := self.v_of(stop.from_mm)) < -OUTLINE_GAP_MM:
@@ -216,7 +224,7 @@ def running_band(
         frame.out(place, start, stop.text, height_mm)
         deepest = max(deepest, width_mm(stop.text, height_mm))
         if stop.at_mm != origin_mm:
-            frame.arrow(stop.at_mm, off, 1.0 if stop.at_mm > origin_mm else -1.0)
+            frame.tip(stop.at_mm, off, origin_mm, ordered)
     ends = [s.at_mm for s in ordered]
     frame.stroke((ends[0], off), (ends[-1], off))
     frame.items.append(StrokePath(circle(2.0, at=frame.point(origin_mm, off)), pens.DIMENSION))

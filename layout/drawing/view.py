@@ -1,0 +1,165 @@
+"""A panel drawn at a scale: the lines and labels that front view, rear view and template share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from layout.drawing import pens
+from layout.drawing.labels import LabelWish, label_size_mm
+from layout.drawing.metrics import wrapped
+from layout.drawing.scene import FillPath, Group, HatchPath, Item, StrokePath, line, scaled_path
+from layout.geometry.path import Arc, Box
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.drawing.placed import DeviceShapes, PanelShapes
+    from layout.drawing.template.holes import Hole
+    from layout.geometry.path import Path, Point
+
+CENTRE_MARK_MM = 2.0
+"""How far the arms of a centre mark reach beyond their hole, on paper."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """Where a panel's coordinates come to lie on paper.
+
+    Attributes
+    ----------
+    scale
+        Paper mm per panel mm.
+    at
+        Where the panel's origin (its outline's lower left as drawn) lies on paper.
+    """
+
+    scale: float
+    at: Point
+
+    def point(self, point: Point) -> Point:
+        """Return a panel point on paper."""
+        return (point[0] * self.scale + self.at[0], point[1] * self.scale + self.at[1])
+
+    def path(self, path: Path) -> Path:
+        """Return a panel path on paper."""
+        return scaled_path(path, self.scale).moved(*self.at)
+
+    def box(self, box: Box) -> Box:
+        """Return a panel box on paper."""
+        return Box(*self.point((box.x0, box.y0)), *self.point((box.x1, box.y1)))
+
+
+def strokes(path: Path) -> list[tuple[Point, Point]]:
+    """Return a path as straight strokes, arcs as their chords to 0.2 mm, for labels to avoid."""
+    chain: list[tuple[Point, Point]] = []
+    for segment in path.segments:
+        points = [*segment.points(0.2), segment.end] if isinstance(segment, Arc) else [segment.start, segment.end]
+        chain += list(pairwise(points))
+    return chain
+
+
+def centre_mark(at: Point, reach_mm: float, pen: pens.Pen = pens.RULE) -> tuple[Item, ...]:
+    """Return a cross of two strokes through a centre."""
+    x, y = at
+    return (line((x - reach_mm, y), (x + reach_mm, y), pen), line((x, y - reach_mm), (x, y + reach_mm), pen))
+
+
+def background(shapes: PanelShapes, view: View) -> Group:
+    """Return keep-outs and old holes of the panel."""
+    items: list[Item] = []
+    for path, _ in shapes.keep_outs:
+        shown = view.path(path)
+        items += [
+            HatchPath(shown, pens.coloured(pens.HATCH, "#e0a39e"), spacing_mm=2.0),
+            StrokePath(shown, pens.KEEP_OUT),
+        ]
+    for path, _ in shapes.old_holes:
+        items.append(StrokePath(view.path(path), pens.ADJACENT))
+    return Group(tuple(items), name="keep-outs", layer="keep_out")
+
+
+def outline(shapes: PanelShapes, view: View, pen: pens.Pen = pens.EDGE) -> Group:
+    """Return the panel's outline and its own openings."""
+    items: tuple[Item, ...] = (
+        StrokePath(view.path(shapes.outline), pen),
+        *(StrokePath(view.path(path), pens.CUT) for path in shapes.openings),
+    )
+    return Group(items, name="outline", layer="outline")
+
+
+def faces(shapes: PanelShapes, view: View, *, tinted: bool = True) -> Group:
+    """Return the devices' faces and the zones they keep clear in front."""
+    items: list[Item] = []
+    for device in shapes.devices:
+        face = view.path(device.face)
+        if tinted:
+            items.append(FillPath(face, pens.PAPER_TINT))
+        items.append(StrokePath(face, pens.OUTLINE))
+    for device in shapes.devices:
+        items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in device.keep_clear]
+    return Group(tuple(items), name="faces", layer="face")
+
+
+def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) -> Group:
+    """Return cut lines, centre marks and the hatching of what must not be cut yet.
+
+    Parameters
+    ----------
+    mark_from_mm
+        Holes smaller than this on paper get no centre mark.
+    """
+    items: list[Item] = []
+    for hole in holes:
+        path = view.path(hole.path)
+        if not hole.confirmed and not hole.done:
+            items.append(HatchPath(path, pens.coloured(pens.HATCH, pens.ALARM, width_mm=0.18), spacing_mm=1.5))
+        items.append(StrokePath(path, pens.ADJACENT if hole.done else pens.CUT))
+        box = path.bounds()
+        if min(box.width, box.height) >= mark_from_mm:
+            centre = view.point(hole.at)
+            reach = CENTRE_MARK_MM if hole.diameter_mm is None else hole.diameter_mm * view.scale / 2 + CENTRE_MARK_MM
+            items += centre_mark(centre, min(reach, 4.0) if hole.kind != "fixing" else reach, pens.HAIR)
+    return Group(tuple(items), name="holes", layer="cut")
+
+
+def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more: tuple[str, ...] = ()) -> LabelWish:
+    """Return the label of a device: number and name, on its face where that is large enough."""
+    box = view.box(device.face.bounds())
+    full = f"{device.number} {device.name}"
+    inside = (*wrapped(full, height_mm, box.width - 2), *more)
+    wide, tall = label_size_mm(inside, height_mm)
+    fits = wide <= box.width - 1 and tall <= box.height - 1
+    return LabelWish(
+        lines=inside if fits else (*wrapped(full, height_mm, 34.0), *more),
+        at=box.centre,
+        height_mm=height_mm,
+        clear_mm=0.0 if fits else min(box.width, box.height) / 2,
+        on_point=fits,
+        colour=pens.ALARM if more else pens.BLACK,
+    )
+
+
+def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[LabelWish]:
+    """Return the labels of keep-outs and of holes the sheet has already."""
+    wishes = []
+    for path, keep_out in shapes.keep_outs:
+        box = view.box(path.bounds())
+        name = keep_out.name or keep_out.kind
+        wishes.append(
+            LabelWish(
+                lines=(name,),
+                at=box.centre,
+                height_mm=height_mm,
+                clear_mm=min(box.width, box.height) / 2,
+                colour=pens.ALARM,
+            )
+        )
+    for path, old in shapes.old_holes:
+        box = view.box(path.bounds())
+        lines = (old.name or "old hole", f"there already, {old.fate}")
+        wishes.append(
+            LabelWish(lines=lines, at=box.centre, height_mm=height_mm, clear_mm=box.height / 2, colour=pens.GREY)
+        )
+    return wishes
