@@ -91,19 +91,19 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
     """
     example = EXAMPLES[kind]
     if isinstance(text, bool) or not isinstance(text, int | float | str):
-        raise QuantityError(f"expected a {kind} like {example}, found {_shown(text)}")
+        raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}")
     if isinstance(text, int | float):
         text = repr(text)
     match = _QUANTITY.match(text.replace(OHM_SIGN, "Ω"))
     if match is None:
         comma = re.fullmatch(r"\s*\d+,\d+(\s*\S+)?\s*", text)
         hint = f"; write a decimal point: {text.strip().replace(',', '.')}" if comma else ""
-        raise QuantityError(f"expected a {kind} like {example}, found '{text}'{hint}")
+        raise QuantityError(f"expected {_a(kind)} like {example}, found '{text}'{hint}")
     value = _number(match["number"])
     unit = match["unit"]
     if unit is None:
         if not bare:
-            raise QuantityError(f"'{text.strip()}' has no unit; write a {kind} like {example}")
+            raise QuantityError(f"'{text.strip()}' has no unit; write {_a(kind)} like {example}")
         return value
     factor = UNITS[kind].get(unit)
     if factor is None:
@@ -128,10 +128,14 @@ def _number(text: str) -> float:
         raise QuantityError(f"'{text}' is no number") from None
 
 
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
+
+
 def _wrong_unit(unit: str, kind: str) -> str:
     for other, units in UNITS.items():
         if unit in units:
-            return f"'{unit}' is a unit of {other}; expected a {kind} like {EXAMPLES[kind]}"
+            return f"'{unit}' is a unit of {other}; expected {_a(kind)} like {EXAMPLES[kind]}"
     near = [known for known in UNITS[kind] if known.lower() == unit.lower()]
     hint = f"did you mean {near[0]}?" if near else f"write one of {', '.join(UNITS[kind])}"
     return f"'{unit}' is no unit of {kind}; {hint}"
@@ -212,7 +216,7 @@ class Kind:
             if broken:
                 unit = INSIDE.get(self.name, "")
                 limit = f"{bound:g} {unit}".rstrip()
-                raise QuantityError(f"expected a {self.name} of {words} {limit}, found '{value}'")
+                raise QuantityError(f"expected {_a(self.name)} of {words} {limit}, found '{value}'")
         return number
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> Any:

@@ -13,7 +13,9 @@ class OneOrMore:
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
         from pydantic_core import core_schema  # noqa: PLC0415
 
-        return core_schema.no_info_before_validator_function(_as_list, handler(source))
+        listed = handler(source)
+        single = core_schema.no_info_before_validator_function(_as_list, listed)
+        return core_schema.lax_or_strict_schema(lax_schema=single, strict_schema=listed)  # the reader (strict) makes lists
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
         inner: dict[str, Any] = handler(schema.get("schema", schema))

@@ -1,0 +1,145 @@
+"""Read a project: files to tree, tree to typed model, and everything that is wrong on the way."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Annotated, Any, ClassVar
+
+from pydantic import TypeAdapter, ValidationError
+
+from layout.findings import Finding, in_order
+from layout.project.characters import unprintable_texts
+from layout.project.convert import Conversion
+from layout.project.crossref import cross_references
+from layout.project.faults import faults
+from layout.project.include import read_files
+from layout.project.merge import with_types
+from layout.project.model.device import Device, DeviceDefaults
+from layout.project.model.edge import OneOrMore
+from layout.project.model.project import Project
+from layout.project.reading import Reading
+from layout.project.sanity import sanity
+from layout.project.tree import Table, places
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Defaults:
+    """What holds for all entries of a section that say nothing else."""
+
+    devices: DeviceDefaults = field(default_factory=DeviceDefaults)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProjectFile(Project):
+    """A project as its files write it: with the sections that reading uses up.
+
+    Attributes
+    ----------
+    include
+        Other files below the project's folder that belong to it.
+    shelf
+        The user's own types of device: the keys that devices of a type have in common.
+    defaults
+        What holds for every device that says nothing else.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
+
+    include: Annotated[tuple[str, ...], OneOrMore()] = ()
+    shelf: Mapping[str, Device] = field(default_factory=dict)
+    defaults: Defaults = field(default_factory=Defaults)
+
+
+def read(path: Path | str) -> Reading:
+    """Read a project file with all it includes.
+
+    Parameters
+    ----------
+    path
+        The project's own YAML file; places name files from its folder.
+
+    Returns
+    -------
+    Reading
+        With findings instead of exceptions: whatever the file holds, nothing is raised for it.
+    """
+    files = read_files(Path(path))
+    findings = list(files.findings)
+    project = None
+    if files.tree is not None:
+        tree, type_faults = with_types(files.tree)
+        project, faults_found = _typed(tree)
+        findings += [*type_faults, *faults_found, *unprintable_texts(files.tree), *cross_references(tree)]
+        if project is not None:
+            moved, more = sanity(project)
+            project, findings = moved, [*findings, *more]
+    return Reading(project=project, findings=in_order(_joined(findings)), sources=files.sources)
+
+
+@cache
+def adapter() -> TypeAdapter[Any]:
+    """Return the validator of project files."""
+    return TypeAdapter(ProjectFile)
+
+
+def _typed(tree: Table) -> tuple[Project | None, list[Finding]]:
+    conversion = Conversion(tree)
+    data = conversion.data(tree, ProjectFile)
+    try:
+        whole = adapter().validate_json(json.dumps(data), strict=True)
+    except ValidationError as error:
+        found = error.errors(include_url=False)
+        kept = [one for one in found if not _is_open_type(one)]
+        if kept:
+            return None, [*conversion.findings, *faults(kept, conversion, ProjectFile)]
+        data["shelf"] = {}  # types may leave open what each device says
+        whole = adapter().validate_json(json.dumps(data), strict=True)
+    values = {one.name: getattr(whole, one.name) for one in fields(Project)}
+    project = Project(**{**values, "positions": places(tree)})
+    name_entries(project)
+    return project, conversion.findings
+
+
+def _is_open_type(error: Any) -> bool:
+    """Tell whether an error only says that a type leaves open what each device says itself."""
+    return len(error["loc"]) == 2 and error["loc"][0] == "shelf" and error["type"] == "value_error"
+
+
+def name_entries(value: Any) -> None:
+    """Give every entry of a mapping its key as id, and as name where it has none."""
+    if isinstance(value, Mapping):
+        for key, entry in value.items():
+            if is_dataclass(entry):
+                known = {one.name for one in fields(entry)}
+                if "id" in known:
+                    object.__setattr__(entry, "id", key)  # not yet handed out: nobody has seen it without
+                if "name" in known and not getattr(entry, "name", ""):
+                    object.__setattr__(entry, "name", key)
+            name_entries(entry)
+    elif isinstance(value, tuple):
+        for entry in value:
+            name_entries(entry)
+    elif is_dataclass(value):
+        for one in fields(value):
+            name_entries(getattr(value, one.name))
+
+
+def _joined(findings: Iterable[Finding]) -> list[Finding]:
+    """Report a fault that devices took over from a type or the defaults once, where it stands, with all of them."""
+    found: dict[Any, Finding] = {}
+    for finding in findings:
+        owner = ".".join(finding.at.key.split(".")[:2])
+        can_lend = owner.startswith(("devices.", "shelf.", "defaults."))
+        alike = finding.message.replace(owner, "") if can_lend else finding.message
+        key = (finding.rule, finding.at.file, finding.at.line, finding.at.column, alike)
+        known = found.get(key)
+        if known is None:
+            found[key] = finding
+        else:
+            first, second = (finding, known) if known.related and not finding.related else (known, finding)
+            found[key] = replace(first, related=tuple(dict.fromkeys((*first.related, *second.related))))
+    return list(found.values())

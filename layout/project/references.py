@@ -1,0 +1,86 @@
+"""Which keys of a project name something else that must exist, as a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """Keys that name an entry of ``section``; ``called`` is what messages call it."""
+
+    pattern: tuple[str, ...]
+    section: str
+    called: str
+
+
+def _rows(section: str, called: str, *patterns: str) -> list[Reference]:
+    return [Reference(tuple(pattern.split(".")), section, called) for pattern in patterns]
+
+
+REFERENCES: tuple[Reference, ...] = tuple(
+    row
+    for rows in (
+        _rows("panels", "panel", "devices.*.panel.?", "devices.*.pin.panel", "wishes.wanted.*.panel", "energy.heat.@"),
+        _rows(
+            "places", "place",
+            "devices.*.place", "panels.*.entry.place", "wireways.*.from", "wireways.*.to", "supplies.*.place",
+            "switches.*.place", "bus_bars.*.place", "distribution.*.place", "buses.*.feed_at", "buses.*.tap_at",
+            "buses.*.built.*.at",
+        ),
+        _rows(
+            "devices", "device",
+            "supplies.*.device", "switches.*.device", "bus_bars.*.device", "distribution.*.device",
+            "rules.relations.?.left_to_right.*", "rules.relations.?.top_to_bottom.*", "rules.relations.?.row.*",
+            "rules.relations.?.column.*", "rules.relations.?.on_side.*", "rules.relations.?.in_zone.*",
+            "rules.relations.?.group.*", "rules.relations.?.mirrored.*", "wishes.wanted.*.devices.?",
+            "wishes.wanted.*.to", "buses.*.nodes.*.device", "serial.*.talker", "serial.*.listeners.*.device",
+            "serial.*.shield_at.*", "antennas.*.radio", "antennas.*.antenna", "energy.heat.*.watts.@",
+            "energy.heat.*.cool.*",
+        ),
+        _rows(
+            "circuits", "circuit",
+            "distribution.*.ways.*.circuit", "buses.*.circuit", "buses.*.nodes.*.circuit",
+            "energy.situations.*.uses.@", "energy.situations.*.off.*",
+        ),
+        _rows(
+            "cables", "kind of cable",
+            "feeders.*.cable", "circuits.*.cable", "circuits.*.legs.*.cable", "serial.*.cable",
+        ),
+        _rows("wireways", "wireway", "feeders.*.wireways.*", "circuits.*.wireways.*", "circuits.*.legs.*.wireways.*"),
+        _rows(
+            "supplies", "supply",
+            "buses.*.supply", "energy.yields.*.supply", "energy.banks.*.supply", "energy.conversions.*.supply",
+            "energy.conversions.*.source",
+        ),
+        _rows("energy.banks", "bank", "energy.yields.*.bank"),
+        _rows("energy.yields", "yield", "energy.situations.*.sources.@", "energy.situations.*.idle.*"),
+        _rows("switches", "switch", "states.*.@"),
+    )
+    for row in rows
+)  # fmt: skip
+"""Keys whose value (or whose own keys, ``@``) must be an entry of another section; patterns as in ``walk.matching``."""
+
+OWN_KEYS: tuple[tuple[str, str, str, str], ...] = (
+    ("buses.*.nodes.*", "device", "devices", "device"),
+    ("serial.*.listeners.*", "device", "devices", "device"),
+    ("energy.yields.*", "supply", "supplies", "supply"),
+    ("energy.banks.*", "supply", "supplies", "supply"),
+    ("energy.conversions.*", "supply", "supplies", "supply"),
+)
+"""Entries that name what they stand for by their own key, unless the given key says otherwise."""
+
+ENDS: tuple[tuple[str, ...], ...] = tuple(
+    tuple(pattern.split("."))
+    for pattern in (
+        "supplies.*.fed_from", "feeders.*.from", "feeders.*.to", "circuits.*.from", "circuits.*.to",
+        "circuits.*.legs.*.from", "circuits.*.legs.*.to",
+    )
+)  # fmt: skip
+"""Keys that hold an end, ``owner`` or ``owner/terminal``."""
+
+OWNERS: dict[str, str] = {
+    "supplies": "supply", "switches": "switch", "bus_bars": "bus bar", "distribution": "distribution panel",
+    "devices": "device", "places": "place",
+}  # fmt: skip
+"""Sections whose entries may own an end, and what messages call them."""
