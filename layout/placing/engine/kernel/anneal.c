@@ -34,15 +34,14 @@ static i32 n, n_owners, n_exprs, n_clauses;
 static Item *items; static Turn *turns; static Zone *zones; static Row *rows; static List *lists;
 static i32 *pair_base, *pair_list, *constants, *clause_ids, *movable; static i32 n_movable;
 static Owner *owners; static Expr *exprs; static Use *uses; static Clause *clauses; static Option *options; static Tie *ties;
-static i32 box_x0, box_y0, box_x1, box_y1;
 
 static i32 *px, *py, *pt, *here, *pen, *unary, *fresh, *zeros, *missing, *clause_pen;
 static i64 *value;
 static Best *best;
 static i64 cost, violation;
 static u64 random_state;
-static i64 done, total, heat0, heat1, push0, push1, heat, push;
-static i32 reach;
+static i64 done, total, heat0, heat1, push0, push1, heat, push, wish;
+static i32 reach, first_valid, reach0;
 
 /* ---- chance ---- */
 
@@ -248,12 +247,11 @@ static void *take(i64 bytes) { void *p = heap; heap += (bytes + 15) & ~15; retur
 u32 EXPORT(setup)(i32 *block, i32 dry) {
     const i32 *head = block;
     n = head[0]; n_owners = head[1]; n_exprs = head[2]; n_clauses = head[3];
-    box_x0 = head[4]; box_y0 = head[5]; box_x1 = head[6]; box_y1 = head[7];
-    items = (Item *)(block + head[8]); turns = (Turn *)(block + head[9]); zones = (Zone *)(block + head[10]);
-    rows = (Row *)(block + head[11]); lists = (List *)(block + head[12]); pair_base = block + head[13];
-    pair_list = block + head[14]; constants = block + head[15]; owners = (Owner *)(block + head[16]);
-    exprs = (Expr *)(block + head[17]); uses = (Use *)(block + head[18]); clauses = (Clause *)(block + head[19]);
-    heap = (char *)(block + head[23]);
+    items = (Item *)(block + head[4]); turns = (Turn *)(block + head[5]); zones = (Zone *)(block + head[6]);
+    rows = (Row *)(block + head[7]); lists = (List *)(block + head[8]); pair_base = block + head[9];
+    pair_list = block + head[10]; constants = block + head[11]; owners = (Owner *)(block + head[12]);
+    exprs = (Expr *)(block + head[13]); uses = (Use *)(block + head[14]); clauses = (Clause *)(block + head[15]);
+    heap = (char *)(block + head[19]);
     i64 word = sizeof(i32);
     px = take(n * word); py = take(n * word); pt = take(n * word); here = take(n * word); unary = take(n * word);
     pen = take((i64)n * n * word); fresh = take((n + 1) * word); zeros = take(n_owners * word); missing = take(n_owners * word);
@@ -268,12 +266,15 @@ u32 EXPORT(setup)(i32 *block, i32 dry) {
 u32 EXPORT(state)(void) { return (u32)best; }
 
 /* Start a run. heat and push (weight of violation) go from the first to the second level, each log2 in
- * 1/65536 of units of 1/256. from_start: take the state the host wrote, else scatter. */
-void EXPORT(begin)(u64 seed, i64 moves, i64 heat_from, i64 heat_to, i64 push_from, i64 push_to, i32 from_start) {
+ * 1/65536 of units. span is the longest shift at first. from_start: take the state the host wrote (or the
+ * best of the run before), else scatter. only_valid: take no notice of costs and end at the first valid state. */
+void EXPORT(begin)(u64 seed, i64 moves, i64 heat_from, i64 heat_to, i64 push_from, i64 push_to, i32 span,
+                   i32 from_start, i32 only_valid) {
     random_state = seed * 0x9E3779B97F4A7C15ULL + 0x1234567;
     if (!random_state) random_state = 1;
     for (i32 i = 0; i < 8; i++) draw();
     done = 0; total = moves; heat0 = heat_from; heat1 = heat_to; push0 = push_from; push1 = push_to;
+    reach0 = span; wish = only_valid ? 0 : 256; first_valid = only_valid;
     for (i32 k = 0; k < n; k++) {
         const i32 *in = best->state + 4 * k;
         const Item *item = items + k;
@@ -293,11 +294,11 @@ i64 EXPORT(run)(i64 moves) {
         if ((done & 255) == 0) {
             heat = power(heat0 + (heat1 - heat0) * done / total);
             push = power(push0 + (push1 - push0) * done / total);
-            i64 span = box_x1 - box_x0 > box_y1 - box_y0 ? box_x1 - box_x0 : box_y1 - box_y0;
             i64 left = total - done;
-            reach = (i32)(2 + span * left / total * left / total / 2);
+            reach = (i32)(2 + reach0 * left / total * left / total);
         }
         one_move();
+        if (first_valid && !violation) return 0;
     }
     return n_movable ? total - done : 0;
 }

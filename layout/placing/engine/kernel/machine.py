@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import ctypes
+from array import array
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -38,10 +38,14 @@ def _module() -> tuple[Any, Any]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Law:
-    """Cooling: heat and push (cost of one step of violation), each from first to last, in cost units."""
+    """Cooling: heat and push (cost of one step of violation), each from first to last, in cost units.
+
+    ``reach`` is the longest shift at the beginning, in steps; it shrinks to 2.
+    """
 
     heat: tuple[int, int]
     push: tuple[int, int]
+    reach: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,17 +85,31 @@ class Machine:
         if missing > 0:
             self._memory.grow(self._store, -(-missing // _PAGE))
 
-    def begin(self, seed: int, moves: int, law: Law, start: Arrangement | None = None) -> None:
-        """Set a run up from a start, or from chance places."""
-        if start is not None:
-            words = [
-                word
-                for (x, y), turn, present in zip(start.positions, start.turns, start.present, strict=True)
-                for word in (x, y, turn, int(present))
-            ]
-            self._memory.write(self._store, (ctypes.c_int32 * len(words))(*words), self._state + 24)
+    def write(self, start: Arrangement) -> None:
+        """Put a state where the next run with ``from_state`` begins."""
+        words = [
+            word
+            for (x, y), turn, present in zip(start.positions, start.turns, start.present, strict=True)
+            for word in (x, y, turn, int(present))
+        ]
+        self._memory.write(self._store, array("i", words).tobytes(), self._state + 24)
+
+    def begin(self, seed: int, moves: int, law: Law, *, from_state: bool = False, only_valid: bool = False) -> None:
+        """Set a run up.
+
+        Parameters
+        ----------
+        seed, moves
+            Of this run.
+        law
+            How it cools.
+        from_state
+            Begin at the state written, or at the best of the run before; else at chance places.
+        only_valid
+            Take no notice of costs, and end at the first valid state.
+        """
         levels = [level(number) for pair in (law.heat, law.push) for number in pair]
-        self._call("begin", seed, moves, *levels, int(start is not None))
+        self._call("begin", seed, moves, *levels, law.reach, int(from_state), int(only_valid))
 
     def run(self, moves: int = PIECE) -> int:
         """Do up to so many moves; return how many are left of the run."""

@@ -22,7 +22,7 @@ static void into_room(i32 k, i32 t, i32 *x, i32 *y) {          /* to the box of 
     }
     *x = bx; *y = by;
 }
-static int settle(i64 d_cost, i64 d_violation) { return accepts((d_cost << 8) + push * d_violation); }
+static int settle(i64 d_cost, i64 d_violation) { return accepts(wish * d_cost + push * d_violation); }
 
 static void try_one(i32 k, i32 x, i32 y, i32 t, i32 is_here) {
     i64 dc, dv;

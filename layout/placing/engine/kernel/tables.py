@@ -14,7 +14,7 @@ from layout.placing.engine.rows import FAR, bounds, needed, split
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Linear, Problem, Region, Room, Row
 
-HEAD = 24
+HEAD = 20
 ABS, HINGE, ANY_ZERO, RULE = range(4)
 
 
@@ -218,7 +218,7 @@ def tables(problem: Problem) -> Tables:
         at += len(section)
     at += at % 2
     counts = (len(problem.items), writer.owners.count, writer.exprs.count, writer.clauses.count)
-    block = array("i", [*counts, *writer.extent, *offsets, at])
+    block = array("i", [*counts, *offsets, at])
     for section in sections:
         block.extend(section)
     pulls = [pull for pull in writer.pulls if pull]

@@ -1,0 +1,192 @@
+"""Annealing: several seeded runs of the compiled kernel, two at a time."""
+
+from __future__ import annotations
+
+import time
+from concurrent.futures import ThreadPoolExecutor, wait
+from dataclasses import dataclass, field
+from threading import Event
+from typing import TYPE_CHECKING
+
+from layout.placing.engine import check
+from layout.placing.engine.kernel.machine import Law, Machine
+from layout.placing.engine.kernel.tables import Tables, tables
+from layout.placing.engine.result import Progress, Result, Status
+
+if TYPE_CHECKING:
+    from layout.placing.engine.kernel.machine import Best
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.result import Arrangement, Limit, Watch
+
+THREADS = 2
+"""Runs at a time. The outcome does not depend on it."""
+
+
+def main_law(made: Tables) -> Law:
+    """Return the law of a full run: from free flight through each other to exact contact."""
+    pull = made.pull
+    return Law(heat=(max(2, pull * made.span // 8), 2 * pull), push=(3 * pull, 600 * pull), reach=made.span // 2)
+
+
+def fit_law(made: Tables) -> Law:
+    """Return the law of the search for any valid arrangement: violation is all that counts."""
+    return Law(heat=(made.span // 4 + 2, 1), push=(1, 4), reach=made.span // 2)
+
+
+def repair_law(made: Tables) -> Law:
+    """Return the law that takes small violations out of an arrangement."""
+    return Law(heat=(4 * made.pull, made.pull), push=(10 * made.pull, 1000 * made.pull), reach=made.span // 16)
+
+
+def refine_law(made: Tables) -> Law:
+    """Return the law that betters a valid arrangement without leaving its neighbourhood."""
+    return Law(
+        heat=(64 * made.pull, 2 * made.pull), push=(50 * made.pull, 1000 * made.pull), reach=made.span // 8
+    )
+
+
+@dataclass(slots=True)
+class Halt:
+    """Whether to go on: asked between pieces of work, by every run."""
+
+    deadline: float
+    asked: Event = field(default_factory=Event)
+    struck: bool = False
+
+    def now(self) -> bool:
+        """Say whether to stop, and remember when the clock was the reason."""
+        if time.monotonic() > self.deadline:
+            self.struck = True
+        return self.struck or self.asked.is_set()
+
+
+def one_run(made: Tables, seed: int, moves: int, halt: Halt, shown: list[Best]) -> Best:
+    """Do one run: cool down; where a violation is left, repair and refine.
+
+    ``shown`` gets the best state so far as the run goes on.
+    """
+    machine = Machine(made)
+
+    def go(seed: int, moves: int, law: Law, *, from_state: bool = False, only_valid: bool = False) -> Best:
+        machine.begin(seed, moves, law, from_state=from_state, only_valid=only_valid)
+        while machine.run() and not halt.now():
+            if shown is not None:
+                shown[:] = [machine.best()]
+        return machine.best()
+
+    best = go(seed, moves, main_law(made))
+    for again in (1, 2):
+        if best.valid or halt.now():
+            break
+        best = go(seed + again, moves // 4 + 1, repair_law(made), from_state=True, only_valid=True)
+        if best.valid:
+            best = go(seed + again, moves // 2 + 1, refine_law(made), from_state=True)
+    return best
+
+
+def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
+    """Look for any valid arrangement, with no notice of wishes: tries that get longer, up to ``moves`` in all."""
+    machine = Machine(made)
+    best, spent, length, attempt = None, 0, max(1, min(moves, 20_000)), 0
+    while spent < moves and not halt.now():
+        machine.begin(seed + attempt, length, fit_law(made), only_valid=True)
+        while machine.run() and not halt.now():
+            pass
+        found = machine.best()
+        if found.valid:
+            return found
+        if best is None or found.violation < best.violation:
+            best = found
+        spent, length, attempt = spent + length, length * 2, attempt + 1
+    return best or machine.best()
+
+
+def runs(
+    problem: Problem, limit: Limit, seed: int, *, watch: Watch | None = None, made: Tables | None = None
+) -> tuple[tuple[Best, ...], Halt]:
+    """Do all runs of the limit; returns the best state of each in the order of their seeds.
+
+    Ctrl-C, or ``watch`` returning True, ends the runs early and keeps what they have.
+    """
+    made = made or tables(problem)
+    halt = Halt(time.monotonic() + limit.wall_s)
+    shown: list[list[Best]] = [[] for _ in range(limit.runs)]
+    least: int | None = None
+    with ThreadPoolExecutor(THREADS) as pool:
+        jobs = [pool.submit(one_run, made, seed * 1000 + 10 * r, limit.moves, halt, shown[r]) for r in range(limit.runs)]
+        try:
+            while wait(jobs, timeout=0.1).not_done:
+                valid = [best for one in shown for best in one[:1] if best.valid]
+                lowest = min(valid, key=lambda best: best.cost, default=None)
+                if watch is None or lowest is None or (least is not None and lowest.cost >= least):
+                    continue
+                least = lowest.cost
+                if watch(Progress(stage="annealing", value=least, bound=None, arrangement=lowest.arrangement)):
+                    halt.asked.set()
+        except KeyboardInterrupt:
+            halt.asked.set()
+        return tuple(job.result() for job in jobs), halt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Annealing:
+    """The stage: the best of all runs."""
+
+    watch: Watch | None = None
+
+    def __call__(self, problem: Problem, limit: Limit, seed: int) -> Result:
+        """Anneal; ``NO_BOUND`` with an arrangement, or ``NOT_PROVEN`` with the nearest one.
+
+        Raises
+        ------
+        MissingKernelError
+            When the WebAssembly runtime cannot be loaded.
+        """
+        found, halt = runs(problem, limit, seed, watch=self.watch)
+        work = f"{limit.runs} runs of {limit.moves} moves"
+        valid = [best for best in found if best.valid]
+        if not valid:
+            nearest = min(found, key=lambda best: best.violation).arrangement
+            return Result(
+                stage="annealing",
+                status=Status.NOT_PROVEN,
+                nearest=nearest,
+                seed=seed,
+                work=work,
+                clock_struck=halt.struck,
+            )
+        best = min(valid, key=lambda one: one.cost)
+        return made_result(problem, best.arrangement, "annealing", Status.NO_BOUND, seed, work, halt.struck)
+
+
+def made_result(
+    problem: Problem,
+    arrangement: Arrangement,
+    stage: str,
+    status: Status,
+    seed: int,
+    work: str,
+    clock_struck: bool,
+    bound: int | None = None,
+) -> Result:
+    """Return the result for a valid arrangement, its costs counted afresh.
+
+    Raises
+    ------
+    RuntimeError
+        When the arrangement is not valid: a fault of the stage, never of the user.
+    """
+    if faults := check.broken(problem, arrangement):
+        raise RuntimeError(f"{stage} returned an arrangement that breaks {faults[0][0]!r}")
+    costs = check.costs(problem, arrangement)
+    return Result(
+        stage=stage,
+        status=status,
+        arrangement=arrangement,
+        value=sum(cost for _, cost in costs),
+        costs=costs,
+        bound=bound,
+        seed=seed,
+        work=work,
+        clock_struck=clock_struck,
+    )

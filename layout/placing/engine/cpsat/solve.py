@@ -1,0 +1,94 @@
+"""Run CP-SAT with work that is counted and the same every time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ortools.sat.python import cp_model
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.placing.engine.cpsat.model import Model
+    from layout.placing.engine.result import Arrangement
+
+WORKERS = 2
+"""Fixed: CP-SAT picks its strategies by the number of workers, so "all cores" would not repeat."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """Outcome of one solve. ``proven`` is True for an optimum or for infeasible."""
+
+    arrangement: Arrangement | None
+    proven: bool
+    bound: float
+    work: float
+    clock_struck: bool
+
+    @property
+    def infeasible(self) -> bool:
+        """True when it is proven that no arrangement exists."""
+        return self.proven and self.arrangement is None
+
+
+def solve(
+    model: Model,
+    *,
+    work: float,
+    wall_s: float,
+    seed: int = 1,
+    workers: int = WORKERS,
+    watch: Callable[[Arrangement, int, float], bool] | None = None,
+    tune: Callable[[Any], None] | None = None,
+) -> Answer:
+    """Solve a model.
+
+    Parameters
+    ----------
+    work
+        Deterministic time; the limit that counts.
+    wall_s
+        Safety net in seconds; ``clock_struck`` tells when it ended the search.
+    watch
+        Called with arrangement, objective and bound at each improvement; True stops.
+    tune
+        Called with the solver's parameters for what else is to be set.
+    """
+    if not model.possible:
+        return Answer(arrangement=None, proven=True, bound=0, work=0, clock_struck=False)
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.random_seed = seed
+    parameters.num_workers = workers
+    parameters.interleave_search = workers > 1
+    parameters.max_deterministic_time = work
+    parameters.max_time_in_seconds = wall_s
+    if tune is not None:
+        tune(parameters)
+    status = solver.solve(model.cp, _Callback(model, watch) if watch else None)
+    if status == cp_model.MODEL_INVALID:
+        raise ValueError(f"the model is not valid: {model.cp.validate()}")
+    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    proven = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+    return Answer(
+        arrangement=model.read(solver.value) if found else None,
+        proven=proven,
+        bound=solver.best_objective_bound,
+        work=solver.response_proto.deterministic_time,
+        clock_struck=not proven and solver.wall_time >= wall_s,
+    )
+
+
+class _Callback(cp_model.CpSolverSolutionCallback):
+    def __init__(self, model: Model, watch: Callable[[Arrangement, int, float], bool]) -> None:
+        super().__init__()
+        self._model = model
+        self._watch = watch
+
+    def on_solution_callback(self) -> None:
+        """Report a solution and stop when told to."""
+        arrangement = self._model.read(self.value)
+        if self._watch(arrangement, round(self.objective_value), self.best_objective_bound):
+            self.stop_search()
