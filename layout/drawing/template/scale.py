@@ -1,0 +1,61 @@
+"""True scale: what the printer's bars measured, and how far joined sheets may be off."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+BAR_MM = 100.0
+BAR_IN_MM = 4 * 25.4
+OVER_LIMIT = 0.01
+"""A correction of more than this share is reported: a printer that is so far off was scaling to fit."""
+
+MOST_OFF = 0.1
+"""A bar further off than this share was not the bar, or not printed by us."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """What the 100 mm bars of a test page measured, in mm, by direction of the page as printed upright."""
+
+    across_mm: float = BAR_MM
+    up_mm: float = BAR_MM
+
+    def __post_init__(self) -> None:
+        for name in ("across_mm", "up_mm"):
+            value = getattr(self, name)
+            if not abs(value / BAR_MM - 1) <= MOST_OFF:
+                raise ValueError(f"{name} is what the 100 mm bar measured, 90 to 110 mm; got {value:g}")
+
+    @property
+    def stretch(self) -> tuple[float, float]:
+        """Factors for what is sent to the printer, across and up, so that it comes out true."""
+        return (BAR_MM / self.across_mm, BAR_MM / self.up_mm)
+
+    @property
+    def text(self) -> str:
+        """The correction in words; empty where there is none."""
+        if self.stretch == (1.0, 1.0):
+            return ""
+        across, up = self.stretch
+        return f"Stretched for this printer: {across:.3%} across, {up:.3%} up"
+
+
+def parse_measured(text: str) -> Measured:
+    """Read what the bars measured: ``99.4x99.7``, across then up, or one number for both.
+
+    Raises
+    ------
+    ValueError
+        The text is not one or two numbers between 90 and 110.
+    """
+    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:[x×*]\s*(\d+(?:\.\d+)?))?\s*(?:mm)?\s*", text)
+    if match is None:
+        raise ValueError(f"measured bars are written 99.4x99.7 (across x up, in mm), got {text!r}")
+    across = float(match[1])
+    return Measured(across_mm=across, up_mm=float(match[2]) if match[2] else across)
+
+
+def limit_mm(distance_mm: float) -> float:
+    """Return how far a distance across joined sheets may be off before one must not cut: 0.5 mm + 0.05 %."""
+    return 0.5 + 0.0005 * distance_mm
