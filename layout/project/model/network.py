@@ -150,14 +150,14 @@ class Bus:
         At the head of the feed over all charge states.
     feed_at
         Place where the feed cable starts; left out, that of the circuit's distribution panel or the supply.
-    feed_length
-        Length of the feed cable, where it is given.
+    feed_length, feed_cable
+        Length of the feed cable, where it is given, and its kind.
     cable, connector, family
         Kind of backbone cable, size of plugs, family of plugs.
     drop_cable
         Kind of the drop cables.
-    fuse
-        Rating of the protective device of the feed.
+    fuse, fuse_each_side
+        Rating of the protective device of the feed, and whether each side of the power tap has one of its own.
     allowed_drop
         Largest fall of voltage from feed to device, both conductors.
     spare_tees, spare_lens
@@ -185,11 +185,13 @@ class Bus:
     highest_voltage: Volt | None = None
     feed_at: str | None = None
     feed_length: RunLength | None = None
+    feed_cable: BusCable = BusCable.LIGHT
     cable: BusCable = BusCable.LIGHT
     drop_cable: BusCable = BusCable.LIGHT
     connector: BusConnector = BusConnector.MICRO
     family: str | None = None
     fuse: Amp | None = None
+    fuse_each_side: bool = False
     allowed_drop: Volt = 1.5
     spare_tees: int = 1
     spare_lens: int = 1

@@ -1,0 +1,1 @@
+"""The instrument bus, serial links and antenna leads: planned, reckoned and checked."""

@@ -1,0 +1,176 @@
+"""A bus as it is plugged together: parts, the pieces between them, drops, devices and feed. Lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+from layout.standards import network
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import networkx as nx
+
+Kind = Literal["terminator", "tee", "tap", "joint"]
+"""``tap`` is the power tap; ``joint`` joins two cable pieces where nothing else stands, or is an end left open."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One plug-in part of the backbone.
+
+    Attributes
+    ----------
+    key
+        Unique on the bus, by order along it: ``T1``.
+    at
+        Place of the wireways, None where not known.
+    ports
+        Drop ports of a tee.
+    existing
+        Whether it is already there (and so not in the parts list).
+    """
+
+    key: str
+    kind: Kind
+    at: str | None = None
+    label: str = ""
+    ports: int = 0
+    resistance_ohm: float | None = None
+    connector: str | None = None
+    family: str | None = None
+    existing: bool = False
+
+    @property
+    def title(self) -> str:
+        """What a message calls it."""
+        words = {"terminator": "terminator", "tee": "tee", "tap": "power tap", "joint": "joint"}[self.kind]
+        return f"{words} {self.label or self.key}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """What lies between two parts: a cable piece, or nothing where they plug into each other (``cable`` None)."""
+
+    key: str
+    first: str
+    second: str
+    length_mm: float = 0.0
+    cable: str | None = None
+    connector: str | None = None
+    family: str | None = None
+    course: tuple[str, ...] = ()
+    wireways: tuple[str, ...] = ()
+    existing: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BusDevice:
+    """A device of the bus; ``lens`` and ``current_a`` are None where not known. ``own`` has a supply of its own."""
+
+    id: str
+    name: str
+    device: str
+    lens: int | None
+    current_a: float | None = None
+    own: bool = False
+    circuit: str | None = None
+    isolated: bool | None = None
+    family: str | None = None
+
+    @property
+    def load_a(self) -> float | None:
+        """Current it is reckoned with: its LEN times 50 mA, so that rounding up stays in; None where not known."""
+        return None if self.lens is None else self.lens * network.amps_per_len()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drop:
+    """The drop cable of one device, from its tee; the length is None where not known."""
+
+    node: str
+    part: str
+    length_mm: float | None
+    cable: str
+    wireways: tuple[str, ...] = ()
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feed:
+    """What feeds the power tap.
+
+    Attributes
+    ----------
+    nominal_v, lowest_v, highest_v
+        At the head of the feed; None where not known.
+    length_mm, cable
+        From there to the tap.
+    fuse_a, fuse_each_side
+        Rating of the protective device, and whether each side of the tap has one of its own.
+    start
+        Place where it begins.
+    owner
+        What a message calls it: the circuit or supply.
+    """
+
+    owner: str = ""
+    start: str | None = None
+    nominal_v: float | None = None
+    lowest_v: float | None = None
+    highest_v: float | None = None
+    length_mm: float | None = None
+    cable: str = network.LIGHT
+    wireways: tuple[str, ...] = ()
+    fuse_a: float | None = None
+    fuse_each_side: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assembly:
+    """A whole bus, plugged together; the parts stand in order from one end."""
+
+    bus: str
+    name: str = ""
+    parts: tuple[Part, ...] = ()
+    pieces: tuple[Piece, ...] = ()
+    drops: tuple[Drop, ...] = ()
+    devices: Mapping[str, BusDevice] = field(default_factory=dict)
+    feed: Feed = field(default_factory=Feed)
+    cable: str = network.LIGHT
+    connector: str = "micro"
+    family: str | None = None
+    allowed_drop_v: float = 1.5
+    shield_earths: tuple[str, ...] | None = None
+    spare_tees: int = 0
+
+    @cached_property
+    def part_by_key(self) -> dict[str, Part]:
+        """Each part by its key."""
+        return {part.key: part for part in self.parts}
+
+    @cached_property
+    def taps(self) -> tuple[Part, ...]:
+        """The power taps; a sound bus has one."""
+        return tuple(part for part in self.parts if part.kind == "tap")
+
+    @cached_property
+    def graph(self) -> nx.MultiGraph[str]:
+        """The backbone as a graph of part keys; each edge is keyed by its piece and carries it."""
+        import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+
+        graph: nx.MultiGraph[str] = nx.MultiGraph()
+        graph.add_nodes_from(part.key for part in self.parts)
+        for piece in self.pieces:
+            graph.add_edge(piece.first, piece.second, key=piece.key, piece=piece, length=piece.length_mm)
+        return graph
+
+    def drops_at(self, part: str) -> tuple[Drop, ...]:
+        """Return the drops that plug into one tee."""
+        return tuple(drop for drop in self.drops if drop.part == part)
+
+    def free_ports(self) -> int:
+        """Return how many drop ports of tees are free."""
+        return sum(max(part.ports - len(self.drops_at(part.key)), 0) for part in self.parts if part.kind == "tee")

@@ -1,0 +1,327 @@
+"""Whether a backbone is a line with a terminator at each end, fed once, and within its lengths."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from layout.findings import Finding
+from layout.findings.finding import Place
+from layout.standards import network
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import networkx as nx
+
+    from layout.wiring.net.parts import Assembly, Part
+
+
+def check_shape(assembly: Assembly) -> tuple[Finding, ...]:
+    """Check terminators, ends, loops, branches, wholeness and the power tap (NET001-005, 027, 028, 031, 037)."""
+    return (*_terminators(assembly), *_line(assembly), *_tap(assembly))
+
+
+def check_lengths(assembly: Assembly) -> tuple[Finding, ...]:
+    """Check drops, their sum, the backbone's length and the count of devices (NET006-009, 030)."""
+    return (*_drops(assembly), *_backbone(assembly), *_count(assembly))
+
+
+def key_of(assembly: Assembly, *more: str) -> Place:
+    """Return the place of a bus or of something in it; the file and line are filled in by who knows the project."""
+    return Place(key=".".join(("buses", assembly.bus, *more)))
+
+
+def subject_of(assembly: Assembly) -> tuple[str, ...]:
+    """Return the subject of findings about the bus as a whole."""
+    return (f"buses.{assembly.bus}",)
+
+
+def named(assembly: Assembly) -> str:
+    """Return what a message calls the bus."""
+    return assembly.name or assembly.bus
+
+
+def _where(part: Part) -> str:
+    return f"{part.title} at {part.at}" if part.at else part.title
+
+
+def _terminators(assembly: Assembly) -> Iterator[Finding]:
+    found = [part for part in assembly.parts if part.kind == "terminator"]
+    if len(found) != 2:
+        yield Finding(
+            rule="NET001",
+            message=f"{named(assembly)} has {len(found)} terminators; it takes 2, one at each end of the backbone",
+            at=key_of(assembly, "built"),
+            remedy="add the missing terminator" if len(found) < 2 else f"take out {_where(_surplus(assembly, found))}",
+            measured=len(found),
+            limit=2,
+            subjects=subject_of(assembly),
+        )
+    ends = set(_ends(assembly))
+    for part in found:
+        if part.key not in ends and len(assembly.parts) > 1:
+            yield Finding(
+                rule="NET002",
+                message=f"{_where(part)} of {named(assembly)} stands in the middle of the backbone",
+                at=key_of(assembly, "built"),
+                remedy="take it out, or move it to the end of the backbone",
+                subjects=subject_of(assembly),
+            )
+        nominal = network.terminator_ohm()
+        if part.resistance_ohm is not None and not nominal * 0.99 <= part.resistance_ohm <= nominal * 1.01:
+            yield Finding(
+                rule="NET037",
+                message=f"{_where(part)} of {named(assembly)} has {part.resistance_ohm:g} ohm; it takes {nominal:g} ohm",
+                at=key_of(assembly, "built"),
+                measured=part.resistance_ohm,
+                limit=nominal,
+                unit="ohm",
+                subjects=subject_of(assembly),
+            )
+    for key in _ends(assembly):
+        part = assembly.part_by_key[key]
+        if part.kind != "terminator":
+            yield Finding(
+                rule="NET003",
+                message=f"the backbone of {named(assembly)} ends at {_where(part)} without a terminator",
+                at=key_of(assembly, "built"),
+                remedy="plug a terminator in there",
+                subjects=subject_of(assembly),
+            )
+
+
+def _ends(assembly: Assembly) -> tuple[str, ...]:
+    """Return the ends of the backbone: where only one piece arrives, but not a terminator on a drop port.
+
+    Of a backbone with more than two ends the two farthest apart count; a side branch is no end.
+    """
+    import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+
+    graph = assembly.graph
+    loose = [key for key in graph if graph.degree(key) <= 1]
+    if len(loose) <= 2:
+        return tuple(loose)
+    ends: list[str] = []
+    for group in nx.connected_components(graph):
+        here = [key for key in loose if key in group]
+        ends.extend(_farthest(graph, here) if len(here) > 2 else here)
+    return tuple(key for key in loose if key in ends)
+
+
+def _farthest(graph: nx.MultiGraph[str], keys: list[str]) -> tuple[str, str]:
+    """Return the two keys with the most pieces and length between them; the first such pair in order."""
+    import networkx as nx  # noqa: PLC0415
+
+    best: tuple[float, float, str, str] | None = None
+    for row, first in enumerate(keys):
+        lengths = nx.single_source_dijkstra_path_length(graph, first, weight="length")
+        hops = nx.single_source_shortest_path_length(graph, first)
+        for second in keys[row + 1 :]:
+            reach = (float(lengths[second]), float(hops[second]))
+            if best is None or reach > best[:2]:
+                best = (*reach, first, second)
+    if best is None:
+        raise ValueError("there are no two ends to compare")
+    return best[2], best[3]
+
+
+def _surplus(assembly: Assembly, found: list[Part]) -> Part:
+    ends = _ends(assembly)
+    return next((part for part in found if part.key not in ends), found[-1])
+
+
+def _line(assembly: Assembly) -> Iterator[Finding]:
+    import networkx as nx  # noqa: PLC0415
+
+    graph = assembly.graph
+    groups = list(nx.connected_components(graph))
+    if len(groups) > 1:
+        yield Finding(
+            rule="NET031",
+            message=f"the backbone of {named(assembly)} is in {len(groups)} pieces that nothing joins",
+            at=key_of(assembly, "built"),
+            measured=len(groups),
+            limit=1,
+            subjects=subject_of(assembly),
+        )
+    if graph.number_of_edges() > graph.number_of_nodes() - len(groups):
+        ring = _ring(assembly)
+        yield Finding(
+            rule="NET004",
+            message=f"the backbone of {named(assembly)} runs in a loop through {', '.join(ring)}",
+            at=key_of(assembly, "built"),
+            remedy="open the loop at one piece and close both ends with terminators",
+            subjects=subject_of(assembly),
+        )
+    for part in assembly.parts:
+        if graph.degree(part.key) > 2:
+            yield Finding(
+                rule="NET005",
+                message=f"the backbone of {named(assembly)} branches at {_where(part)}: {graph.degree(part.key)} pieces"
+                " arrive there, a line has 2",
+                at=key_of(assembly, "built"),
+                remedy="lead the backbone there and back in one line, or make the branch a drop within its limits",
+                measured=graph.degree(part.key),
+                limit=2,
+                subjects=subject_of(assembly),
+            )
+
+
+def _ring(assembly: Assembly) -> list[str]:
+    import networkx as nx  # noqa: PLC0415
+
+    for piece in assembly.pieces:
+        rest = assembly.graph.copy()
+        rest.remove_edge(piece.first, piece.second, key=piece.key)
+        if nx.has_path(rest, piece.first, piece.second):
+            return [assembly.part_by_key[key].title for key in nx.shortest_path(rest, piece.first, piece.second)]
+    return []
+
+
+def _tap(assembly: Assembly) -> Iterator[Finding]:
+    taps = assembly.taps
+    if len(taps) != 1:
+        yield Finding(
+            rule="NET027",
+            message=f"{named(assembly)} has {len(taps)} power taps; it takes 1",
+            at=key_of(assembly, "built"),
+            measured=len(taps),
+            limit=1,
+            subjects=subject_of(assembly),
+        )
+    for tap in taps:
+        sides = [load for load in _loads_by_side(assembly, tap.key) if load > 0]
+        if len(sides) == 1 and sides[0] > 1:
+            yield Finding(
+                rule="NET028",
+                message=f"{_where(tap)} feeds {named(assembly)} from one end: all {sides[0]} LEN are on one side",
+                at=key_of(assembly, "built"),
+                remedy="move the power tap towards the middle of the loads",
+                measured=sides[0],
+                unit="LEN",
+                subjects=subject_of(assembly),
+            )
+
+
+def _loads_by_side(assembly: Assembly, tap: str) -> list[int]:
+    import networkx as nx  # noqa: PLC0415
+
+    rest = assembly.graph.copy()
+    rest.remove_node(tap)
+    loads = []
+    for group in nx.connected_components(rest):
+        if any(assembly.graph.has_edge(tap, key) for key in group):
+            drops = [drop for drop in assembly.drops if drop.part in group]
+            loads.append(sum(assembly.devices[d.node].lens or 0 for d in drops if d.node in assembly.devices))
+    return loads
+
+
+def _drops(assembly: Assembly) -> Iterator[Finding]:
+    limit = network.most_drop_mm()
+    for drop in assembly.drops:
+        name = assembly.devices[drop.node].name if drop.node in assembly.devices else drop.node
+        at = key_of(assembly, "nodes", drop.node)
+        if drop.length_mm is None:
+            yield Finding(
+                rule="NET030",
+                message=f"the drop of {name} on {named(assembly)} has no known length",
+                at=at,
+                remedy="write drop: with its length, or the places of device and tee and the wireways between them",
+                subjects=_device(assembly, drop.node),
+            )
+        elif drop.length_mm > limit:
+            yield Finding(
+                rule="NET006",
+                message=f"the drop of {name} on {named(assembly)} is {drop.length_mm / 1000:.2f} m;"
+                f" the limit is {limit / 1000:g} m",
+                at=at,
+                remedy=f"bring the backbone at least {(drop.length_mm - limit) / 1000:.2f} m nearer to {name}",
+                measured=drop.length_mm / 1000,
+                limit=limit / 1000,
+                unit="m",
+                subjects=_device(assembly, drop.node),
+            )
+    total, most = sum(drop.length_mm or 0.0 for drop in assembly.drops), network.most_drops_together_mm()
+    if total > most:
+        yield Finding(
+            rule="NET007",
+            message=f"the drops of {named(assembly)} come to {total / 1000:.2f} m; the limit is {most / 1000:g} m",
+            at=key_of(assembly),
+            measured=total / 1000,
+            limit=most / 1000,
+            unit="m",
+            subjects=subject_of(assembly),
+        )
+
+
+def _device(assembly: Assembly, node: str) -> tuple[str, ...]:
+    device = assembly.devices.get(node)
+    return (f"devices.{device.device}", *subject_of(assembly)) if device else subject_of(assembly)
+
+
+def reach_mm(assembly: Assembly) -> float:
+    """Return the length of the backbone that counts, mm.
+
+    Between terminators; a drop longer than the tail from its tee to the nearer end counts in place of that tail. That
+    is the longest way between any two of the ends and the devices' drops.
+    """
+    import networkx as nx  # noqa: PLC0415
+
+    tree: nx.Graph[str] = nx.Graph()
+    tree.add_nodes_from(assembly.graph)
+    for piece in assembly.pieces:
+        tree.add_edge(piece.first, piece.second, length=piece.length_mm)
+    for drop in assembly.drops:
+        tree.add_edge(drop.part, f"device {drop.node}", length=drop.length_mm or 0.0)
+    lengths = dict(nx.all_pairs_dijkstra_path_length(tree, weight="length"))
+    return max((float(mm) for row in lengths.values() for mm in row.values()), default=0.0)
+
+
+def backbone_mm(assembly: Assembly) -> float:
+    """Return the length of all backbone pieces, mm."""
+    return sum(piece.length_mm for piece in assembly.pieces)
+
+
+def _backbone(assembly: Assembly) -> Iterator[Finding]:
+    kinds = [piece.cable for piece in assembly.pieces if piece.cable] or [assembly.cable]
+    kind = min(kinds, key=lambda cable: (network.most_backbone_mm(cable), cable))
+    limit, reach = network.most_backbone_mm(kind), reach_mm(assembly)
+    if reach > limit:
+        own = backbone_mm(assembly)
+        drops = "" if reach <= own else f" ({own / 1000:.2f} m of backbone; longer drops count for the tails)"
+        yield Finding(
+            rule="NET008",
+            message=f"{named(assembly)} is {reach / 1000:.2f} m long{drops}; {kind} cable allows {limit / 1000:g} m",
+            at=key_of(assembly),
+            measured=reach / 1000,
+            limit=limit / 1000,
+            unit="m",
+            remedy="take mid cable throughout" if kind == network.LIGHT else "divide the bus in two",
+            subjects=subject_of(assembly),
+        )
+
+
+def _count(assembly: Assembly) -> Iterator[Finding]:
+    count, most = len(assembly.devices), network.most_devices()
+    if count > most:
+        yield Finding(
+            rule="NET009",
+            message=f"{named(assembly)} has {count} devices; the limit is {most}",
+            at=key_of(assembly, "nodes"),
+            measured=count,
+            limit=most,
+            remedy="divide the bus in two",
+            subjects=subject_of(assembly),
+        )
+    hung = Counter(drop.node for drop in assembly.drops)
+    for node, device in assembly.devices.items():
+        if hung[node] != 1:
+            how = "plugs into no tee" if not hung[node] else f"plugs into {hung[node]} tees"
+            yield Finding(
+                rule="NET029",
+                message=f"{device.name} is on {named(assembly)} but {how}",
+                at=key_of(assembly, "nodes", node),
+                remedy=f"write {node} in nodes: of exactly one tee",
+                subjects=_device(assembly, node),
+            )
