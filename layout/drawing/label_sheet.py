@@ -6,13 +6,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
-from layout.drawing.metrics import fitted, width_mm
+from layout.drawing.metrics import fitted, width_mm, wrapped
 from layout.drawing.scene import Item, Scene, Text, line, rect
 from layout.drawing.sheets import sheet
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+
+_SMALLEST_MM = 1.4
+"""Smallest lettering a label printer still makes legible (common practice, no single source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +70,7 @@ def label_sheets(
     Raises
     ------
     ValueError
-        A label does not fit on the paper.
+        A label does not fit on the paper, or a number with its detail does not fit on the label.
     """
     of = sheet(paper)
     top_room, foot_room = 9.0, 9.0
@@ -100,21 +104,63 @@ def _label(label: WireLabel, box: Box, size: LabelSize) -> list[Item]:
     if size.tail_mm:
         tail = Box(box.x0, box.y0 - size.tail_mm, box.x1, box.y0)
         items.append(rect(tail, pens.TRIM))
-    room = box.width - 2.0
-    lines = [(label.number, True), *((text, False) for text in (f"→ {label.to}", label.detail) if text.strip("→ ")))]
-    height = min(3.0, (box.height - 1.2) / (1.55 * len(lines)))
-    if height < 1.3:
-        joined = "  ".join(text for text, _ in lines)
-        height = min(2.5, (box.height - 1.6) / 1.5)
-        return [*items, Text((box.x0 + 1, box.centre[1]), fitted(joined, height, room), height, "left", "middle", bold=True)]
-    pitch = (box.height - 1.0) / len(lines)
-    for row, (text, bold) in enumerate(lines):
-        tall = height
-        while tall > 1.3 and width_mm(text, tall, bold=bold) > room:
-            tall -= 0.1
-        y = box.y1 - 0.5 - pitch * (row + 0.5)
-        items.append(Text((box.x0 + 1, y), fitted(text, tall, room, bold=bold), tall, "left", "middle", bold=bold))
+    inner = Box(box.x0 + 1.0, box.y0 + 0.6, box.x1 - 1.0, box.y1 - 0.6)
+    return [*items, *(_one_line(label, inner) if inner.height < 4.4 else _lines(label, inner))]
+
+
+def _one_line(label: WireLabel, room: Box) -> list[Item]:
+    """Return number, detail and destination beside each other, for a sleeve."""
+    height, small = _head_heights(label, room.width, min(2.5, room.height / 1.5))
+    y = room.centre[1]
+    detail_x = room.x0 + width_mm(label.number, height, bold=True) + height
+    to_x = detail_x + width_mm(label.detail, small) + height
+    items: list[Item] = [
+        Text((room.x0, y), label.number, height, "left", "middle", bold=True),
+        Text((detail_x, y), label.detail, small, "left", "middle"),
+    ]
+    if label.to and room.x1 - to_x > 2 * height:
+        items.append(Text((to_x, y), fitted(f"→ {label.to}", small, room.x1 - to_x), small, "left", "middle"))
     return items
+
+
+def _lines(label: WireLabel, room: Box) -> list[Item]:
+    """Return the number with the detail beside it, and the destination below on one or two lines."""
+    largest = min(2.8, room.height / (3.6 if room.height > 8 else 2.6))
+    height, small = _head_heights(label, room.width, largest)
+    top = room.y1 - 0.2
+    items: list[Item] = [
+        Text((room.x0, top), label.number, height, "left", "top", bold=True),
+        Text((room.x1, top), label.detail, small, "right", "top"),
+    ]
+    if not label.to:
+        return items
+    below = top - 1.4 * height
+    words = f"→ {label.to}"
+    size, kept = _SMALLEST_MM, [fitted(words, _SMALLEST_MM, room.width)]
+    for tried in (size for size in (2.5, 2.2, 2.0, 1.8, 1.6, _SMALLEST_MM) if size <= max(1.1 * height, _SMALLEST_MM)):
+        split = wrapped(words, tried, room.width)
+        wide = max(width_mm(part, tried) for part in split)
+        if wide <= room.width and tried * (1.35 + 1.5 * (len(split) - 1)) <= below - room.y0 + 0.3:
+            size, kept = tried, split
+            break
+    return [
+        *items,
+        *(Text((room.x0, below - row * 1.5 * size), part, size, "left", "top") for row, part in enumerate(kept)),
+    ]
+
+
+def _head_heights(label: WireLabel, room_mm: float, largest_mm: float) -> tuple[float, float]:
+    """Return the lettering of number and detail; neither is ever cut off."""
+    height = largest_mm
+    while height >= _SMALLEST_MM:
+        small = max(0.75 * height, _SMALLEST_MM)
+        wide = width_mm(label.number, height, bold=True) + height + width_mm(label.detail, small)
+        if wide <= room_mm:
+            return height, small
+        height -= 0.1
+    raise ValueError(
+        f"'{label.number} {label.detail}' does not fit on a label {room_mm + 2:g} mm wide; take a wider one"
+    )
 
 
 def _bar(left: float, margin_mm: float) -> list[Item]:

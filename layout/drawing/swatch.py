@@ -37,7 +37,7 @@ INKS = {
 
 
 def inks(colour: str) -> tuple[str, str | None] | None:
-    """Return base and stripe ink of a colour in words (``brown with yellow stripe``); None where a word is not known."""
+    """Return base and stripe ink of a colour in words (``brown with yellow stripe``); None for an unknown word."""
     name = colour.strip().lower()
     if name == "green-yellow":
         return INKS["green"], INKS["yellow"]
@@ -49,8 +49,7 @@ def inks(colour: str) -> tuple[str, str | None] | None:
 
 
 def swatch(colour: str, box: Box) -> Sequence[Item]:
-    """Return the patch: base colour, a lengthways stripe where there is one, a thin outline; empty with a cross if
-    the colour is not known."""
+    """Return the patch: base colour, its lengthways stripe, an outline; a cross for an unknown word."""
     found = inks(colour)
     if found is None:
         return (
