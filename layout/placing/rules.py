@@ -32,6 +32,8 @@ class HardRule:
         Limit where the user says nothing; None where there is no such thing.
     says, why, source
         The rule itself, its reason, and where the default comes from.
+    findings
+        Codes by which the judge reports that it is broken, or that too little is known to tell.
     """
 
     name: str
@@ -40,6 +42,7 @@ class HardRule:
     limit: str | None
     default_mm: float | None
     says: str
+    findings: tuple[str, ...]
     why: str
     source: str
 
@@ -84,6 +87,7 @@ def hard_rules() -> dict[str, HardRule]:
             limit=row["limit"],
             default_mm=None if row["default"] is None else float(row["default"]),
             says=row["says"],
+            findings=tuple(row["findings"]),
             why=row["why"],
             source=row["source"],
         )

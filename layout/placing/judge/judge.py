@@ -1,0 +1,67 @@
+"""The judge: decides, with exact shapes, whether an arrangement keeps every hard rule of a project."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.findings.finding import Severity, in_order
+from layout.placing.judge.apart import apart
+from layout.placing.judge.compass import compass
+from layout.placing.judge.held import held
+from layout.placing.judge.kept import kept
+from layout.placing.judge.limits import limits_of
+from layout.placing.judge.rear import rear
+from layout.placing.judge.relations import relations
+from layout.placing.judge.scene import scenes_of
+from layout.placing.judge.sheet import sheet
+from layout.placing.judge.swing import swing
+from layout.placing.judge.zones import zones
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.findings.finding import Finding
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+NOT_BY_PLACE = frozenset({"GEO007", "GEO008", "GEO010", "GEO016", "GEO018", "GEO021", "GEO036"})
+"""Findings about what is declared or unknown, which no other arrangement would cure by itself."""
+
+
+def judge(project: Project, arrangement: Arrangement, *, chosen: Arrangement | None = None) -> tuple[Finding, ...]:
+    """Return everything that is wrong with an arrangement, in a fixed order; nothing when it holds every rule.
+
+    Parameters
+    ----------
+    project, arrangement
+        What was declared, and where each device stands.
+    chosen
+        The arrangement in the register, which says where cut holes are that have no pin.
+
+    Returns
+    -------
+    tuple of Finding
+        Sorted by severity, place and code. Distances to a limit are exact to 1e-6 mm: lines and
+        circles by formula, other arcs by formula where polygons outside them leave it open.
+
+    Notes
+    -----
+    The rules are those of the table ``placing/rules.yaml``, the only thing shared with the solver.
+    """
+    limits = limits_of(project)
+    scenes = scenes_of(project, arrangement)
+    findings = [*held(project, arrangement, chosen), *relations(scenes, limits)]
+    for scene in scenes:
+        findings += sheet(scene, limits)
+        findings += apart(scene, limits)
+        findings += rear(scene, limits)
+        findings += zones(scene)
+        findings += kept(scene, limits)
+        findings += compass(scene)
+        findings += swing(scene)
+    return in_order(findings)
+
+
+def refusals(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the errors that another arrangement might cure: what a solver must answer for."""
+    return tuple(f for f in findings if f.weight is Severity.ERROR and f.rule not in NOT_BY_PLACE)

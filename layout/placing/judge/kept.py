@@ -1,0 +1,140 @@
+"""Old holes that are to vanish, and room that is kept for later."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.geometry.distance import inset_mm
+from layout.geometry.offset import offset
+from layout.geometry.shapes import rectangle
+from layout.placing.judge.form import SLACK_MM, clearance, form_of, inside, outside, part_of, shape_form
+from layout.placing.judge.say import device_key, found, mm, way_out
+from layout.placing.judge.scene import outline_part, takes_layer
+from layout.placing.judge.zones import entered
+from layout.placing.rules import limit_mm
+from layout.project.model.panel import Layer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.findings.finding import Finding
+    from layout.placing.judge.form import Part
+    from layout.placing.judge.limits import Limits
+    from layout.placing.judge.scene import Scene
+    from layout.placing.judge.zones import Entering
+    from layout.project.model.panel import OldHole, Reserved
+
+
+def kept(scene: Scene, limits: Limits) -> Iterator[Finding]:
+    """Find old holes that show or are cut into, and reserved room that is taken or not to be found."""
+    for key, old in scene.panel.old_holes.items():
+        if old.fate != "open":  # an open one counts as a hole of the panel
+            yield from _old_hole(scene, limits, key, old)
+    for key, reserved in scene.panel.reserved.items():
+        if reserved.at is None:
+            yield from _somewhere(scene, key, reserved)
+        else:
+            size = form_of(rectangle(*reserved.size))
+            room = part_of(f"reserved {key}", size, *reserved.at)
+            name = f"the room reserved for {reserved.name or key}"
+            yield from entered(
+                scene, "GEO025", (room, name), _taking(scene, reserved), f"panels.{scene.id}.reserved.{key}"
+            )
+
+
+def _old_hole(scene: Scene, limits: Limits, key: str, old: OldHole) -> Iterator[Finding]:
+    hole = part_of(f"old hole {key}", shape_form(old.shape))
+    name, path_key = old.name or key, f"panels.{scene.id}.old_holes.{key}"
+    over: str | None = None
+    if old.fate == "cover":
+        over = next((one.id for one in scene.standing if _covers(one.face, hole)), None)
+        if over is None:
+            yield found(
+                scene.project,
+                "GEO022",
+                f"the old hole {name} of {scene.name} lies under no face",
+                (path_key,),
+                remedy="move a face over it, or say fate: blank",
+            )
+    else:
+        plate = _plate(scene, old, hole)
+        faces: Entering = ("the face of ", [one.face for one in scene.standing])
+        yield from entered(scene, "GEO024", (plate, f"the blanking plate of old hole {name}"), [faces], path_key)
+    for one in scene.standing:
+        if one.id == over:
+            continue
+        web = limits.web_of(one.device)
+        for cutout in one.cutouts:
+            way = clearance(hole, cutout, web)
+            if way is not None:
+                yield found(
+                    scene.project,
+                    "GEO023",
+                    f"the cut-out of {one.name} is {mm(way.distance_mm)} mm from old hole {name} of {scene.name},"
+                    f" the least is {mm(web)} mm",
+                    (device_key(one), path_key),
+                    measured=way.distance_mm,
+                    limit=web,
+                    remedy=way_out(hole, cutout, one.name, web),
+                )
+                break
+
+
+def _covers(face: Part, hole: Part) -> bool:
+    """Tell whether a hole lies wholly under a face; it may reach its very edge."""
+    a, b = face.box, hole.box
+    if b.x0 < a.x0 - SLACK_MM or b.y0 < a.y0 - SLACK_MM or b.x1 > a.x1 + SLACK_MM or b.y1 > a.y1 + SLACK_MM:
+        return False
+    return face.form.upright or inset_mm(hole.path(), face.path()) >= -SLACK_MM
+
+
+def _plate(scene: Scene, old: OldHole, hole: Part) -> Part:
+    if old.blank is not None:
+        return part_of(hole.owner, form_of(rectangle(*old.blank)), *hole.box.centre)
+    grown = offset(hole.path(), limit_mm(scene.project, "web"))
+    return part_of(hole.owner, form_of(grown[0].outer))
+
+
+def _taking(scene: Scene, reserved: Reserved) -> list[Entering]:
+    taking: list[Entering] = []
+    if takes_layer(reserved.layer, Layer.FRONT):
+        taking.append(("the face of ", [one.face for one in scene.standing]))
+    if takes_layer(reserved.layer, Layer.SHEET):
+        taking.append(("the cut-out of ", [part for one in scene.standing for part in one.cutouts]))
+    if takes_layer(reserved.layer, Layer.REAR):
+        deep = [
+            room.roomy
+            for one in scene.standing
+            for room in one.rooms
+            if reserved.depth is None or room.low < reserved.depth
+        ]
+        taking.append(("the body of ", deep))
+    return taking
+
+
+def _somewhere(scene: Scene, key: str, reserved: Reserved) -> Iterator[Finding]:
+    """Look for a free place anywhere inside the outline: exact positions by sums of convex pieces."""
+    import shapely  # noqa: PLC0415  (heavy)
+
+    from layout.geometry.convex import allowed_offsets_inside, forbidden_offsets  # noqa: PLC0415
+
+    width, height = reserved.size
+    # A hair less, so that room that fits exactly leaves an area of positions and not only a line.
+    room = shapely.box(-width / 2, -height / 2, width / 2, height / 2).buffer(-1e-4, join_style="mitre")
+    ground = inside(outline_part(scene))
+    taken = [outside(part) for _, parts in _taking(scene, reserved) for part in parts]
+    taken += [outside(hole) for hole in scene.holes]
+    places = allowed_offsets_inside(ground, room)
+    for area in taken:
+        if places.is_empty:
+            break
+        places = places.difference(forbidden_offsets(area, room))
+    if places.is_empty:
+        yield found(
+            scene.project,
+            "GEO026",
+            f"no place of {mm(width)} x {mm(height)} mm is left on {scene.name} for {reserved.name or key}",
+            (f"panels.{scene.id}.reserved.{key}",),
+            limit=min(width, height),
+            remedy="move devices together, or reserve less",
+        )

@@ -1,0 +1,175 @@
+"""What stands where: each panel with all its shapes, and each placed device with its own, in panel coordinates."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.judge.form import Part, form_of, hole_form, part_of, roomy_form, shape_form
+from layout.project.model.device import Tail
+from layout.project.model.panel import Layer
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.geometry.path import Path
+    from layout.project.model.arrangement import Arrangement, Placed
+    from layout.project.model.device import Device, KeepClear
+    from layout.project.model.panel import Panel
+    from layout.project.model.project import Project
+
+NO_TAIL = Tail()
+"""Stands for a tail room that nobody declared; that its depth is unknown is a finding of its own."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Room:
+    """A body in place.
+
+    Attributes
+    ----------
+    roomy, bare
+        Its shape with and without tail room to the sides.
+    low, high
+        Depths behind the sheet's rear face where it starts and ends, tail room counted, mm; endless where unknown.
+    depth
+        Its own depth, without tail room; None where unknown.
+    """
+
+    roomy: Part
+    bare: Part
+    low: float
+    high: float
+    depth: float | None
+
+    def shares_depth(self, low: float, high: float) -> bool:
+        """Tell whether some depth lies both in the room and between ``low`` and ``high``."""
+        return self.low < high and low < self.high
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Zone:
+    """A keep-clear zone in place."""
+
+    declared: KeepClear
+    part: Part
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """One placed device with its shapes."""
+
+    device: Device
+    placed: Placed
+    face: Part
+    cutouts: tuple[Part, ...]
+    fixings: tuple[Part, ...]
+    rooms: tuple[Room, ...]
+    keep_clear: tuple[Zone, ...]
+
+    @property
+    def id(self) -> str:
+        """Stable id of the device."""
+        return self.placed.device
+
+    @property
+    def name(self) -> str:
+        """What people read."""
+        return self.device.name or self.placed.device
+
+    @property
+    def held(self) -> bool:
+        """Whether it is not the one to be moved."""
+        pin = self.device.pin
+        return self.device.state != "planned" or (pin is not None and pin.x is not None and pin.y is not None)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """One panel and the devices that stand on it, in the project's order.
+
+    Attributes
+    ----------
+    holes
+        Openings that stay: the panel's own and old holes that stay open.
+    """
+
+    project: Project
+    id: str
+    panel: Panel
+    outline: Path
+    holes: tuple[Part, ...]
+    standing: tuple[Standing, ...]
+
+    @property
+    def name(self) -> str:
+        """What people read."""
+        return self.panel.name or self.id
+
+    def by_id(self) -> Mapping[str, Standing]:
+        """Return the devices that stand here, by id."""
+        return {one.id: one for one in self.standing}
+
+
+def scenes_of(project: Project, arrangement: Arrangement) -> tuple[Scene, ...]:
+    """Return every panel of the project with what the arrangement puts on it."""
+    scenes = []
+    for key, panel in project.panels.items():
+        openings = [part_of(f"hole {i + 1}", shape_form(shape)) for i, shape in enumerate(panel.holes)]
+        openings += [
+            part_of(old.name or name, shape_form(old.shape))
+            for name, old in panel.old_holes.items()
+            if old.fate == "open"
+        ]
+        here = [
+            standing(project.devices[name], placed)
+            for name, placed in ((name, arrangement.placed.get(name)) for name in project.devices)
+            if placed is not None and placed.panel == key and project.devices[name].face is not None
+        ]
+        scenes.append(Scene(project, key, panel, shape_form(panel.outline).path, tuple(openings), tuple(here)))
+    return tuple(scenes)
+
+
+def standing(device: Device, placed: Placed) -> Standing:
+    """Return a device with all its shapes where the arrangement puts it.
+
+    Raises
+    ------
+    ValueError
+        When the device has no face.
+    """
+    if device.face is None:
+        raise ValueError(f"a device on a panel has a face, {placed.device} has none")
+    owner, x, y, turn = placed.device, placed.x, placed.y, placed.turn
+    bodies = device.body if device.mount == "cut-in" else ()
+    tail = device.tail or NO_TAIL
+    rooms = tuple(
+        Room(
+            roomy=part_of(owner, roomy_form(body.shape, tail, turn), x, y),
+            bare=part_of(owner, shape_form(body.shape, turn), x, y),
+            low=body.from_depth,
+            high=math.inf if body.depth is None else body.depth + (tail.depth or 0.0),
+            depth=body.depth,
+        )
+        for body in bodies
+    )
+    return Standing(
+        device=device,
+        placed=placed,
+        face=part_of(owner, shape_form(device.face, turn), x, y),
+        cutouts=tuple(part_of(owner, shape_form(shape, turn), x, y) for shape in device.cutout),
+        fixings=tuple(part_of(owner, hole_form(hole.drill, hole.at, turn), x, y) for hole in device.fixings),
+        rooms=rooms,
+        keep_clear=tuple(Zone(zone, part_of(owner, shape_form(zone.shape, turn), x, y)) for zone in device.keep_clear),
+    )
+
+
+def takes_layer(layers: tuple[Layer, ...], layer: Layer) -> bool:
+    """Tell whether something declared for ``layers`` holds in ``layer``."""
+    return layer in layers or Layer.ALL in layers
+
+
+def outline_part(scene: Scene) -> Part:
+    """Return the panel's outline as a part."""
+    return part_of(scene.id, form_of(scene.outline))
