@@ -26,6 +26,10 @@ from layout.project.sanity import sanity
 from layout.project.tree import Table, places
 
 
+USABLE_FROM = "INP060"
+"""Faults with a smaller code leave a file that does not say what its author meant: there is no project to work with."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Defaults:
     """What holds for all entries of a section that say nothing else."""
@@ -75,8 +79,10 @@ def read(path: Path | str) -> Reading:
         project, faults_found = _typed(tree)
         findings += [*type_faults, *faults_found, *unprintable_texts(files.tree), *cross_references(tree)]
         if project is not None:
-            moved, more = sanity(project)
-            project, findings = moved, [*findings, *more]
+            project, more = sanity(project)
+            findings += more
+    if any(finding.rule < USABLE_FROM for finding in findings):
+        project = None
     return Reading(project=project, findings=in_order(_joined(findings)), sources=files.sources)
 
 

@@ -144,9 +144,9 @@ def unusable_number_pattern(project: Project, _drawn: Paths) -> Iterator[Finding
     """Report a pattern of wire numbers that can't be filled in, or gives two wires one number."""
     pattern = project.wiring.number_pattern
     if not _tells_apart(pattern):
-        message = f"the pattern '{pattern}' makes no wire numbers that tell circuits and segments apart"
-        remedy = "use {circuit:03d} and {segment}, and if you like {pole} and {core}"
-        yield _about(project, "wiring.number_pattern", "INP068", message, remedy)
+        message = f"the pattern '{pattern}' makes no wire numbers that tell circuits, segments and poles apart"
+        remedy = "use {circuit:03d}, {segment} and {pole}, and {core} if you like"
+        yield _about(project, "wiring.number_pattern", "INP057", message, remedy)
 
 
 def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
@@ -183,8 +183,8 @@ RULES: tuple[SanityRule, ...] = (
 
 
 def _tells_apart(pattern: str) -> bool:
-    sample: dict[str, Any] = {"circuit": 7, "segment": "a", "pole": "+", "core": 1}
-    others = ({**sample, "circuit": 8}, {**sample, "segment": "b"})
+    sample: dict[str, Any] = {"circuit": 7, "segment": "a", "pole": "+", "core": ""}
+    others = ({**sample, "circuit": 8}, {**sample, "segment": "b"}, {**sample, "pole": "-"})
     try:
         parts = list(Formatter().parse(pattern))
         if any(name is not None and (name not in sample or len(spec or "") > 4) for _, name, spec, _ in parts):

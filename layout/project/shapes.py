@@ -25,7 +25,7 @@ def paths(project: Project) -> tuple[dict[str, Path], list[Finding]]:
         except ValueError as error:
             subject = ".".join(key.split(".")[:2])
             place = project.place_of(key)
-            faults.append(Finding(rule="INP062", message=f"{key}: {error}", at=place, subjects=(subject,)))
+            faults.append(Finding(rule="INP056", message=f"{key}: {error}", at=place, subjects=(subject,)))
     return found, faults
 
 

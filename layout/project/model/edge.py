@@ -15,7 +15,8 @@ class OneOrMore:
 
         listed = handler(source)
         single = core_schema.no_info_before_validator_function(_as_list, listed)
-        return core_schema.lax_or_strict_schema(lax_schema=single, strict_schema=listed)  # the reader (strict) makes lists
+        # the reader validates strictly and makes the list itself
+        return core_schema.lax_or_strict_schema(lax_schema=single, strict_schema=listed)
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
         inner: dict[str, Any] = handler(schema.get("schema", schema))

@@ -1,0 +1,39 @@
+"""Start a project: a small commented file that builds as it is."""
+
+from __future__ import annotations
+
+from importlib import resources
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FILE_NAME = "panel.yaml"
+"""Name of the new project's file."""
+
+
+def new_text() -> str:
+    """Return the text of the new project."""
+    return resources.files("layout.project").joinpath("new_project.yaml").read_text(encoding="utf-8")
+
+
+def write_new(folder: Path) -> Path:
+    """Write the new project into a folder, which is made if need be.
+
+    Returns
+    -------
+    Path
+        The project's file.
+
+    Raises
+    ------
+    FileExistsError
+        If there is a project already; nothing is overwritten.
+    OSError
+        If the folder can't be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    target = folder / FILE_NAME
+    with target.open("x", encoding="utf-8", newline="\n") as stream:
+        stream.write(new_text())
+    return target

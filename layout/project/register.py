@@ -1,0 +1,236 @@
+"""The register: what spile must remember between two builds. Machine-written, beside the project, never guessed.
+
+It holds the wire numbers (those of wires that have gone too, so that none is used again), the label texts each wire has
+had, and the chosen arrangement. A damaged or newer register is reported and never overwritten.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, fields, replace
+from functools import cache
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from layout.findings import Finding, Place
+from layout.project.flowtext import flow
+from layout.project.flowtext import text as key_text
+from layout.project.model.arrangement import Arrangement
+from layout.project.nodes import compose
+from layout.project.source import Source, read_source
+from layout.project.tree import Leaf, Table, Tree, dotted, place
+from layout.project.writing import write_atomically
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+VERSION = 1
+"""Version of the register's form that this program writes."""
+
+_HEAD = (
+    "# Written by spile: wire numbers and the chosen arrangement. Keep it with the project; don't edit it by hand.\n"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Register:
+    """What is remembered.
+
+    Attributes
+    ----------
+    numbers
+        Number of every circuit, feeder and segment that ever was, by stable key (``circuits.bilge``,
+        ``circuits.bilge:float``).
+    retired
+        Those of the keys that the project no longer has; their numbers stay taken.
+    labels
+        Label texts by key, oldest first; the last one is on the wire.
+    arrangement
+        The chosen one, None before the first placing.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
+
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    retired: tuple[str, ...] = ()
+    labels: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    arrangement: Arrangement | None = None
+
+    def with_numbers(self, numbers: Mapping[str, int], *, in_use: Iterable[str]) -> Register:
+        """Return the register with these numbers; keys outside ``in_use`` are retired.
+
+        Raises
+        ------
+        ValueError
+            If a known number would change or be forgotten: numbers are for life.
+        """
+        for key, number in self.numbers.items():
+            if numbers.get(key) != number:
+                raise ValueError(f"the number {number} of {key} would be lost; the register only grows")
+        used = set(in_use)
+        retired = tuple(sorted(key for key in numbers if key not in used))
+        return replace(self, numbers=dict(sorted(numbers.items())), retired=retired)
+
+    def with_labels(self, labels: Mapping[str, str]) -> Register:
+        """Return the register with the label texts that are on the wires now added to those before."""
+        kept = dict(self.labels)
+        for key, label in labels.items():
+            before = kept.get(key, ())
+            if before[-1:] != (label,):
+                kept[key] = (*before, label)
+        return replace(self, labels=dict(sorted(kept.items())))
+
+    def with_arrangement(self, arrangement: Arrangement) -> Register:
+        """Return the register with another chosen arrangement."""
+        return replace(self, arrangement=arrangement)
+
+
+def register_path(project: Path) -> Path:
+    """Return where the register of a project file lies: ``launch.yaml`` has ``launch.register.yaml`` beside it."""
+    return project.with_name(f"{project.stem}.register.yaml")
+
+
+def load(path: Path) -> tuple[Register | None, tuple[Finding, ...]]:
+    """Read a register.
+
+    Returns
+    -------
+    Register or None
+        An empty one if there is no file yet; None if there is one that can't be used.
+    tuple of Finding
+        Why it can't be used.
+    """
+    if not path.exists():
+        return Register(), ()
+    source = read_source(path, path.name)
+    if not isinstance(source, Source):
+        return None, (_damaged(source.message, source.at),)
+    return parse(source.text, path.name)
+
+
+def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
+    """Read a register's text; see ``load``."""
+    tree, faults = compose(text, name)
+    if faults or not isinstance(tree, Table):
+        found = faults or [_damaged("it holds no table", Place(name))]
+        return None, tuple(_damaged(fault.message, fault.at) for fault in found)
+    version = tree.get("spile_register")
+    if not isinstance(version, Leaf) or not isinstance(version.value, int) or isinstance(version.value, bool):
+        return None, (_damaged("it does not say its version (spile_register)", place(tree, ("spile_register",))[0]),)
+    if version.value > VERSION:
+        return None, (
+            Finding(
+                rule="INP081",
+                message=f"the register '{name}' has version {version.value}; this program knows up to {VERSION}",
+                at=place(tree, ("spile_register",))[0],
+                remedy="use the newer program that wrote it",
+                measured=float(version.value),
+                limit=float(VERSION),
+            ),
+        )
+    return _typed(Table(tree.at, {key: member for key, member in tree.members.items() if key != "spile_register"}))
+
+
+def save(path: Path, register: Register) -> tuple[Finding, ...]:
+    """Write a register in one step; an unchanged one is not touched.
+
+    Returns
+    -------
+    tuple of Finding
+        Empty when it is on disk; else why not, and the old file is as it was.
+    """
+    before, faults = load(path)
+    if before is None:
+        return faults
+    if path.exists() and before == register:
+        return ()
+    try:
+        write_atomically(path, render(register))
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        message = f"the register '{path.name}' can't be written: {reason}"
+        return (Finding(rule="INP082", message=message, at=Place(path.name), remedy="check the folder's rights"),)
+    return ()
+
+
+def render(register: Register) -> str:
+    """Return the register as text: sorted, one entry a line, the same for the same content."""
+    lines = [_HEAD + f"spile_register: {VERSION}"]
+    if register.arrangement is not None:
+        lines.append("arrangement:")
+        for one in fields(Arrangement):
+            value = getattr(register.arrangement, one.name)
+            if one.name == "placed":
+                continue
+            if value is not None:
+                lines.append(f"  {one.name}: {flow(_sorted(value))}")
+        lines.append("  placed:" if register.arrangement.placed else "  placed: {}")
+        for device, placed in sorted(register.arrangement.placed.items()):
+            at = {one.name: getattr(placed, one.name) for one in fields(placed)}
+            lines.append(f"    {key_text(device)}: {flow(at)}")
+    for section in ("numbers", "labels"):
+        entries = getattr(register, section)
+        if entries:
+            lines.append(f"{section}:")
+            lines.extend(f"  {key_text(key)}: {flow(entry)}" for key, entry in sorted(entries.items()))
+    if register.retired:
+        lines.append("retired:")
+        lines.extend(f"  - {flow(key)}" for key in sorted(register.retired))
+    return "\n".join(lines) + "\n"
+
+
+@cache
+def adapter() -> Any:
+    """Return the validator of registers."""
+    from pydantic import TypeAdapter  # noqa: PLC0415
+
+    return TypeAdapter(Register)
+
+
+def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
+    from pydantic import ValidationError  # noqa: PLC0415
+
+    from layout.project.convert import Conversion  # noqa: PLC0415
+    from layout.project.faults import faults  # noqa: PLC0415
+
+    conversion = Conversion(tree)
+    data = conversion.data(tree, Register)
+    found = list(conversion.findings)
+    register: Register | None = None
+    try:
+        register = adapter().validate_json(json.dumps(data), strict=True)
+    except ValidationError as error:
+        found += faults(error.errors(include_url=False), conversion, Register)
+    if register is not None:
+        found += _twins(tree, register)
+    if found:
+        return None, tuple(_damaged(fault.message, fault.at) for fault in found)
+    return register, ()
+
+
+def _twins(tree: Tree, register: Register) -> list[Finding]:
+    """Find numbers that two owners, or two segments of one owner, have in common."""
+    seen: dict[tuple[str, int], str] = {}
+    found = []
+    for key, number in register.numbers.items():
+        owner, mark, _ = key.partition(":")
+        slot = (owner if mark else "", number)
+        if slot in seen:
+            at = place(tree, ("numbers", key))[0]
+            found.append(_damaged(f"{dotted(('numbers', key))} has the number {number} of '{seen[slot]}'", at))
+        seen.setdefault(slot, key)
+    return found
+
+
+def _sorted(value: Any) -> Any:
+    return dict(sorted(value.items())) if isinstance(value, Mapping) else value
+
+
+def _damaged(why: str, at: Place) -> Finding:
+    name = at.file
+    return Finding(
+        rule="INP080",
+        message=f"the register '{name}' is damaged: {why}",
+        at=at,
+        remedy="bring back the last good copy; without it wire numbers are lost",
+    )
