@@ -47,6 +47,8 @@ class Register:
         Label texts by key, oldest first; the last one is on the wire.
     arrangement
         The chosen one, None before the first placing.
+    proposals
+        Arrangements of the last placing that were not chosen; ``spile choose`` takes one by its number, from 1.
     """
 
     __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
@@ -55,6 +57,7 @@ class Register:
     retired: tuple[str, ...] = ()
     labels: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     arrangement: Arrangement | None = None
+    proposals: tuple[Arrangement, ...] = ()
 
     def with_numbers(self, numbers: Mapping[str, int], *, in_use: Iterable[str]) -> Register:
         """Return the register with these numbers; keys outside ``in_use`` are retired.
@@ -83,6 +86,10 @@ class Register:
     def with_arrangement(self, arrangement: Arrangement) -> Register:
         """Return the register with another chosen arrangement."""
         return replace(self, arrangement=arrangement)
+
+    def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
+        """Return the register with the arrangements of a new placing, in place of those of the one before."""
+        return replace(self, proposals=tuple(proposals))
 
 
 def register_path(project: Path) -> Path:
@@ -157,17 +164,12 @@ def render(register: Register) -> str:
     """Return the register as text: sorted, one entry a line, the same for the same content."""
     lines = [_HEAD + f"spile_register: {VERSION}"]
     if register.arrangement is not None:
-        lines.append("arrangement:")
-        for one in fields(Arrangement):
-            value = getattr(register.arrangement, one.name)
-            if one.name == "placed":
-                continue
-            if value is not None:
-                lines.append(f"  {one.name}: {flow(_sorted(value))}")
-        lines.append("  placed:" if register.arrangement.placed else "  placed: {}")
-        for device, placed in sorted(register.arrangement.placed.items()):
-            at = {one.name: getattr(placed, one.name) for one in fields(placed)}
-            lines.append(f"    {key_text(device)}: {flow(at)}")
+        lines += ["arrangement:", *(f"  {line}" for line in _arrangement(register.arrangement))]
+    if register.proposals:
+        lines.append("proposals:")
+        for proposal in register.proposals:
+            first, *rest = _arrangement(proposal)
+            lines += [f"  - {first}", *(f"    {line}" for line in rest)]
     for section in ("numbers", "labels"):
         entries = getattr(register, section)
         if entries:
@@ -220,6 +222,17 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
             found.append(_damaged(f"{dotted(('numbers', key))} has the number {number} of '{seen[slot]}'", at))
         seen.setdefault(slot, key)
     return found
+
+
+def _arrangement(arrangement: Arrangement) -> list[str]:
+    """Return an arrangement line by line, its positions last."""
+    told = {one.name: getattr(arrangement, one.name) for one in fields(arrangement) if one.name != "placed"}
+    lines = [f"{name}: {flow(_sorted(value))}" for name, value in told.items() if value is not None]
+    lines.append("placed:" if arrangement.placed else "placed: {}")
+    for device, placed in sorted(arrangement.placed.items()):
+        at = {one.name: getattr(placed, one.name) for one in fields(placed)}
+        lines.append(f"  {key_text(device)}: {flow(at)}")
+    return lines
 
 
 def _sorted(value: Any) -> Any:
