@@ -72,7 +72,7 @@ def _terminators(assembly: Assembly) -> Iterator[Finding]:
         if part.resistance_ohm is not None and not nominal * 0.99 <= part.resistance_ohm <= nominal * 1.01:
             yield Finding(
                 rule="NET037",
-                message=f"{_where(part)} of {named(assembly)} has {part.resistance_ohm:g} ohm; it takes {nominal:g} ohm",
+                message=f"{_where(part)} of {named(assembly)} has {part.resistance_ohm:g} ohm, not {nominal:g} ohm",
                 at=key_of(assembly, "built"),
                 measured=part.resistance_ohm,
                 limit=nominal,
