@@ -128,7 +128,8 @@ def _xmp(info: DocumentInfo) -> str:
 def draw_scene(canvas: Any, scene: Scene) -> None:
     """Draw a scene on a reportlab canvas with its lower left corner at the canvas's origin."""
     canvas.saveState()
-    canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
+    across, up = scene.stretch
+    canvas.scale(POINTS_PER_MM * across, POINTS_PER_MM * up)
     canvas.setLineJoin(1)
     _draw(canvas, resolved(scene))
     canvas.restoreState()
@@ -199,4 +200,5 @@ def _colour(code: str) -> Any:
 
 
 def _size(scene: Scene) -> tuple[float, float]:
-    return (scene.width_mm * POINTS_PER_MM, scene.height_mm * POINTS_PER_MM)
+    across, up = scene.stretch
+    return (scene.width_mm * across * POINTS_PER_MM, scene.height_mm * up * POINTS_PER_MM)

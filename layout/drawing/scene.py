@@ -116,6 +116,9 @@ class Scene:
         Name of the page; bookmark in PDF, title element in SVG.
     section
         Heading that pages are gathered under in bookmarks, a panel's name for instance.
+    stretch
+        Factors across and up by which a writer of paper enlarges everything, the page included, to undo a
+        printer's measured error. Sizes here stay true millimetres.
     """
 
     width_mm: float
@@ -123,6 +126,7 @@ class Scene:
     items: tuple[Item, ...]
     title: str = ""
     section: str = ""
+    stretch: tuple[float, float] = (1.0, 1.0)
 
     def __post_init__(self) -> None:
         if not (self.width_mm > 0 and self.height_mm > 0):

@@ -30,8 +30,9 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
     """
     height = scene.height_mm
     drawing = svgwrite.Drawing(
-        size=(f"{_number(scene.width_mm)}mm", f"{_number(height)}mm"),
+        size=(f"{_number(scene.width_mm * scene.stretch[0])}mm", f"{_number(height * scene.stretch[1])}mm"),
         viewBox=f"0 0 {_number(scene.width_mm)} {_number(height)}",
+        preserveAspectRatio="none",
         profile="full",
         debug=False,
     )

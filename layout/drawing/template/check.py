@@ -162,7 +162,8 @@ def _strength(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]
         need = f"{mm(left.least_thickness_mm)} mm" if left.least_thickness_mm else "more than the table goes to"
         yield Finding(
             rule="CUT012",
-            message=f"{shapes.name} is {mm(panel.thickness)} mm of {panel.material}; {project.devices[left.heaviest].name}"
+            message=f"{shapes.name} is {mm(panel.thickness)} mm of {panel.material};"
+            f" {project.devices[left.heaviest].name}"
             f" of {left.heaviest_kg:g} kg asks for {need}",
             at=project.place_of(f"panels.{panel.id}.thickness"),
             remedy="take a thicker sheet, or carry the device's weight behind it",

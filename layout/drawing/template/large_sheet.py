@@ -1,0 +1,86 @@
+"""The template on one large sheet, for a plotter or a print shop."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import TYPE_CHECKING
+
+from layout.drawing import pens
+from layout.drawing.scene import Group, Item, Scene, Text
+from layout.drawing.sheets import (
+    CAUTIONS,
+    Sheet,
+    TitleBlock,
+    cautions_items,
+    drawing_sheets,
+    drawing_space,
+    framed,
+    title_block_box,
+)
+from layout.drawing.template.marks import bars, text_boxes
+from layout.drawing.template.window import window_items
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from layout.drawing.template.content import Content
+    from layout.project.model.project import Project
+
+GAP_MM = 8.0
+BAR_ROOM_MM = 14.0
+
+
+def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Scene:
+    """Return the panel at full size in a frame: the smallest standard sheet that takes it, else one made to measure."""
+    need = shown.box
+    paper = choose(need, series)
+    space, block = drawing_space(paper), title_block_box(paper)
+    room = Box(space.x0 + BAR_ROOM_MM, block.y1 + GAP_MM, space.x1 - GAP_MM, space.y1 - GAP_MM)
+    at = (room.x0 + (room.width - need.width) / 2, room.y0 + (room.height - need.height) / 2)
+    level = bars((space.x0 + GAP_MM, block.y1 - 12.0), upright=False)
+    upright = bars((space.x0 + 10.0, block.y1 + GAP_MM), upright=True)
+    width = block.x0 - space.x0 - 2 * GAP_MM
+    items: list[Item] = [*framed(paper, _block(project, shown)), level, upright]
+    if width > 100:
+        cautions, height = cautions_items(CAUTIONS, (space.x0 + GAP_MM, block.y1 - 15.0), width)
+        if height < block.y1 - 15.0 - space.y0:
+            items.append(Group(cautions, name="cautions", layer="cautions"))
+    words = f"Full size, CUT FROM {shown.shapes.side.upper()}, up ↑. Print at 100 %."
+    items.append(Text((room.x0, space.y1 - 6.0), words, 3.5, bold=True, colour=pens.ALARM))
+    taken = text_boxes(tuple(items))
+    items += window_items(shown, need, at, taken)
+    return Scene(
+        width_mm=paper.width_mm,
+        height_mm=paper.height_mm,
+        items=tuple(items),
+        title=f"Full size, cut from {shown.shapes.side}",
+        section=shown.shapes.name,
+    )
+
+
+def choose(need: Box, series: str) -> Sheet:
+    """Return the smallest sheet of the series that takes ``need``, else a sheet made to measure (whole 10 mm)."""
+    spare_x, spare_y = BAR_ROOM_MM + GAP_MM, 2 * GAP_MM + 8.0
+    for paper in [turned for of in drawing_sheets(series) for turned in (of, of.turned())]:
+        space, block = drawing_space(paper), title_block_box(paper)
+        if space.width - spare_x >= need.width and space.y1 - block.y1 - spare_y >= need.height and block.width >= 180:
+            return paper
+    block_mm = 36.0
+    wide = max(ceil((need.width + spare_x + 30) / 10) * 10, 420)
+    tall = ceil((need.height + spare_y + 20 + block_mm) / 10) * 10
+    return Sheet(name=f"{wide} × {tall}", width_mm=float(wide), height_mm=float(tall))
+
+
+def _block(project: Project, shown: Content) -> TitleBlock:
+    head = project.project
+    return TitleBlock(
+        title=f"{head.name}: {shown.shapes.name}" if head.name else shown.shapes.name,
+        supplementary_title=f"Cut from the {shown.shapes.side}" + (", invented data" if head.invented else ""),
+        document_type="Cutting template",
+        number=head.number,
+        owner=head.owner,
+        created_by=head.drawn_by,
+        approved_by=head.approved_by,
+        date=head.date,
+        revision=head.revision,
+        scale="1:1",
+    )

@@ -1,0 +1,76 @@
+"""One printed tile: its window, seams, bars, map, name and side."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.drawing import pens
+from layout.drawing.metrics import fitted, width_mm
+from layout.drawing.scene import Group, Item, Scene, Text, rect
+from layout.drawing.template.marks import bars, page_map, seam_items, text_boxes
+from layout.drawing.template.window import window_items
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from layout.drawing.template.content import Content
+    from layout.drawing.template.grid import Grid, Tile
+
+MAP_MM = 34.0
+
+
+def tile_scene(content: Content, grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Scene:
+    """Return one tile as a page in true mm.
+
+    Parameters
+    ----------
+    lines
+        What the strip says of project, panel and printer, at most three lines.
+    number
+        Page of pages, such as ``3 of 18``.
+    """
+    page = grid.page
+    room = page.window
+    dx, dy = room.x0 - tile.window.x0, room.y0 - tile.window.y0
+    seams = [
+        item
+        for seam in grid.seams
+        if tile in {seam.under, seam.over}
+        for item in seam_items(seam, tile, dx, dy, page.overlap_mm)
+    ]
+    taken = text_boxes(tuple(seams))
+    items: list[Item] = [
+        *window_items(content, tile.window, (room.x0, room.y0), taken),
+        *seams,
+        rect(room, pens.HAIR),
+        strip(grid, tile, lines=lines, number=number),
+    ]
+    return Scene(
+        width_mm=page.paper.width_mm,
+        height_mm=page.paper.height_mm,
+        items=tuple(items),
+        title=f"Tile {tile.name}, cut from {content.shapes.side}",
+        section=content.shapes.name,
+    )
+
+
+def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Group:
+    """Return what stands below and left of the window."""
+    page = grid.page
+    room, margin = page.window, page.margin_mm
+    left, low = margin, margin
+    high = room.y0 - 1.5
+    right = room.x1
+    items: list[Item] = [
+        Text((left, high - 7.0), tile.name, 7.0, bold=True),
+        Text((left, low + 1.0), number, 2.5),
+    ]
+    name_room = max(width_mm(tile.name, 7.0, bold=True), width_mm(number, 2.5)) + 4.0
+    map_box = Box(right - MAP_MM, low + 1.0, right, high)
+    items.append(page_map(grid, tile, map_box))
+    x = left + name_room
+    items.append(bars((x, high - 8.0), upright=False))
+    text_room = map_box.x0 - 3.0 - x
+    for index, content_line in enumerate(lines[:3]):
+        items.append(Text((x, low + 9.0 - 4.0 * index), fitted(content_line, 2.0, text_room), 2.0))
+    items.append(bars((left + 8.0, room.y0 + 4.0), upright=True))
+    return Group(tuple(items), name="strip", layer="strip")
