@@ -8,8 +8,10 @@ panel, degrees for turns.
 from __future__ import annotations
 
 import math
+import operator
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any
 
@@ -93,24 +95,22 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
     if isinstance(text, bool) or not isinstance(text, int | float | str):
         raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}")
     if isinstance(text, int | float):
-        text = repr(text)
+        text = format(Decimal(repr(text)), "f")
     match = _QUANTITY.match(text.replace(OHM_SIGN, "Ω"))
     if match is None:
         comma = re.fullmatch(r"\s*\d+,\d+(\s*\S+)?\s*", text)
         hint = f"; write a decimal point: {text.strip().replace(',', '.')}" if comma else ""
-        raise QuantityError(f"expected {_a(kind)} like {example}, found '{text}'{hint}")
+        raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}{hint}")
     value = _number(match["number"])
     unit = match["unit"]
-    if unit is None:
-        if not bare:
-            raise QuantityError(f"'{text.strip()}' has no unit; write {_a(kind)} like {example}")
-        return value
-    factor = UNITS[kind].get(unit)
+    if unit is None and not bare:
+        raise QuantityError(f"{_shown(text.strip())} has no unit; write {_a(kind)} like {example}")
+    factor = 1.0 if unit is None else UNITS[kind].get(unit)
     if factor is None:
         raise QuantityError(_wrong_unit(unit, kind))
     result = value * factor
     if not math.isfinite(result):
-        raise QuantityError(f"expected a finite {kind}, found '{text}'")
+        raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}")
     return result
 
 
@@ -144,7 +144,9 @@ def _wrong_unit(unit: str, kind: str) -> str:
 def _shown(value: object) -> str:
     if value is None:
         return "nothing"
-    return {dict: "a mapping", list: "a list", bool: f"'{value}'".lower()}.get(type(value), f"'{value}'")
+    text = str(value)
+    text = text if len(text) <= 40 else f"{text[:39]}…"
+    return {dict: "a table", list: "a list", bool: f"'{text}'".lower()}.get(type(value), f"'{text}'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,14 +210,13 @@ class Kind:
             If it can't be read or lies outside the bounds.
         """
         number = parse(value, self.name, bare=self.bare)
-        for broken, words, bound in (
-            (self.above is not None and not number > self.above, "more than", self.above),
-            (self.least is not None and not number >= self.least, "at least", self.least),
-            (self.most is not None and not number <= self.most, "at most", self.most),
+        for words, bound, holds in (
+            ("more than", self.above, operator.gt),
+            ("at least", self.least, operator.ge),
+            ("at most", self.most, operator.le),
         ):
-            if broken:
-                unit = INSIDE.get(self.name, "")
-                limit = f"{bound:g} {unit}".rstrip()
+            if bound is not None and not holds(number, bound):
+                limit = f"{100 * bound:g} %" if self.name == "ratio" else f"{bound:g} {INSIDE[self.name]}"
                 raise QuantityError(f"expected {_a(self.name)} of {words} {limit}, found '{value}'")
         return number
 

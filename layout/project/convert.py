@@ -21,11 +21,14 @@ class Conversion:
         Unknown keys.
     chosen
         Where a type has several alternatives for a table or list: the one taken, by key of the entry.
+    meant
+        Keys that unknown ones were probably meant for.
     """
 
     root: Tree
     findings: list[Finding] = field(default_factory=list)
     chosen: dict[Key, Any] = field(default_factory=dict)
+    meant: set[Key] = field(default_factory=set)
 
     def data(self, tree: Tree, kind: Any, key: Key = ()) -> Any:
         """Return the data of one entry as its type asks for it; what doesn't fit the type is left as it is."""
@@ -82,7 +85,9 @@ class Conversion:
         remedy = meant(name, known, what="known keys")
         if name == "id" and spec.has_id(record):
             remedy = f"the id is the name it stands under, '{key[-2]}'; delete this line"
-        elif nearest(name, known) is None:
+        elif (near := nearest(name, known)) is not None:
+            self.meant.add((*key[:-1], near))
+        else:
             inside = [outer for outer, (_, kind) in known.items() if name in _inner_keys(kind)]
             remedy = f"'{name}' stands inside {' or '.join(inside)}" if inside else remedy
         return Finding(rule="INP030", message=f"unknown key '{name}' {owner}", at=at, related=related, remedy=remedy)

@@ -34,7 +34,7 @@ def faults(errors: Iterable[Any], conversion: Conversion, root_kind: type) -> li
     found = []
     for error in errors:
         key, kind, passed = _located(tree, error["loc"], root_kind, conversion)
-        if passed:
+        if passed and not (error["type"] == "missing" and key in conversion.meant):
             found.append(_finding(tree, key, kind, error))
     return list(dict.fromkeys(found))
 
@@ -95,15 +95,20 @@ def _said(error: Any, name: str, kind: Any, value: Tree | None, key: Key) -> tup
     what = error["type"]
     reason = error.get("ctx", {}).get("error")
     if isinstance(reason, QuantityError):
-        rule = "INP033" if any(words in str(reason) for words in _BOUND_WORDS) else "INP032"
-        return rule, f"{name}: {reason}", f"write {spec.expected(kind)}" if rule == "INP032" else None
+        if any(words in str(reason) for words in _BOUND_WORDS):
+            return "INP033", f"{name}: {reason}", "check value and unit"
+        wanted = spec.expected(kind)
+        return "INP032", f"{name}: {reason}", None if wanted in str(reason) else f"write {wanted}"
     if reason is not None:
         return "INP036", f"{name}: {reason}", None
     if what == "missing" and value is None:
         owner = f"'{dotted(key[:-1])}'" if len(key) > 1 else "the project"
-        return "INP031", f"{owner} lacks the key '{key[-1]}'", f"write {key[-1]}: with {spec.expected(kind)}"
+        return "INP031", f"{owner} lacks the key '{key[-1]}'", f"add '{key[-1]}:' and {spec.expected(kind)}"
     found = shown(value)
     remedy: str | None = None
+    if name == "spile":
+        message = f"this program reads version {spec.expected(kind)} of project files, found {found}"
+        return "INP035", message, "use the program that the file was written for"
     if what in ("literal_error", "enum"):
         allowed = spec.words(kind)
         remedy = meant(str(error["input"]), allowed, what="write one of") if len(allowed) > 1 else f"write {allowed[0]}"

@@ -144,7 +144,7 @@ def _section(key: str, known: Member, more: Member, files: Files) -> Tree:
     entries = dict(known.value.members)
     for name, entry in more.value.members.items():
         if name in entries:
-            _twice(files, f"'{name}' stands twice among {key}", entries[name].at, entry.at)
+            _twice(files, f"'{name}' of {key} is said in two files", entries[name].at, entry.at)
         else:
             entries[name] = entry
     return Table(known.value.at, entries)

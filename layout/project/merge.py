@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
 from layout.project import catalogue
-from layout.project.spelling import nearest
-from layout.project.tree import Leaf, Member, Spot, Table
+from layout.project.spelling import among, nearest
+from layout.project.tree import Key, Leaf, Member, Spot, Table, dotted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -33,7 +33,7 @@ def with_types(tree: Table) -> tuple[Table, list[Finding]]:
     for name, member in devices.members.items():
         own = member.value
         if isinstance(own, Table):
-            for base in list(_bases(own, entries, findings)):
+            for base in list(_bases(("devices", name), own, entries, findings)):
                 own = _over(base, own)
             if isinstance(common, Table):
                 own = _over(common, own)
@@ -42,19 +42,23 @@ def with_types(tree: Table) -> tuple[Table, list[Finding]]:
     return Table(tree.at, members), findings
 
 
-def _bases(own: Table, shelf: Mapping[str, Member], findings: list[Finding]) -> Iterator[Table]:
-    """Give the tables that a device builds on, nearest first; a shelf entry may itself have a type."""
+def _bases(key: Key, own: Table, shelf: Mapping[str, Member], findings: list[Finding]) -> Iterator[Table]:
+    """Give the tables that a device builds on, nearest first; a shelf entry may itself have a type.
+
+    The entry of the shelf that bears a catalogue name may build on the catalogue's.
+    """
     passed: list[str] = []
     current = own
     while isinstance(kind := current.get("type"), Leaf) and kind.value is not None:
         name = kind.text
-        if name in passed:
+        is_same = passed[-1:] == [name] and name in shelf and passed.count(name) == 1
+        if name in passed and not is_same:
             way = " -> ".join((*passed[passed.index(name) :], name))
             message = f"the type '{name}' builds on itself: {way}"
-            findings.append(_fault("INP041", kind.at, message, "delete one of these types"))
+            findings.append(_fault("INP041", kind.at, key, message, "delete one of these types"))
             return
         passed.append(name)
-        found = shelf.get(name)
+        found = None if is_same else shelf.get(name)
         from_catalogue = None if found else catalogue.entry(name)
         if found is not None and isinstance(found.value, Table):
             current = found.value
@@ -62,15 +66,17 @@ def _bases(own: Table, shelf: Mapping[str, Member], findings: list[Finding]) -> 
             current = from_catalogue.keys
         else:
             if found is None:
-                findings.append(_unknown(kind, shelf))
+                findings.append(_unknown(kind, key, shelf))
             return
         yield current
 
 
-def _unknown(kind: Leaf, shelf: Mapping[str, Member]) -> Finding:
+def _unknown(kind: Leaf, key: Key, shelf: Mapping[str, Member]) -> Finding:
     near = nearest(kind.text, [*shelf, *catalogue.entries()])
-    remedy = f"did you mean '{near}'?" if near else "name an entry of shelf, or one that 'spile catalogue' lists"
-    return _fault("INP040", kind.at, f"the type '{kind.text}' is neither on the shelf nor in the catalogue", remedy)
+    samples = {entry.keys.at.file: entry.name for entry in list(catalogue.entries().values())[::-1]}
+    remedy = f"did you mean '{near}'?" if near else f"write its sizes here, or use {among([*shelf, *samples.values()])}"
+    message = f"the type '{kind.text}' is neither on the shelf nor in the catalogue"
+    return _fault("INP040", kind.at, key, message, remedy)
 
 
 def _over(base: Table, own: Table) -> Table:
@@ -87,5 +93,6 @@ def _over(base: Table, own: Table) -> Table:
     return Table(own.at, members)
 
 
-def _fault(rule: str, spot: Spot, message: str, remedy: str) -> Finding:
-    return Finding(rule=rule, message=message, at=Place(spot.file, spot.line, spot.column), remedy=remedy)
+def _fault(rule: str, spot: Spot, key: Key, message: str, remedy: str) -> Finding:
+    at = Place(spot.file, spot.line, spot.column, dotted(key))
+    return Finding(rule=rule, message=message, at=at, remedy=remedy)

@@ -25,7 +25,6 @@ from layout.project.reading import Reading
 from layout.project.sanity import sanity
 from layout.project.tree import Table, places
 
-
 USABLE_FROM = "INP060"
 """Faults with a smaller code leave a file that does not say what its author meant: there is no project to work with."""
 
@@ -77,6 +76,8 @@ def read(path: Path | str) -> Reading:
     if files.tree is not None:
         tree, type_faults = with_types(files.tree)
         project, faults_found = _typed(tree)
+        typeless = {finding.at.key for finding in type_faults}
+        faults_found = [one for one in faults_found if one.at.key not in typeless]  # what the type would have said
         findings += [*type_faults, *faults_found, *unprintable_texts(files.tree), *cross_references(tree)]
         if project is not None:
             project, more = sanity(project)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from layout.findings import Finding, Place
 from layout.project.flowtext import flow
 from layout.project.flowtext import text as key_text
-from layout.project.model.arrangement import Arrangement
+from layout.project.model.arrangement import Arrangement  # noqa: TC001  (pydantic reads the annotation)
 from layout.project.nodes import compose
 from layout.project.source import Source, read_source
 from layout.project.tree import Leaf, Table, Tree, dotted, place

@@ -25,7 +25,9 @@ def paths(project: Project) -> tuple[dict[str, Path], list[Finding]]:
         except ValueError as error:
             subject = ".".join(key.split(".")[:2])
             place = project.place_of(key)
-            faults.append(Finding(rule="INP056", message=f"{key}: {error}", at=place, subjects=(subject,)))
+            remedy = "check the corners and their radii on a sketch"
+            message = f"{key}: {error}"
+            faults.append(Finding(rule="INP056", message=message, at=place, remedy=remedy, subjects=(subject,)))
     return found, faults
 
 

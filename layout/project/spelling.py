@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
+from difflib import SequenceMatcher
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+
+LEAST_LIKENESS = 0.6
+"""Share of letters in common, in order, from which a word counts as near."""
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -14,18 +18,25 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
     Case, blanks, hyphens and underscores don't count.
     """
-    by_bare: dict[str, str] = {}
+    bare = _bare(word)
+    matcher = SequenceMatcher(b=bare)
+    best, best_score = None, LEAST_LIKENESS
     for name in known:
-        by_bare.setdefault(_bare(name), name)
-    found = get_close_matches(_bare(word), list(by_bare), n=1, cutoff=0.6)
-    return by_bare[found[0]] if found else None
+        other = _bare(name)
+        matcher.set_seq1(other)
+        if matcher.real_quick_ratio() < LEAST_LIKENESS:
+            continue
+        score = matcher.ratio() + 0.01 * _common_start(bare, other)
+        if score > best_score:
+            best, best_score = name, score
+    return best
 
 
 def among(names: Iterable[str], *, most: int = 12) -> str:
     """List names for a message; a long list is cut short and says by how much."""
     listed = list(names)
     if not listed:
-        return "none is declared"
+        return "nothing yet"
     rest = len(listed) - most
     return ", ".join(listed[:most]) + (f" and {rest} more" if rest > 0 else "")
 
@@ -37,6 +48,11 @@ def meant(word: str, known: Iterable[str], *, what: str) -> str:
     if near is not None:
         return f"did you mean '{near}'?"
     return f"{what}: {among(names)}"
+
+
+def _common_start(first: str, second: str) -> int:
+    pairs = zip(first, second, strict=False)
+    return next((index for index, (one, other) in enumerate(pairs) if one != other), min(len(first), len(second)))
 
 
 def _bare(word: str) -> str:

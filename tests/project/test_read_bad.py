@@ -1,0 +1,139 @@
+"""Wrong files: each gets exactly the message it must get, and every code of the reader has at least one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from layout.findings import as_lines, rules
+from layout.project import register
+from layout.project.include import MOST_FILES
+from layout.project.read import USABLE_FROM, read
+from layout.project.source import MOST_BYTES
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.findings import Finding
+
+BAD = Path(__file__).parent / "bad"
+WRONG = sorted(BAD.glob("*.yaml"))
+HEAD = "spile: 1\nproject: {name: Wrong}\n"
+
+
+@pytest.mark.parametrize("path", WRONG, ids=lambda path: path.stem)
+def test_wrong_file_gets_its_message(path: Path) -> None:
+    """A wrong file is reported with place, expected and found value and remedy, as written beside it."""
+    expected = path.with_suffix(".txt").read_text(encoding="utf-8").splitlines()
+    assert as_lines(read(path).findings) == expected
+
+
+def test_there_are_enough_wrong_files() -> None:
+    """At least 60 wrong files are tried, and none reads as fine."""
+    assert len(WRONG) >= 60
+    assert all(path.with_suffix(".txt").read_text(encoding="utf-8").strip() for path in WRONG)
+
+
+def missing_file(folder: Path) -> tuple[Finding, ...]:
+    """Read a file that is not there."""
+    return read(folder / "panel.yaml").findings
+
+
+def folder_for_file(folder: Path) -> tuple[Finding, ...]:
+    """Read a folder."""
+    (folder / "panel.yaml").mkdir()
+    return read(folder / "panel.yaml").findings
+
+
+def ten_megabytes(folder: Path) -> tuple[Finding, ...]:
+    """Read a file of 10 MB."""
+    (folder / "panel.yaml").write_bytes(b"# filler\n" * 1_200_000)
+    return read(folder / "panel.yaml").findings
+
+
+def link_out_of_the_folder(folder: Path) -> tuple[Finding, ...]:
+    """Include a link that leads out of the project's folder."""
+    inner = folder / "inner"
+    inner.mkdir()
+    (folder / "secret.yaml").write_text("boat: {hull: grp}\n")
+    (inner / "shelf.yaml").symlink_to(folder / "secret.yaml")
+    (inner / "panel.yaml").write_text(HEAD + "include: [shelf.yaml]\n")
+    return read(inner / "panel.yaml").findings
+
+
+def very_many_files(folder: Path) -> tuple[Finding, ...]:
+    """Include one file more than there may be."""
+    names = [f"part{number}.yaml" for number in range(MOST_FILES)]
+    for number, name in enumerate(names):
+        (folder / name).write_text(f"places: {{place{number}: {{}}}}\n")
+    (folder / "panel.yaml").write_text(HEAD + f"include: [{', '.join(names)}]\n")
+    return read(folder / "panel.yaml").findings
+
+
+def damaged_register(folder: Path) -> tuple[Finding, ...]:
+    """Load a register that somebody cut short."""
+    (folder / "panel.register.yaml").write_text("spile_register: 1\nnumbers: {circuits.lamp: one\n")
+    return register.load(folder / "panel.register.yaml")[1]
+
+
+def newer_register(folder: Path) -> tuple[Finding, ...]:
+    """Load the register of a newer program."""
+    (folder / "panel.register.yaml").write_text("spile_register: 9\nwonders: many\n")
+    return register.load(folder / "panel.register.yaml")[1]
+
+
+def unwritable_register(folder: Path) -> tuple[Finding, ...]:
+    """Save a register into a folder that is not there."""
+    return register.save(folder / "gone" / "panel.register.yaml", register.Register(numbers={"circuits.lamp": 1}))
+
+
+MADE: dict[Callable[[Path], tuple[Finding, ...]], tuple[str, str]] = {
+    missing_file: ("INP001", "there is no file 'panel.yaml'"),
+    folder_for_file: ("INP002", "'panel.yaml' is no file"),
+    ten_megabytes: ("INP003", f"'panel.yaml' is larger than {MOST_BYTES / 1e6:g} MB, the most that is read"),
+    link_out_of_the_folder: ("INP021", "'shelf.yaml' lies outside the project's folder"),
+    very_many_files: ("INP023", f"more than {MOST_FILES} files in one project"),
+    damaged_register: (
+        "INP080",
+        "the register 'panel.register.yaml' is damaged: a table in { } without a comma or the closing brace",
+    ),
+    newer_register: ("INP081", "the register 'panel.register.yaml' has version 9; this program knows up to 1"),
+    unwritable_register: (
+        "INP082",
+        "the register 'panel.register.yaml' can't be written: no such file or directory",
+    ),
+}
+"""Wrong input that can't be kept as a small file, with the code and message it must get."""
+
+
+@pytest.mark.parametrize("make", MADE, ids=lambda make: make.__name__)
+def test_wrong_input_gets_its_message(make: Callable[[Path], tuple[Finding, ...]], tmp_path: Path) -> None:
+    """Wrong input that is made on the spot gets exactly its one message."""
+    assert [(finding.rule, finding.message) for finding in make(tmp_path)] == [MADE[make]]
+
+
+def test_every_code_has_a_wrong_file() -> None:
+    """Each code of the reader's table of rules is reported for at least one wrong file or made input."""
+    tried = {finding.rule for path in WRONG for finding in read(path).findings} | {code for code, _ in MADE.values()}
+    assert {code for code in rules() if code.startswith("INP")} == tried
+
+
+def test_unusable_input_leaves_no_project() -> None:
+    """A project comes out exactly where every fault is one that can be worked with."""
+    for path in WRONG:
+        reading = read(path)
+        usable = all(finding.rule >= USABLE_FROM for finding in reading.findings)
+        assert (reading.project is not None) == usable, path.stem
+
+
+def test_every_finding_can_be_shown() -> None:
+    """Each message of a wrong file is one line, names its file, and points at a line that the file has."""
+    for path in WRONG:
+        reading = read(path)
+        for finding in reading.findings:
+            assert "\n" not in finding.message
+            assert finding.at.file
+            if finding.at.file in reading.sources:
+                assert finding.at.line <= len(reading.sources[finding.at.file].splitlines()) + 1
