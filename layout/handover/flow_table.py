@@ -1,0 +1,140 @@
+"""A table value as a table that flows over pages: repeated headings, groups, faulty rows marked."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from reportlab.platypus import LongTable, Spacer
+
+from layout.drawing.pdf import POINTS_PER_MM
+from layout.handover.paper import Faulty
+from layout.handover.styles import (
+    BAND_FILL,
+    FAULT_FILL,
+    GREY,
+    GROUP_FILL,
+    HEAD_FILL,
+    LINE,
+    text,
+)
+from layout.handover.tables import UNKNOWN, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from reportlab.platypus import Flowable
+
+    from layout.handover.tables import Cell, Column, Table
+
+
+def flow_table(
+    table: Table,
+    width_mm: float,
+    *,
+    lettering_mm: float = 1.8,
+    draw: Mapping[str, Callable[[Mapping[str, Cell]], Flowable]] | None = None,
+    words: str = "NOT FOR WIRING",
+    group_names: Mapping[str, str] | None = None,
+) -> list[Flowable]:
+    """Return the table as flowables, with its notes below.
+
+    Parameters
+    ----------
+    width_mm
+        Room; column widths are shared out in proportion.
+    draw
+        By column key: makes a cell's content where text is not enough.
+    words
+        Overprint of pages that show a faulty row.
+    group_names
+        Heading of each group, by the group's value.
+    """
+    widths = _widths(table.columns, width_mm)
+    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in table.columns]]
+    rules: list[tuple[Any, ...]] = _base_rules()
+    band = False
+    for number, row in enumerate(table.rows):
+        before = table.rows[number - 1] if number else None
+        if table.group_by and (before is None or before[table.group_by] != row[table.group_by]):
+            value = shown(row[table.group_by])
+            name = (group_names or {}).get(value, value)
+            at = len(content)
+            content.append([text(name, lettering_mm + 0.3, bold=True, colour="#ffffff"), *[""] * (len(widths) - 1)])
+            rules += [
+                ("SPAN", (0, at), (-1, at)), ("BACKGROUND", (0, at), (-1, at), GROUP_FILL),
+                ("NOSPLIT", (0, at), (0, at + 1)),
+            ]  # fmt: skip
+            band = False
+        at = len(content)
+        content.append(_cells(table.columns, row, lettering_mm, draw or {}))
+        if number in table.faulty:
+            content[-1][0] = [Faulty(words), content[-1][0]]
+            rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
+        elif band:
+            rules.append(("BACKGROUND", (0, at), (-1, at), BAND_FILL))
+        band = not band
+    flow = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
+    flow.setStyle(rules)
+    return [flow, *notes(table.notes)]
+
+
+def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
+    """Return footnotes below a table."""
+    if not lines:
+        return []
+    return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour="#374151") for line in lines)]
+
+
+def _widths(columns: Sequence[Column], width_mm: float) -> list[float]:
+    """Share the width out in proportion to the columns' own; edges lie on tenths of a millimetre."""
+    total = sum(column.width_mm for column in columns)
+    edges, run = [0.0], 0.0
+    for column in columns:
+        run += column.width_mm
+        edges.append(round(width_mm * run / total, 1))
+    return [(right - left) * POINTS_PER_MM for left, right in pairwise(edges)]
+
+
+def _heading(column: Column, lettering_mm: float) -> Any:
+    words = [text(column.title, lettering_mm, bold=True, align=column.align)]
+    if column.unit:
+        words.append(text(column.unit, lettering_mm, align=column.align, colour=_hex(GREY)))
+    return words
+
+
+def _cells(
+    columns: Sequence[Column],
+    row: Mapping[str, Cell],
+    lettering_mm: float,
+    draw: Mapping[str, Callable[[Mapping[str, Cell]], Flowable]],
+) -> list[Any]:
+    found: list[Any] = []
+    for column in columns:
+        value = row[column.key]
+        if column.key in draw:
+            found.append(draw[column.key](row))
+        elif value is None:
+            found.append(text(UNKNOWN, lettering_mm, bold=True, align=column.align, colour="#b3261e"))
+        else:
+            found.append(text(shown(value, column), lettering_mm, align=column.align))
+    return found
+
+
+def _base_rules() -> list[tuple[Any, ...]]:
+    pad = 1.4 * POINTS_PER_MM
+    return [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.6, GREY),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, LINE),
+        ("LEFTPADDING", (0, 0), (-1, -1), pad),
+        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.8 * POINTS_PER_MM),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.9 * POINTS_PER_MM),
+    ]
+
+
+def _hex(colour: Any) -> str:
+    return f"#{colour.hexval()[2:]}"
