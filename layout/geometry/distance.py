@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.geometry.crossing import crossings
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 
     from layout.geometry.box import Box, Point
     from layout.geometry.path import Path
+
+PROBE_MM = 1e-7
+"""A point that stands out of an area by less than this is taken as on its outline, in mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,20 +150,41 @@ def shape_distance_mm(first: Path | Region, second: Path | Region) -> float:
 
 
 def inset_mm(inner: Path | Region, outer: Path | Region) -> float:
-    """Return how far the area ``inner`` stays inside ``outer``, in mm.
+    """Return how far the area ``inner`` stays inside ``outer``, in mm; 0 where it touches from within.
 
-    Negative when part of it stands outside: then minus the furthest a corner (or an arc's middle)
-    stands out, which is a lower bound of how far it must be moved.
+    Negative when part of it stands outside: then minus the furthest that a corner, or the middle of
+    a stretch between two crossings, stands out, which is at most how far it must be moved.
     """
     best = min(nearest_paths(one, other).distance_mm for one in _outlines(inner) for other in _outlines(outer))
-    probes = [segment.point_at(share) for segment in _outer(inner).segments for share in (0.0, 0.5)]
-    outside = [probe for probe in probes if not contains_point(outer, probe)]
-    if outside:
-        return -max(min(path_distance_to_point_mm(path, probe) for path in _outlines(outer)) for probe in outside)
+    out = max((_outside_by_mm(probe, outer) for probe in _probes(_outer(inner), outer)), default=0.0)
+    if out > 0:
+        return -out
     swallowed = [hole for hole in _outlines(outer)[1:] if contains_point(inner, hole.start)]
     if swallowed and best > 0:
         return -max(min(path.bounds().width, path.bounds().height) for path in swallowed)
     return best
+
+
+def _outside_by_mm(probe: Point, outer: Path | Region) -> float:
+    if contains_point(outer, probe, touch_mm=PROBE_MM):
+        return 0.0
+    return min(path_distance_to_point_mm(path, probe) for path in _outlines(outer))
+
+
+def _probes(path: Path, outer: Path | Region) -> Iterator[Point]:
+    """Yield points of a path of which one is outside ``outer`` when any is: corners, and middles between crossings."""
+    for segment in path.segments:
+        box = segment.bounds().grown(PROBE_MM)
+        shares = [0.0, 1.0]
+        for outline in _outlines(outer):
+            for other in outline.segments:
+                if box.gap_mm(other.bounds()) == 0:
+                    shares.extend(share for share, _ in crossings(segment, other))
+        shares.sort()
+        yield segment.start
+        for low, high in pairwise(shares):
+            if high > low:
+                yield segment.point_at((low + high) / 2)
 
 
 def box_of(shape: Path | Region) -> Box:

@@ -132,3 +132,22 @@ def test_inset_is_the_margin_left() -> None:
     assert inset_mm(circle(40, at=(17, 150)), panel) == pytest.approx(-3)
     assert inset_mm(rectangle(40, 40, at=(240, 150)), panel) == pytest.approx(15)
     assert inset_mm(rectangle(80, 80, at=(300, 150)), panel) < 0
+
+
+def test_inset_sees_a_bulge_between_corners() -> None:
+    """A circle that crosses another off its quarter points stands out; one that touches from within does not."""
+    assert inset_mm(circle(30), circle(60, at=(9, 12))) == pytest.approx(0, abs=1e-9)
+    assert -0.09 < inset_mm(circle(30), circle(60, at=(9, 12.1))) < -0.07
+
+
+@laws
+@given(paths, paths, spots)
+def test_inset_agrees_with_polygons(inner: Path, outer: Path, by: tuple[float, float]) -> None:
+    """A shape that fine polygons show inside has an inset of their distance; one that they show outside, below 0."""
+    inner = inner.moved(*by)
+    inset = inset_mm(inner, outer)
+    if inside_polygon(outer, 0.001).contains(outside_polygon(inner, 0.001)):
+        apart = outside_polygon(inner, 0.001).distance(inside_polygon(outer, 0.001).boundary)
+        assert apart - 1e-6 <= inset <= apart + 0.003
+    if inside_polygon(inner, 0.001).difference(outside_polygon(outer, 0.001)).area > 0.01:
+        assert inset < 0

@@ -11,9 +11,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.geometry.box import Box
-from layout.geometry.distance import contains_point, nearest_segments, nearest_to_point
-from layout.geometry.segment import JOIN_MM, Arc, turned_point
-from layout.geometry.shapes import rectangle
+from layout.geometry.distance import nearest_segments, nearest_to_point
+from layout.geometry.segment import JOIN_MM, Arc, Line, turned_point
 from layout.placing.judge.form import SLACK_MM
 from layout.placing.judge.say import device_key, found, mm, more_mm
 from layout.placing.rules import limit_mm
@@ -23,7 +22,6 @@ if TYPE_CHECKING:
 
     from layout.findings.finding import Finding
     from layout.geometry.box import Point
-    from layout.geometry.path import Path
     from layout.placing.judge.scene import Scene, Standing
     from layout.project.model.panel import Hinge, Obstacle
 
@@ -59,25 +57,22 @@ def swept_clearance_mm(moving: Box, still: Box, opens_deg: float) -> float:
 
 def _arc_clearance_mm(corner: Point, degrees: float, box: Box) -> float:
     """Return the least distance of a point from a box while it turns about the origin."""
-    outline = _outline(box)
-    if math.hypot(*corner) <= JOIN_MM:
-        return 0.0 if contains_point(outline, corner) else _point_clearance_mm(corner, outline)
-    arc = Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
-    if contains_point(outline, corner):
+    if box.gap_mm(Box(*corner, *corner)) == 0:
         return 0.0
-    return min(nearest_segments(arc, side).distance_mm for side in outline.segments)
-
-
-def _point_clearance_mm(point: Point, outline: Path) -> float:
-    return min(nearest_to_point(side, point).distance_mm for side in outline.segments)
+    if math.hypot(*corner) <= JOIN_MM:
+        return min(nearest_to_point(side, corner).distance_mm for side in _sides(box))
+    arc = Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
+    return min(nearest_segments(arc, side).distance_mm for side in _sides(box))
 
 
 def _corners(box: Box) -> tuple[Point, ...]:
     return (box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)
 
 
-def _outline(box: Box) -> Path:
-    return rectangle(max(box.width, JOIN_MM), max(box.height, JOIN_MM), at=box.centre)
+def _sides(box: Box) -> list[Line]:
+    """Return the sides of a box; a flat one has fewer."""
+    corners = _corners(box)
+    return [Line(a, b) for a, b in pairwise((*corners, corners[0])) if a != b]
 
 
 def _device(scene: Scene, hinge: Hinge, one: Standing) -> Iterator[Finding]:
@@ -152,7 +147,7 @@ def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstac
     still, there = _square_to_pin(
         scene, hinge, Box(obstacle.low[0], obstacle.low[1], obstacle.high[0], obstacle.high[1])
     )
-    if min(along[1], there[1]) - max(along[0], there[0]) <= SLACK_MM:
+    if along[0] >= there[1] - SLACK_MM or there[0] >= along[1] - SLACK_MM:
         return math.inf
     up = hinge.pin[1]
     return swept_clearance_mm(

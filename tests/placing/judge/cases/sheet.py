@@ -1,0 +1,124 @@
+"""Cut-outs and fixing holes."""
+
+from __future__ import annotations
+
+import math
+
+from layout.project.model.device import Body
+from layout.project.model.panel import (
+    KeepOut,
+    Layer,
+)
+from layout.project.model.rules import ApartRule
+from layout.project.model.shape import Shape
+from tests.placing.judge.builder import (
+    A,
+    Twin,
+    device,
+    disc,
+    drilled,
+    gauge,
+    one,
+    panel,
+    rect,
+    two,
+)
+
+ROUND = panel(outline=rect(400, 300, (200, 150), radius=60))
+SLOPE = panel(outline=Shape(polygon=((0, 0), (400, 0), (400, 200), (200, 300), (0, 300))))
+BIG = device("b", cutout=(rect(58, 38),))
+DIAGONAL = 60 - 15 / math.sqrt(2)
+MAGNET = device("a", compass_safe=300.0)
+
+
+def sheet_cases() -> list[Twin]:
+    """Return twins: cut-outs and fixing holes."""
+    web = (ApartRule(between=("a", "b"), gap=5.0, layer=Layer.SHEET),)
+    ell = Shape(polygon=((-30, -20), (30, -20), (30, -10), (-20, -10), (-20, 20), (-30, 20)))
+    hook = Shape(polygon=((30, 20), (-5, 20), (-5, 10), (20, 10), (20, -10), (30, -10)))
+    post, pole = Body(shape=rect(10, 40, (-25, 0)), depth=50.0), Body(shape=rect(10, 30, (25, 5)), depth=50.0)
+    left = device("a", face=ell, cutout=(ell,), body=(post,))
+    right = device("b", face=hook, cutout=(hook,), body=(pole,))
+    hole, batten = (
+        panel(holes=(disc(30, (200, 150)),)),
+        KeepOut(shape=rect(20, 300, (200, 150)), kind="batten", layer=(Layer.REAR,)),
+    )
+    near_hole = drilled("a", (25, 0))
+    return [
+        ("web", "cut-outs-apart", "GEO003", *two(A, BIG, (168.9, 150), (169, 150), gap=0.0)),
+        (
+            "web of the device's own",
+            "cut-outs-apart",
+            "GEO003",
+            *two(A, device("b", web=40.0), (179.9, 150), (180, 150)),
+        ),
+        (
+            "web of the pair",
+            "cut-outs-apart",
+            "GEO003",
+            *two(BIG, device("a", cutout=(rect(58, 38),)), (162.9, 150), (163, 150), gap=0.0, apart=web),
+        ),
+        (
+            "interlocking cut-outs",
+            "cut-outs-apart",
+            "GEO003",
+            *two(left, right, (100, 159.9), (100, 160), gap=8.0, web=10.0),
+        ),
+        (
+            "gauges' cut-outs",
+            "cut-outs-apart",
+            "GEO003",
+            *two(gauge("a"), gauge("b"), (136, 197.9), (136, 198), gap=0.0, rear_gap=0.0),
+        ),
+        ("cut-out at the edge", "cut-out-to-edge", "GEO004", *one(A, (39.9, 150), (40, 150), edge=0.0)),
+        ("cut-out at a hole", "cut-out-to-edge", "GEO004", *one(A, (145.1, 150), (145, 150), hole, edge=0.0)),
+        (
+            "cut-out in a round corner",
+            "cut-out-to-edge",
+            "GEO004",
+            *one(gauge("a"), (45.85,) * 2, (45.86,) * 2, ROUND, edge=0.0),
+        ),
+        (
+            "screw at the edge",
+            "fixing-in-solid",
+            "GEO013",
+            *one(drilled("a", (-28, 0)), (35.9, 150), (36, 150), edge=0.0),
+        ),
+        (
+            "screw off the sheet",
+            "fixing-in-solid",
+            "GEO013",
+            *one(drilled("a", (-40, 0)), (35, 150), (48, 150), edge=0.0),
+        ),
+        ("screw at a hole", "fixing-in-solid", "GEO013", *one(near_hole, (152.1, 150), (152, 150), hole, edge=0.0)),
+        (
+            "screw at a cut-out",
+            "fixing-in-solid",
+            "GEO013",
+            *two(near_hole, device("b", cutout=(rect(58, 38),)), (161.9, 150), (162, 150), gap=0.0),
+        ),
+        (
+            "screw at a gauge's hole",
+            "fixing-in-solid",
+            "GEO013",
+            *two(drilled("a", (28, 0)), gauge("b", cutout=(disc(50),)), (160.9, 150), (161, 150), gap=0.0),
+        ),
+        (
+            "screws together",
+            "holes-apart",
+            "GEO014",
+            *two(drilled("a", (29, 0)), drilled("b", (-29, 0)), (167.9, 150), (168, 150), gap=0.0),
+        ),
+        (
+            "screw in a batten",
+            "keep-out",
+            "GEO011",
+            *one(near_hole, (163.1, 150), (163, 150), panel(keep_outs={"b": batten})),
+        ),
+        (
+            "cut-out on a batten",
+            "keep-out",
+            "GEO011",
+            *one(A, (170.1, 150), (170, 150), panel(keep_outs={"b": batten})),
+        ),
+    ]
