@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from layout.geometry.convex import allowed_offsets_inside, forbidden_offsets
 from layout.geometry.distance import inset_mm
 from layout.geometry.offset import offset
 from layout.geometry.shapes import rectangle
 from layout.placing.judge.form import SLACK_MM, clearance, form_of, inside, outside, part_of, shape_form
 from layout.placing.judge.say import device_key, found, mm, way_out
-from layout.placing.judge.scene import outline_part, takes_layer
+from layout.placing.judge.scene import takes_layer
 from layout.placing.judge.zones import entered
 from layout.placing.rules import limit_mm
 from layout.project.model.panel import Layer
@@ -17,12 +19,17 @@ from layout.project.model.panel import Layer
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from shapely.geometry.base import BaseGeometry
+
     from layout.findings.finding import Finding
-    from layout.placing.judge.form import Part
+    from layout.placing.judge.form import Form, Part
     from layout.placing.judge.limits import Limits
     from layout.placing.judge.scene import Scene
     from layout.placing.judge.zones import Entering
     from layout.project.model.panel import OldHole, Reserved
+
+HAIR_MM = 2e-4
+"""By how much less than its size reserved room is looked for, mm."""
 
 
 def kept(scene: Scene, limits: Limits) -> Iterator[Finding]:
@@ -115,20 +122,14 @@ def _taking(scene: Scene, reserved: Reserved) -> list[Entering]:
 def _somewhere(scene: Scene, key: str, reserved: Reserved) -> Iterator[Finding]:
     """Look for a free place anywhere inside the outline: exact positions by sums of convex pieces."""
     import shapely  # noqa: PLC0415  (heavy)
-
-    from layout.geometry.convex import allowed_offsets_inside, forbidden_offsets  # noqa: PLC0415
+    from shapely.affinity import translate  # noqa: PLC0415  (heavy)
 
     width, height = reserved.size
     # A hair less, so that room that fits exactly leaves an area of positions and not only a line.
-    room = shapely.box(-width / 2, -height / 2, width / 2, height / 2).buffer(-1e-4, join_style="mitre")
-    ground = inside(outline_part(scene))
-    taken = [outside(part) for _, parts in _taking(scene, reserved) for part in parts]
-    taken += [outside(hole) for hole in scene.holes]
-    places = allowed_offsets_inside(ground, room)
-    for area in taken:
-        if places.is_empty:
-            break
-        places = places.difference(forbidden_offsets(area, room))
+    size = (width - HAIR_MM, height - HAIR_MM)
+    taken = [part for _, parts in _taking(scene, reserved) for part in parts]
+    refused = [translate(_refused(part.form, size), part.x, part.y) for part in (*taken, *scene.holes)]
+    places = _allowed(scene.ground.form, size).difference(shapely.union_all(refused))
     if places.is_empty:
         yield found(
             scene.project,
@@ -138,3 +139,23 @@ def _somewhere(scene: Scene, key: str, reserved: Reserved) -> Iterator[Finding]:
             limit=min(width, height),
             remedy="move devices together, or reserve less",
         )
+
+
+@lru_cache(maxsize=4096)
+def _refused(form: Form, size: tuple[float, float]) -> BaseGeometry:
+    """Return where the centre of an upright rectangle may not lie, for it to stay off a form about its origin."""
+    import shapely  # noqa: PLC0415  (heavy)
+
+    x, y = size[0] / 2, size[1] / 2
+    if form.upright:
+        return shapely.box(form.box.x0 - x, form.box.y0 - y, form.box.x1 + x, form.box.y1 + y)
+    return forbidden_offsets(outside(part_of("", form)), shapely.box(-x, -y, x, y))
+
+
+@lru_cache(maxsize=64)
+def _allowed(ground: Form, size: tuple[float, float]) -> BaseGeometry:
+    """Return where the centre of an upright rectangle may lie, for it to stay inside a sheet's outline."""
+    import shapely  # noqa: PLC0415  (heavy)
+
+    x, y = size[0] / 2, size[1] / 2
+    return allowed_offsets_inside(inside(part_of("", ground)), shapely.box(-x, -y, x, y))

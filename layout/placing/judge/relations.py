@@ -100,7 +100,7 @@ def _in_line(scene: Scene, standing: list[Standing], relation: Relation, key: st
 
 
 def _on_side(scene: Scene, one: Standing, relation: Relation, key: str) -> Iterator[Finding]:
-    ground, box, side = scene.outline.bounds(), one.face.box, str(relation.side)
+    ground, box, side = scene.ground.box, one.face.box, str(relation.side)
     hinge = scene.panel.hinge
     if side in ("hinge", "opening"):
         if hinge is None:
@@ -187,7 +187,7 @@ def _mirrored(scene: Scene, standing: list[Standing], relation: Relation, key: s
     if len(standing) < 2:
         return
     first, second = standing
-    line = scene.outline.bounds().centre[0] if relation.about is None else relation.about
+    line = scene.ground.box.centre[0] if relation.about is None else relation.about
     (ax, ay), (bx, by) = first.face.box.centre, second.face.box.centre
     off_x, off_y = 2 * line - ax - bx, ay - by
     if max(abs(off_x), abs(off_y)) > SAME_MM:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.judge.form import Part, form_of, hole_form, part_of, roomy_form, shape_form
+from layout.placing.judge.form import Part, hole_form, part_of, roomy_form, shape_form
 from layout.project.model.device import Tail
 from layout.project.model.panel import Layer
 
@@ -91,6 +91,8 @@ class Scene:
 
     Attributes
     ----------
+    ground
+        The sheet within its outline.
     holes
         Openings that stay: the panel's own and old holes that stay open.
     """
@@ -98,7 +100,7 @@ class Scene:
     project: Project
     id: str
     panel: Panel
-    outline: Path
+    ground: Part
     holes: tuple[Part, ...]
     standing: tuple[Standing, ...]
 
@@ -106,6 +108,11 @@ class Scene:
     def name(self) -> str:
         """What people read."""
         return self.panel.name or self.id
+
+    @property
+    def outline(self) -> Path:
+        """Outline of the sheet."""
+        return self.ground.form.path
 
     def by_id(self) -> Mapping[str, Standing]:
         """Return the devices that stand here, by id."""
@@ -127,7 +134,8 @@ def scenes_of(project: Project, arrangement: Arrangement) -> tuple[Scene, ...]:
             for name, placed in ((name, arrangement.placed.get(name)) for name in project.devices)
             if placed is not None and placed.panel == key and project.devices[name].face is not None
         ]
-        scenes.append(Scene(project, key, panel, shape_form(panel.outline).path, tuple(openings), tuple(here)))
+        ground = part_of(key, shape_form(panel.outline))
+        scenes.append(Scene(project, key, panel, ground, tuple(openings), tuple(here)))
     return tuple(scenes)
 
 
@@ -168,8 +176,3 @@ def standing(device: Device, placed: Placed) -> Standing:
 def takes_layer(layers: tuple[Layer, ...], layer: Layer) -> bool:
     """Tell whether something declared for ``layers`` holds in ``layer``."""
     return layer in layers or Layer.ALL in layers
-
-
-def outline_part(scene: Scene) -> Part:
-    """Return the panel's outline as a part."""
-    return part_of(scene.id, form_of(scene.outline))

@@ -9,7 +9,6 @@ from layout.geometry.distance import contains_point, inset_mm, nearest_to_point
 from layout.placing.judge.form import SLACK_MM, clearance, inside, outside
 from layout.placing.judge.near import near
 from layout.placing.judge.say import device_key, found, mm, more_mm, way_out
-from layout.placing.judge.scene import outline_part
 from layout.placing.rules import limit_mm
 
 if TYPE_CHECKING:
@@ -74,7 +73,7 @@ def _doubtful(scene: Scene, parts: Sequence[Part], least: Sequence[float]) -> li
         return []
     import shapely  # noqa: PLC0415  (heavy)
 
-    ground = inside(outline_part(scene))
+    ground = inside(scene.ground)
     boundary = shapely.union_all([shapely.boundary(ground), *(shapely.boundary(outside(hole)) for hole in scene.holes)])
     solid = ground.difference(shapely.union_all([outside(hole) for hole in scene.holes])) if scene.holes else ground
     shapely.prepare(solid)

@@ -55,13 +55,23 @@ def swept_clearance_mm(moving: Box, still: Box, opens_deg: float) -> float:
     return min(ways)
 
 
+def _surely_clear(moving: Box, still: Box, opens_deg: float, enough_mm: float) -> bool:
+    """Tell whether even the boxes round all that the moving box sweeps stay off the still one."""
+    swept = [_arc(corner, opens_deg).bounds() for corner in _corners(moving) if math.hypot(*corner) > JOIN_MM]
+    return Box.around([*swept, moving]).gap_mm(still) >= enough_mm
+
+
+def _arc(corner: Point, degrees: float) -> Arc:
+    return Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
+
+
 def _arc_clearance_mm(corner: Point, degrees: float, box: Box) -> float:
     """Return the least distance of a point from a box while it turns about the origin."""
     if box.gap_mm(Box(*corner, *corner)) == 0:
         return 0.0
     if math.hypot(*corner) <= JOIN_MM:
         return min(nearest_to_point(side, corner).distance_mm for side in _sides(box))
-    arc = Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
+    arc = _arc(corner, degrees)
     return min(nearest_segments(arc, side).distance_mm for side in _sides(box))
 
 
@@ -142,7 +152,10 @@ def _met(scene: Scene, keys: tuple[str, str], obstacle: str, meetings: list[tupl
 
 
 def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstacle) -> float:
-    """Return how near a box (seen from the front, between two z) passes an obstacle; endless past its ends."""
+    """Return how near a box (seen from the front, between two z) passes an obstacle.
+
+    Endless past its ends along the pin, and where it is plain that enough stays clear.
+    """
     moving, along = _square_to_pin(scene, hinge, seen)
     still, there = _square_to_pin(
         scene, hinge, Box(obstacle.low[0], obstacle.low[1], obstacle.high[0], obstacle.high[1])
@@ -150,16 +163,16 @@ def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstac
     if along[0] >= there[1] - SLACK_MM or there[0] >= along[1] - SLACK_MM:
         return math.inf
     up = hinge.pin[1]
-    return swept_clearance_mm(
-        Box(moving[0], z[0] - up, moving[1], z[1] - up),
-        Box(still[0], obstacle.low[2] - up, still[1], obstacle.high[2] - up),
-        hinge.opens,
-    )
+    turning = Box(moving[0], z[0] - up, moving[1], z[1] - up)
+    standing = Box(still[0], obstacle.low[2] - up, still[1], obstacle.high[2] - up)
+    if _surely_clear(turning, standing, hinge.opens, limit_mm(scene.project, "swing_spare")):
+        return math.inf
+    return swept_clearance_mm(turning, standing, hinge.opens)
 
 
 def _square_to_pin(scene: Scene, hinge: Hinge, seen: Box) -> tuple[Stretch, Stretch]:
     """Return from where to where a box seen from the front reaches, across from the pin and along it."""
-    ground, out = scene.outline.bounds(), hinge.pin[0]
+    ground, out = scene.ground.box, hinge.pin[0]
     if hinge.side == "left":
         return (seen.x0 - ground.x0 + out, seen.x1 - ground.x0 + out), (seen.y0, seen.y1)
     if hinge.side == "right":
