@@ -17,7 +17,7 @@ from layout.drawing import pens
 from layout.drawing.labels import spread
 from layout.drawing.metrics import text_box, width_mm
 from layout.drawing.numerals import mm
-from layout.drawing.scene import FillPath, Item, StrokePath, Text, leaves, line, polyline_path
+from layout.drawing.scene import FillPath, Item, StrokePath, Text, leaves, polyline_path
 from layout.geometry.shapes import circle
 
 if TYPE_CHECKING:
@@ -162,24 +162,6 @@ class _Frame:
         )
 
 
-def single(
-    start_mm: float,
-    end_mm: float,
-    text: str,
-    *,
-    side: Side,
-    edge_mm: float,
-    off_mm: float = FIRST_MM,
-    height_mm: float = 2.5,
-) -> tuple[Item, ...]:
-    """Return one dimension between two positions along a side, its line ``off_mm`` from ``edge_mm``."""
-    frame = _Frame(side, edge_mm)
-    for at in (start_mm, end_mm):
-        frame.extension(Stop(at_mm=at, value_mm=0.0), off_mm + OVERSHOOT_MM)
-    _dimension_line(frame, start_mm, end_mm, off_mm, text=text, height_mm=height_mm)
-    return tuple(frame.items)
-
-
 def parallel_band(
     stops: Sequence[Stop], *, origin_mm: float, side: Side, edge_mm: float, height_mm: float = 2.5
 ) -> Band:
@@ -261,38 +243,17 @@ def dimension_band(
 
 
 def merge(stops: Sequence[Stop]) -> list[Stop]:
-    """Return the stops in order along the band, those that would print the same number made one.
+    """Return the stops in order along the band, those that print the same number at the same place made one.
 
     The one kept is the one whose extension line is longest, so that it passes all of them.
     """
-    kept: dict[str, Stop] = {}
+    kept: dict[tuple[str, float], Stop] = {}
     for stop in sorted(stops, key=lambda s: (s.at_mm, s.value_mm)):
-        other = kept.get(stop.text)
+        key = (stop.text, round(stop.at_mm, 1))
+        other = kept.get(key)
         if other is None or (stop.from_mm is not None and other.from_mm is None):
-            kept[stop.text] = stop
+            kept[key] = stop
     return sorted(kept.values(), key=lambda s: s.at_mm)
-
-
-def diameter_leader(
-    centre: Point, radius_mm: float, text: str, *, towards: Point, height_mm: float = 2.5
-) -> tuple[Item, ...]:
-    """Return a leader that points at a circle's edge from ``towards``, with its text on a level shoulder."""
-    dx, dy = towards[0] - centre[0], towards[1] - centre[1]
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    tip = (centre[0] + dx / length * radius_mm, centre[1] + dy / length * radius_mm)
-    wide = width_mm(text, height_mm) + 1.0
-    way = 1.0 if dx >= 0 else -1.0
-    shoulder = (towards[0] + way * wide, towards[1])
-    return (
-        line(tip, towards, pens.DIMENSION),
-        line(towards, shoulder, pens.DIMENSION),
-        Text(
-            (min(towards[0], shoulder[0]) + 0.5, towards[1] + TEXT_GAP_MM),
-            text,
-            height_mm,
-            colour=pens.DIMENSION.colour,
-        ),
-    )
 
 
 def _dimension_line(frame: _Frame, start: float, end: float, off: float, *, text: str, height_mm: float) -> None:

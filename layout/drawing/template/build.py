@@ -120,7 +120,7 @@ def full_size_template(
     series: str = "iso",
     findings: Iterable[Finding] = (),
 ) -> Template:
-    """Return the full-size template of a panel on one large sheet, for a plotter or print shop, after its first pages."""
+    """Return the full-size template of a panel on one large sheet for a plotter, first pages before it."""
     side = side or project.workshop.cut_from
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
     if is_withheld(errors, panel_subjects(project, panel_id)):

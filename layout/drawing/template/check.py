@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.metrics import missing
 from layout.drawing.numerals import mm
 from layout.drawing.placed import panel_shapes
 from layout.drawing.template.holes import holes
@@ -50,38 +49,6 @@ def template_findings(
     if measured is not None:
         found += _scale(measured)
     return tuple(found)
-
-
-def font_findings(project: Project) -> tuple[Finding, ...]:
-    """Return the names and notes that the shipped font can't print, each where it is written."""
-    texts = [("project.name", project.project.name), ("project.owner", project.project.owner)]
-    texts += [("project.drawn_by", project.project.drawn_by), ("project.approved_by", project.project.approved_by)]
-    texts += [("project.number", project.project.number)]
-    for key, panel in project.panels.items():
-        texts.append((f"panels.{key}.name", panel.name))
-        texts += [(f"panels.{key}.keep_outs.{k}.name", zone.name) for k, zone in panel.keep_outs.items()]
-        texts += [(f"panels.{key}.old_holes.{k}.name", hole.name) for k, hole in panel.old_holes.items()]
-    for key, device in project.devices.items():
-        texts += [(f"devices.{key}.name", device.name), (f"devices.{key}.note", device.note)]
-        texts += [(f"devices.{key}.legend.{n}", line) for n, line in enumerate(device.legend)]
-        texts += [(f"devices.{key}.terminals.{k}.name", t.name) for k, t in device.terminals.items()]
-    texts += [(f"circuits.{key}.name", circuit.name) for key, circuit in project.circuits.items()]
-    texts += [(f"places.{key}.name", place.name) for key, place in project.places.items()]
-    texts += [(f"wireways.{key}.name", way.name) for key, way in project.wireways.items()]
-    findings = []
-    for key, text in texts:
-        if lacks := missing(text):
-            codes = ", ".join(f"{c} (U+{ord(c):04X})" for c in lacks)
-            findings.append(
-                Finding(
-                    rule="CUT030",
-                    message=f"the drawing font has no {codes}, in {text!r}",
-                    at=project.place_of(key),
-                    remedy="write it in Latin, Greek or Cyrillic letters",
-                    subjects=(key.rpartition(".")[0],),
-                )
-            )
-    return tuple(findings)
 
 
 def _guessed(project: Project, its_holes: tuple[Hole, ...]) -> Iterator[Finding]:

@@ -135,6 +135,7 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
             lines=lines,
             at=hole.at,
             box=box,
+            height_mm=2.5 if hole.kind == "fixing" else 3.5,
             clear_mm=6.0 if hole.kind != "fixing" else min(5.0, (hole.diameter_mm or 4) / 2 + 2.5),
             colour=pens.BLACK if hole.confirmed else pens.ALARM,
         )

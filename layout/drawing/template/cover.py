@@ -70,7 +70,8 @@ def cover_scenes(
     flow.gap(5.0)
     flow.table(work_table(content.jobs, shapes.panel.thickness, room.width))
     return [
-        _page(project, content, paper, items, number, len(flow.pages)) for number, items in enumerate(flow.pages, 1)
+        _page(project, content, paper, items, number=number, count=len(flow.pages))
+        for number, items in enumerate(flow.pages, start=1)
     ]
 
 
@@ -168,12 +169,11 @@ def _strength(flow: Flow, content: Content, found: Sequence[Hole]) -> None:
                   f" {mm(left.least_web_mm)} mm for {mm(panel.thickness)} mm {panel.material}.")  # fmt: skip
     else:
         flow.text(f"All webs are wider than {mm(2 * left.least_web_mm)} mm.")
-    flow.text(
-        f"Cut away: {left.removed:.0%} of the sheet; at most {left.most_removed:.0%}. Common practice, no single source."
-    )
+    flow.text(f"Cut away: {left.removed:.0%} of the sheet; at most {left.most_removed:.0%}.")
+    flow.text("Least web, share and thickness: common practice, no single source.")
 
 
-def _page(project: Project, content: Content, paper: Sheet, items: Sequence[Item], number: int, count: int) -> Scene:
+def _page(project: Project, content: Content, paper: Sheet, items: Sequence[Item], *, number: int, count: int) -> Scene:
     head, top = project.project, paper.height_mm - MARGIN_MM
     running = " · ".join(
         filter(None, (head.name, content.shapes.name, head.number, f"rev. {head.revision}", head.date))

@@ -38,16 +38,17 @@ def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Sce
     at = (room.x0 + (room.width - need.width) / 2, room.y0 + (room.height - need.height) / 2)
     level = bars((space.x0 + GAP_MM, block.y1 - 12.0), upright=False)
     upright = bars((space.x0 + 10.0, block.y1 + GAP_MM), upright=True)
-    width = block.x0 - space.x0 - 2 * GAP_MM
+    beside = space.x0 + 2 * GAP_MM + 120.0
+    width = min(block.x0 - GAP_MM - beside, 160.0)
     items: list[Item] = [*framed(paper, _block(project, shown)), level, upright]
     if width > 100:
-        cautions, height = cautions_items(CAUTIONS, (space.x0 + GAP_MM, block.y1 - 15.0), width)
-        if height < block.y1 - 15.0 - space.y0:
-            items.append(Group(cautions, name="cautions", layer="cautions"))
+        cautions, _ = cautions_items(CAUTIONS, (beside, block.y1 - 2.0), width)
+        items.append(Group(cautions, name="cautions", layer="cautions"))
     words = f"Full size, CUT FROM {shown.shapes.side.upper()}, up ↑. Print at 100 %."
     items.append(Text((room.x0, space.y1 - 6.0), words, 3.5, bold=True, colour=pens.ALARM))
     taken = text_boxes(tuple(items))
-    items += window_items(shown, need, at, taken)
+    least = 3.5 if max(paper.width_mm, paper.height_mm) > 1000 else 2.5
+    items += window_items(shown, need, at, taken, least_mm=least)
     return Scene(
         width_mm=paper.width_mm,
         height_mm=paper.height_mm,

@@ -45,13 +45,17 @@ def is_blank(content: Content, cell: Box) -> bool:
     return not any(clip_path(mark.path, cell) for mark in content.marks)
 
 
-def window_items(content: Content, window: Box, at: Point, taken: Sequence[Box] = ()) -> tuple[Item, ...]:
+def window_items(
+    content: Content, window: Box, at: Point, taken: Sequence[Box] = (), *, least_mm: float = 1.8
+) -> tuple[Item, ...]:
     """Return the template inside ``window`` (panel mm), its lower left at ``at`` on the page.
 
     Parameters
     ----------
     taken
         Boxes on the page that notes keep clear of.
+    least_mm
+        Least height of lettering; a large sheet asks for more than a small one (ISO 3098).
     """
     dx, dy = at[0] - window.x0, at[1] - window.y0
     room = window.moved(dx, dy)
@@ -64,7 +68,7 @@ def window_items(content: Content, window: Box, at: Point, taken: Sequence[Box] 
                 strokes += _hatching(mark, window, dx, dy)
         strokes += [StrokePath(piece.moved(dx, dy), mark.pen) for piece, mark in pieces]
         items.append(Group(tuple(strokes), name=layer, layer=layer))
-    labels = notes_in(content.notes, window, (dx, dy), lines=_strokes(by_layer, dx, dy), taken=taken)
+    labels = notes_in(content.notes, window, (dx, dy), lines=_strokes(by_layer, dx, dy), taken=taken, least_mm=least_mm)
     items.append(Group(tuple(item for label in labels for item in label.items(pens.RULE)), name="notes", layer="notes"))
     return tuple(items)
 
@@ -76,6 +80,7 @@ def notes_in(
     *,
     lines: Sequence[tuple[Point, Point]],
     taken: Sequence[Box],
+    least_mm: float = 1.8,
 ) -> list[PlacedLabel]:
     """Return the notes of a window where they found room; a note's first line alone where all of it did not.
 
@@ -95,7 +100,7 @@ def notes_in(
             LabelWish(
                 lines=note.lines,
                 at=(x + dx, y + dy),
-                height_mm=note.height_mm,
+                height_mm=max(note.height_mm, least_mm),
                 bold=note.bold,
                 colour=note.colour,
                 clear_mm=note.clear_mm if inside else 0.0,

@@ -44,7 +44,7 @@ def jobs(holes: Iterable[Hole], tools: Owned) -> tuple[Job, ...]:
         if hole.done:
             continue
         choice = choose(hole, tools)
-        needs = choice.tool in {"jigsaw", "chain drill", "none"}
+        needs = choice.tool in {"jigsaw", "chain drill"}
         found.append(Job(hole=hole, choice=choice, helpers=helpers(hole, tools) if needs else ()))
     return tuple(found)
 
