@@ -251,6 +251,7 @@ u32 EXPORT(setup)(i32 *block, i32 dry) {
     rows = (Row *)(block + head[7]); lists = (List *)(block + head[8]); pair_base = block + head[9];
     pair_list = block + head[10]; constants = block + head[11]; owners = (Owner *)(block + head[12]);
     exprs = (Expr *)(block + head[13]); uses = (Use *)(block + head[14]); clauses = (Clause *)(block + head[15]);
+    options = (Option *)(block + head[16]); clause_ids = block + head[17]; ties = (Tie *)(block + head[18]);
     heap = (char *)(block + head[19]);
     i64 word = sizeof(i32);
     px = take(n * word); py = take(n * word); pt = take(n * word); here = take(n * word); unary = take(n * word);
