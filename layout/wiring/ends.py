@@ -1,0 +1,136 @@
+"""Ends of conductors: which owner, which electrical node, and where it is reached from.
+
+An end is written ``owner`` or ``owner/terminal``. Several terminals can be one electrical node: all ways of a
+distribution panel hang on its bar, a bus bar is one node, a switch in a circuit joins what comes and goes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.device import Terminal
+    from layout.project.model.project import Project
+
+OwnerKind = Literal["supplies", "switches", "bus_bars", "distribution", "devices", "places"]
+KINDS: tuple[OwnerKind, ...] = ("supplies", "switches", "bus_bars", "distribution", "devices", "places")
+SOURCE_SIDE = frozenset({"supplies", "switches", "bus_bars", "distribution"})
+LIVE = frozenset({"+", "L", "switched"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Where an owner is: on a panel at a point, or at a place of the wireways; both None where that is not known."""
+
+    device: str | None = None
+    panel: str | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True)
+class Ends:
+    """Resolves the ends of one project."""
+
+    project: Project
+    arrangement: Arrangement | None
+
+    def owner(self, end: str) -> str:
+        """Return the owner's id of an end."""
+        return end.partition("/")[0]
+
+    def kind(self, owner: str) -> OwnerKind | None:
+        """Return in which mapping of the project an owner stands; None if in none."""
+        for kind in KINDS:
+            if owner in getattr(self.project, kind):
+                return kind
+        return None
+
+    def name(self, owner: str) -> str:
+        """Return the name that people read; the id where there is none."""
+        kind = self.kind(owner)
+        entry = getattr(self.project, kind)[owner] if kind else None
+        return (entry.name if entry is not None else "") or owner
+
+    def site(self, owner: str) -> Site:
+        """Return where an owner is."""
+        kind = self.kind(owner)
+        if kind is None:
+            return Site()
+        if kind == "places":
+            return Site(place=owner)
+        entry = getattr(self.project, kind)[owner]
+        device = owner if kind == "devices" else entry.device
+        if device is None:
+            return Site(place=entry.place)
+        mounted = self.project.devices.get(device)
+        if mounted is None:
+            return Site(place=None if kind == "devices" else entry.place)
+        if mounted.place is not None:
+            return Site(device=device, place=mounted.place)
+        placed = self.arrangement.placed.get(device) if self.arrangement else None
+        panel = placed.panel if placed else (mounted.panel[0] if len(mounted.panel) == 1 else None)
+        entry_of = self.project.panels[panel].entry if panel in self.project.panels and panel else None
+        return Site(device=device, panel=panel, place=entry_of.place if entry_of else None)
+
+    def terminal(self, end: str, pole: str, *, incoming: bool) -> str:
+        """Return the terminal's id at an end, ``in`` or the pole where nothing is written.
+
+        Parameters
+        ----------
+        incoming
+            Whether the conductor arrives here (``to``); tells the side of a switch.
+        """
+        owner, _, written = end.partition("/")
+        kind = self.kind(owner)
+        if kind == "bus_bars":
+            return ""
+        if kind == "switches":
+            side = written or ("in" if incoming else "out")
+            return side if pole in LIVE else f"{side}:{pole}"
+        if kind == "distribution":
+            return written or "in" if pole in LIVE else pole
+        if kind == "devices":
+            return self._device_terminal(owner, written, pole)
+        return pole if pole not in LIVE else (written or pole)
+
+    def _device_terminal(self, owner: str, written: str, pole: str) -> str:
+        terminals = self.project.devices[owner].terminals
+        if written and (written not in terminals or terminals[written].pole in (None, pole) or pole in LIVE):
+            return written
+        return next((name for name, terminal in terminals.items() if terminal.pole == pole), pole)
+
+    def declared(self, owner: str, terminal: str) -> Terminal | None:
+        """Return the terminal as declared on the owner's device; None where nothing is said."""
+        device = self.site(owner).device
+        mounted = self.project.devices.get(device) if device else None
+        if mounted is None:
+            return None
+        return mounted.terminals.get(terminal)
+
+    def node(self, end: str, pole: str, *, incoming: bool) -> str:
+        """Return the electrical node of an end, with every switch in its own two nodes."""
+        owner = self.owner(end)
+        kind = self.kind(owner)
+        terminal = self.terminal(end, pole, incoming=incoming)
+        if kind == "bus_bars":
+            return owner
+        if kind == "distribution":
+            return f"{owner}/{'in' if pole in LIVE else pole}"
+        if kind == "devices" and pole in LIVE and owner in self._through:
+            return f"{owner}/+"
+        return f"{owner}/{terminal}"
+
+    @cached_property
+    def _through(self) -> frozenset[str]:
+        """Devices that a leg arrives at and another leaves from: switches in a circuit."""
+        arrive: set[str] = set()
+        leave: set[str] = set()
+        for circuit in self.project.circuits.values():
+            for leg in circuit.legs.values():
+                if leg.pole in LIVE:
+                    arrive.add(self.owner(leg.to))
+                    leave.add(self.owner(leg.from_))
+        return frozenset(arrive & leave)

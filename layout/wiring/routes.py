@@ -1,0 +1,98 @@
+"""Shortest allowed ways through the wireways, each class only where it may lie."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from layout.wiring.lengths import wireway_mm
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    import networkx as nx
+
+    from layout.project.model.project import Project
+
+Route = tuple[str, ...]
+
+
+class Router:
+    """Finds ways between places. Each wireway is a node of its own, so that two between the same places stay two."""
+
+    def __init__(self, project: Project) -> None:
+        self._wireways = {key: way for key, way in project.wireways.items() if way.existing != "remove"}
+        self._graphs: dict[str, nx.Graph[tuple[str, str]]] = {}
+        self._trees: dict[tuple[str, str], Mapping[tuple[str, str], list[tuple[str, str]]]] = {}
+        self.around = lru_cache(maxsize=20_000)(self._around)
+
+    def graph(self, run_class: str) -> nx.Graph[tuple[str, str]]:
+        """Return the graph of places and wireways that a class may use."""
+        import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+
+        if run_class not in self._graphs:
+            graph: nx.Graph[tuple[str, str]] = nx.Graph()
+            for key, way in self._wireways.items():
+                if run_class in way.carries:
+                    half = wireway_mm(way) / 2
+                    graph.add_edge(("place", way.from_), ("way", key), weight=half)
+                    graph.add_edge(("way", key), ("place", way.to), weight=half)
+            self._graphs[run_class] = graph
+        return self._graphs[run_class]
+
+    def shortest(self, run_class: str, start: str, end: str) -> Route | None:
+        """Return the shortest way; None where there is none, nothing where both places are one."""
+        import networkx as nx  # noqa: PLC0415
+
+        if start == end:
+            return ()
+        graph = self.graph(run_class)
+        root = ("place", start)
+        if root not in graph:
+            return None
+        if (run_class, start) not in self._trees:
+            self._trees[run_class, start] = nx.single_source_dijkstra_path(graph, root)
+        nodes = self._trees[run_class, start].get(("place", end))
+        return None if nodes is None else _ways(nodes)
+
+    def _around(self, run_class: str, start: str, end: str, closed: frozenset[str]) -> Route | None:
+        """Return the shortest way that keeps out of some wireways; None where there is none."""
+        import networkx as nx  # noqa: PLC0415
+
+        graph = self.graph(run_class)
+        open_ = nx.restricted_view(graph, [("way", key) for key in sorted(closed) if ("way", key) in graph], [])
+        try:
+            return _ways(nx.dijkstra_path(open_, ("place", start), ("place", end)))
+        except (nx.NetworkXNoPath, nx.NodeNotFound):
+            return None
+
+    def several(self, run_class: str, start: str, end: str, count: int) -> list[Route]:
+        """Return up to ``count`` ways, shortest first."""
+        from itertools import islice  # noqa: PLC0415
+
+        import networkx as nx  # noqa: PLC0415
+
+        graph = self.graph(run_class)
+        try:
+            found = nx.shortest_simple_paths(graph, ("place", start), ("place", end), weight="weight")
+            return [_ways(nodes) for nodes in islice(found, count)]
+        except (nx.NetworkXNoPath, nx.NodeNotFound):
+            return []
+
+    def length_mm(self, route: Iterable[str]) -> float:
+        """Return the length of a way, mm."""
+        return sum(wireway_mm(self._wireways[key]) for key in route)
+
+    def follows(self, route: Iterable[str], start: str, end: str) -> bool:
+        """Tell whether wireways in this order lead from one place to the other without a break."""
+        here = start
+        for key in route:
+            way = self._wireways.get(key)
+            if way is None or here not in (way.from_, way.to):
+                return False
+            here = way.to if here == way.from_ else way.from_
+        return here == end
+
+
+def _ways(nodes: Iterable[tuple[str, str]]) -> Route:
+    return tuple(key for kind, key in nodes if kind == "way")

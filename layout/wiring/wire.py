@@ -1,0 +1,171 @@
+"""The assembler: project and arrangement in, all runs, fills, legends, cut list and findings out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.wiring.bundles import loaded_together
+from layout.wiring.case import make_case
+from layout.wiring.cutlist import DEFAULT_REEL_MM, ToCut, cut_list
+from layout.wiring.faults import fault_book
+from layout.wiring.fill import fill
+from layout.wiring.flows import feeder_load
+from layout.wiring.lengths import spot, wireway_mm
+from layout.wiring.notes import footnotes, note_keys
+from layout.wiring.numbering import assign
+from layout.wiring.result import CableIn, WayUse, Wiring
+from layout.wiring.runs import Ledger, make_run
+from layout.wiring.studs import stud_spots, stud_uses
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+    from layout.wiring.case import Case
+    from layout.wiring.plan import Plan
+    from layout.wiring.result import CutList, Run, WirewayFill
+
+
+def wire(project: Project, arrangement: Arrangement | None, *, numbers: Mapping[str, int] | None = None) -> Wiring:
+    """Work out the whole wiring of a placed project.
+
+    Parameters
+    ----------
+    project
+        As read. What is not known in it gives findings and blanks, never zeros.
+    arrangement
+        Chosen positions; None leaves every length on a panel unknown.
+    numbers
+        Wire numbers from the register, by stable key.
+
+    Returns
+    -------
+    Wiring
+        ``numbers`` holds the register's entries and the new ones.
+
+    Raises
+    ------
+    ValueError
+        If the register's numbers clash or the number pattern can't be used.
+    """
+    from layout.wiring.checks import all_findings  # noqa: PLC0415  (checks look at the result types)
+
+    case = make_case(project, arrangement)
+    given = assign(case.plans, numbers or {})
+    spots = stud_spots(case)
+    ledger = Ledger(
+        numbers=given,
+        faults=fault_book(case),
+        studs={key: f"{position} {thread}" for key, (position, thread) in spots.items()},
+    )
+    keys = [note_keys(project, plan, guessed=_guessed(case, plan)) for plan in case.plans.values()]
+    by_note, texts = footnotes(keys, temperature_c=project.wiring.working_temperature)
+    runs = tuple(
+        make_run(case, plan, ledger, tuple(by_note[key] for key in mine))
+        for plan, mine in zip(case.plans.values(), keys, strict=True)
+    )
+    number_of = {f"{run.key} {wire.pole}": wire.number for run in runs for wire in run.wires}
+    fills = tuple(_fills(case, runs))
+    return Wiring(
+        practice=case.practice.value,
+        runs=runs,
+        feeders=tuple(
+            feeder_load(plan.segment.key, case.flows, case.flows.load_a)
+            for plan in case.plans.values()
+            if plan.segment.owner_kind == "feeder"
+        ),
+        wireways=fills,
+        ways=tuple(_ways(case)),
+        studs=tuple(stud_uses(case, spots, number_of)),
+        cut_list=_cut_list(case, runs),
+        numbers=given.taken,
+        findings=all_findings(case, runs, fills, ledger),
+        footnotes=texts,
+    )
+
+
+def _guessed(case: Case, plan: Plan) -> bool:
+    """Tell whether an end's terminal is not declared, so that its spot on the panel is a guess."""
+    lead = plan.segment.leads[0]
+    if plan.length.fixed:
+        return False
+    for end, incoming, site in ((lead.start, False, plan.sites[0]), (lead.end, True, plan.sites[1])):
+        owner = case.ends.owner(end)
+        terminal = case.ends.terminal(end, lead.pole, incoming=incoming)
+        found = spot(case.ends, owner, terminal, site) if site.panel else None
+        if found is not None and found.guessed:
+            return True
+    return False
+
+
+def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
+    inside: dict[str, list[CableIn]] = {}
+    for run in runs:
+        plug = _plug(case, run)
+        for key in run.route:
+            inside.setdefault(key, []).extend(
+                CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug) for number in cable_numbers(run)
+            )
+    never_with = case.facts.never_with
+    loaded = loaded_together(case.project, case.plans.values(), never_with)
+    for key, wireway in case.project.wireways.items():
+        if wireway.existing != "remove":
+            count = loaded.get(("wireway", key), 0)
+            yield fill(key, wireway, wireway_mm(wireway), inside.get(key, ()), count)
+
+
+def cable_numbers(run: Run) -> list[str]:
+    """Return the number of each cable of a run: of the cable as a whole, or of each single core."""
+    return [run.number] if run.cores > 1 else [wire.number for wire in run.wires]
+
+
+def _plug(case: Case, run: Run) -> float | None:
+    """Return the plug that stays on the cable while it is pulled; None where it can be taken off."""
+    kind = case.project.cables.get(run.cable) if run.cable else None
+    if kind is None or kind.plug is None or kind.plug_removable:
+        return None
+    return kind.plug
+
+
+def _ways(case: Case) -> Iterable[WayUse]:
+    by_way = {way: circuit for circuit, way in case.assignment.ways.items()}
+    for panel_id, panel in case.project.distribution.items():
+        for way_id, way in panel.ways.items():
+            circuit = by_way.get(f"{panel_id}/{way_id}")
+            stand = next((s for (c, _), s in case.stands.items() if c == circuit and s.from_way), None)
+            design = case.currents.get(circuit) if circuit else None
+            name = case.project.circuits[circuit].name if circuit else ""
+            yield WayUse(
+                panel=panel_id,
+                way=way_id,
+                circuit=circuit,
+                name=way.label or name or circuit or ("spare" if way.spare else ""),
+                rating_a=stand.rating_a if stand else way.rating,
+                assigned=circuit in case.assignment.chosen,
+                spare=way.spare or circuit is None,
+                current_a=design.current_a if design else None,
+            )
+
+
+def _cut_list(case: Case, runs: Iterable[Run]) -> CutList:
+    pieces: list[ToCut] = []
+    for run in runs:
+        if run.existing == "keep" or run.size is None or run.length.total_mm is None:
+            continue
+        kind = case.project.cables.get(run.cable) if run.cable else None
+        reel = kind.reel if kind and kind.reel else DEFAULT_REEL_MM
+        whole = run.cores > 1
+        for at, number in enumerate(cable_numbers(run)):
+            pieces.append(
+                ToCut(
+                    number=number,
+                    cable=(kind.name or run.cable or "") if kind else "single core",
+                    size=str(run.size),
+                    colour="as cable" if whole else run.wires[at].colour,
+                    length_mm=run.length.total_mm,
+                    reel_mm=reel,
+                    copper_mm2=run.size.area_mm2 * (run.cores if whole else 1),
+                )
+            )
+    return cut_list(pieces)
