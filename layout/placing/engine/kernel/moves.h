@@ -66,7 +66,7 @@ static void drag(i32 k, i32 x, i32 y, i32 t) {                 /* move k and wha
 }
 static void go(i32 k, i32 x, i32 y, i32 t) {
     into_room(k, t, &x, &y);
-    if (items[k].n_ties[0] + items[k].n_ties[1] == 0) { try_one(k, x, y, t, here[k]); return; }
+    if (items[k].n_ties[0] + items[k].n_ties[1] == 0 || (violation && !below(3))) { try_one(k, x, y, t, here[k]); return; }
     start_steps();
     drag(k, x, y, t);
     end_steps();
