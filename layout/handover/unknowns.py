@@ -1,0 +1,243 @@
+"""What a project does not say yet, found in the model itself, with what each gap holds up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from layout.project.model.panel import SizeFrom
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from layout.project.model.device import Device
+    from layout.project.model.project import Project
+    from layout.project.model.supplies import Protection, Supply
+
+Holds = Literal["cutting", "placing", "wire sizes", "protection", "wireways", "network", "handing over"]
+ORDER: tuple[Holds, ...] = ("cutting", "placing", "wire sizes", "protection", "wireways", "network", "handing over")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unknown:
+    """One open question.
+
+    Attributes
+    ----------
+    key
+        Dotted path of the entry that should say it.
+    about
+        Name of the thing.
+    question
+        What to find out.
+    where
+        Where the answer usually is: on the maker's paper, on board, with a rule.
+    """
+
+    holds: Holds
+    key: str
+    about: str
+    question: str
+    where: str
+
+
+def unknowns(project: Project) -> tuple[Unknown, ...]:
+    """Return all gaps of the model, grouped by what they hold up, each group in the file's order."""
+    found = [
+        *_devices(project), *_panels(project), *_supplies(project), *_feeders(project), *_circuits(project),
+        *_ways(project), *_cables(project), *_wireways(project), *_title(project),
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda one: ORDER.index(one.holds)))
+
+
+def _devices(project: Project) -> Iterator[Unknown]:
+    for device in project.devices.values():
+        if device.panel:
+            yield from _cutting(device)
+            yield from _behind(device)
+
+
+def _cutting(device: Device) -> Iterator[Unknown]:
+    if device.mount != "cut-in" or device.state != "planned" or device.existing is not None:
+        return
+    name, key = device.name or device.id, f"devices.{device.id}"
+    if device.size_from is SizeFrom.GUESSED:
+        yield _ask("cutting", f"{key}.size_from", name, "true sizes: these are only guessed", "measure the device")
+    elif device.size_from is SizeFrom.CATALOGUE:
+        question = "true sizes: these are a standard's, not this device's"
+        yield _ask("cutting", f"{key}.size_from", name, question, "maker's template, or measure")
+    if device.cutout_tolerance is None:
+        question = "how much larger or smaller its cut-out may be"
+        yield _ask("cutting", f"{key}.cutout_tolerance", name, question, "maker's template")
+
+
+def _behind(device: Device) -> Iterator[Unknown]:
+    name, key = device.name or device.id, f"devices.{device.id}"
+    if device.mount == "cut-in":
+        if not device.body:
+            yield _ask("placing", f"{key}.body", name, "what fills the space behind it", "measure the device")
+        if device.tail is None or device.tail.depth is None:
+            yield _ask("placing", f"{key}.tail.depth", name, "room for plugs and bending cables", "plug in and measure")
+    for number, body in enumerate(device.body):
+        if body.depth is None:
+            path = f"{key}.body.{number}.depth"
+            yield _ask("placing", path, name, "depth behind the sheet", "measure the device")
+    for terminal in device.terminals.values():
+        if terminal.pole in ("+", "-", "L", "N", "PE") and terminal.takes is None and terminal.stud is None:
+            question = f"what terminal {terminal.id} takes: ring and stud, blade, ferrule, plug"
+            yield _ask("handing over", f"{key}.terminals.{terminal.id}", name, question, "look at the device")
+
+
+def _panels(project: Project) -> Iterator[Unknown]:
+    for panel in project.panels.values():
+        name, key = panel.name or panel.id, f"panels.{panel.id}"
+        if panel.kind == "panel" and panel.depth is None and not panel.depth_at and not panel.depth_steps:
+            yield _ask("placing", f"{key}.depth", name, "free depth behind the sheet", "measure on board")
+        if panel.entry is None:
+            yield _ask(
+                "wire sizes", f"{key}.entry", name, "where its cables leave, and to which place", "look on board"
+            )
+        if panel.hinge is not None and panel.hinge.loom_depth is None:
+            question = "how far the loom stands behind the sheet when it swings"
+            yield _ask("placing", f"{key}.hinge.loom_depth", name, question, "decide, then keep to it")
+
+
+def _supplies(project: Project) -> Iterator[Unknown]:
+    for supply in project.supplies.values():
+        name, key = supply.name or supply.id, f"supplies.{supply.id}"
+        if supply.kind == "battery":
+            yield from _battery(supply, name, key)
+        elif supply.kind in ("shore", "generator"):
+            yield from _ac_source(supply, name, key)
+        elif supply.self_limiting is None and supply.fault_current is None:
+            question = "whether it limits its own current, or its fault current"
+            yield _ask("protection", f"{key}.self_limiting", name, question, "maker's paper")
+        if supply.current is None and supply.power is None and supply.kind != "battery":
+            yield _ask("wire sizes", f"{key}.current", name, "largest output", "its plate")
+        if supply.device is None and supply.place is None:
+            yield _ask("wire sizes", f"{key}.place", name, "where it stands", "look on board")
+
+
+def _battery(supply: Supply, name: str, key: str) -> Iterator[Unknown]:
+    if supply.chemistry is None:
+        yield _ask("protection", f"{key}.chemistry", name, "lead or lithium", "its label")
+    if supply.chemistry == "lithium":
+        if supply.fault_current is None:
+            yield _ask("protection", f"{key}.fault_current", name, "largest fault current", "maker's paper")
+    elif supply.cold_cranking is None and supply.resistance is None and supply.fault_current is None:
+        question = "internal resistance, cold cranking amperes or fault current"
+        yield _ask("protection", f"{key}.resistance", name, question, "maker's paper, or measure under load")
+
+
+def _ac_source(supply: Supply, name: str, key: str) -> Iterator[Unknown]:
+    if supply.fault_current is None and not supply.self_limiting:
+        question = "prospective fault current at the inlet"
+        yield _ask("protection", f"{key}.fault_current", name, question, "measure with a loop tester")
+    if supply.neutral_bond is None:
+        question = "whether neutral is earthed there"
+        yield _ask("protection", f"{key}.neutral_bond", name, question, "look and measure")
+    if supply.kind == "shore" and supply.isolation is None:
+        question = "galvanic isolator, isolating transformer or none"
+        yield _ask("protection", f"{key}.isolation", name, question, "decide")
+
+
+def _protection(guard: Protection | None, key: str, name: str) -> Iterator[Unknown]:
+    if guard is None:
+        return
+    if guard.from_source is None:
+        question = "distance of the fuse from the source, along the conductor"
+        yield _ask("protection", f"{key}.from_source", name, question, "measure on board")
+    if guard.breaking_capacity is None:
+        yield _ask("protection", f"{key}.breaking_capacity", name, "breaking capacity of its fuse", "maker's paper")
+    if guard.curve is None:
+        yield _ask("protection", f"{key}.curve", name, "trip curve of its fuse", "maker's paper")
+
+
+def _feeders(project: Project) -> Iterator[Unknown]:
+    for feeder in project.feeders.values():
+        if feeder.existing == "remove":
+            continue
+        name, key = feeder.name or feeder.id, f"feeders.{feeder.id}"
+        yield from _protection(feeder.protection, f"{key}.protection", name)
+        yield from _protection(feeder.protection_to, f"{key}.protection_to", name)
+        if feeder.existing is not None and feeder.size is None:
+            yield _ask(
+                "wire sizes", f"{key}.size", name, "size of the conductor that is there", "read it off the sheath"
+            )
+
+
+def _circuits(project: Project) -> Iterator[Unknown]:
+    for circuit in project.circuits.values():
+        if circuit.existing == "remove":
+            continue
+        name, key = circuit.name or circuit.id, f"circuits.{circuit.id}"
+        load = circuit.load
+        if load is None or (load.current is None and load.power is None):
+            legs = circuit.legs.values()
+            if not legs or any(leg.current is None and leg.pole in ("+", "L", "switched") for leg in legs):
+                yield _ask("wire sizes", f"{key}.load", name, "current or power of the load", "its plate")
+        elif load.motor:
+            if load.locked_rotor is None:
+                question = "locked rotor current of the motor"
+                yield _ask("protection", f"{key}.load.locked_rotor", name, question, "maker's paper")
+            if load.inrush is None:
+                yield _ask("wire sizes", f"{key}.load.inrush", name, "starting current of the motor", "maker's paper")
+            if load.largest_protection is None:
+                question = "largest fuse its maker allows"
+                yield _ask("protection", f"{key}.load.largest_protection", name, question, "maker's paper")
+        yield from _protection(circuit.protection, f"{key}.protection", name)
+        for leg in circuit.legs.values():
+            yield from _protection(leg.protection, f"{key}.legs.{leg.id}.protection", f"{name}, {leg.name or leg.id}")
+
+
+def _ways(project: Project) -> Iterator[Unknown]:
+    for panel in project.distribution.values():
+        ways = [way for way in panel.ways.values() if not way.spare]
+        name = panel.name or panel.id
+        for field, question in (("breaking_capacity", "breaking capacity"), ("curve", "trip curve")):
+            lacking = [way.id for way in ways if getattr(way, field) is None]
+            if lacking:
+                words = f"{question} of way{'s' if len(lacking) > 1 else ''} {', '.join(lacking)}"
+                key = f"distribution.{panel.id}.ways.{lacking[0]}.{field}"
+                yield _ask("protection", key, name, words, "maker's paper of the breakers")
+
+
+def _cables(project: Project) -> Iterator[Unknown]:
+    for cable in project.cables.values():
+        if not cable.sizes:
+            question = "outer diameter of each size"
+            yield _ask(
+                "wireways", f"cables.{cable.id}.sizes", cable.name or cable.id, question, "maker's paper, or measure"
+            )
+
+
+def _wireways(project: Project) -> Iterator[Unknown]:
+    for way in project.wireways.values():
+        name, key = way.name or way.id, f"wireways.{way.id}"
+        if way.kind == "conduit" and way.bore is None:
+            yield _ask("wireways", f"{key}.bore", name, "its bore", "measure inside")
+        if way.kind == "trunk" and way.inner is None:
+            yield _ask("wireways", f"{key}.inner", name, "its inner width and height", "measure inside")
+        if way.kind == "conduit" and way.bends is None:
+            yield _ask("wireways", f"{key}.bends", name, "sum of its bends", "look along it")
+
+
+def _title(project: Project) -> Iterator[Unknown]:
+    if project.boat.hull is None:
+        yield _ask("protection", "boat.hull", "Boat", "hull material (metal asks for two-pole DC)", "look")
+    if project.boat.fuel is None:
+        yield _ask("protection", "boat.fuel", "Boat", "fuel (petrol asks for ignition-protected parts)", "look")
+    if not project.project.date:
+        yield _ask("handing over", "project.date", "Title block", "date of this revision", "decide")
+
+
+def _ask(holds: Holds, key: str, about: str, question: str, where: str) -> Unknown:
+    return Unknown(holds=holds, key=key, about=about, question=question, where=where)
+
+
+def counted(found: Iterable[Unknown]) -> dict[Holds, int]:
+    """Return how many open questions hold up what."""
+    tally: dict[Holds, int] = {}
+    for one in found:
+        tally[one.holds] = tally.get(one.holds, 0) + 1
+    return tally
