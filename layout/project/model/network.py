@@ -33,7 +33,7 @@ class BusConnector(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BusNode:
-    """One device on the bus. What is left out here is taken from the device's own ``bus`` entry.
+    """One device on the bus.
 
     Attributes
     ----------
@@ -61,7 +61,7 @@ class BusNode:
     lens: int | None = None
     current: Amp | None = None
     drop: RunLength | None = None
-    power: Literal["bus", "own"] | None = None
+    power: Literal["bus", "own"] = "bus"
     circuit: str | None = None
     isolated: bool | None = None
     family: str | None = None

@@ -56,7 +56,7 @@ class _Plugging:
             resistance_ohm=source.resistance if source else None,
             connector=source.connector if source else None,
             family=source.family if source else None,
-            existing=source.existing in (None, "keep", "reuse") if source else True,
+            existing=source is not None and source.existing in ("keep", "reuse"),
         )
         self.parts.append(made)
         if source and source.label:
@@ -75,7 +75,7 @@ class _Plugging:
                 cable=(cable.cable or self.bus.cable).value if cable else None,
                 connector=(cable.connector or self.bus.connector).value if cable else None,
                 family=cable.family if cable else None,
-                existing=cable.existing in (None, "keep", "reuse") if cable else True,
+                existing=cable is not None and cable.existing in ("keep", "reuse"),
             )
         )
 

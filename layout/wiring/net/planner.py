@@ -120,7 +120,8 @@ def arranged(problem: Problem, answer: Answer) -> Plan:
     """Return the plan of an answer, the tees in each station in their best order.
 
     The tap stands between the devices of its two sides. Within a station the tees with the largest LEN stand nearest
-    the tap, so that the least current passes the following contacts; equal ones by the longer drop.
+    the tap, so that the least current passes the following contacts; equal ones by the longer drop. What is built
+    keeps its order, and new tees stand on its side away from the tap.
     """
     stations = answer.stations or ()
     hooks = {hook.id: hook for hook in problem.hooks}
@@ -132,14 +133,14 @@ def arranged(problem: Problem, answer: Answer) -> Plan:
     found: list[Station] = []
     passed = False
     for spot, devices in stations:
-        tees: list[str | None]
+        fixed = problem.fixed.get(spot, ())
+        new = [device for device in devices if device not in fixed]
         if spot == answer.tap:
-            left = [device for device in devices if device in answer.before_tap]
-            right = [device for device in devices if device not in answer.before_tap]
-            tees = [*reversed(outward(left)), None, *outward(right)]
+            left = [device for device in new if device in answer.before_tap]
+            right = [device for device in new if device not in answer.before_tap]
+            tees = [*reversed(outward(left)), *(fixed or (None,)), *outward(right)]
             passed = True
         else:
-            tees = [*outward(list(devices))] if passed else [*reversed(outward(list(devices)))]
+            tees = [*fixed, *outward(new)] if passed else [*reversed(outward(new)), *fixed]
         found.append(Station(spot=spot, tees=tuple(tees)))
     return Plan(stations=tuple(found))
-

@@ -69,7 +69,8 @@ class Model:
         feed = sum(mm * self.tap[s] for s, mm in problem.feeds_mm.items())
         self.model.add(length <= problem.limits.backbone_mm)
         self.model.add(sum(drops.values()) <= problem.limits.drops_mm)
-        cost = length + sum(drops.values()) + joints + feed
+        course = sum(problem.course_cost_mm(*pair) * arc for pair, arc in self.arcs.items())
+        cost = course + sum(drops.values()) + joints + feed
         self.model.minimize(cost)
         if most_mm is not None:
             self.model.add(cost <= most_mm)
@@ -174,8 +175,8 @@ class Model:
             self.model.add(out[spot] + load - left <= side).only_enforce_if(tap)
         for (start_spot, end), arc in self.arcs.items():
             self.model.add(into[end] == out[start_spot]).only_enforce_if(arc)
-            steps = problem.backbone_steps * problem.between_mm[start_spot, end] + problem.tap_steps
-            self.model.add(fall[end] == fall[start_spot] + steps * out[start_spot]).only_enforce_if(arc)
+            steps = problem.course_steps(start_spot, end) * out[start_spot]
+            self.model.add(fall[end] == fall[start_spot] + steps).only_enforce_if(arc)
 
     def solve(self, *, work: float, seed: int) -> Answer:
         """Search for the least cost within a limit on work; one worker, so that the answer is always the same."""

@@ -4,8 +4,9 @@ A backbone is an order of stations, each at a place of the wireways; between nei
 wireways. At a station one or more tees stand ganged, one for each device hung there; one station holds the power tap.
 The plan is to cost the least:
 
-    cost = backbone + drops + feed + joint_worth x number of stations      (mm of cable)
+    cost = backbone + drops + feed + joint_worth x (stations + joints between them)      (mm of cable)
 
+where a joint between stations is one where bought lengths are plugged together. It must stay
 under the limits on each drop, all drops, the backbone (longer drops count for the tails), the load a side, and the
 fall of voltage to each device. A bus that is partly built enters as a block of stations in fixed order with fixed
 cable between them; it may be lengthened at both ends and take more tees at its stations.
@@ -16,7 +17,7 @@ falls by exactly 69 steps per mm and LEN.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -78,10 +79,14 @@ class Problem:
         Devices.
     feeds_mm
         Length of the feed cable by spot where the power tap may stand.
+    pieces
+        Number of bought lengths that make up a course; left out, 1.
     block
         Stations that are built, in order; ``between_mm`` of neighbours is the cable that lies there.
+    fixed
+        Tees of a block's stations in the order they are built, ``None`` for the power tap.
     joint_mm
-        Cost of a station that is not built.
+        Cost of a station that is not built, and of a joint between two bought lengths.
     backbone_steps, drop_steps, feed_steps, tap_steps
         Fall per mm and LEN by cable, and per tap and LEN.
     """
@@ -90,13 +95,23 @@ class Problem:
     between_mm: Mapping[tuple[str, str], int]
     hooks: tuple[Hook, ...]
     feeds_mm: Mapping[str, int]
+    pieces: Mapping[tuple[str, str], int] = field(default_factory=dict)
     block: tuple[str, ...] = ()
+    fixed: Mapping[str, tuple[str | None, ...]] = field(default_factory=dict)
     joint_mm: int = 1000
     limits: Limits = Limits()
     backbone_steps: int = 69
     drop_steps: int = 69
     feed_steps: int = 69
     tap_steps: int = 5000
+
+    def course_cost_mm(self, start: str, end: str) -> int:
+        """Return what the course between two spots costs: its cable, and the joints in it."""
+        return self.between_mm[start, end] + self.joint_mm * (self.pieces.get((start, end), 1) - 1)
+
+    def course_steps(self, start: str, end: str) -> int:
+        """Return the fall along the course between two spots per LEN: its cable, its joints, the tee it ends at."""
+        return self.backbone_steps * self.between_mm[start, end] + self.tap_steps * self.pieces.get((start, end), 1)
 
     @property
     def lens(self) -> int:
@@ -123,17 +138,22 @@ def reopened(problem: Problem) -> Problem:
     return replace(
         problem,
         spots=(*problem.spots, *(spot + AGAIN for spot in shared)),
-        between_mm={
-            (one, other): mm
-            for (start, end), mm in problem.between_mm.items()
-            for one in copies[start]
-            for other in copies[end]
-        },
+        between_mm=_copied(problem.between_mm, copies),
+        pieces=_copied(problem.pieces, copies),
         hooks=tuple(
             replace(hook, drops_mm={copy: mm for spot, mm in hook.drops_mm.items() for copy in copies[spot]})
             for hook in problem.hooks
         ),
     )
+
+
+def _copied(values: Mapping[tuple[str, str], int], copies: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, str], int]:
+    return {
+        (one, other): value
+        for (start, end), value in values.items()
+        for one in copies[start]
+        for other in copies[end]
+    }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +174,7 @@ class Plan:
 def cost_mm(problem: Problem, plan: Plan) -> int:
     """Return the cost of a plan, mm of cable."""
     spots = [station.spot for station in plan.stations]
-    backbone = sum(problem.between_mm[pair] for pair in pairwise(spots))
+    backbone = sum(problem.course_cost_mm(*pair) for pair in pairwise(spots))
     joints = problem.joint_mm * sum(spot not in problem.block for spot in spots)
     hooks = {hook.id: hook for hook in problem.hooks}
     hung = 0
@@ -201,7 +221,8 @@ def figures(problem: Problem, plan: Plan) -> Figures:
         loads.append(flow)
         for index in way:
             tee = tees[index][1] or ""
-            fall += flow * (problem.backbone_steps * abs(at_mm[index] - at_mm[here]) + problem.tap_steps)
+            start_spot, spot = tees[here][0], tees[index][0]
+            fall += flow * (problem.tap_steps if start_spot == spot else problem.course_steps(start_spot, spot))
             falls.append(fall + hooks[tee].lens * problem.drop_steps * drops[tee])
             flow -= hooks[tee].lens
             here = index

@@ -1,0 +1,247 @@
+"""From a plan to a plugged bus: parts, cable pieces in stock lengths, drops."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.wiring.net.course import feed_mm, hung_drop_mm
+from layout.wiring.net.declared import slackened_mm
+from layout.wiring.net.parts import Assembly, Drop, Part, Piece
+from layout.wiring.net.spares import SPARE
+from layout.wiring.net.stock import made_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.wiring.net.blocks import Block
+    from layout.wiring.net.course import Setting
+    from layout.wiring.net.parts import Kind
+    from layout.wiring.net.problem import Plan, Problem, Station
+
+LETTERS: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
+"""First letter of a part's key, by kind."""
+
+
+def plugged(setting: Setting, problem: Problem, plan: Plan) -> Assembly:
+    """Return the bus of a plan, plugged together, with a terminator at both ends.
+
+    Parts and pieces of a built line are kept, with new devices on its free ports first; its terminators move to the
+    new ends.
+    """
+    plugger = _Plugger(setting, problem)
+    plugger.terminator(plan.stations[0].spot)
+    for before, station in zip((None, *plan.stations), plan.stations, strict=False):
+        if before is not None:
+            plugger.course(before.spot, station.spot)
+        plugger.station(plan, station)
+    plugger.terminator(plan.stations[-1].spot)
+    tap = next(part for part in plugger.parts if part.kind == "tap")
+    return described(
+        setting,
+        parts=plugger.parts,
+        pieces=plugger.pieces,
+        drops=plugger.drops,
+        feed_length_mm=feed_mm(setting, tap.at),
+    )
+
+
+def described(
+    setting: Setting,
+    *,
+    parts: Sequence[Part],
+    pieces: Sequence[Piece],
+    drops: Sequence[Drop],
+    feed_length_mm: float | None,
+) -> Assembly:
+    """Return a plugged bus with what the declared bus says about it."""
+    bus = setting.bus
+    return Assembly(
+        bus=bus.id,
+        name=bus.name,
+        parts=tuple(parts),
+        pieces=tuple(pieces),
+        drops=tuple(drops),
+        devices=setting.devices,
+        feed=replace(setting.feed, length_mm=feed_length_mm),
+        cable=bus.cable.value,
+        connector=bus.connector.value,
+        family=bus.family,
+        allowed_drop_v=bus.allowed_drop,
+        shield_earths=bus.shield_earths,
+        spare_tees=bus.spare_tees,
+    )
+
+
+class _Plugger:
+    """Plugs a bus together from one end to the other."""
+
+    def __init__(self, setting: Setting, problem: Problem) -> None:
+        self.setting = setting
+        self.hooks = {hook.id: hook for hook in problem.hooks}
+        self.block_of = {block.spot: block for block in setting.blocks}
+        self.old = {part.key: part for part in (setting.built.parts if setting.built is not None else ())}
+        self.parts: list[Part] = []
+        self.pieces: list[Piece] = []
+        self.drops: list[Drop] = []
+        self.cable: Piece | None = None
+
+    def _key(self, kind: Kind) -> str:
+        return f"{LETTERS[kind]}{sum(part.kind == kind for part in self.parts) + 1}"
+
+    def plug(self, part: Part) -> Part:
+        """Plug a part to the last one, by the cable that hangs there or straight."""
+        made = replace(part, key=self._key(part.kind))
+        if self.parts:
+            last = self.parts[-1]
+            piece = self.cable or Piece(key="", first="", second="", existing=last.existing and made.existing)
+            count = sum((other.cable is None) == (piece.cable is None) for other in self.pieces) + 1
+            key = f"{'D' if piece.cable is None else 'B'}{count}"
+            self.pieces.append(replace(piece, key=key, first=last.key, second=made.key))
+        self.cable = None
+        self.parts.append(made)
+        return made
+
+    def terminator(self, spot: str) -> None:
+        """Close an end, with a terminator that is already there if one is left."""
+        used = sum(part.kind == "terminator" for part in self.parts)
+        left = [part for part in self.old.values() if part.kind == "terminator"][used:]
+        at = self.setting.place_of[spot]
+        self.plug(replace(left[0], at=at) if left else Part(key="", kind="terminator", at=at))
+
+    def course(self, start: str, end: str) -> None:
+        """Lay the cable between two stations."""
+        setting = self.setting
+        block, other = self.block_of.get(start), self.block_of.get(end)
+        if block is not None and other is not None:
+            self._built_course(block)
+            return
+        start_place, end_place = setting.place_of[start] or "", setting.place_of[end] or ""
+        way = setting.data.between(start_place, end_place)
+        needed = _needed(setting, start_place, end_place)
+        for length in made_of(needed, setting.stock_mm, setting.joint_mm):
+            self._lay(
+                Piece(
+                    key="",
+                    first="",
+                    second="",
+                    length_mm=float(length),
+                    cable=setting.bus.cable.value,
+                    connector=setting.bus.connector.value,
+                    course=way.places if way is not None else (),
+                    wireways=way.wireways if way is not None else (),
+                )
+            )
+
+    def _lay(self, piece: Piece) -> None:
+        if self.cable is not None:
+            self.plug(Part(key="", kind="joint", existing=piece.existing))
+        self.cable = piece
+
+    def _built_course(self, block: Block) -> None:
+        built = self.setting.built
+        for piece in (p for p in (built.pieces if built is not None else ()) if p.key in block.next_keys):
+            self._lay(piece)
+
+    def station(self, plan: Plan, station: Station) -> None:
+        """Gang the tees of a station; new tees stand before or after what is built there."""
+        block = self.block_of.get(station.spot)
+        if block is None:
+            for tee in station.tees:
+                self._new(tee, station)
+            return
+        new = [tee for tee in station.tees if tee not in block.tees]
+        ports = self._on_free_ports(block, new)
+        first = station.tees.index(block.tees[0]) if block.tees else self._before_tap(plan, station) * len(station.tees)
+        for tee in station.tees[:first]:
+            if tee not in ports:
+                self._new(tee, station)
+        for key in block.parts:
+            part = self.plug(self.old[key])
+            here = [node for node, hung in self.setting.hung.items() if hung == key]
+            for node in [*here, *(node for node, port in ports.items() if port == key)]:
+                self._drop(node, part, station.spot)
+        for tee in station.tees[first:]:
+            if tee not in ports and tee not in block.tees:
+                self._new(tee, station)
+
+    def _before_tap(self, plan: Plan, station: Station) -> bool:
+        tap = next(i for i, other in enumerate(plan.stations) if None in other.tees)
+        return plan.stations.index(station) < tap
+
+    def _on_free_ports(self, block: Block, new: Sequence[str | None]) -> dict[str, str]:
+        """Return the built tee for each new device that finds a free port; spare tees need none."""
+        hung = list(self.setting.hung.values())
+        free = [key for key in block.parts for _ in range(self.old[key].ports - hung.count(key))]
+        waiting = [tee for tee in new if tee is not None and not tee.startswith(SPARE)]
+        return dict(zip(waiting, free, strict=False))
+
+    def _new(self, tee: str | None, station: Station) -> None:
+        at = self.setting.place_of[station.spot]
+        if tee is None:
+            self.plug(Part(key="", kind="tap", at=at))
+            return
+        spare = tee.startswith(SPARE)
+        part = self.plug(Part(key="", kind="tee", at=at, ports=1, label="spare" if spare else ""))
+        if not spare:
+            self._drop(tee, part, station.spot)
+
+    def _drop(self, node: str, part: Part, spot: str) -> None:
+        setting = self.setting
+        given = setting.bus.nodes[node].drop
+        length: float | None = float(self.hooks[node].drops_mm[spot])
+        if node in setting.hung:
+            length = hung_drop_mm(setting, node)
+        reach = setting.reaches[node]
+        way = setting.data.between(part.at or "", reach.place or "")
+        self.drops.append(
+            Drop(
+                node=node,
+                part=part.key,
+                length_mm=length,
+                cable=setting.bus.drop_cable.value,
+                wireways=way.wireways if way is not None else (),
+                given=given is not None,
+            )
+        )
+
+
+def _needed(setting: Setting, start: str, end: str) -> int:
+    way = setting.data.between(start, end)
+    return max(slackened_mm(setting.ends.project, way.length_mm if way is not None else 0.0), 1)
+
+
+def as_built(setting: Setting) -> Assembly:
+    """Return a built bus as it is, sound or not, with the drops of the nodes that hang on it."""
+    built = setting.built
+    if built is None:
+        return described(setting, parts=(), pieces=(), drops=(), feed_length_mm=None)
+    at = {part.key: part.at for part in built.parts}
+    drops = [
+        Drop(
+            node=node,
+            part=key,
+            length_mm=hung_drop_mm(setting, node) if node in setting.devices else None,
+            cable=setting.bus.drop_cable.value,
+            given=node in setting.devices and setting.bus.nodes[node].drop is not None,
+        )
+        for node, key in built.hung
+    ]
+    tap = next((part for part in built.parts if part.kind == "tap"), None)
+    pieces = [
+        replace(piece, course=_course(setting, at[piece.first], at[piece.second]))
+        for piece in built.pieces
+    ]
+    return described(
+        setting,
+        parts=built.parts,
+        pieces=pieces,
+        drops=drops,
+        feed_length_mm=feed_mm(setting, tap.at) if tap is not None else None,
+    )
+
+
+def _course(setting: Setting, start: str | None, end: str | None) -> tuple[str, ...]:
+    way = setting.data.between(start or "", end or "")
+    return way.places if way is not None else ()
+
