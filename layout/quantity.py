@@ -7,7 +7,6 @@ panel, degrees for turns.
 
 from __future__ import annotations
 
-import math
 import operator
 import re
 from dataclasses import dataclass
@@ -108,24 +107,22 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
     factor = 1.0 if unit is None else UNITS[kind].get(unit)
     if factor is None:
         raise QuantityError(_wrong_unit(unit, kind))
-    result = value * factor
-    if not math.isfinite(result):
-        raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}")
-    return result
-
-
-def _number(text: str) -> float:
-    sign = -1.0 if text.startswith("-") else 1.0
-    text = text.lstrip("+-").replace("-", " ")
     try:
-        if "/" not in text:
-            return sign * float(text)
-        whole, _, part = text.rpartition(" ") if re.match(r"\d+\s+\d+\s*/", text) else ("", "", text)
-        if whole:
-            whole, part = text.split(maxsplit=1)
-        return sign * float(Fraction(whole or "0") + Fraction(part.replace(" ", "")))
-    except (ZeroDivisionError, OverflowError):
-        raise QuantityError(f"'{text}' is no number") from None
+        return float(value * Fraction(repr(factor)))  # exact until here: 3/8 in is 9.525 mm
+    except OverflowError:
+        raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}") from None
+
+
+def _number(text: str) -> Fraction:
+    sign = -1 if text.startswith("-") else 1
+    parts = text.lstrip("+-").replace("-", " ").replace("/", " / ").split()
+    try:
+        if "/" not in parts:
+            return sign * Fraction(parts[0])
+        *whole, over, _, under = parts
+        return sign * (Fraction(whole[0] if whole else 0) + Fraction(int(over), int(under)))
+    except (ZeroDivisionError, ValueError):
+        raise QuantityError(f"{_shown(text)} is no number") from None
 
 
 def _a(kind: str) -> str:

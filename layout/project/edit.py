@@ -45,9 +45,9 @@ def set_value(text: str, key: Key, value: object) -> str:
         If the text is no usable YAML, or the entry is written in a way that can't be patched (an alias, say).
     """
     data = _data(text)
-    patched = _set(text, key, value, data)
-    _put(data, key, _read_back(value))
-    return _checked(patched, data, key)
+    wanted = copy.deepcopy(data)
+    _put(wanted, key, _read_back(value))
+    return _checked(_set(text, key, value, data), wanted, key)
 
 
 def add_item(text: str, key: Key, value: object) -> str:
@@ -166,9 +166,13 @@ def _get(data: Any, key: Key) -> Any:
 
 
 def _put(data: Any, key: Key, value: object) -> None:
+    owner: Any = data
     for step in key[:-1]:
-        inner = data.get(step) if isinstance(data, dict) else data[step]
-        if inner is None:
-            inner = data[step] = {}
-        data = inner
-    data[key[-1]] = value
+        inner = _get(owner, (step,))
+        if inner is None and isinstance(owner, dict):
+            inner = owner[step] = {}
+        owner = inner
+    try:
+        owner[key[-1]] = value
+    except (TypeError, IndexError):
+        raise EditError(f"'{dotted(key[:-1])}' has no room for '{key[-1]}'") from None

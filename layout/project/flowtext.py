@@ -43,7 +43,7 @@ def text(value: str) -> str:
     if _PLAIN.fullmatch(value) and value.lower() not in _RESERVED and scalar(value, plain=True) == value:
         return value
     quoted = json.dumps(value, ensure_ascii=False)
-    return re.sub("[\x7f-\x9f\u2028\u2029\ufeff]", lambda odd: f"\\u{ord(odd[0]):04x}", quoted)
+    return re.sub("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]", lambda odd: f"\\u{ord(odd[0]):04x}", quoted)
 
 
 def number(value: float) -> str:

@@ -82,10 +82,10 @@ class _Open:
 
     at: Spot
     anchor: str | None
+    before: int
     items: list[Tree] | None = None
     members: dict[str, Member] = field(default_factory=dict)
     key: tuple[str, Spot] | None = None
-    size: int = 1
 
 
 class _Builder:
@@ -98,6 +98,7 @@ class _Builder:
         self._open: list[_Open] = []
         self._anchors: dict[str, tuple[Tree, int]] = {}
         self._documents = 0
+        self._entries = 0
 
     def fault(self, rule: str, at: Place, message: str, remedy: str | None, *related: Place) -> None:
         self.findings.append(Finding(rule=rule, message=message, at=at, remedy=remedy, related=related))
@@ -131,51 +132,52 @@ class _Builder:
 
     def _alias(self, event: Any) -> None:
         if any(part.anchor == event.anchor for part in self._open):
-            self._refuse(
-                "INP010", event, f"alias '*{event.anchor}' stands inside what it repeats", "write the entry out"
-            )
+            message = f"alias '*{event.anchor}' stands inside what it repeats"
+            self._refuse("INP010", event, message, "write the entry out")
         if event.anchor not in self._anchors:
-            self._refuse(
-                "INP011", event, f"alias '*{event.anchor}' repeats nothing", f"mark an entry above with &{event.anchor}"
-            )
+            message = f"alias '*{event.anchor}' repeats nothing"
+            self._refuse("INP011", event, message, f"mark an entry above with &{event.anchor}")
         tree, size = self._anchors[event.anchor]
-        self._add(tree, size, event)
+        self._count(size, event)
+        self._add(tree, event)
 
     def _scalar(self, event: Any) -> None:
         self._check_tag(event)
+        self._count(1, event)
         leaf = Leaf(self._spot(event), event.value, scalar(event.value, plain=bool(event.implicit[0])))
         if event.anchor:
             self._anchors[event.anchor] = (leaf, 1)
-        self._add(leaf, 1, event)
+        self._add(leaf, event)
 
     def _begin(self, event: Any) -> None:
         self._check_tag(event)
+        self._count(1, event)
         if len(self._open) >= MOST_DEPTH:
-            self._refuse(
-                "INP012", event, f"more than {MOST_DEPTH} lists and tables inside one another", "flatten the file"
-            )
+            message = f"more than {MOST_DEPTH} lists and tables inside one another"
+            self._refuse("INP012", event, message, "flatten the file")
         if self._open and self._open[-1].items is None and self._open[-1].key is None:
             self._refuse("INP013", event, "a list or table can't be a key", "write a plain name before the colon")
         is_list = isinstance(event, yaml.SequenceStartEvent)
-        self._open.append(_Open(self._spot(event), event.anchor, items=[] if is_list else None))
+        self._open.append(_Open(self._spot(event), event.anchor, self._entries, items=[] if is_list else None))
 
     def _end(self) -> None:
         done = self._open.pop()
         tree: Tree = Table(done.at, done.members) if done.items is None else Items(done.at, tuple(done.items))
         if done.anchor:
-            self._anchors[done.anchor] = (tree, done.size)
-        self._add(tree, done.size, None)
+            self._anchors[done.anchor] = (tree, self._entries - done.before + 1)
+        self._add(tree, None)
 
-    def _add(self, tree: Tree, size: int, event: Any) -> None:
+    def _count(self, entries: int, event: Any) -> None:
+        self._entries += entries
+        if self._entries > MOST_ENTRIES:
+            message = f"more than {MOST_ENTRIES} entries with aliases written out"
+            self._refuse("INP010", event, message, "use fewer aliases")
+
+    def _add(self, tree: Tree, event: Any) -> None:
         if not self._open:
             self.root = tree
             return
         parent = self._open[-1]
-        parent.size += size
-        if parent.size > MOST_ENTRIES and event is not None:
-            self._refuse(
-                "INP010", event, f"more than {MOST_ENTRIES} entries with aliases written out", "use fewer aliases"
-            )
         if parent.items is not None:
             parent.items.append(tree)
         elif parent.key is None:

@@ -18,7 +18,7 @@ from layout.project.flowtext import text as key_text
 from layout.project.model.arrangement import Arrangement  # noqa: TC001  (pydantic reads the annotation)
 from layout.project.nodes import compose
 from layout.project.source import Source, read_source
-from layout.project.tree import Leaf, Table, Tree, dotted, place
+from layout.project.tree import Leaf, Table, Tree, place
 from layout.project.writing import write_atomically
 
 if TYPE_CHECKING:
@@ -119,8 +119,8 @@ def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
     """Read a register's text; see ``load``."""
     tree, faults = compose(text, name)
     if faults or not isinstance(tree, Table):
-        found = faults or [_damaged("it holds no table", Place(name))]
-        return None, tuple(_damaged(fault.message, fault.at) for fault in found)
+        found = [(fault.message, fault.at) for fault in faults] or [("it holds no table", Place(name))]
+        return None, tuple(_damaged(why, at) for why, at in found)
     version = tree.get("spile_register")
     if not isinstance(version, Leaf) or not isinstance(version.value, int) or isinstance(version.value, bool):
         return None, (_damaged("it does not say its version (spile_register)", place(tree, ("spile_register",))[0]),)
@@ -219,7 +219,8 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
         slot = (owner if mark else "", number)
         if slot in seen:
             at = place(tree, ("numbers", key))[0]
-            found.append(_damaged(f"{dotted(('numbers', key))} has the number {number} of '{seen[slot]}'", at))
+            message = f"'{key}' has the number {number} of '{seen[slot]}'"
+            found.append(Finding(rule="INP080", message=message, at=at))
         seen.setdefault(slot, key)
     return found
 

@@ -65,10 +65,11 @@ def read_source(path: Path, name: str) -> Source | Finding:
             limit=MOST_BYTES,
             unit="bytes",
         )
-    return _decoded(raw, name)
+    return decoded(raw, name)
 
 
-def _decoded(raw: bytes, name: str) -> Source | Finding:
+def decoded(raw: bytes, name: str) -> Source | Finding:
+    """Turn a file's bytes into text that YAML can take, or say which character it can't."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

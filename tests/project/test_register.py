@@ -1,0 +1,193 @@
+"""The register: what is remembered stays, and nothing is overwritten by guess."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from layout.project import register
+from layout.project.model.arrangement import Arrangement, Placed
+from layout.project.register import Register, load, parse, register_path, render, save
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+ARRANGEMENT = Arrangement(
+    placed={
+        "radio": Placed(device="radio", panel="wall", x=120.0, y=40.5, turn=90),
+        "meter": Placed(device="meter", panel="wall", x=-0.25, y=1e-7),
+    },
+    value=123.456,
+    by_wish={"near point": 100.0, "aligned": 23.456},
+    proof="within",
+    bound=120.0,
+    gap=0.0279,
+    seed=7,
+    work=1.5,
+    clock_struck=True,
+    digest="a1b2",
+)
+FULL = Register(
+    numbers={"circuits.lamp": 1, "circuits.lamp:": 1, "circuits.pump": 2, "circuits.pump:float": 1},
+    retired=("circuits.pump", "circuits.pump:float"),
+    labels={"circuits.lamp:+": ("001a+", "Lampe 001a+")},
+    arrangement=ARRANGEMENT,
+)
+
+
+def test_what_is_saved_is_loaded(tmp_path: Path) -> None:
+    """A register that was saved loads as it was, beside the project and under its name."""
+    path = register_path(tmp_path / "launch.yaml")
+    assert path == tmp_path / "launch.register.yaml"
+    assert save(path, FULL) == ()
+    loaded, findings = load(path)
+    assert (loaded, findings) == (FULL, ())
+    assert [entry.name for entry in tmp_path.iterdir()] == ["launch.register.yaml"]
+
+
+def test_missing_register_is_an_empty_one(tmp_path: Path) -> None:
+    """A project without a register starts with nothing to remember."""
+    assert load(tmp_path / "none.register.yaml") == (Register(), ())
+
+
+def test_text_is_sorted_and_the_same_for_the_same_content() -> None:
+    """The order in which things were put in leaves no trace in the file."""
+    turned = Register(
+        numbers=dict(reversed(FULL.numbers.items())),
+        retired=FULL.retired[::-1],
+        labels=FULL.labels,
+        arrangement=Arrangement(
+            **{
+                name: getattr(ARRANGEMENT, name)
+                for name in ("value", "by_wish", "proof", "bound", "gap", "seed", "work")
+            },
+            clock_struck=True,
+            digest="a1b2",
+            placed=dict(reversed(ARRANGEMENT.placed.items())),
+        ),
+    )
+    assert render(turned) == render(FULL)
+    assert "    meter: {device: meter, panel: wall, x: -0.25, y: 0.0000001, turn: 0}\n" in render(FULL)
+
+
+def test_unchanged_register_is_not_touched(tmp_path: Path) -> None:
+    """Saving the same content again leaves the very same file."""
+    path = tmp_path / "panel.register.yaml"
+    save(path, FULL)
+    before = path.stat()
+    assert save(path, FULL) == ()
+    assert path.stat().st_ino == before.st_ino
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "why"),
+    [
+        ("", 0, "'r.yaml' holds nothing but comments"),
+        ("- 1\n", 0, "it holds no table"),
+        ("numbers: {}\n", 1, "it does not say its version (spile_register)"),
+        ("spile_register: one\n", 1, "it does not say its version (spile_register)"),
+        (
+            "spile_register: 1\nnumbers: {circuits.a: 1, circuits.b: 1}\n",
+            2,
+            "'circuits.b' has the number 1 of 'circuits.a'",
+        ),
+        ("spile_register: 1\nnumbers: {c: x}\n", 2, "numbers.c: expected a whole number, found 'x'"),
+        ("spile_register: 1\nnumber: {}\n", 2, "unknown key 'number' at the top of the file"),
+        (
+            "spile_register: 1\narrangement:\n  placed: {a: {device: a, panel: p, x: 1}}\n",
+            3,
+            "'arrangement.placed.a' lacks the key 'y'",
+        ),
+        (
+            "spile_register: 1\narrangement:\n  placed: {}\n  proof: perfect\n",
+            4,
+            "arrangement.proof: expected one of optimal, optimal for this order, within, feasible, not usable, "
+            "found 'perfect'",
+        ),
+    ],
+)
+def test_damage_is_located(text: str, line: int, why: str) -> None:
+    """A damaged register is reported at its line with the reason, and gives no register."""
+    found, findings = parse(text, "r.yaml")
+    assert found is None
+    assert [(fault.rule, fault.at.line, fault.message) for fault in findings] == [
+        ("INP080", line, f"the register 'r.yaml' is damaged: {why}")
+    ]
+
+
+@pytest.mark.parametrize("text", ["spile_register: 99\nnew: things\n", "numbers: [\n", "\xff", ""])
+def test_what_is_not_understood_is_never_overwritten(text: str, tmp_path: Path) -> None:
+    """Saving over a damaged or newer register is refused with the reason, and the file stays as it was."""
+    path = tmp_path / "panel.register.yaml"
+    path.write_text(text, encoding="latin-1")
+    assert [fault.rule for fault in save(path, FULL)] in (["INP080"], ["INP081"])
+    assert path.read_text(encoding="latin-1") == text
+
+
+def test_numbers_are_for_life() -> None:
+    """A key that has gone is retired and keeps its number; losing or changing a number is refused."""
+    first = Register().with_numbers({"circuits.a": 1, "circuits.b": 2}, in_use=["circuits.a", "circuits.b"])
+    later = first.with_numbers({"circuits.a": 1, "circuits.b": 2, "circuits.c": 3}, in_use=["circuits.a", "circuits.c"])
+    assert (later.numbers, later.retired) == ({"circuits.a": 1, "circuits.b": 2, "circuits.c": 3}, ("circuits.b",))
+    for lost in ({"circuits.a": 1}, {"circuits.a": 2, "circuits.b": 1}):
+        with pytest.raises(ValueError, match="the register only grows"):
+            first.with_numbers(lost, in_use=["circuits.a"])
+
+
+def test_labels_remember_what_was_printed() -> None:
+    """A new label text is added after the old ones; the same text again adds nothing."""
+    memory = (
+        Register().with_labels({"a:+": "001+"}).with_labels({"a:+": "001+"}).with_labels({"a:+": "1+", "b:+": "2+"})
+    )
+    assert memory.labels == {"a:+": ("001+", "1+"), "b:+": ("2+",)}
+
+
+def test_failed_write_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """If the disk fails in the middle, the old register is whole and no half file is left."""
+    path = tmp_path / "panel.register.yaml"
+    save(path, FULL)
+    before = path.read_bytes()
+
+    def fail(_handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", fail)
+    findings = save(path, Register())
+    assert [(fault.rule, fault.message) for fault in findings] == [
+        ("INP082", "the register 'panel.register.yaml' can't be written: no space left on device")
+    ]
+    assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]
+
+
+keys = st.text("abc.:/ +-é\"'#", min_size=1, max_size=8)
+registers = st.builds(
+    Register,
+    labels=st.dictionaries(keys, st.lists(keys, min_size=1, max_size=3).map(tuple), max_size=3),
+    retired=st.lists(keys, max_size=3, unique=True).map(lambda names: tuple(sorted(names))),
+    arrangement=st.none()
+    | st.builds(
+        Arrangement,
+        placed=st.dictionaries(
+            keys,
+            st.builds(Placed, device=keys, panel=keys, x=st.floats(-1e6, 1e6), y=st.floats(-1e6, 1e6)),
+            max_size=3,
+        ),
+        value=st.floats(0, 1e12),
+        digest=keys,
+    ),
+)
+
+
+@given(registers)
+def test_any_register_survives(memory: Register) -> None:
+    """Whatever names and figures a register holds, its text reads as the same register."""
+    assert parse(render(memory), "r.yaml") == (memory, ())
+
+
+def test_version_is_written() -> None:
+    """The file says the version of its form, first of all."""
+    assert render(Register()).splitlines()[1] == f"spile_register: {register.VERSION}"
