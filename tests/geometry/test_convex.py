@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 import shapely
 import shapely.affinity
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from layout.geometry.convex import allowed_offsets_inside, convex_pieces, forbidden_offsets, minkowski
@@ -19,10 +19,7 @@ if TYPE_CHECKING:
     from layout.geometry.path import Path
     from layout.geometry.region import Region
 
-laws = settings(deadline=None, max_examples=40)
 
-
-@laws
 @given(st.one_of(paths, regions()))
 def test_pieces_are_convex_and_cover_exactly(shape: Path | Region) -> None:
     """The pieces are convex, do not overlap, and make up the whole polygon; a second run gives the same."""
@@ -34,7 +31,6 @@ def test_pieces_are_convex_and_cover_exactly(shape: Path | Region) -> None:
     assert shapely.union_all(pieces).symmetric_difference(whole).area < 1e-6 * whole.area
 
 
-@laws
 @given(convex_polygons(), convex)
 def test_sum_is_the_hull_of_all_sums(first: Path, second: Path) -> None:
     """The Minkowski sum of two convex polygons is the hull of all sums of their corners, in either order."""
@@ -51,7 +47,6 @@ def test_sum_takes_convex_polygons_only() -> None:
         minkowski(bay, shapely.box(0, 0, 1, 1))
 
 
-@laws
 @given(paths, paths, spots, st.sampled_from([0.0, 12.0]))
 def test_forbidden_offsets_are_those_that_come_too_near(
     first: Path, second: Path, by: tuple[float, float], gap: float
@@ -66,7 +61,6 @@ def test_forbidden_offsets_are_those_that_come_too_near(
     assert refused.contains(spot) == near
 
 
-@laws
 @given(st.one_of(regions(), convex), st.integers(10, 60), spots, st.sampled_from([0.0, 7.0]))
 def test_allowed_offsets_keep_inside(
     container: Path | Region, size: int, by: tuple[float, float], margin: float

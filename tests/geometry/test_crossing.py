@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.crossing import crosses_itself, crossings
@@ -38,7 +38,6 @@ def test_pieces_meet_at_known_points(first, second, points) -> None:
         assert found == [pytest.approx(point, abs=1e-6) for point in sorted(points)]
 
 
-@settings(deadline=None, max_examples=40)
 @given(paths, paths, st.integers(-100, 100), st.integers(-100, 100))
 def test_meeting_points_lie_on_both(first: Path, second: Path, dx: int, dy: int) -> None:
     """A meeting point is the same point on both pieces."""

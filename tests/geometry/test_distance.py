@@ -6,7 +6,7 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.distance import (
@@ -25,7 +25,6 @@ from layout.geometry.region import Region
 from layout.geometry.shapes import circle, rectangle
 from tests.geometry.strategies import circles, paths, regions, spots
 
-laws = settings(deadline=None, max_examples=60)
 ARC = Arc((10, 0), (-10, 0), (0, 0), ccw=True)
 
 
@@ -51,7 +50,6 @@ def test_pieces_are_as_far_apart_as_drawn(first, second, apart: float) -> None:
     assert nearest_segments(second, first).distance_mm == pytest.approx(apart)
 
 
-@laws
 @given(paths, paths, spots)
 def test_distance_is_symmetric_and_moves_along(first: Path, second: Path, by: tuple[float, float]) -> None:
     """Distance does not depend on which is named first, nor on where both stand together."""
@@ -61,7 +59,6 @@ def test_distance_is_symmetric_and_moves_along(first: Path, second: Path, by: tu
     assert shape_distance_mm(first.turned(33), second.turned(33)) == pytest.approx(apart, abs=1e-6)
 
 
-@laws
 @given(paths, paths, spots)
 def test_distance_agrees_with_polygons_either_side(first: Path, second: Path, by: tuple[float, float]) -> None:
     """GEOS measures less between outside polygons and more between inside ones, by two tolerances at most."""
@@ -73,7 +70,6 @@ def test_distance_agrees_with_polygons_either_side(first: Path, second: Path, by
     assert high - low <= 0.0041
 
 
-@laws
 @given(circles, circles)
 def test_circles_are_measured_by_their_centres(first: Path, second: Path) -> None:
     """Between circles the general distance is that of the formula, or 0 where they overlap."""
@@ -82,7 +78,6 @@ def test_circles_are_measured_by_their_centres(first: Path, second: Path) -> Non
     assert shape_distance_mm(first, second) == pytest.approx(max(0.0, gap), abs=1e-6)
 
 
-@laws
 @given(paths, st.tuples(st.floats(-250, 250), st.floats(-250, 250)))
 def test_point_is_inside_as_a_fine_polygon_says(path: Path, spot: tuple[float, float]) -> None:
     """A point in the inside polygon is inside, one off the outside polygon is not, in either sense of travel."""
@@ -108,7 +103,6 @@ def test_bulge_counts_and_bay_does_not() -> None:
     assert contains_point(bay, (0, 10.001))
 
 
-@laws
 @given(regions())
 def test_hole_is_not_part_of_the_region(region: Region) -> None:
     """A small shape in a hole is as far from the region as from the hole's edge, not 0."""
@@ -140,7 +134,6 @@ def test_inset_sees_a_bulge_between_corners() -> None:
     assert -0.09 < inset_mm(circle(30), circle(60, at=(9, 12.1))) < -0.07
 
 
-@laws
 @given(paths, paths, spots)
 def test_inset_agrees_with_polygons(inner: Path, outer: Path, by: tuple[float, float]) -> None:
     """A shape that fine polygons show inside has an inset of their distance; one that they show outside, below 0."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from layout.geometry.distance import nearest_paths, path_distance_to_point_mm
@@ -22,11 +22,9 @@ if TYPE_CHECKING:
 
     from layout.geometry.path import Path
 
-laws = settings(deadline=None, max_examples=60)
 BAY = polygon([(0, 0), (100, 0), (100, 100), (0, 100), (0, 60), (80, 60), (80, 40), (0, 40)])
 
 
-@laws
 @given(convex, st.floats(0.1, 80))
 def test_grown_convex_area_follows_steiner(path: Path, by: float) -> None:
     """A convex shape grown by d has area A + L d + pi d^2 (Steiner's formula) and length L + 2 pi d."""
@@ -36,7 +34,6 @@ def test_grown_convex_area_follows_steiner(path: Path, by: float) -> None:
     assert grown.holes == ()
 
 
-@laws
 @given(st.integers(20, 200), st.integers(20, 200), st.floats(0.1, 9.9))
 def test_shrunk_rectangle_is_the_smaller_rectangle(width: int, height: int, by: float) -> None:
     """A rectangle shrunk by d keeps sharp corners; grown with mitres it is the larger rectangle."""
@@ -60,7 +57,6 @@ def swollen(area: BaseGeometry, by: float, *, over: bool) -> BaseGeometry:
     )
 
 
-@laws
 @given(paths, st.integers(-40, 40).filter(bool))
 def test_offset_area_lies_between_sums_of_triangles_and_discs(path: Path, by: int) -> None:
     """Polygon sums (all hulls of triangle plus disc, made by GEOS) over and under bracket the exact area."""
@@ -76,7 +72,6 @@ def test_offset_area_lies_between_sums_of_triangles_and_discs(path: Path, by: in
     assert high - low <= 0.08 * (path.length() + 10 * abs(by))
 
 
-@laws
 @given(paths, st.floats(-40, 40))
 def test_every_offset_point_is_exactly_as_far_away(path: Path, by: float) -> None:
     """No point of the new outline is nearer to the old one than the offset, and none farther."""
@@ -87,7 +82,6 @@ def test_every_offset_point_is_exactly_as_far_away(path: Path, by: float) -> Non
                 assert path_distance_to_point_mm(path, piece.point_at(0.37)) == pytest.approx(abs(by), abs=3e-5)
 
 
-@laws
 @given(regions(), st.floats(-8, 25))
 def test_region_grows_as_its_holes_shrink(region: Region, by: float) -> None:
     """A region's offset agrees with that of GEOS, holes included."""
@@ -166,7 +160,6 @@ def test_offset_by_nothing_is_the_shape() -> None:
         offset(circle(50), math.inf)
 
 
-@laws
 @given(paths, st.floats(0.5, 30))
 def test_growing_then_shrinking_covers_the_shape(path: Path, by: float) -> None:
     """Closing (grow, then shrink) never loses any of the shape."""
@@ -176,7 +169,6 @@ def test_growing_then_shrinking_covers_the_shape(path: Path, by: float) -> None:
     assert inside_polygon(path, 0.001).difference(back.buffer(0.002)).area < 1e-6
 
 
-@laws
 @given(paths, st.floats(0.5, 30))
 def test_grown_outline_clears_the_shape(path: Path, by: float) -> None:
     """The grown outline is exactly the offset away from the old one."""

@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.path import Arc, Box, Line, Path
 from layout.geometry.shapes import as_circle, circle, rectangle
 from tests.geometry.strategies import paths, spots
-
-laws = settings(deadline=None, max_examples=40)
 
 
 def close(first: Path, second: Path, slack: float = 1e-9) -> bool:
@@ -32,7 +30,6 @@ def test_half_disc_has_its_true_area_and_length() -> None:
     assert half.bounds() == Box(-10, 0, 10, 10)
 
 
-@laws
 @given(paths)
 def test_reversed_changes_only_the_sign_of_the_area(path: Path) -> None:
     """Travelled the other way a path encloses the same area with the other sign, and is as long."""
@@ -41,7 +38,6 @@ def test_reversed_changes_only_the_sign_of_the_area(path: Path) -> None:
     assert path.reversed().reversed() == path
 
 
-@laws
 @given(paths, st.floats(-300, 300))
 def test_mirrored_twice_is_the_same(path: Path, x: float) -> None:
     """Mirroring twice across one line gives the path back; once turns its sense."""
@@ -49,7 +45,6 @@ def test_mirrored_twice_is_the_same(path: Path, x: float) -> None:
     assert path.mirrored_x(x).area() == pytest.approx(-path.area())
 
 
-@laws
 @given(paths, spots)
 def test_full_turns_are_nothing(path: Path, about: tuple[float, float]) -> None:
     """Four quarter turns, or one of 360 degrees, give the path back."""
@@ -60,7 +55,6 @@ def test_full_turns_are_nothing(path: Path, about: tuple[float, float]) -> None:
     assert close(quartered, path)
 
 
-@laws
 @given(paths, st.floats(-360, 360), spots)
 def test_turns_and_moves_keep_area_and_length(path: Path, degrees: float, by: tuple[float, float]) -> None:
     """A rigid motion changes neither area nor length."""
@@ -69,7 +63,6 @@ def test_turns_and_moves_keep_area_and_length(path: Path, degrees: float, by: tu
     assert moved.length() == pytest.approx(path.length(), rel=1e-9)
 
 
-@laws
 @given(paths, st.sampled_from([0.5, 0.05, 0.005]))
 def test_chain_of_points_keeps_within_the_tolerance(path: Path, tolerance: float) -> None:
     """A chain's area misses at most tolerance times length, and each point lies on the path."""
@@ -79,7 +72,6 @@ def test_chain_of_points_keeps_within_the_tolerance(path: Path, tolerance: float
     assert abs(area - path.area()) <= tolerance * path.length() + 1e-6
 
 
-@laws
 @given(paths)
 def test_bounds_hold_every_point_and_touch_the_path(path: Path) -> None:
     """The box holds a fine chain of the path, and is no more than the chain's error larger."""

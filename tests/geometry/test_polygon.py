@@ -6,7 +6,7 @@ import itertools
 from typing import TYPE_CHECKING
 
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.distance import path_distance_to_point_mm
@@ -18,10 +18,7 @@ from tests.geometry.strategies import paths, regions, turns
 if TYPE_CHECKING:
     from layout.geometry.path import Path
 
-laws = settings(deadline=None, max_examples=50)
 
-
-@laws
 @given(paths, turns)
 def test_true_shape_lies_between_the_two(path: Path, degrees: float) -> None:
     """Points on the true outline lie in the outside polygon and not within the inside one."""
@@ -33,7 +30,6 @@ def test_true_shape_lies_between_the_two(path: Path, degrees: float) -> None:
     assert inside.area < path.area() < outside.area
 
 
-@laws
 @given(paths)
 def test_both_keep_within_the_tolerance(path: Path) -> None:
     """No corner and no middle of a side is farther than 0.005 mm from the true outline."""
@@ -45,7 +41,6 @@ def test_both_keep_within_the_tolerance(path: Path) -> None:
             assert path_distance_to_point_mm(path, (float(a[0]), float(a[1]))) <= TOLERANCE_MM + 1e-9
 
 
-@laws
 @given(regions(), st.sampled_from([0.1, 0.01]))
 def test_holes_are_safe_the_other_way(region: Region, tolerance: float) -> None:
     """Round a region the holes are cut too small, within it too large; the area lies between."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from svgelements import Path as SvgPath
 
@@ -80,7 +80,6 @@ def test_arc_goes_through_its_point() -> None:
     assert path.bounds().y0 == pytest.approx(-10)
 
 
-@settings(deadline=None, max_examples=40)
 @given(st.integers(3, 12), st.floats(0.0, 0.9))
 def test_rounded_regular_polygon_loses_the_known_corners(sides: int, share: float) -> None:
     """Rounding each corner of a regular polygon by r takes n (tan(pi/n) - pi/n) r^2 off its area."""
