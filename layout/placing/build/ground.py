@@ -1,0 +1,94 @@
+"""A panel as the solver sees it: a convex hull to stay in, and convex pieces to stay out of."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.build.pieces import Piece, Side, hull
+from layout.placing.build.shapes import ARC_MM, area_of, pieces_of, polygon_pieces
+from layout.project.model.panel import Layer
+
+if TYPE_CHECKING:
+    from layout.geometry.box import Point
+    from layout.project.model.panel import KeepOut, Panel
+    from layout.project.model.shape import Shape
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Pieces of one zone of the panel; in the rear it lies between two depths, mm behind the sheet's rear face."""
+
+    pieces: tuple[Piece, ...]
+    rule: str
+    low: float = 0.0
+    high: float = math.inf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Area:
+    """A closed shape: the corners of its convex hull, and the pieces of the hull that do not belong to it."""
+
+    corners: tuple[Point, ...]
+    pockets: tuple[Piece, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What the sheet is and what lies on it, in panel coordinates, mm.
+
+    Attributes
+    ----------
+    outline, openings
+        The sheet, and the holes in it that stay.
+    front, sheet, rear
+        Zones that faces, cut-outs with fixing holes, and bodies stay out of.
+    """
+
+    outline: Area
+    openings: tuple[Piece, ...]
+    front: tuple[Zone, ...]
+    sheet: tuple[Zone, ...]
+    rear: tuple[Zone, ...]
+
+
+def ground_of(panel: Panel, side: Side) -> Ground:
+    """Return a panel's ground, rounded to a side."""
+    openings = [*panel.holes, *(old.shape for old in panel.old_holes.values() if old.fate == "open")]
+    zones: dict[Layer, list[Zone]] = {Layer.FRONT: [], Layer.SHEET: [], Layer.REAR: []}
+    for keep_out in panel.keep_outs.values():
+        zone = Zone(pieces_of(keep_out.shape, side), "keep-out", keep_out.from_depth)
+        for layer in _layers(keep_out):
+            zones[layer].append(zone)
+    for room in panel.reserved.values():
+        if room.at is not None:
+            x, y = room.at
+            half = (room.size[0] / 2, room.size[1] / 2)
+            piece = Piece(hull((x + i * half[0], y + j * half[1]) for i in (-1, 1) for j in (-1, 1)))
+            for layer, taken in zones.items():
+                if layer in room.layer or Layer.ALL in room.layer:
+                    high = room.depth if room.depth is not None and layer is Layer.REAR else math.inf
+                    taken.append(Zone((piece,), "reserved-free", high=high))
+    return Ground(
+        outline=area(panel.outline, side),
+        openings=tuple(piece for shape in openings for piece in pieces_of(shape, side)),
+        front=tuple(zones[Layer.FRONT]),
+        sheet=tuple(zones[Layer.SHEET]),
+        rear=tuple(zones[Layer.REAR]),
+    )
+
+
+def _layers(keep_out: KeepOut) -> list[Layer]:
+    taken = set(keep_out.layer) | ({Layer.SHEET} if keep_out.kind == "batten" else set())
+    return [layer for layer in (Layer.FRONT, Layer.SHEET, Layer.REAR) if layer in taken or Layer.ALL in taken]
+
+
+def area(shape: Shape, side: Side) -> Area:
+    """Return a shape to stay in: within the true one for the safe side, around it for the loose side."""
+    import shapely  # noqa: PLC0415
+
+    polygon = area_of(shape, Side.LOOSE if side is Side.SAFE else Side.SAFE, 2 * ARC_MM)
+    corners = hull((round(x, 9), round(y, 9)) for x, y in shapely.get_coordinates(polygon).tolist())
+    missing = shapely.Polygon(corners).difference(polygon)
+    return Area(corners=corners, pockets=() if missing.area < 1e-6 else polygon_pieces(missing))

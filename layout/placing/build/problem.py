@@ -1,0 +1,201 @@
+"""A project as the engine's problem, and an engine's answer as an arrangement of the project."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.placing.build import old_holes
+from layout.placing.build.cuts import cut_regions
+from layout.placing.build.limits import PairLimits, pair_limits
+from layout.placing.build.pairs import StandPairs
+from layout.placing.build.pieces import Side
+from layout.placing.build.plan import Plan
+from layout.placing.build.relations import Relations
+from layout.placing.build.turns import options_of
+from layout.placing.engine.problem import Item, OneOf, Pin, Problem, Region, Turn
+from layout.project.model.arrangement import Placed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from layout.placing.build.cuts import Cut
+    from layout.placing.build.plan import Held, Thing
+    from layout.placing.build.turns import Option
+    from layout.placing.engine.problem import Term
+    from layout.placing.engine.result import Arrangement as Positions
+    from layout.project.model.project import Project
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """A device that can't stand anywhere, the others aside, and the rules that keep it off."""
+
+    device: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """The engine's problem and what its numbers mean.
+
+    Attributes
+    ----------
+    problem
+        Without wishes; None when a device can't stand anywhere (``refused`` says which).
+    plan
+        What it was built from.
+    options
+        The ways each item may stand, by the engine's turn.
+    """
+
+    problem: Problem | None
+    plan: Plan
+    options: tuple[tuple[Option, ...], ...] = ()
+    refused: tuple[Refused, ...] = ()
+
+    def wishing(self, terms: Sequence[Term]) -> Problem:
+        """Return the problem with wishes.
+
+        Raises
+        ------
+        ValueError
+            When there is no problem because a device can't stand anywhere.
+        """
+        if self.problem is None:
+            raise ValueError(f"nothing to solve: {', '.join(one.device for one in self.refused)} can't stand anywhere")
+        return replace(self.problem, terms=tuple(terms))
+
+    def placed(self, positions: Positions) -> dict[str, Placed]:
+        """Return where everything stands, by name; what is absent is left out."""
+        found = {}
+        for k, thing in enumerate(self.plan.things):
+            if positions.present[k]:
+                option = self.options[k][positions.turns[k]]
+                at = option.frame.mm(*positions.positions[k])
+                found[thing.name] = Placed(
+                    device=thing.name,
+                    panel=option.frame.panel,
+                    x=round(at[0] + thing.shift[0], 6),
+                    y=round(at[1] + thing.shift[1], 6),
+                    turn=option.stand.turn,
+                )
+        return found
+
+    def positions(self, placed: Mapping[str, Placed]) -> Positions:
+        """Return an arrangement in steps, each position on the nearest grid point; what is missing is absent."""
+        from layout.placing.engine.result import Arrangement as Positions  # noqa: PLC0415
+
+        at, turns, present = [], [], []
+        for k, thing in enumerate(self.plan.things):
+            one = placed.get(thing.name)
+            ways = [(option.stand.turn, option.frame.panel) for option in self.options[k]]
+            there = one is not None and (one.turn, one.panel) in ways
+            present.append(there)
+            if one is None or not there:
+                at.append((0, 0))
+                turns.append(0)
+            else:
+                at.append(self.plan.frame(one.panel).steps((one.x - thing.shift[0], one.y - thing.shift[1])))
+                turns.append(ways.index((one.turn, one.panel)))
+        return Positions(positions=tuple(at), turns=tuple(turns), present=tuple(present))
+
+
+def build(
+    project: Project,
+    *,
+    side: Side,
+    held: Mapping[str, Held] | None = None,
+    cuts: Sequence[Cut] = (),
+    optional: Mapping[str, int] | None = None,
+    extra: Sequence[Thing] = (),
+) -> Built:
+    """Build the engine's problem for a project.
+
+    Parameters
+    ----------
+    side
+        ``safe`` gives a problem whose answers hold for the true shapes, ``loose`` one whose bounds and
+        infeasibility do.
+    held
+        Given positions, or parts of them, by device id.
+    cuts
+        What the judge refused.
+    optional
+        Cost of leaving a thing out, by name, for those that may be.
+    extra
+        Things that are no devices, such as a blank that is wished for.
+    """
+    plan = Plan(project, side, held or {}, extra)
+    limits = _limits(plan)
+    grow = min((limit.gap for limit in limits.values()), default=0.0) / 2
+    if side is Side.LOOSE:
+        grow *= math.sqrt(0.5)  # past each other's corners two faces come nearer along both axes
+    made = [options_of(plan, thing, grow) for thing in plan.things]
+    refused = [
+        Refused(device=thing.name, rules=why)
+        for thing, (found, why) in zip(plan.things, made, strict=True)
+        if not found
+    ]
+    if refused:
+        return Built(problem=None, plan=plan, refused=tuple(refused))
+    options = tuple(found for found, _ in made)
+    widest = max(frame.width_mm for frame in plan.frames) if len(plan.frames) > 1 else None
+    relations = Relations(project, plan.index, options, widest)
+    cut_unary, cut_pairs = cut_regions(plan, options, cuts)
+    items = []
+    for k, (thing, found) in enumerate(zip(plan.things, options, strict=True)):
+        turns = [_more(option.turn, cut_unary.get((k, t), ())) for t, option in enumerate(found)]
+        items.append(_item(plan, thing, turns, optional or {}))
+    problem = Problem(
+        items=tuple(items),
+        pairs=StandPairs(options=options, limits=relations.limits(limits), side=side, cuts=cut_pairs),
+        rules=relations.rules(),
+        one_of=_hidden(plan, options),
+    )
+    return Built(problem=problem, plan=plan, options=options)
+
+
+def _limits(plan: Plan) -> dict[tuple[int, int], PairLimits]:
+    found = {}
+    for j, second in enumerate(plan.things):
+        for i, first in enumerate(plan.things[:j]):
+            if not set(first.panels) & set(second.panels):
+                continue
+            if first.device is not None and second.device is not None:
+                found[(i, j)] = pair_limits(plan.project, first.device, second.device)
+            else:
+                found[(i, j)] = PairLimits(gap=0.0, web=0.0, rear=0.0, any_depth=None, space=None, holes=0.0)
+    return found
+
+
+def _more(turn: Turn, regions: Sequence[Region]) -> Turn:
+    return replace(turn, forbidden=(*turn.forbidden, *regions))
+
+
+def _item(plan: Plan, thing: Thing, turns: Sequence[Turn], optional: Mapping[str, int]) -> Item:
+    held, pin = thing.held, None
+    if held is not None and held.x is not None and held.y is not None and len(thing.panels) == 1 and len(turns) == 1:
+        x, y = plan.frame(thing.panels[0]).steps((held.x - thing.shift[0], held.y - thing.shift[1]))
+        pin = Pin(x=x, y=y, turn=0)
+    return Item(name=thing.name, turns=tuple(turns), pin=pin, absent_cost=optional.get(thing.name))
+
+
+def _hidden(plan: Plan, options: Sequence[Sequence[Option]]) -> tuple[OneOf, ...]:
+    """Return a rule for each old hole that a face has to hide."""
+    found = []
+    for key, panel in plan.panels.items():
+        frame = plan.frame(key)
+        for old in panel.old_holes.values():
+            if old.fate == "cover":
+                hiding = [
+                    (k, t, frame.room(rows))
+                    for k, thing in enumerate(plan.things)
+                    if thing.device is not None
+                    for t, option in enumerate(options[k])
+                    if option.frame is frame
+                    for rows in old_holes.covers(old, option.stand, plan.side)
+                ]
+                found.append(OneOf(name=f"old-hole-hidden: {old.id}", options=tuple(hiding)))
+    return tuple(found)

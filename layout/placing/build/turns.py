@@ -1,0 +1,151 @@
+"""The ways a thing may stand: rooms and bans of each turn on each panel."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.build import old_holes
+from layout.placing.build.ground import area
+from layout.placing.build.site import Site, inside, site
+from layout.placing.engine.problem import SCALE, Box, Region, Room, Turn
+from layout.placing.engine.rows import bounds as room_bounds
+from layout.placing.rules import limit_mm
+
+if TYPE_CHECKING:
+    from layout.placing.build.frame import Frame
+    from layout.placing.build.plan import Plan, Thing
+    from layout.placing.build.stand import Stand
+    from layout.placing.engine.problem import Row
+    from layout.project.model.panel import Panel
+    from layout.project.model.rules import Relation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One way a thing may stand: at a turn on a panel, with the engine's turn for it."""
+
+    stand: Stand
+    frame: Frame
+    turn: Turn
+
+
+def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, ...], tuple[str, ...]]:
+    """Return each way a thing may stand, and the rules that keep it off altogether elsewhere.
+
+    Parameters
+    ----------
+    grow_mm
+        Half the smallest gap: how far a core reaches past the face.
+    """
+    found: list[Option] = []
+    why: list[str] = []
+    for stand in thing.stands:
+        for key in thing.panels:
+            panel, frame = plan.panels[key], plan.frame(key)
+            margins = plan.margins(thing, panel)
+            where = site(
+                stand,
+                panel,
+                plan.grounds[key],
+                margins=margins,
+                swing=plan.swings.get(key),
+                side=plan.side,
+            )
+            if isinstance(where, str):
+                why.append(where)
+                continue
+            rows = [*where.rows, *_held_rows(thing)]
+            bans = [
+                *where.bans,
+                *old_holes.bans(
+                    panel, stand, web_mm=margins.web, plate_web_mm=limit_mm(plan.project, "web"), side=plan.side
+                ),
+            ]
+            for name, zone in _zones(plan, thing, stand, frame):
+                rows += zone.rows
+                bans += [(ban, name) for ban, _ in zone.bans]
+            room = frame.room(rows)
+            if room_bounds(room) is None:
+                why.append("relation" if room_bounds(frame.room(where.rows)) else "face-in-panel")
+                continue
+            regions = [frame.region(ban, rule) for ban, rule in bans]
+            turn = Turn(
+                degrees=stand.turn,
+                rooms=(room,),
+                forbidden=tuple(region for region in regions if _meets(room, region)),
+                core=_core(stand, grow_mm),
+            )
+            found.append(Option(stand=stand, frame=frame, turn=turn))
+    return tuple(found), tuple(dict.fromkeys(why))
+
+
+def _meets(room: Room, region: Region) -> bool:
+    """Say whether a region can hold a position of a room; only upright rows are looked at."""
+    box = room_bounds(room)
+    if box is None:
+        return False
+    low = {(1, 0): box.x0, (-1, 0): -box.x1, (0, 1): box.y0, (0, -1): -box.y1}
+    return all((a, b) not in low or low[(a, b)] < c for a, b, c in region.rows)
+
+
+def _held_rows(thing: Thing) -> list[Row]:
+    held, rows = thing.held, []
+    if held is not None:
+        for axis, value in enumerate((held.x, held.y)):
+            if value is not None:
+                at = math.floor((value - thing.shift[axis]) * SCALE + 0.5)
+                unit = (1, 0) if axis == 0 else (0, 1)
+                rows += [(*unit, at), (-unit[0], -unit[1], -at)]
+    return rows
+
+
+def _zones(plan: Plan, thing: Thing, stand: Stand, frame: Frame) -> list[tuple[str, Site]]:
+    """Return the zones and sides that relations hold a thing to."""
+    found = []
+    for k, relation in enumerate(plan.project.rules.relations):
+        if thing.name not in relation.devices:
+            continue
+        if relation.zone is not None:
+            found.append((f"relation {k}", inside(area(relation.zone, plan.side), stand, plan.side)))
+        if relation.side is not None:
+            found.append((f"relation {k}", _half(plan.panels[frame.panel], relation, frame, stand)))
+    return found
+
+
+def _half(panel: Panel, relation: Relation, frame: Frame, stand: Stand) -> Site:
+    side = side_of(panel, relation.side or "left")
+    x0, y0, x1, y1 = stand.box
+    middle = {"left": frame.width_mm / 2 - x1, "right": x0 - frame.width_mm / 2}
+    middle |= {"bottom": frame.height_mm / 2 - y1, "top": y0 - frame.height_mm / 2}
+    unit = {"left": (1, 0), "right": (-1, 0), "bottom": (0, 1), "top": (0, -1)}[side]
+    return Site(rows=((*unit, math.floor(SCALE * middle[side] + 1e-6)),), bans=())
+
+
+def side_of(panel: Panel, side: str) -> str:
+    """Return the plain side of a panel for hinge and opening.
+
+    Raises
+    ------
+    ValueError
+        When the panel has no hinge.
+    """
+    if side not in ("hinge", "opening"):
+        return side
+    if panel.hinge is None:
+        raise ValueError(f"panel {panel.id} has no hinge, so it has no {side} side")
+    against = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
+    return panel.hinge.side if side == "hinge" else against[panel.hinge.side]
+
+
+def _core(stand: Stand, grow_mm: float) -> Box | None:
+    if len(stand.face) != 1:
+        return None
+    x0, y0, x1, y1 = stand.box
+    face = stand.face[0]
+    cut = face.radius * (1 - math.sqrt(0.5)) if len(face.points) < 3 else 0.0
+    grow = grow_mm - cut
+    low = [math.ceil(SCALE * (edge - grow) - 1e-6) for edge in (x0, y0)]
+    high = [math.floor(SCALE * (edge + grow) + 1e-6) for edge in (x1, y1)]
+    return Box(low[0], low[1], high[0], high[1]) if low[0] < high[0] and low[1] < high[1] else None

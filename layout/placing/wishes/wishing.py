@@ -1,0 +1,117 @@
+"""What every kind of wish needs to become terms: the items it concerns, and sums over their positions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from layout.findings.finding import Finding
+from layout.placing.build.relations import centre, sum_of
+from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, HingeTerm
+from layout.placing.wishes.wanted import COST_PER_STEP, name_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.placing.build.problem import Built
+    from layout.placing.build.turns import Option
+    from layout.placing.engine.problem import Linear, Term
+    from layout.project.model.device import Device
+    from layout.project.model.panel import Panel
+    from layout.project.model.project import Project
+    from layout.project.model.wishes import Wish
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """Terms of all wishes, each named after its wish, and notes about wishes that can't be counted."""
+
+    terms: tuple[Term, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class Wishing:
+    """One wish on its way to terms; what is added to it is collected in ``terms`` and ``findings``."""
+
+    project: Project
+    built: Built
+    wish: Wish
+    terms: list[Term] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    @property
+    def name(self) -> str:
+        """What the user calls it."""
+        return name_of(self.wish)
+
+    @property
+    def cost(self) -> int:
+        """Cost of one step."""
+        return round(self.wish.weight * COST_PER_STEP)
+
+    def options(self, item: int) -> tuple[Option, ...]:
+        """Return the ways an item may stand."""
+        return self.built.options[item]
+
+    def panel(self, option: Option) -> Panel:
+        """Return the panel of a way to stand."""
+        return self.built.plan.panels[option.frame.panel]
+
+    def called(self, item: int) -> str:
+        """Return an item's name."""
+        return self.built.plan.things[item].name
+
+    def items(self, *, only: Callable[[Device], bool] = lambda _: True) -> list[int]:
+        """Return the items that the wish names, or else all devices that it can concern."""
+        plan = self.built.plan
+        if self.wish.devices:
+            return [plan.index[name] for name in self.wish.devices if name in plan.index]
+        every = [k for k, thing in enumerate(plan.things) if thing.device is not None and only(thing.device)]
+        return [k for k in every if self.wish.panel is None or self.wish.panel in plan.things[k].panels]
+
+    def at_zero(self, expr: Linear, *, slack_mm: float = 0.0, cost: int | None = None) -> None:
+        """Add: each step of the sum off 0 costs, past the slack."""
+        weight = self.cost if cost is None else cost
+        if weight and expr.items():
+            slack = round(SCALE * slack_mm)
+            self.terms.append(AbsTerm(name=self.name, weight=weight, expr=expr, slack=slack))
+
+    def below_zero(self, expr: Linear, *, cost: int | None = None) -> None:
+        """Add: each step of the sum above 0 costs."""
+        weight = self.cost if cost is None else cost
+        if weight and expr.items():
+            self.terms.append(HingeTerm(name=self.name, weight=weight, expr=expr))
+
+    def one_at_zero(self, exprs: tuple[Linear, ...], *, cost: int) -> None:
+        """Add: it costs unless one of the sums is 0."""
+        if cost:
+            self.terms.append(AnyZeroTerm(name=self.name, weight=cost, exprs=tuple(dict.fromkeys(exprs))))
+
+    def note(self, message: str, *, remedy: str | None = None, subjects: tuple[str, ...] = ()) -> None:
+        """Add a note that the wish, or part of it, counts nothing."""
+        keys = [k for k, wish in enumerate(self.project.wishes.wanted) if name_of(wish) == self.name]
+        at = self.project.place_of(f"wishes.wanted.{keys[0]}" if keys else "wishes")
+        self.findings.append(Finding(rule="SOL004", message=message, at=at, remedy=remedy, subjects=subjects))
+
+    def off_line(self, item: int, axis: int, line_mm: Callable[[Option], float]) -> list[float]:
+        """Return how far the middle of a face lies past a line of the panel, about the position, mm, by option."""
+        options = self.options(item)
+        return [
+            value - datum(option, axis) - line_mm(option)
+            for value, option in zip(centre(options, axis), options, strict=True)
+        ]
+
+    def to_line(self, item: int, axis: int, line_mm: Callable[[Option], float], *, slack_mm: float) -> None:
+        """Add: the middle of a face is drawn to an upright (axis 0) or level line."""
+        self.at_zero(sum_of([(item, axis, 1, self.off_line(item, axis, line_mm))]), slack_mm=slack_mm)
+
+
+def datum(option: Option, axis: int) -> float:
+    """Return where the option's panel starts along an axis of the engine's plane, mm."""
+    return option.frame.x0 / SCALE if axis == 0 else 0.0
+
+
+def size(option: Option, axis: int) -> float:
+    """Return the width or height of the option's panel, mm."""
+    return (option.frame.width_mm, option.frame.height_mm)[axis]

@@ -1,0 +1,44 @@
+"""What is proven, in words: the one place where they stand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from layout.project.model.arrangement import Arrangement
+
+USEFUL = 0.5
+"""A bound that leaves more of the value open than this says nothing useful."""
+
+
+def proof_words(arrangement: Arrangement) -> str:
+    """Return what is proven about an arrangement, never more.
+
+    "optimal on the 0.5 mm grid for these shapes", "optimal for this order", "within x %", "no useful bound", or
+    that it is not usable; with the gap beside the order where there is one, and whether the clock ended the work.
+    """
+    match arrangement.proof:
+        case "optimal":
+            words = f"optimal on the {arrangement.grid:g} mm grid for these shapes"
+        case "optimal for this order":
+            words = "optimal for this order"
+            words += (
+                f", within {_percent(arrangement)} of any" if _useful(arrangement) else ", no useful bound beyond it"
+            )
+        case "within":
+            words = f"within {_percent(arrangement)}"
+        case "feasible":
+            words = "feasible, no useful bound"
+        case "not usable":
+            words = "not usable: it breaks rules and is only shown"
+    return f"{words} (the clock ended the work, a second run may differ)" if arrangement.clock_struck else words
+
+
+def _useful(arrangement: Arrangement) -> bool:
+    return arrangement.gap is not None and arrangement.gap <= USEFUL
+
+
+def _percent(arrangement: Arrangement) -> str:
+    """Return the gap, rounded up to a tenth of a percent."""
+    tenths = -int(-1000 * (arrangement.gap or 0.0) // 1)
+    return f"{tenths / 10:g} %"
