@@ -223,7 +223,7 @@ class Kind:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
-        text = {"type": "string", "examples": [EXAMPLES[self.name]]}
+        text = {"type": "string", "examples": EXAMPLES[self.name].split(" or ")}
         return {"anyOf": [{"type": "number"}, text]} if self.bare else text
 
 

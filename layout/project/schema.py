@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import TypeAdapter
 
 from layout.project import read, register, spec
+from layout.project.doctext import attribute_texts
 from layout.project.model.device import Device
 
 if TYPE_CHECKING:
@@ -57,13 +58,29 @@ def _cleaned(schema: dict[str, Any]) -> dict[str, Any]:
         if record is None or "properties" not in part:
             continue
         known = {field: key for key, (field, _) in spec.keys(record).items()}
-        part["properties"] = {known[field]: value for field, value in part["properties"].items() if field in known}
+        texts = attribute_texts(record)
+        part["description"] = (record.__doc__ or "").strip().partition("\n")[0]
+        part["properties"] = {
+            known[field]: _described(value, texts.get(field))
+            for field, value in part["properties"].items()
+            if field in known
+        }
         required = [known[field] for field in part.get("required", ()) if field in known]
         part.pop("required", None)
         if required:
             part["required"] = required
         part["additionalProperties"] = False
     return schema
+
+
+def _described(schema: dict[str, Any], text: str | None) -> dict[str, Any]:
+    kept = {key: value for key, value in schema.items() if key not in ("title", "description")}
+    kinds = {part.get("type") for part in (schema, *schema.get("anyOf", ()))}
+    default = kept.get("default")
+    is_inside_unit = isinstance(default, int | float) and not kinds & {"number", "integer", "boolean"}
+    if default is None or is_inside_unit:  # 150.0 stands for 150 mm, which nobody may write without its unit
+        kept.pop("default", None)
+    return {**kept, "description": text} if text else kept
 
 
 def _records(kind: Any) -> Iterator[type]:

@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import Literal
 
 from layout.project.model.panel import Existing
-from layout.quantity import Amp, Celsius, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
+from layout.quantity import Amp, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
 
 
 class BusCable(StrEnum):
@@ -311,7 +311,6 @@ class AntennaLead:
     outer_diameter: Size | None = None
     bend_radius: Size | None = None
     tightest_bend: Size | None = None
-    temperature: Celsius | None = None
     impedance: Ohm = 50.0
     existing: Existing | None = None
 
