@@ -30,7 +30,7 @@ def _device(project: Project, id_: str, node: BusNode) -> BusDevice:
         lens = network.lens_of(node.current)
     return BusDevice(
         id=id_,
-        name=node.name or (device.name if device is not None else "") or id_,
+        name=called(id_, node.name, device.name if device is not None else ""),
         device=device_id,
         lens=lens,
         current_a=node.current,
@@ -39,6 +39,11 @@ def _device(project: Project, id_: str, node: BusNode) -> BusDevice:
         isolated=node.isolated,
         family=node.family,
     )
+
+
+def called(id_: str, name: str, device_name: str) -> str:
+    """Return what a message calls an entry: its own name where it is not just its id, else the device's."""
+    return name if name not in ("", id_) else device_name or id_
 
 
 def slackened_mm(project: Project, length_mm: float) -> int:

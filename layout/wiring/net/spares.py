@@ -11,12 +11,12 @@ SPARE = "spare "
 
 
 def with_spares(problem: Problem, plan: Plan, count: int, lens: int) -> tuple[Problem, Plan]:
-    """Gang spare tees where the largest fall of voltage grows least, each reckoned with ``lens``.
+    """Gang spare tees where most devices are, each reckoned with ``lens``; of equal stations where the fall is least.
 
     They lengthen nothing. Tees that no limit leaves room for are left out.
     """
     for number in range(1, count + 1):
-        best: tuple[int, Problem, Plan] | None = None
+        best: tuple[tuple[int, int], Problem, Plan] | None = None
         for index, station in enumerate(plan.stations):
             hook = Hook(id=f"{SPARE}{number}", lens=lens, drops_mm={station.spot: 0})
             wider = replace(problem, hooks=(*problem.hooks, hook))
@@ -24,8 +24,9 @@ def with_spares(problem: Problem, plan: Plan, count: int, lens: int) -> tuple[Pr
                 stations = (*plan.stations[:index], replace(station, tees=tees), *plan.stations[index + 1 :])
                 longer = Plan(stations=stations)
                 found = figures(wider, longer)
-                if found.keeps(problem.limits) and (best is None or found.fall < best[0]):
-                    best = (found.fall, wider, longer)
+                rank = (-sum(tee is not None and not tee.startswith(SPARE) for tee in tees), found.fall)
+                if found.keeps(problem.limits) and (best is None or rank < best[0]):
+                    best = (rank, wider, longer)
         if best is None:
             break
         _, problem, plan = best
