@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.placing.judge.scene import Scene, Standing
     from layout.project.model.rules import Relation
 
-SAME_MM = 0.5 + SLACK_MM
+SAME_MM = 0.5 - SLACK_MM
 """Two positions that are to be equal are so within this, mm: half a step of the grid."""
 
 OPPOSITE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}

@@ -39,39 +39,32 @@ def swing(scene: Scene) -> Iterator[Finding]:
     yield from _loom(scene, hinge)
 
 
-def swept_clearance_mm(moving: Box, still: Box, opens_deg: float) -> float:
+def swept_clearance_mm(moving: Box, still: Box, opens_deg: float, *, enough_mm: float = math.inf) -> float:
     """Return the least distance of a box from another while it turns about the origin, mm.
 
     The box turns counter-clockwise from where it is by ``opens_deg``. Exact: two convex shapes are
     nearest at a corner of one, so either a corner of the moving one on its arc is nearest to the
-    still one, or a corner of the still one, on its arc backwards, to the moving one.
+    still one, or a corner of the still one, on its arc backwards, to the moving one. Distances that
+    are plainly ``enough_mm`` or more are not worked out, and count as endless.
     """
     if moving.gap_mm(still) == 0:
         return 0.0
     ways = [
-        *(_arc_clearance_mm(corner, opens_deg, still) for corner in _corners(moving)),
-        *(_arc_clearance_mm(corner, -opens_deg, moving) for corner in _corners(still)),
+        *(_arc_clearance_mm(corner, opens_deg, still, enough_mm) for corner in _corners(moving)),
+        *(_arc_clearance_mm(corner, -opens_deg, moving, enough_mm) for corner in _corners(still)),
     ]
     return min(ways)
 
 
-def _surely_clear(moving: Box, still: Box, opens_deg: float, enough_mm: float) -> bool:
-    """Tell whether even the boxes round all that the moving box sweeps stay off the still one."""
-    swept = [_arc(corner, opens_deg).bounds() for corner in _corners(moving) if math.hypot(*corner) > JOIN_MM]
-    return Box.around([*swept, moving]).gap_mm(still) >= enough_mm
-
-
-def _arc(corner: Point, degrees: float) -> Arc:
-    return Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
-
-
-def _arc_clearance_mm(corner: Point, degrees: float, box: Box) -> float:
+def _arc_clearance_mm(corner: Point, degrees: float, box: Box, enough_mm: float) -> float:
     """Return the least distance of a point from a box while it turns about the origin."""
     if box.gap_mm(Box(*corner, *corner)) == 0:
         return 0.0
     if math.hypot(*corner) <= JOIN_MM:
         return min(nearest_to_point(side, corner).distance_mm for side in _sides(box))
-    arc = _arc(corner, degrees)
+    arc = Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
+    if arc.bounds().gap_mm(box) >= enough_mm:
+        return math.inf
     return min(nearest_segments(arc, side).distance_mm for side in _sides(box))
 
 
@@ -165,9 +158,7 @@ def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstac
     up = hinge.pin[1]
     turning = Box(moving[0], z[0] - up, moving[1], z[1] - up)
     standing = Box(still[0], obstacle.low[2] - up, still[1], obstacle.high[2] - up)
-    if _surely_clear(turning, standing, hinge.opens, limit_mm(scene.project, "swing_spare")):
-        return math.inf
-    return swept_clearance_mm(turning, standing, hinge.opens)
+    return swept_clearance_mm(turning, standing, hinge.opens, enough_mm=limit_mm(scene.project, "swing_spare"))
 
 
 def _square_to_pin(scene: Scene, hinge: Hinge, seen: Box) -> tuple[Stretch, Stretch]:

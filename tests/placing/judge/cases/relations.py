@@ -51,7 +51,7 @@ def relation_cases() -> list[Twin]:
             "GEO027",
             *two(A, B, (200, 110.1), (200, 110), **bound(top_to_bottom=("a", "b"))),
         ),
-        ("row by centre", "relation", "GEO028", *two(A, B, (200, 150.6), (200, 150.5), **bound(row=("a", "b")))),
+        ("row by centre", "relation", "GEO028", *two(A, B, (200, 150.5), (200, 150.4), **bound(row=("a", "b")))),
         (
             "row by low edge",
             "relation",
@@ -64,7 +64,7 @@ def relation_cases() -> list[Twin]:
             "GEO028",
             *two(A, small, (200, 150), (200, 160), **bound(row=("a", "b"), by="high")),
         ),
-        ("column", "relation", "GEO028", *two(A, B, (100.6, 220), (100.5, 220), **bound(column=("a", "b")))),
+        ("column", "relation", "GEO028", *two(A, B, (100.5, 220), (100.4, 220), **bound(column=("a", "b")))),
         ("left half", "relation", "GEO029", *one(A, (170.1, 150), (170, 150), **bound(on_side=("a",), side="left"))),
         ("right half", "relation", "GEO029", *one(A, (229.9, 150), (230, 150), **bound(on_side=("a",), side="right"))),
         ("top half", "relation", "GEO029", *one(A, (200, 169.9), (200, 170), **bound(on_side=("a",), side="top"))),
@@ -109,7 +109,7 @@ def relation_cases() -> list[Twin]:
             "group up",
             "relation",
             "GEO031",
-            *two(A, B, (100.6, 205), (100.5, 205), **bound(group=("a", "b"), gap=15.0, run="up")),
+            *two(A, B, (100.5, 205), (100.4, 205), **bound(group=("a", "b"), gap=15.0, run="up")),
         ),
         (
             "group at the pair's gap",
@@ -117,12 +117,12 @@ def relation_cases() -> list[Twin]:
             "GEO031",
             *two(A, B, (171, 150), (170, 150), **bound(group=("a", "b"))),
         ),
-        ("mirrored", "relation", "GEO032", *two(A, B, (300.6, 150), (300.5, 150), **bound(mirrored=("a", "b")))),
+        ("mirrored", "relation", "GEO032", *two(A, B, (300.5, 150), (300.4, 150), **bound(mirrored=("a", "b")))),
         (
             "mirrored about a line",
             "relation",
             "GEO032",
-            *two(A, B, (200, 150.6), (200, 150.5), **bound(mirrored=("a", "b"), about=150.0)),
+            *two(A, B, (200, 150.5), (200, 150.4), **bound(mirrored=("a", "b"), about=150.0)),
         ),
         (
             "relation over two panels",
