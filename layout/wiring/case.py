@@ -108,7 +108,7 @@ def make_case(project: Project, arrangement: Arrangement | None) -> Case:
     plans = {key: make_plan(ends, segment) for key, segment in segments.items()}
     for key, plan in plans.items():
         if plan.segment.owner_kind == "feeder":
-            plan.current, plan.protection_a = feeder_a[key], bears.get(key)
+            plan.current, plan.protection_a = _held(feeder_a[key], bears.get(key)), bears.get(key)
         else:
             plan.current = _segment_current(plan.segment, designs, lead_a)
             plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
@@ -174,6 +174,13 @@ def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignC
     texts = {"loads at once": load, "charging": charge, "given": given or 0.0}
     most = max(texts, key=lambda name: texts[name])
     return DesignCurrent(current_a=texts[most], text=f"{texts[most]:.3g} A {most}")
+
+
+def _held(design: DesignCurrent, rating_a: float | None) -> DesignCurrent:
+    """Return a feeder's current as its protective device lets it flow for long."""
+    if design.current_a is None or rating_a is None or design.current_a <= rating_a:
+        return design
+    return DesignCurrent(current_a=rating_a, text=f"{design.text}, held to {rating_a:g} A by its device")
 
 
 def _segment_current(

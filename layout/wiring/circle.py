@@ -6,14 +6,14 @@ times, so it ends. One last pass at the final routes lets sizes shrink to what t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.wiring.budget import Upstream, chain_shares, feeder_limit_percent, feeder_shares
 from layout.wiring.bundles import loaded_together, worst_bundle
 from layout.wiring.lengths import length
 from layout.wiring.repair import Occupancy, repair
-from layout.wiring.sizing import Demand, Sizing, check, choose
+from layout.wiring.sizing import Criterion, Demand, Sizing, check, choose
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -171,17 +171,25 @@ def demand_of(facts: Facts, plan: Plan) -> Demand | None:
 
 
 def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
-    """Find the size for what is asked now; without ``shrink`` never below what the segment has. Return if it grew."""
+    """Find the size for what is asked now; without ``shrink`` never below what the segment has. Return if it grew.
+
+    A feeder's share of the drop is a budget, not a limit: where no size keeps to it, the thickest is taken, and the
+    circuits behind it are held to what is left.
+    """
     demand = demand_of(facts, plan)
     if demand is None or plan.segment.run_class not in ("dc", "ac"):
         return False
-    if plan.sizing is not None and plan.sizing.demand == demand and not shrink:
+    if demand == plan.asked and not shrink:
         return False
+    plan.asked = demand
     before = plan.size
     if plan.fixed_size and plan.size is not None:
         plan.sizing = check(demand, plan.size, plan.sizes)
         return False
     plan.sizing, plan.poor = _best(demand, plan.sizes)
+    if plan.poor and plan.segment.owner_kind == "feeder" and plan.sizing.verdict.fails == (Criterion.DROP,):
+        plan.poor = False
+        plan.sizing = check(replace(demand, allowed_v=None), plan.sizing.verdict.size, plan.sizes)
     found = plan.sizing.verdict.size
     if not shrink and before is not None and before.area_mm2 > found.area_mm2:
         plan.sizing = check(demand, before, plan.sizes)

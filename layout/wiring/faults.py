@@ -46,14 +46,13 @@ def source_of(key: str, supply: Supply) -> FaultSource:
     most = supply.fault_current
     if limits and most is None:
         most = supply.current if supply.current is not None else (supply.power or 0.0) / supply.voltage or None
-    full = FULL_SHARE * supply.voltage
     resistance, basis = supply.resistance, "declared resistance"
     if resistance is None and most is None and supply.cold_cranking and supply.chemistry != "lithium":
         resistance = internal_ohm(nominal_v=supply.voltage, cranking_a=supply.cold_cranking)
         basis = "resistance from cold cranking amperes"
     return FaultSource(
         name=supply.name or key,
-        full_v=max(full, supply.highest_voltage or 0.0) if supply.kind == "battery" else full,
+        full_v=FULL_SHARE * supply.voltage,
         low_v=supply.lowest_voltage or LOW_SHARE * supply.voltage,
         resistance_ohm=None if limits else resistance,
         most_a=most,

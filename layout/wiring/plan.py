@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.wiring.ends import Ends, Site
     from layout.wiring.routes import Route
     from layout.wiring.segments import Segment
-    from layout.wiring.sizing import Sizing
+    from layout.wiring.sizing import Demand, Sizing
 
 CARRYING = frozenset({"+", "-", "L", "N", "switched"})
 """Poles that count in a bundle: earth, bonding, sense, data and antenna conductors do not."""
@@ -42,6 +42,8 @@ class Plan:
         Rating that the conductor must bear; None while none is known.
     share_v
         Drop allowed on this segment; None where there is no limit to work with.
+    asked
+        Demand that the size was found for.
     poor
         Whether no size meets every criterion, so that the thickest stands in.
     moves
@@ -66,6 +68,7 @@ class Plan:
     protection_a: float | None = None
     share_v: float | None = None
     size: ConductorSize | None = None
+    asked: Demand | None = None
     sizing: Sizing | None = None
     poor: bool = False
     moves: int = 0

@@ -223,7 +223,7 @@ def _cumulative(case: Case, segment: Segment) -> tuple[float | None, float | Non
 
 
 def _feeder_cumulative(case: Case, segment: Segment) -> float | None:
-    """Return the worst drop to the far end of a feeder and back; None where no supplying source reaches it both ways."""
+    """Return the worst drop to the far end of a feeder and back; None where no supplying source reaches both."""
     lead = segment.leads[0]
     far = lead.end if lead.live else lead.start
     live, back = ("L", "N") if segment.ac else ("+", "-")

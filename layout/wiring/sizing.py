@@ -92,7 +92,7 @@ class Sizing:
     verdict
         Of the chosen size.
     governing
-        Criterion that the next smaller size fails first.
+        Criterion that asks for the thickest size; the least size where the thinnest there is meets all.
     by_criterion
         Smallest size that meets each criterion alone; None where no size does.
     what_if
@@ -177,7 +177,7 @@ def _sizing(demand: Demand, verdicts: list[Verdict], at: int, *, given: bool) ->
         asked.remove(Criterion.PROTECTION)
     alone = {c: next((i for i, v in enumerate(verdicts) if c not in v.fails), None) for c in asked}
     reach = {c: (len(verdicts) if i is None else i) for c, i in alone.items()}
-    governing = max(asked, key=lambda c: (reach[c], -ORDER.index(c)))
+    governing = max(asked, key=lambda c: (reach[c], -ORDER.index(c))) if any(reach.values()) else Criterion.LEAST
     return Sizing(
         demand=demand,
         verdict=verdicts[at],

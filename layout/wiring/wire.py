@@ -80,7 +80,7 @@ def wire(project: Project, arrangement: Arrangement | None, *, numbers: Mapping[
         studs=tuple(stud_uses(case, spots, number_of)),
         cut_list=_cut_list(case, runs),
         numbers=given.taken,
-        findings=all_findings(case, runs, fills, ledger),
+        findings=all_findings(case, runs, fills, ledger.faults),
         footnotes=texts,
     )
 

@@ -5,15 +5,34 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, in_order
+from layout.wiring.checks.aboard import aboard_findings
+from layout.wiring.checks.ac import ac_findings
+from layout.wiring.checks.motors import motor_findings
+from layout.wiring.checks.protection import protection_findings
+from layout.wiring.checks.runs import run_findings
+from layout.wiring.checks.supplies import supply_findings
+from layout.wiring.checks.wireways import wireway_findings
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Sequence
 
     from layout.wiring.case import Case
+    from layout.wiring.faults import FaultBook
     from layout.wiring.result import Run, WirewayFill
-    from layout.wiring.runs import Ledger
 
 
-def all_findings(case: Case, runs: Iterable[Run], fills: Iterable[WirewayFill], ledger: Ledger) -> tuple[Finding, ...]:
+def all_findings(
+    case: Case, runs: Sequence[Run], fills: Sequence[WirewayFill], faults: FaultBook
+) -> tuple[Finding, ...]:
     """Return every finding on a case, in their fixed order."""
-    return in_order(())
+    return in_order(
+        (
+            *run_findings(case, runs),
+            *supply_findings(case),
+            *wireway_findings(case, fills),
+            *protection_findings(case, faults),
+            *motor_findings(case),
+            *ac_findings(case),
+            *aboard_findings(case, runs),
+        )
+    )

@@ -1,0 +1,172 @@
+"""What AC asks besides: changeover, neutral-earth bond, residual current, poles, isolation. Errors, not cautions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.standards.protection import breaking_capacity_ac_shore
+from layout.wiring.checks.common import about
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.findings import Finding
+    from layout.project.model.supplies import Distribution, Supply
+    from layout.wiring.case import Case
+    from layout.wiring.system import Fed
+
+MOST_RESIDUAL_A = 0.030
+
+
+def ac_findings(case: Case) -> Iterator[Finding]:
+    """Yield what is wrong on the AC side; nothing where there is none."""
+    sources = {key: supply for key, supply in case.project.supplies.items() if supply.is_ac}
+    if sources:
+        yield from _meeting(case, sources)
+        yield from _bonds(case, sources)
+        yield from _shore(case, sources)
+    for key, panel in case.project.distribution.items():
+        if panel.ac:
+            yield from _panel(case, key, panel, sources)
+    yield from _earths(case)
+
+
+def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
+    """More than one source, and nothing that keeps them apart while it changes over."""
+    for key, switch in case.project.switches.items():
+        if switch.kind == "changeover" and switch.break_before_make is not True:
+            text = f"{switch.name or key}: it is not said to break before it makes"
+            yield about(
+                case, "PRO030", f"switches.{key}", text, remedy="fit one that does; say break_before_make: true"
+            )
+    for state in dict.fromkeys(one.state for one in case.supplying):
+        here = [one for one in case.supplying if one.state == state and one.source in sources]
+        for at, one in enumerate(here):
+            for other in here[at + 1 :]:
+                if other.live.root in one.live:
+                    names = f"{case.ends.name(one.source)} and {case.ends.name(other.source)}"
+                    text = f"{names} are joined in state '{state}'"
+                    yield about(
+                        case,
+                        "PRO030",
+                        f"supplies.{one.source}",
+                        text,
+                        related=(f"supplies.{other.source}",),
+                        remedy="put a changeover switch between them that breaks before it makes",
+                    )
+
+
+def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
+    panels = [f"{key}/in" for key, panel in case.project.distribution.items() if panel.ac]
+    for one in case.supplying:
+        if one.source not in sources:
+            continue
+        feeds = any(node in one.live for node in panels)
+        supply = sources[one.source]
+        name = case.ends.name(one.source)
+        if supply.neutral_bond is None:
+            text = f"{name}: whether neutral and earth are joined at it is not known"
+            yield about(case, "PRO031", f"supplies.{one.source}", text, remedy="say neutral_bond: true or false")
+            continue
+        if feeds:
+            bonds = _bonds_in(one, sources)
+            if bonds != 1:
+                text = f"state '{one.state}', fed by {name}: neutral and earth are joined {bonds} times, once is right"
+                yield about(
+                    case,
+                    "PRO031",
+                    f"supplies.{one.source}",
+                    text,
+                    measured=bonds,
+                    limit=1,
+                    remedy="join them at the source that feeds, and nowhere else",
+                )
+
+
+def _bonds_in(one: Fed, sources: dict[str, Supply]) -> int:
+    return sum(
+        1 for key, supply in sources.items() if supply.neutral_bond and (key == one.source or f"{key}/N" in one.back)
+    )
+
+
+def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
+    for key, supply in sources.items():
+        if supply.kind != "shore":
+            continue
+        name = supply.name or key
+        if supply.isolation is None:
+            text = (
+                f"{name}: neither galvanic isolator nor isolating transformer nor a decision against both is declared"
+            )
+            yield about(case, "PRO033", f"supplies.{key}", text, remedy="say isolation:")
+        if supply.polarized is None:
+            text = f"{name}: whether its plug is polarized is not known"
+            yield about(case, "PRO035", f"supplies.{key}", text, remedy="say polarized: true or false")
+        if supply.fault_current is None:
+            text = f"{name}: its prospective fault current is not known"
+            yield about(case, "PRO037", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
+
+
+def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]) -> Iterator[Finding]:
+    path, name = f"distribution.{key}", panel.name or key
+    feeding = [one for one in case.supplying if one.source in sources and f"{key}/in" in one.live]
+    before = [
+        stand
+        for one in feeding
+        for link in one.live.path(f"{key}/in") or ()
+        if (stand := case.feeder_stands.get((link.key, False)))
+    ]
+    residuals = [panel.main.residual if panel.main else None, *(stand.residual_a for stand in before)]
+    covered = any(r is not None and r <= MOST_RESIDUAL_A + 1e-9 for r in residuals)
+    unpolarized = any(sources[one.source].polarized is not True for one in feeding)
+    for way_id, way in panel.ways.items():
+        circuit = next((c for c, w in case.assignment.ways.items() if w == f"{key}/{way_id}"), None)
+        if circuit is None:
+            continue
+        own = way.residual is not None and way.residual <= MOST_RESIDUAL_A + 1e-9
+        if not (covered or own):
+            text = f"{name}, way {way_id}: no residual-current device of 30 mA or less before circuit {circuit}"
+            yield about(
+                case,
+                "PRO032",
+                f"{path}.ways.{way_id}",
+                text,
+                subjects=(f"circuits.{circuit}",),
+                remedy="put one in the panel's main or in this way; say residual:",
+            )
+        if unpolarized and way.poles < 2:
+            text = f"{name}, way {way_id}: opens one pole of an unpolarized supply"
+            yield about(
+                case,
+                "PRO034",
+                f"{path}.ways.{way_id}.poles",
+                text,
+                subjects=(f"circuits.{circuit}",),
+                remedy="take a double-pole breaker",
+            )
+    mains = [*([panel.main.poles] if panel.main else []), *(stand.poles for stand in before)]
+    if not any(poles >= 2 for poles in mains):
+        text = f"{name}: no double-pole breaker in its supply"
+        yield about(case, "PRO034", path, text, remedy="give the main two poles")
+    need = breaking_capacity_ac_shore()
+    for way_id, way in panel.ways.items():
+        if way.breaking_capacity is not None and way.breaking_capacity < need.branch_a and way.circuit:
+            text = f"{name}, way {way_id}: breaks {way.breaking_capacity:.0f} A, {need.branch_a:.0f} A are asked"
+            yield about(
+                case,
+                "PRO008",
+                f"{path}.ways.{way_id}",
+                text,
+                measured=way.breaking_capacity,
+                limit=need.branch_a,
+                unit="A",
+                remedy="take a device of higher breaking capacity",
+            )
+
+
+def _earths(case: Case) -> Iterator[Finding]:
+    for key in case.chains:
+        mine = [segment for segment in case.segments.values() if key in segment.circuits]
+        if any(segment.ac for segment in mine) and not any(lead.pole == "PE" for s in mine for lead in s.leads):
+            text = f"{case.project.circuits[key].name or key}: no protective conductor"
+            yield about(case, "PRO036", f"circuits.{key}", text, remedy="add a leg of pole PE")

@@ -1,0 +1,41 @@
+"""What all checks share: making a finding about one entry."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.findings import Finding
+
+if TYPE_CHECKING:
+    from layout.findings import Severity
+    from layout.wiring.case import Case
+
+
+def about(
+    case: Case,
+    rule: str,
+    key: str,
+    message: str,
+    *,
+    remedy: str | None = None,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    related: tuple[str, ...] = (),
+    subjects: tuple[str, ...] = (),
+    severity: Severity | None = None,
+) -> Finding:
+    """Return a finding about the entry at a dotted key; the entry itself is its first subject."""
+    subject = ".".join(key.split(".")[:2])
+    return Finding(
+        rule=rule,
+        message=message,
+        at=case.project.place_of(key),
+        related=tuple(case.project.place_of(other) for other in related),
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit=unit,
+        subjects=tuple(dict.fromkeys((subject, *subjects))),
+        severity=severity,
+    )

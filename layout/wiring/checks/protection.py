@@ -1,0 +1,387 @@
+"""Protective devices: there, rated right, near enough, able to break, and in order one behind the other."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.standards.placement import SourceKind, place_limit
+from layout.standards.protection import CONTINUOUS_SHARE, RatingRule, rating_limit_a, standard_ratings_a
+from layout.wiring.checks.common import about
+from layout.wiring.guards import SERIES, Stand, limits_itself, stand_before
+from layout.wiring.system import live_wires
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.findings import Finding
+    from layout.wiring.case import Case
+    from layout.wiring.faults import FaultBook
+    from layout.wiring.segments import Segment
+
+SURE_SHARE = 1.6
+"""Multiple of its rating at which a fuse or breaker surely opens within its conventional time (IEC 60269-1 gG 1.6,
+IEC 60898-1 1.45, from memory)."""
+FUSE_RATIO = 1.6
+"""Ratio from which two fuses of one kind are selective by their ratings (common practice)."""
+
+
+def protection_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
+    """Yield what is wrong with protective devices, feeders first."""
+    yield from _feeders(case, book)
+    yield from _circuits(case, book)
+    yield from _curves(case, book)
+
+
+def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
+    for key, segment in case.segments.items():
+        if segment.owner_kind != "feeder" or not any(lead.live for lead in segment.leads):
+            continue
+        if segment.cranking:
+            text = f"{segment.name}: engine starting conductor, exempt from overcurrent protection"
+            yield about(case, "PRO020", key, text)
+            continue
+        start, end = case.feeder_stands.get((key, False)), case.feeder_stands.get((key, True))
+        yield from _sources(case, segment, start, end)
+        for stand in (start, end):
+            if stand is None:
+                continue
+            yield from _device(case, segment, stand, book)
+            yield from _place(case, segment, stand)
+            amps = _at_once(case, key)
+            if stand.rating_a is not None and amps is not None and amps > stand.rating_a * 1.0001:
+                text = f"{segment.name}: {amps:.1f} A at once behind a device of {stand.rating_a:g} A"
+                yield about(
+                    case,
+                    "PRO004",
+                    key,
+                    text,
+                    measured=amps,
+                    limit=stand.rating_a,
+                    unit="A",
+                    remedy="load it less at once, or say its diversity",
+                )
+
+
+def _at_once(case: Case, key: str) -> float | None:
+    """Return what a feeder's loads or charging sources can make flow at once, its own device left aside."""
+    loads = [amps for one, amps in case.flows.load_a.items() if one[0] == key]
+    charges = [amps for one, amps in case.flows.charge_a.items() if one[0] == key]
+    return None if None in loads else max((amps for amps in (*loads, *charges) if amps is not None), default=None)
+
+
+def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | None) -> Iterator[Finding]:
+    """Ask for a device at or before a feeder's start, and for one at its end where a source stands there."""
+    first, last = case.ends.owner(segment.start), case.ends.owner(segment.end)
+    supplies = case.project.supplies
+    before = start or stand_before(segment.key, case.supplying, case.feeder_stands)
+    if before is None and not (limits_itself(case.project, first) and end is not None):
+        source = f"{case.ends.name(first)}"
+        text = f"{segment.name}: no protective device between {source} and this conductor"
+        yield about(case, "PRO001", segment.key, text, remedy=f"put a fuse at {source} and say protection:")
+    fed_back = last in supplies and supplies[last].kind == "battery"
+    fed_by_charger = first in supplies and supplies[first].kind in ("alternator", "charger", "solar")
+    if fed_by_charger and end is None:
+        text = f"{segment.name}: {case.ends.name(last)} can feed it from its far end, where it has no device"
+        yield about(case, "PRO015", segment.key, text, remedy="put a device at its end; say protection_to:")
+    elif fed_back and end is None and not limits_itself(case.project, first) and first in supplies:
+        text = f"{segment.name}: it lies between two sources and has no device at {case.ends.name(last)}"
+        yield about(case, "PRO015", segment.key, text, remedy="say protection_to:")
+    elif fed_by_charger and start is None and not limits_itself(case.project, first):
+        text = f"{segment.name}: {case.ends.name(first)} is not said to limit itself, and no device stands there"
+        yield about(case, "PRO015", segment.key, text, remedy="say self_limiting: true, or put a device there")
+
+
+def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
+    done: set[tuple[str, str]] = set()
+    for circuit, ways in case.chains.items():
+        for chain in ways:
+            first = chain.feed[0].segment
+            if (circuit, first) in done:
+                continue
+            done.add((circuit, first))
+            segment = case.segments[first]
+            stand = case.stands.get((circuit, first))
+            if stand is None:
+                text = f"{segment.name}: no protective device at {chain.source_node}"
+                remedy = "give protection: to it, or start it at a way"
+                yield about(case, "PRO001", segment.owner, text, remedy=remedy)
+                continue
+            yield from _load(case, circuit, segment, stand)
+            yield from _device(case, segment, stand, book)
+            if not stand.from_way:
+                yield from _place(case, segment, stand)
+            yield from _selective(case, segment, stand)
+
+
+def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[Finding]:
+    load = case.project.circuits[circuit].load
+    amps = case.currents[circuit].current_a
+    rating = stand.rating_a
+    if rating is None:
+        if amps is not None:
+            text = f"{segment.name}: no standard rating of a {stand.kind} carries {amps:.3g} A"
+            yield about(case, "PRO021", stand.key, text, remedy="give a rating, or another kind of device")
+        return
+    if amps is not None and amps > rating * 1.0001:
+        text = f"{segment.name}: {amps:.3g} A behind a device of {rating:g} A"
+        yield about(
+            case,
+            "PRO003",
+            stand.key,
+            text,
+            measured=amps,
+            limit=rating,
+            unit="A",
+            subjects=(segment.owner,),
+            remedy="take a higher rating and the conductor for it",
+        )
+    elif load is not None and load.continuous and amps is not None and amps > CONTINUOUS_SHARE * rating * 1.0001:
+        text = f"{segment.name}: {amps:.3g} A for hours is over 80 % of the device's {rating:g} A"
+        yield about(
+            case,
+            "PRO005",
+            stand.key,
+            text,
+            measured=amps,
+            limit=CONTINUOUS_SHARE * rating,
+            unit="A",
+            subjects=(segment.owner,),
+            remedy="take the next rating and the conductor for it",
+        )
+    if load is not None and load.largest_protection is not None and rating > load.largest_protection:
+        text = f"{segment.name}: {rating:g} A, its maker allows {load.largest_protection:g} A"
+        yield about(
+            case,
+            "PRO017",
+            stand.key,
+            text,
+            measured=rating,
+            limit=load.largest_protection,
+            unit="A",
+            subjects=(segment.owner,),
+            remedy="take a lower rating",
+        )
+
+
+def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iterator[Finding]:
+    """Rating against conductor and range, voltage, and breaking capacity."""
+    subjects = (segment.owner,)
+    plan = case.plans[segment.key]
+    bears = plan.sizing.verdict.ampacity if plan.sizing else None
+    if stand.rating_a is not None and bears is not None and stand.rating_a > bears.current_a + 1e-9:
+        loose = rating_limit_a(bears.current_a, rule=RatingRule.FLAT_150, voltage_v=segment.nominal_v or 12.0)
+        text = f"{segment.name}: {stand.rating_a:g} A before a conductor that bears {bears.current_a:.3g} A"
+        text += "; within the 150 % of 33 CFR 183.455(c)" if stand.rating_a <= loose else ""
+        yield about(
+            case,
+            "PRO002",
+            stand.key,
+            text,
+            measured=stand.rating_a,
+            limit=bears.current_a,
+            unit="A",
+            subjects=subjects,
+            remedy="take a lower rating or a thicker conductor",
+        )
+    series = SERIES.get(stand.kind)
+    if stand.given and stand.rating_a is not None and series and stand.rating_a not in standard_ratings_a(series):
+        text = f"{segment.name}: {stand.rating_a:g} A is no standard rating of a {stand.kind}"
+        yield about(case, "PRO019", stand.key, text, subjects=subjects, remedy="check the maker's list")
+    if stand.voltage_v is not None and segment.nominal_v is not None and stand.voltage_v < segment.nominal_v:
+        text = f"{segment.name}: a device for {stand.voltage_v:g} V on {segment.nominal_v:g} V"
+        yield about(
+            case,
+            "PRO016",
+            stand.key,
+            text,
+            measured=stand.voltage_v,
+            limit=segment.nominal_v,
+            unit="V",
+            subjects=subjects,
+            remedy="take one for the system's voltage",
+        )
+    fault = book.by_segment.get(segment.key)
+    if fault is None:
+        return
+    if fault.unknown:
+        names = ", ".join(fault.unknown)
+        text = f"{segment.name}: the fault current of {names} is not known"
+        yield about(
+            case,
+            "PRO010",
+            stand.key,
+            text,
+            subjects=subjects,
+            remedy="give resistance:, fault_current: or cold_cranking: to the source",
+        )
+    need = fault.needed_breaking_a
+    if need is None:
+        return
+    if stand.breaking_a is None:
+        text = f"{segment.name}: what its {stand.kind} can break is not known; it must break {need:.0f} A"
+        yield about(
+            case,
+            "PRO009",
+            stand.key,
+            text,
+            limit=need,
+            unit="A",
+            subjects=subjects,
+            remedy="give breaking_capacity: from the device's paper",
+        )
+    elif stand.breaking_a < need - 1e-6:
+        by = (
+            fault.table
+            if fault.table_a is not None and need == fault.table_a
+            else "U/R with a full bank and cold cable"
+        )
+        text = f"{segment.name}: its {stand.kind} breaks {stand.breaking_a:.0f} A, {need:.0f} A are asked by {by}"
+        yield about(
+            case,
+            "PRO008",
+            stand.key,
+            text,
+            measured=stand.breaking_a,
+            limit=need,
+            unit="A",
+            subjects=subjects,
+            remedy="take a device of higher breaking capacity, or another one before it",
+        )
+
+
+def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
+    """How far from its source the device stands, along the conductor."""
+    owner = stand.where.partition("/")[0]
+    kind = _source_kind(case, segment, owner)
+    limit = place_limit(case.practice, kind, sheathed=bool(stand.enclosed))
+    if stand.kind == "built-in":
+        return
+    if stand.from_source_mm is None:
+        text = f"{segment.name}: how far its {stand.kind} stands from {case.ends.name(owner)} is not known"
+        yield about(
+            case,
+            "PRO007",
+            stand.key,
+            text,
+            subjects=(segment.owner,),
+            limit=limit.max_mm,
+            unit="mm",
+            remedy="give from_source: with its unit",
+        )
+        return
+    if limit.max_mm is not None and stand.from_source_mm > limit.max_mm + 1e-6:
+        words = "enclosed all the way" if stand.enclosed else "not enclosed"
+        text = (
+            f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {case.ends.name(owner)} "
+            f"({words}), at most {limit.max_mm:.0f} mm ({limit.source})"
+        )
+        yield about(
+            case,
+            "PRO006",
+            stand.key,
+            text,
+            measured=stand.from_source_mm,
+            limit=limit.max_mm,
+            unit="mm",
+            subjects=(segment.owner,),
+            remedy="move it nearer, or enclose the conductor up to it",
+        )
+
+
+def _source_kind(case: Case, segment: Segment, owner: str) -> SourceKind:
+    if segment.ac:
+        return SourceKind.AC
+    supply = case.project.supplies.get(owner)
+    if supply is None:
+        return SourceKind.OTHER
+    if supply.kind == "battery":
+        return SourceKind.BATTERY
+    return SourceKind.CHARGING if supply.kind in ("alternator", "charger", "solar") else SourceKind.OTHER
+
+
+def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
+    """Compare a branch device with the nearest one before it, as far as ratings show anything."""
+    node = segment.leads[0].start_node
+    for one in case.supplying:
+        path = one.live.path(node)
+        if path is None:
+            continue
+        before = next((s for link in live_wires(path) if (s := case.feeder_stands.get((link.key, False)))), None)
+        if before is None or before.rating_a is None or stand.rating_a is None:
+            continue
+        if before.rating_a <= stand.rating_a:
+            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A at {before.where}: both can open"
+            yield about(
+                case,
+                "PRO013",
+                stand.key,
+                text,
+                measured=before.rating_a / stand.rating_a,
+                limit=FUSE_RATIO,
+                subjects=(segment.owner,),
+                related=(before.key,),
+                remedy="raise the feeder's device or lower this one",
+            )
+        elif before.rating_a < FUSE_RATIO * stand.rating_a:
+            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A"
+            text += ": the ratings don't show which opens first"
+            yield about(
+                case,
+                "PRO014",
+                stand.key,
+                text,
+                measured=before.rating_a / stand.rating_a,
+                limit=FUSE_RATIO,
+                subjects=(segment.owner,),
+                related=(before.key,),
+                remedy="compare the makers' curves",
+            )
+        return
+
+
+def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
+    """Lowest fault against the trip curve; devices without a known curve are named together, panel by panel."""
+    blank: dict[str, list[str]] = {}
+    for key, fault in book.by_segment.items():
+        segment = case.segments[key]
+        stand = case.stand_of(segment)
+        if stand is None or stand.rating_a is None:
+            continue
+        if stand.curve is None:
+            blank.setdefault(".".join(stand.key.split(".")[:2]), []).append(stand.where)
+        if fault.lowest_a is None:
+            continue
+        if fault.lowest_a < SURE_SHARE * stand.rating_a - 1e-6:
+            sure = SURE_SHARE * stand.rating_a
+            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
+            text += f", its device of {stand.rating_a:g} A may never open below {sure:.0f} A"
+            yield about(
+                case,
+                "PRO023",
+                stand.key,
+                text,
+                measured=fault.lowest_a,
+                limit=sure,
+                unit="A",
+                subjects=(segment.owner,),
+                remedy="thicken or shorten the run, or take a lower rating",
+            )
+        elif stand.curve is not None and fault.lowest_a < stand.curve * stand.rating_a - 1e-6:
+            opens = stand.curve * stand.rating_a
+            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
+            text += f", its device opens at once from {opens:.0f} A"
+            yield about(
+                case,
+                "PRO011",
+                stand.key,
+                text,
+                measured=fault.lowest_a,
+                limit=opens,
+                unit="A",
+                subjects=(segment.owner,),
+                remedy="thicken or shorten the run, or take a lower rating",
+            )
+    for owner, where in blank.items():
+        names = ", ".join(dict.fromkeys(where))
+        text = f"the trip curve at {names} is not known, so a short at the far end could not be judged"
+        yield about(case, "PRO012", owner, text, remedy="give curve: from the maker's paper")

@@ -1,0 +1,216 @@
+"""Loads, lengths, sizes and drops of every run."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.standards.ampacity import CFR_NAME, ISO_NAME
+from layout.standards.purposes import purpose
+from layout.standards.tables import Practice
+from layout.wiring.checks.common import about
+from layout.wiring.notes import governed_by_memory
+from layout.wiring.sizing import Criterion
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from layout.findings import Finding
+    from layout.wiring.case import Case
+    from layout.wiring.plan import Plan
+    from layout.wiring.result import Run
+
+HOT_LIMIT_C = {Practice.ISO: 60.0, Practice.ABYC: 50.0}
+"""Up to which ambient the hot-space factors of each practice hold."""
+
+
+def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
+    """Yield what is unknown or not met on each run."""
+    yield from _circuits(case)
+    for run in runs:
+        plan = case.plans[run.key]
+        if plan.segment.run_class not in ("dc", "ac"):
+            continue
+        yield from _unknown(case, plan)
+        yield from _cable(case, plan)
+        yield from _size(case, plan)
+        yield from _drop(case, run)
+        yield from _heat(case, plan)
+
+
+def _circuits(case: Case) -> Iterator[Finding]:
+    for key, circuit in case.project.circuits.items():
+        if key not in case.currents:
+            continue
+        path = f"circuits.{key}"
+        name = circuit.name or key
+        if case.currents[key].current_a is None:
+            yield about(
+                case,
+                "WIR001",
+                f"{path}.load",
+                f"{name}: its load is not known, so its conductors have no size",
+                remedy="give load: with current or power from the device's paper",
+                subjects=(path,),
+            )
+        if not purpose(circuit.purpose, case.practice).listed and circuit.critical is None:
+            text = f"{name}: the purpose '{circuit.purpose}' is not listed, so its drop is held to the critical limit"
+            yield about(case, "WIR043", f"{path}.purpose", text, remedy="say critical: true or false")
+        chains = case.chains.get(key, ())
+        for chain in chains:
+            if not chain.back:
+                text = f"{name}: no conductor leads back from {chain.load} to its source"
+                yield about(case, "WIR010", path, text, remedy="add a leg of pole - (N on AC), or leave legs out")
+            elif case.upstream.worst(chain.source_node, chain.return_node) is None:
+                text = f"{name}: no source reaches {chain.source_node} and {chain.return_node} in any switch state"
+                yield about(case, "WIR009", path, text, remedy="add the missing feeder or switch state")
+        if not chains:
+            text = f"{name}: none of its legs starts at a supply, switch, bus bar or distribution panel"
+            yield about(case, "WIR009", path, text, remedy="let a leg start where the circuit is fed from")
+
+
+def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
+    segment = plan.segment
+    if segment.nominal_v is None:
+        text = f"{segment.name}: the nominal voltage of {segment.start} is not known"
+        yield about(case, "WIR021", segment.owner, text, remedy="give voltage: to what it starts from")
+    if segment.existing == "keep" and plan.size is None:
+        text = f"{segment.name} stays aboard, but its size is not known"
+        yield about(case, "WIR022", segment.owner, text, remedy="measure it and give size:")
+    if plan.length.total_mm is None:
+        yield _no_length(case, plan)
+    elif plan.fixed_route and not _route_holds(case, plan):
+        text = f"{segment.name}: the route {' > '.join(segment.wireways)} does not lead from end to end"
+        yield about(case, "WIR004", segment.owner, text, remedy="name the wireways in order, or leave them out")
+
+
+def _no_length(case: Case, plan: Plan) -> Finding:
+    segment = plan.segment
+    for end, site in zip((segment.start, segment.end), plan.sites, strict=True):
+        owner = case.ends.owner(end)
+        if site.place is None and site.panel is None:
+            text = f"{segment.name}: where {case.ends.name(owner)} is, is not known, so the run has no length"
+            return about(
+                case, "WIR002", segment.owner, text, remedy=f"give place: or device: to {owner}, or length: to the run"
+            )
+        if site.panel is not None and site.device is not None and not _placed(case, site.device):
+            text = f"{segment.name}: {case.ends.name(owner)} is not placed yet, so the run has no length"
+            return about(case, "WIR002", segment.owner, text, remedy="place the panel first")
+        if site.panel is not None and case.project.panels[site.panel].entry is None:
+            text = f"{segment.name}: panel {site.panel} has no cable entry, so the run has no length"
+            return about(case, "WIR002", segment.owner, text, remedy=f"give panels.{site.panel}.entry")
+    places = [site.place for site in plan.sites]
+    if plan.route is None:
+        text = f"{segment.name}: no wireway that may carry {segment.run_class} leads from {places[0]} to {places[1]}"
+        return about(case, "WIR003", segment.owner, text, remedy="declare the missing wireway, or length: on the run")
+    text = f"{segment.name}: both ends are at {places[0]}, and how far they are apart is not known"
+    return about(case, "WIR002", segment.owner, text, remedy="give length: to the run, with its unit")
+
+
+def _placed(case: Case, device: str) -> bool:
+    return case.ends.arrangement is not None and device in case.ends.arrangement.placed
+
+
+def _route_holds(case: Case, plan: Plan) -> bool:
+    start, end = (site.place for site in plan.sites)
+    if start is None or end is None or plan.length.fixed:
+        return True
+    classes = [case.project.wireways[key].carries for key in plan.segment.wireways if key in case.project.wireways]
+    allowed = all(plan.segment.run_class in carries for carries in classes)
+    return allowed and case.router.follows(plan.segment.wireways, start, end)
+
+
+def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
+    segment, kind = plan.segment, plan.kind
+    if kind is None:
+        if segment.length_mm is None and plan.route:
+            text = f"{segment.name}: no declared cable carries {segment.run_class}, so its diameter is a typical one"
+            yield about(case, "WIR044", segment.owner, text, remedy="declare the cable under cables:")
+        return
+    if kind.cores > 1 and kind.cores < len(segment.leads):
+        text = f"{segment.name}: {plan.cable} has {kind.cores} cores for {len(segment.leads)} conductors"
+        yield about(case, "WIR038", segment.owner, text, remedy="choose a cable with more cores")
+    if segment.run_class not in kind.carries:
+        text = f"{segment.name}: {plan.cable} is declared for {', '.join(kind.carries)}, not for {segment.run_class}"
+        yield about(case, "WIR039", segment.owner, text, remedy="choose another cable, or add the class to it")
+    if kind.insulation < plan.copper.temperature_c:
+        text = (
+            f"{segment.name}: {plan.copper.temperature_c:g} °C at work is above the insulation's {kind.insulation:g} °C"
+        )
+        yield about(case, "WIR050", segment.owner, text, measured=plan.copper.temperature_c, limit=kind.insulation)
+
+
+def _size(case: Case, plan: Plan) -> Iterator[Finding]:
+    segment, sizing = plan.segment, plan.sizing
+    if sizing is None or plan.size is None:
+        return
+    verdict = sizing.verdict
+    if verdict.reason and not segment.cranking:
+        yield about(
+            case, "WIR032", segment.owner, f"{segment.name}: {verdict.reason}", remedy="choose other insulation"
+        )
+    fails = [c for c in verdict.fails if not (segment.cranking and c is not Criterion.LEAST)]
+    if fails:
+        words = "; ".join(_failed(plan, criterion) for criterion in fails)
+        rule = "WIR005" if plan.fixed_size else "WIR006"
+        need = max((size for _, size in sizing.by_criterion if size), key=lambda s: s.area_mm2, default=None)
+        known = all(size is not None for _, size in sizing.by_criterion)
+        remedy = (
+            f"take {need}" if need is not None and known else "shorten the run, lower the load or use another cable"
+        )
+        yield about(case, rule, segment.owner, f"{segment.name}, {plan.size}: {words}", remedy=remedy)
+    elif governed_by_memory(plan):
+        bears = verdict.ampacity
+        amps = bears.current_a if bears else 0.0
+        text = f"{segment.name}: {plan.size} rests on {amps:.3g} A by {ISO_NAME}, from memory and not above {CFR_NAME}"
+        yield about(case, "WIR008", segment.owner, text, remedy="check the value in the standard itself")
+
+
+def _failed(plan: Plan, criterion: Criterion) -> str:
+    assert plan.sizing is not None
+    demand, verdict = plan.sizing.demand, plan.sizing.verdict
+    bears = "nothing" if verdict.ampacity is None else f"{verdict.ampacity.current_a:.3g} A"
+    if criterion is Criterion.DROP:
+        return f"drop {verdict.drop.worse_v:.2f} V where {demand.allowed_v or 0:.2f} V is left"
+    if criterion is Criterion.AMPACITY:
+        return f"bears {bears} for {demand.current_a:.3g} A"
+    if criterion is Criterion.PROTECTION:
+        return f"bears {bears} behind a device of {demand.protection_a:g} A"
+    return "below the least size of the practice"
+
+
+def _drop(case: Case, run: Run) -> Iterator[Finding]:
+    if run.cumulative_percent is None or run.limit_percent is None or run.cranking:
+        return
+    if run.cumulative_percent > run.limit_percent * (1 + 1e-9):
+        owner = case.plans[run.key].segment.owner
+        found, limit = run.cumulative_percent, run.limit_percent
+        text = f"{run.name}: drop from the source and back is {found:.2f} %, limit {limit:g} %"
+        yield about(
+            case,
+            "WIR007",
+            owner,
+            text,
+            measured=run.cumulative_percent,
+            limit=run.limit_percent,
+            unit="%",
+            remedy="thicken the feeders before it, shorten the run or move the load",
+        )
+
+
+def _heat(case: Case, plan: Plan) -> Iterator[Finding]:
+    limit = HOT_LIMIT_C[case.practice]
+    for key in plan.route or ():
+        way = case.project.wireways.get(key)
+        if way is not None and way.temperature is not None and way.temperature > limit:
+            text = f"{plan.segment.name}: wireway {key} is at {way.temperature:g} °C; the factor holds to {limit:g} °C"
+            yield about(
+                case,
+                "WIR033",
+                plan.segment.owner,
+                text,
+                measured=way.temperature,
+                limit=limit,
+                unit="°C",
+                related=(f"wireways.{key}",),
+                remedy="choose a cooler way",
+            )

@@ -1,0 +1,191 @@
+"""Ways, feeders, panels and bars: what is taken twice, understated or overloaded."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from layout.standards.purposes import purpose
+from layout.wiring.checks.common import about
+from layout.wiring.loads import supply_at, without_current
+from layout.wiring.studs import MOST_ON_A_STUD, count_at
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.findings import Finding
+    from layout.wiring.case import Case
+
+ALWAYS_LIVE = frozenset({"gas alarm", "fire alarm"})
+"""Purposes that must work with the main switch off; a bilge pump needs a feed that does."""
+
+
+def supply_findings(case: Case) -> Iterator[Finding]:
+    """Yield what is wrong between sources and ways."""
+    yield from _ways(case)
+    yield from _feeders(case)
+    yield from _parallel(case)
+    yield from _ratings(case)
+    yield from _bars(case)
+    yield from _inputs(case)
+    yield from _always_live(case)
+
+
+def _ways(case: Case) -> Iterator[Finding]:
+    for clash in case.assignment.clashes:
+        rule = "WIR025" if clash.no_room else "WIR024"
+        remedy = "free a way or name one with a higher rating" if clash.no_room else "correct one of the two"
+        related = (clash.related,) if clash.related else ()
+        yield about(case, rule, clash.key, clash.text, remedy=remedy, related=related)
+    used = set(case.assignment.ways.values())
+    for key, panel in case.project.distribution.items():
+        free = sum(1 for way in panel.ways if f"{key}/{way}" not in used)
+        if free < panel.spares:
+            text = f"{panel.name or key}: {free} ways are free, {panel.spares} should be"
+            yield about(
+                case,
+                "WIR026",
+                f"distribution.{key}",
+                text,
+                measured=free,
+                limit=panel.spares,
+                remedy="take a panel with more ways, or ask for fewer spares",
+            )
+
+
+def _feeders(case: Case) -> Iterator[Finding]:
+    seen: dict[str, tuple[str, ...]] = {}
+    for key, unknown in case.flows.unknown.items():
+        seen[key[0]] = tuple(dict.fromkeys((*seen.get(key[0], ()), *unknown)))
+    for feeder_key, names in seen.items():
+        if names:
+            text = f"{case.segments[feeder_key].name}: the load of {', '.join(names)} is not known"
+            yield about(case, "WIR012", feeder_key, text, remedy="find out the loads named")
+    for name, feeder in case.project.feeders.items():
+        loads = [amps for one, amps in case.flows.load_a.items() if one[0] == f"feeders.{name}" and amps is not None]
+        charges = [amps for one, amps in case.flows.charge_a.items() if one[0] == f"feeders.{name}"]
+        most = max((*loads, *charges), default=0.0)
+        if feeder.current is not None and most > feeder.current * 1.005:
+            text = f"{feeder.name or name}: {feeder.current:g} A is given, but {most:.1f} A can flow at once"
+            yield about(
+                case,
+                "WIR011",
+                f"feeders.{name}.current",
+                text,
+                measured=most,
+                limit=feeder.current,
+                unit="A",
+                remedy="leave current out, so that the sum counts",
+            )
+
+
+def _parallel(case: Case) -> Iterator[Finding]:
+    feeders = [s for s in case.segments.values() if s.owner_kind == "feeder"]
+    for one, other in combinations(feeders, 2):
+        mine = {(lead.pole, frozenset((lead.start_node, lead.end_node))) for lead in one.leads}
+        theirs = {(lead.pole, frozenset((lead.start_node, lead.end_node))) for lead in other.leads}
+        if mine & theirs:
+            text = f"{one.name} and {other.name} run in parallel between the same terminals"
+            yield about(
+                case,
+                "WIR013",
+                other.key,
+                text,
+                related=(one.key,),
+                subjects=(one.key,),
+                remedy="use one conductor of the size that is needed",
+            )
+
+
+def _ratings(case: Case) -> Iterator[Finding]:
+    for kind in ("distribution", "switches", "bus_bars"):
+        for key, entry in getattr(case.project, kind).items():
+            if entry.rating is None:
+                continue
+            amps = _through(case, key)
+            if amps is not None and amps > entry.rating * 1.0001:
+                text = f"{entry.name or key}: {amps:.1f} A at once is more than its {entry.rating:g} A"
+                yield about(
+                    case,
+                    "WIR045",
+                    f"{kind}.{key}",
+                    text,
+                    measured=amps,
+                    limit=entry.rating,
+                    unit="A",
+                    remedy="take a larger one, or share the loads out",
+                )
+
+
+def _through(case: Case, owner: str) -> float | None:
+    """Return the most that any one feeder brings to or takes from an owner, A."""
+    found: list[float] = []
+    for segment in case.segments.values():
+        if segment.owner_kind != "feeder" or segment.cranking:
+            continue
+        if owner in (case.ends.owner(segment.start), case.ends.owner(segment.end)):
+            keys = [k for k in (*case.flows.load_a, *case.flows.charge_a) if k[0] == segment.key]
+            found += [case.flows.load_a.get(k) or 0.0 for k in keys] + [case.flows.charge_a.get(k, 0.0) for k in keys]
+    return max(found, default=None)
+
+
+def _bars(case: Case) -> Iterator[Finding]:
+    for key, bar in case.project.bus_bars.items():
+        path = f"bus_bars.{key}"
+        name = bar.name or key
+        wires = count_at(case, key)
+        room = MOST_ON_A_STUD * len(bar.studs)
+        if bar.studs and wires > room:
+            text = f"{name}: {wires} wires for {len(bar.studs)} studs, at most {MOST_ON_A_STUD} on each"
+            yield about(case, "WIR040", path, text, measured=wires, limit=room, remedy="take a longer bar")
+        if bar.pole in ("+", "L") and bar.covered is not True:
+            said = "has no cover" if bar.covered is False else "is not said to have a cover"
+            yield about(case, "WIR042", path, f"{name}: the live bar {said}", remedy="fit a cover; say covered: true")
+        if bar.pole in ("+", "L") and bar.marked is not True:
+            text = f"{name}: its voltage is not marked on it"
+            yield about(case, "WIR042", path, text, remedy="mark it; say marked: true")
+
+
+def _inputs(case: Case) -> Iterator[Finding]:
+    for key in without_current(case.project):
+        text = f"{case.project.supplies[key].name or key}: its largest output is not known"
+        yield about(case, "WIR048", f"supplies.{key}", text, remedy="give current: or power: from its paper")
+    reached = {case.ends.owner(lead.end) for segment in case.segments.values() for lead in segment.leads if lead.live}
+    taken = {supply_at(case.ends, owner) for owner in reached}
+    for key, supply in case.project.supplies.items():
+        if supply.fed_from is not None and key not in taken and supply.existing != "remove":
+            text = f"{supply.name or key}: it is fed from {supply.fed_from}, but no conductor is declared for that"
+            yield about(case, "WIR049", f"supplies.{key}", text, remedy="declare the feeder or circuit that feeds it")
+
+
+def _always_live(case: Case) -> Iterator[Finding]:
+    for key, ways in case.chains.items():
+        circuit = case.project.circuits[key]
+        words = purpose(circuit.purpose, case.practice).name
+        before = [chain for chain in ways if _before_switches(case, chain.source_node)]
+        marked = [c for c in ways if circuit.always_live or case.segments[c.feed[0].segment].always_live]
+        name = circuit.name or key
+        for chain in marked:
+            if chain not in before:
+                text = f"{name}: it is always live, but {chain.source_node} lies behind a switch"
+                yield about(case, "WIR034", f"circuits.{key}", text, remedy="feed it before the main switch")
+        needs = words in ALWAYS_LIVE or words == "bilge pump"
+        if needs and ways and not before:
+            text = f"{name}: no feed of this {words} works with the main switch off"
+            yield about(
+                case,
+                "WIR034",
+                f"circuits.{key}",
+                text,
+                remedy="add an always-live feed with its own fuse at the battery",
+            )
+
+
+def _before_switches(case: Case, node: str) -> bool:
+    """Tell whether a battery reaches a node without any switch."""
+    for one in case.supplying:
+        path = one.live.path(node)
+        battery = case.project.supplies[one.source].kind == "battery"
+        if battery and path is not None and all(link.kind == "wire" for link in path):
+            return True
+    return False

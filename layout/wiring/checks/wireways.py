@@ -1,0 +1,179 @@
+"""Wireways: fill, jam, plugs, bends, classes that must not meet, gas."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.standards.conduit import MOST_BEND_DEG, bores, circle_mm2, fill_limit_percent
+from layout.wiring.checks.common import about
+from layout.wiring.fill import inner_mm2, tight_plugs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from layout.findings import Finding
+    from layout.project.model.wireways import Wireway
+    from layout.wiring.case import Case
+    from layout.wiring.result import WirewayFill
+
+
+def wireway_findings(case: Case, fills: Iterable[WirewayFill]) -> Iterator[Finding]:
+    """Yield what is wrong in each wireway that holds a cable."""
+    for fill in fills:
+        wireway = case.project.wireways[fill.wireway]
+        yield from _gas(case, fill.wireway, wireway)
+        if fill.cables:
+            yield from _fill(case, wireway, fill)
+            yield from _pulling(case, wireway, fill)
+            yield from _bends(case, wireway, fill)
+            yield from _classes(case, wireway, fill)
+
+
+def _subjects(case: Case, fill: WirewayFill) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(case.segments[cable.run].owner for cable in fill.cables))
+
+
+def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
+    path = f"wireways.{fill.wireway}"
+    name = wireway.name or fill.wireway
+    fills_up = wireway.kind in ("conduit", "trunk")
+    blanks = [cable.number for cable in fill.cables if cable.od_mm is None]
+    if fills_up and inner_mm2(wireway) is None:
+        text = f"{name}: its inner size is not known, so its fill can't be worked out"
+        yield about(case, "WIR016", path, text, remedy="give bore: (conduit) or inner: (trunk)")
+    elif fills_up and blanks:
+        text = f"{name}: the outer diameter of {', '.join(blanks)} is not known, so its fill can't be worked out"
+        yield about(
+            case,
+            "WIR016",
+            path,
+            text,
+            subjects=_subjects(case, fill),
+            remedy="give the diameter under cables: sizes, and size what has none yet",
+        )
+    if fill.fill_percent is None or fill.limit_percent is None:
+        return
+    if fill.fill_percent > fill.limit_percent + 1e-9:
+        over = fill.fill_percent - fill.limit_percent
+        text = f"{name}: {len(fill.cables)} cables fill {fill.fill_percent:.1f} %, limit {fill.limit_percent:g} %"
+        yield about(
+            case,
+            "WIR014",
+            path,
+            f"{text}; {over:.1f} % too much",
+            measured=fill.fill_percent,
+            limit=fill.limit_percent,
+            unit="%",
+            subjects=_subjects(case, fill),
+            remedy=_way_out(wireway, fill),
+        )
+    if fill.jam:
+        od = fill.cables[0].od_mm or 0.0
+        text = f"{name}: three equal cables of {od:g} mm in a bore of {wireway.bore or 0:g} mm can jam"
+        yield about(case, "WIR015", path, text, remedy="pull a fourth cable or a filler, or take another bore")
+
+
+def _way_out(wireway: Wireway, fill: WirewayFill) -> str:
+    """Return the cheapest way out: the thinnest cables that would have to leave, or the bore that would do."""
+    inner = inner_mm2(wireway) or 0.0
+    area = fill.area_mm2 or 0.0
+    gone: list[str] = []
+    rest = sorted(fill.cables, key=lambda cable: (-(cable.od_mm or 0.0), cable.number))
+    while rest and area > inner * min(fill_limit_percent(len(rest)), fill.limit_percent or 100) / 100 + 1e-9:
+        cable = rest.pop(0)
+        gone.append(cable.number)
+        area -= circle_mm2(cable.od_mm or 0.0)
+    need = (circle_mm2(1.0) ** -1 * (fill.area_mm2 or 0.0) / ((fill.limit_percent or 40) / 100)) ** 0.5
+    bought = next((b.trade for b in bores() if b.kind == "rigid PVC" and b.bore_mm >= need), "")
+    wider = f"a bore of at least {need:.1f} mm" + (f" ({bought} rigid PVC)" if bought else "")
+    return f"move {', '.join(gone)} to another way, or take {wider}"
+
+
+def _pulling(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
+    for tight in tight_plugs(wireway, fill.cables):
+        name = wireway.name or fill.wireway
+        text = f"{name}: the plug of {tight.cable.number} needs {tight.needs_mm:.1f} mm, {tight.has_mm:.1f} mm are left"
+        yield about(
+            case,
+            "WIR017",
+            f"wireways.{fill.wireway}",
+            text,
+            measured=tight.needs_mm,
+            limit=tight.has_mm,
+            unit="mm",
+            subjects=(case.segments[tight.cable.run].owner,),
+            remedy="pull it first, fit the plug afterwards, or take a wider way",
+        )
+
+
+def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
+    path = f"wireways.{fill.wireway}"
+    name = wireway.name or fill.wireway
+    if wireway.bends is not None and wireway.bends > MOST_BEND_DEG:
+        text = f"{name}: {wireway.bends:g}° of bends between pull points, at most {MOST_BEND_DEG:g}°"
+        yield about(
+            case,
+            "WIR019",
+            path,
+            text,
+            measured=wireway.bends,
+            limit=MOST_BEND_DEG,
+            unit="°",
+            remedy="put a pull box in",
+        )
+    if wireway.kind == "free" or wireway.bends == 0:
+        return
+    if wireway.bend_radius is None:
+        if wireway.kind == "conduit" and wireway.bends is None:
+            text = f"{name}: neither its bends nor their radius is declared"
+            yield about(case, "WIR023", path, text, remedy="give bends: and bend_radius:")
+        return
+    for cable in fill.cables:
+        plan = case.plans[cable.run]
+        factor = plan.kind.bend_radius if plan.kind else None
+        if factor is None or cable.od_mm is None:
+            continue
+        need = factor * cable.od_mm
+        if wireway.bend_radius < need - 1e-9:
+            text = f"{name}: {cable.number} needs a radius of {need:.0f} mm, the bends have {wireway.bend_radius:g} mm"
+            yield about(
+                case,
+                "WIR018",
+                path,
+                text,
+                measured=wireway.bend_radius,
+                limit=need,
+                unit="mm",
+                subjects=(plan.segment.owner,),
+                remedy="take wider bends or a thinner cable",
+            )
+
+
+def _classes(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
+    classes = sorted({case.segments[cable.run].run_class for cable in fill.cables})
+    power = [one for one in classes if one in ("ac", "dc")]
+    name = wireway.name or fill.wireway
+    if wireway.compartments or len(classes) < 2:
+        return
+    if len(power) == 2 or ("ac" in classes):
+        text = f"{name}: {' and '.join(classes)} cables lie together without compartments"
+        yield about(
+            case,
+            "WIR020",
+            f"wireways.{fill.wireway}",
+            text,
+            subjects=_subjects(case, fill),
+            remedy="give each class its own way, or a trunk with compartments",
+        )
+
+
+def _gas(case: Case, key: str, wireway: Wireway) -> Iterator[Finding]:
+    if wireway.kind not in ("conduit", "trunk") or wireway.sealed is True or wireway.existing == "remove":
+        return
+    for end in (wireway.from_, wireway.to):
+        place = case.project.places.get(end)
+        if place is not None and place.gas != "none":
+            text = (
+                f"{wireway.name or key}: it opens into {place.name or end} ({place.gas}) and is not said to be sealed"
+            )
+            yield about(case, "WIR031", f"wireways.{key}", text, remedy="seal its end there; say sealed: true")
