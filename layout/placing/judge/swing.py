@@ -11,8 +11,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.geometry.box import Box
-from layout.geometry.distance import nearest_segments, nearest_to_point
-from layout.geometry.segment import JOIN_MM, Arc, Line, turned_point
 from layout.placing.judge.form import SLACK_MM
 from layout.placing.judge.say import device_key, found, mm, more_mm
 from layout.placing.rules import limit_mm
@@ -39,43 +37,46 @@ def swing(scene: Scene) -> Iterator[Finding]:
     yield from _loom(scene, hinge)
 
 
-def swept_clearance_mm(moving: Box, still: Box, opens_deg: float, *, enough_mm: float = math.inf) -> float:
+def swept_clearance_mm(moving: Box, still: Box, opens_deg: float) -> float:
     """Return the least distance of a box from another while it turns about the origin, mm.
 
     The box turns counter-clockwise from where it is by ``opens_deg``. Exact: two convex shapes are
     nearest at a corner of one, so either a corner of the moving one on its arc is nearest to the
-    still one, or a corner of the still one, on its arc backwards, to the moving one. Distances that
-    are plainly ``enough_mm`` or more are not worked out, and count as endless.
+    still one, or a corner of the still one, on its arc backwards, to the moving one.
     """
     if moving.gap_mm(still) == 0:
         return 0.0
-    ways = [
-        *(_arc_clearance_mm(corner, opens_deg, still, enough_mm) for corner in _corners(moving)),
-        *(_arc_clearance_mm(corner, -opens_deg, moving, enough_mm) for corner in _corners(still)),
-    ]
-    return min(ways)
+    opens = math.radians(opens_deg)
+    return min(
+        *(_arc_clearance_mm(corner, opens, still) for corner in _corners(moving)),
+        *(_arc_clearance_mm(corner, -opens, moving) for corner in _corners(still)),
+    )
 
 
-def _arc_clearance_mm(corner: Point, degrees: float, box: Box, enough_mm: float) -> float:
-    """Return the least distance of a point from a box while it turns about the origin."""
-    if box.gap_mm(Box(*corner, *corner)) == 0:
-        return 0.0
-    if math.hypot(*corner) <= JOIN_MM:
-        return min(nearest_to_point(side, corner).distance_mm for side in _sides(box))
-    arc = Arc(corner, turned_point(corner, degrees), (0.0, 0.0), ccw=degrees > 0)
-    if arc.bounds().gap_mm(box) >= enough_mm:
-        return math.inf
-    return min(nearest_segments(arc, side).distance_mm for side in _sides(box))
+def _arc_clearance_mm(corner: Point, turn: float, box: Box) -> float:
+    """Return the least distance of a point from a box while it turns about the origin by ``turn`` radians.
+
+    It is taken on at an end of the arc, or where the arc heads straight for a corner or a side of the
+    box, or where it meets a side.
+    """
+    radius, start = math.hypot(*corner), math.atan2(corner[1], corner[0])
+    angles = [math.atan2(y, x) for x, y in _corners(box)]
+    angles += [0.0, math.pi / 2, math.pi, -math.pi / 2]
+    angles += [side * math.acos(x / radius) for x in (box.x0, box.x1) if abs(x) < radius for side in (1, -1)]
+    for y in (box.y0, box.y1):
+        if abs(y) < radius:
+            angles += [math.asin(y / radius), math.pi - math.asin(y / radius)]
+    passed = [start, start + turn]
+    passed += [angle for angle in angles if (angle - start if turn > 0 else start - angle) % math.tau <= abs(turn)]
+    return min(_off_mm(radius * math.cos(angle), radius * math.sin(angle), box) for angle in passed)
+
+
+def _off_mm(x: float, y: float, box: Box) -> float:
+    return math.hypot(max(0.0, box.x0 - x, x - box.x1), max(0.0, box.y0 - y, y - box.y1))
 
 
 def _corners(box: Box) -> tuple[Point, ...]:
     return (box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)
-
-
-def _sides(box: Box) -> list[Line]:
-    """Return the sides of a box; a flat one has fewer."""
-    corners = _corners(box)
-    return [Line(a, b) for a, b in pairwise((*corners, corners[0])) if a != b]
 
 
 def _device(scene: Scene, hinge: Hinge, one: Standing) -> Iterator[Finding]:
@@ -158,7 +159,7 @@ def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstac
     up = hinge.pin[1]
     turning = Box(moving[0], z[0] - up, moving[1], z[1] - up)
     standing = Box(still[0], obstacle.low[2] - up, still[1], obstacle.high[2] - up)
-    return swept_clearance_mm(turning, standing, hinge.opens, enough_mm=limit_mm(scene.project, "swing_spare"))
+    return swept_clearance_mm(turning, standing, hinge.opens)
 
 
 def _square_to_pin(scene: Scene, hinge: Hinge, seen: Box) -> tuple[Stretch, Stretch]:

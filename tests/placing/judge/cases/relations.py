@@ -103,7 +103,7 @@ def relation_cases() -> list[Twin]:
             "group across",
             "relation",
             "GEO031",
-            *two(A, B, (175.6, 150), (175.5, 150), **bound(group=("a", "b"), gap=15.0)),
+            *two(A, B, (175.5, 150), (175.4, 150), **bound(group=("a", "b"), gap=15.0)),
         ),
         (
             "group up",
