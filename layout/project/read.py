@@ -105,10 +105,9 @@ def _typed(tree: Table) -> tuple[Project | None, list[Finding]]:
             return None, [*conversion.findings, *faults(kept, conversion, ProjectFile)]
         data["shelf"] = {}  # types may leave open what each device says
         whole = adapter().validate_json(json.dumps(data), strict=True)
+    name_entries(whole)
     values = {one.name: getattr(whole, one.name) for one in fields(Project)}
-    project = Project(**{**values, "positions": places(tree)})
-    name_entries(project)
-    return project, conversion.findings
+    return Project(**{**values, "positions": places(tree)}), conversion.findings
 
 
 def _is_open_type(error: Any) -> bool:
