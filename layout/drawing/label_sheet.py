@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
@@ -124,43 +124,55 @@ def _one_line(label: WireLabel, room: Box) -> list[Item]:
 
 
 def _lines(label: WireLabel, room: Box) -> list[Item]:
-    """Return the number with the detail beside it, and the destination below on one or two lines."""
+    """Return the number with the detail beside it, and the destination below on one or two lines.
+
+    Where the detail finds no room beside the number it goes below as well, before the destination.
+    """
     largest = min(2.8, room.height / (3.6 if room.height > 8 else 2.6))
-    height, small = _head_heights(label, room.width, largest)
+    beside = _heights(label.number, label.detail, room.width, largest)
+    height, small = beside or _head_heights(replace(label, detail=""), room.width, largest)
     top = room.y1 - 0.2
-    items: list[Item] = [
-        Text((room.x0, top), label.number, height, "left", "top", bold=True),
-        Text((room.x1, top), label.detail, small, "right", "top"),
-    ]
-    if not label.to:
-        return items
-    below = top - 1.4 * height
-    words = f"→ {label.to}"
+    items: list[Item] = [Text((room.x0, top), label.number, height, "left", "top", bold=True)]
+    to = f"→ {label.to}" if label.to else ""
+    if beside:
+        items.append(Text((room.x1, top), label.detail, small, "right", "top"))
+    else:
+        _head_heights(WireLabel(number="", to="", detail=label.detail), room.width, largest)
+        to = f"{label.detail} {to}"
+    return [*items, *_below(to, room, top - 1.4 * height, height)] if to else items
+
+
+def _below(words: str, room: Box, top: float, height: float) -> list[Item]:
+    """Return words under the number, on as many lines as fit, in the largest lettering that takes them all."""
     size, kept = _SMALLEST_MM, [fitted(words, _SMALLEST_MM, room.width)]
-    for tried in (size for size in (2.5, 2.2, 2.0, 1.8, 1.6, _SMALLEST_MM) if size <= max(1.1 * height, _SMALLEST_MM)):
+    for tried in (2.5, 2.2, 2.0, 1.8, 1.6, _SMALLEST_MM):
         split = wrapped(words, tried, room.width)
         wide = max(width_mm(part, tried) for part in split)
-        if wide <= room.width and tried * (1.35 + 1.5 * (len(split) - 1)) <= below - room.y0 + 0.3:
+        fits = wide <= room.width and tried * (1.35 + 1.5 * (len(split) - 1)) <= top - room.y0 + 0.3
+        if fits and tried <= max(1.1 * height, _SMALLEST_MM):
             size, kept = tried, split
             break
-    return [
-        *items,
-        *(Text((room.x0, below - row * 1.5 * size), part, size, "left", "top") for row, part in enumerate(kept)),
-    ]
+    return [Text((room.x0, top - row * 1.5 * size), part, size, "left", "top") for row, part in enumerate(kept)]
 
 
 def _head_heights(label: WireLabel, room_mm: float, largest_mm: float) -> tuple[float, float]:
     """Return the lettering of number and detail; neither is ever cut off."""
+    found = _heights(label.number, label.detail, room_mm, largest_mm)
+    if found is None:
+        words = f"{label.number} {label.detail}".strip()
+        raise ValueError(f"'{words}' does not fit on a label {room_mm + 2:g} mm wide; take a wider one")
+    return found
+
+
+def _heights(number: str, detail: str, room_mm: float, largest_mm: float) -> tuple[float, float] | None:
     height = largest_mm
     while height >= _SMALLEST_MM:
         small = max(0.75 * height, _SMALLEST_MM)
-        wide = width_mm(label.number, height, bold=True) + height + width_mm(label.detail, small)
+        wide = width_mm(number, height, bold=True) + (height if detail else 0) + width_mm(detail, small)
         if wide <= room_mm:
             return height, small
         height -= 0.1
-    raise ValueError(
-        f"'{label.number} {label.detail}' does not fit on a label {room_mm + 2:g} mm wide; take a wider one"
-    )
+    return None
 
 
 def _bar(left: float, margin_mm: float) -> list[Item]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, Spacer
 
 from layout.drawing.pdf import POINTS_PER_MM
 from layout.handover.cautions import FOOT, cautions
@@ -25,18 +25,18 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column(key="wire", title="Wire", width_mm=20),
     Column(key="name", title="What it feeds", width_mm=46),
-    Column(key="continuity", title="Through", unit="ohm", width_mm=17),
+    Column(key="continuity", title="Through", unit="ohm", width_mm=17, blank=True),
     Column(key="polarity", title="Polarity", unit="right", width_mm=15, align="centre"),
-    Column(key="insulation", title="Insulation", unit="Mohm", width_mm=19),
+    Column(key="insulation", title="Insulation", unit="Mohm", width_mm=19, blank=True),
     Column(key="pulled", title="Crimps pulled", width_mm=16, align="centre"),
-    Column(key="torque", title="Torque", unit="Nm", width_mm=14),
+    Column(key="torque", title="Torque", unit="Nm", width_mm=14, blank=True),
     Column(key="length_m", title="Length", unit="m worked out", digits=2, width_mm=20, align="right"),
-    Column(key="measured_length_m", title="Length", unit="m measured", width_mm=19),
+    Column(key="measured_length_m", title="Length", unit="m measured", width_mm=19, blank=True),
     Column(key="design_a", title="Design", unit="A", digits=1, width_mm=14, align="right"),
     Column(key="run_drop_v", title="Drop", unit="V worked out", digits=3, width_mm=20, align="right"),
-    Column(key="measured_a", title="At", unit="A measured", width_mm=19),
-    Column(key="measured_drop_v", title="Drop", unit="V measured", width_mm=19),
-    Column(key="sign", title="By, date", width_mm=22),
+    Column(key="measured_a", title="At", unit="A measured", width_mm=19, blank=True),
+    Column(key="measured_drop_v", title="Drop", unit="V measured", width_mm=19, blank=True),
+    Column(key="sign", title="By, date", width_mm=22, blank=True),
 )
 BLANK = ""
 STEPS = (
@@ -78,7 +78,7 @@ def unplug_table(project: Project) -> Table:
         Column(key="why", title="Why", width_mm=90),
         Column(key="out", title="Unplugged", width_mm=24, align="centre"),
         Column(key="in", title="Plugged in again", width_mm=30, align="centre"),
-        Column(key="sign", title="By, date", width_mm=40),
+        Column(key="sign", title="By, date", width_mm=40, blank=True),
     )
     return Table(name="unplug", title="Unplug before the insulation test", columns=columns, rows=rows)
 
@@ -99,8 +99,8 @@ def ac_tests_table(project: Project) -> Table:
         Column(key="source", title="Source", width_mm=60),
         Column(key="what", title="Test", width_mm=110),
         Column(key="unit", title="In", width_mm=20),
-        Column(key="found", title="Found", width_mm=40),
-        Column(key="sign", title="By, date", width_mm=40),
+        Column(key="found", title="Found", width_mm=40, blank=True),
+        Column(key="sign", title="By, date", width_mm=40, blank=True),
     )
     return Table(name="ac tests", title="AC tests, by a licensed person", columns=columns, rows=tuple(rows))
 
@@ -125,6 +125,11 @@ def blank_tests_story(project: Project, wiring: Wiring, width_mm: float, *, leve
         story.append(text("Nothing on board is known to be electronic; look for yourself before testing.", 2.2))
     residual = ac_tests_table(project)
     if residual.rows:
+        story.append(CondPageBreak(45 * POINTS_PER_MM))
         story += [heading(residual.title, 2), *flow_table(residual, width_mm, lettering_mm=2.0)]
-    story += [PageBreak(), heading("Every run", 2), *flow_table(run_tests_table(wiring), width_mm, lettering_mm=2.0)]
+    story += [
+        CondPageBreak(60 * POINTS_PER_MM),
+        heading("Every run", 2),
+        *flow_table(run_tests_table(wiring), width_mm, lettering_mm=2.0),
+    ]
     return story

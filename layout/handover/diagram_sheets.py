@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.drawing.legend import MODULE_MM, LegendCell, legend_strips
@@ -176,7 +177,7 @@ def _pitch_mm(project: Project, panel: Distribution) -> float:
     spots = [device.terminals[way].at for way in panel.ways if device and way in device.terminals]
     for axis in (0, 1):
         places = sorted({round(spot[axis], 3) for spot in spots})
-        steps = {round(b - a, 2) for a, b in zip(places, places[1:], strict=False)}
+        steps = {round(b - a, 2) for a, b in pairwise(places)}
         if len(places) == len(panel.ways) > 1 and len(steps) == 1:
             return steps.pop()
     return MODULE_MM

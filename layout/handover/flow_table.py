@@ -50,9 +50,10 @@ def flow_table(
     group_names
         Heading of each group, by the group's value.
     """
-    widths = _widths(table.columns, width_mm)
-    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in table.columns]]
-    rules: list[tuple[Any, ...]] = _base_rules()
+    columns = [column for column in table.columns if column.key != table.group_by]
+    widths = share_widths([column.width_mm for column in columns], width_mm)
+    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]]
+    rules: list[tuple[Any, ...]] = base_rules()
     band = False
     for number, row in enumerate(table.rows):
         before = table.rows[number - 1] if number else None
@@ -67,13 +68,20 @@ def flow_table(
             ]  # fmt: skip
             band = False
         at = len(content)
-        content.append(_cells(table.columns, row, lettering_mm, draw or {}))
+        content.append(_cells(columns, row, lettering_mm, draw or {}))
         if number in table.faulty:
             content[-1][0] = [Faulty(words), content[-1][0]]
             rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
         elif band:
             rules.append(("BACKGROUND", (0, at), (-1, at), BAND_FILL))
         band = not band
+    if not table.rows:
+        return notes(table.notes)
+    rules += [
+        ("BOX", (at, 1), (at, -1), 0.3, GREY) for at, column in enumerate(columns) if column.blank
+    ]  # fmt: skip
+    if any(column.blank for column in columns):
+        rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), 2.6 * POINTS_PER_MM))
     flow = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
     flow.setStyle(rules)
     return [flow, *notes(table.notes)]
@@ -86,12 +94,12 @@ def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
     return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour="#374151") for line in lines)]
 
 
-def _widths(columns: Sequence[Column], width_mm: float) -> list[float]:
-    """Share the width out in proportion to the columns' own; edges lie on tenths of a millimetre."""
-    total = sum(column.width_mm for column in columns)
+def share_widths(wanted_mm: Sequence[float], width_mm: float) -> list[float]:
+    """Return column widths in points that share out ``width_mm`` in proportion; edges lie on tenths of a millimetre."""
+    total = sum(wanted_mm)
     edges, run = [0.0], 0.0
-    for column in columns:
-        run += column.width_mm
+    for wide in wanted_mm:
+        run += wide
         edges.append(round(width_mm * run / total, 1))
     return [(right - left) * POINTS_PER_MM for left, right in pairwise(edges)]
 
@@ -121,7 +129,8 @@ def _cells(
     return found
 
 
-def _base_rules() -> list[tuple[Any, ...]]:
+def base_rules() -> list[tuple[Any, ...]]:
+    """Return the look that all tables share."""
     pad = 1.4 * POINTS_PER_MM
     return [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),

@@ -153,7 +153,7 @@ def _pass(story: Story, facts: Facts, head: Head, page: Sheet, extra: Mapping[st
     templates = [PageTemplate("flow", [frame], pagesize=_size(page), onPageEnd=_furniture(head, facts, page))]
     for name, sheet in extra.items():
         whole = Frame(0, 0, *_size(sheet), leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id=name)
-        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPageEnd=_whole(sheet)))
+        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPageEnd=_whole(sheet, facts)))
     document.addPageTemplates(templates)
     kept: list[Any] = []
 
@@ -175,8 +175,13 @@ def _pass(story: Story, facts: Facts, head: Head, page: Sheet, extra: Mapping[st
     return Facts(document.page, dict(kept[0].spile_marks)), out.getvalue()
 
 
-def _whole(sheet: Sheet) -> Callable[[Any, Any], None]:
+def _whole(sheet: Sheet, facts: Facts) -> Callable[[Any, Any], None]:
     def end(canvas: Any, _document: Any) -> None:
+        canvas.saveState()
+        canvas.setFillColor(GREY)
+        canvas.setFont(REGULAR, points(1.8))
+        canvas.drawRightString((sheet.width_mm - 10) * POINTS_PER_MM, 2 * POINTS_PER_MM, _page_words(canvas, facts))
+        canvas.restoreState()
         _over(canvas, sheet)
 
     return end
@@ -202,8 +207,7 @@ def _furniture(head: Head, facts: Facts, page: Sheet) -> Callable[[Any, Any], No
         canvas.line(left, foot + 7 * mm, right, foot + 7 * mm)
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        words = f"page {canvas.getPageNumber()} of {facts.pages}" if facts.pages else f"page {canvas.getPageNumber()}"
-        canvas.drawRightString(right, foot + 3 * mm, words)
+        canvas.drawRightString(right, foot + 3 * mm, _page_words(canvas, facts))
         if head.invented:
             canvas.drawString(left, foot - 0.6 * mm, "Invented data: nothing here exists.")
         canvas.setFillColor(ALARM)
@@ -212,6 +216,10 @@ def _furniture(head: Head, facts: Facts, page: Sheet) -> Callable[[Any, Any], No
         _over(canvas, page)
 
     return end
+
+
+def _page_words(canvas: Any, facts: Facts) -> str:
+    return f"page {canvas.getPageNumber()} of {facts.pages or '?'}"
 
 
 def _over(canvas: Any, page: Sheet) -> None:

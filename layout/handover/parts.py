@@ -58,12 +58,18 @@ def _row(group: str, item: str, count: float, unit: str, why: str) -> dict[str, 
     return {"group": group, "item": item, "count": count, "unit": unit, "for": why, "have": "☐"}
 
 
+def _place(project: Project, place: str | None) -> str:
+    found = project.places.get(place or "")
+    return (found.name if found else "") or place or ""
+
+
 def _devices(project: Project) -> Iterator[dict[str, Cell]]:
     bars = {bar.device for bar in project.bus_bars.values() if bar.device}
     for device in project.devices.values():
         if device.existing is None and device.id not in bars:
             kind = f" ({device.type})" if device.type else ""
-            where = ", ".join(device.panel) or device.place or ""
+            where = ", ".join(project.panels[panel].name or panel for panel in device.panel if panel in project.panels)
+            where = where or _place(project, device.place)
             yield _row("Device", f"{device.name or device.id}{kind}", 1, "piece", where)
     for bar in project.bus_bars.values():
         if bar.existing is None:
@@ -76,7 +82,13 @@ def _devices(project: Project) -> Iterator[dict[str, Cell]]:
     for switch in project.switches.values():
         if switch.existing is None:
             rating = f", {switch.rating:g} A" if switch.rating else ""
-            yield _row("Device", f"{switch.name or switch.id} ({switch.kind}{rating})", 1, "piece", switch.place or "")
+            yield _row(
+                "Device",
+                f"{switch.name or switch.id} ({switch.kind}{rating})",
+                1,
+                "piece",
+                _place(project, switch.place),
+            )
 
 
 def _wireways(project: Project) -> Iterator[dict[str, Cell]]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.handover.columns import footnote_lines, node_name
 from layout.handover.tables import Column, Table
 
 if TYPE_CHECKING:
     from layout.handover.tables import Cell
+    from layout.project.model.project import Project
     from layout.wiring.result import Run, Wiring
 
 COLUMNS = (
@@ -22,22 +24,22 @@ COLUMNS = (
 )
 
 
-def sizing_table(wiring: Wiring) -> Table:
+def sizing_table(project: Project, wiring: Wiring) -> Table:
     """Return one row a run with the arithmetic in words."""
     return Table(
-        name="sizing", title="How each size was found", columns=COLUMNS, rows=tuple(_row(run) for run in wiring.runs),
-        notes=tuple(f"{key}  {text}" for key, text in wiring.footnotes.items()),
+        name="sizing", title="How each size was found", columns=COLUMNS, notes=footnote_lines(wiring),
+        rows=tuple(_row(project, run) for run in wiring.runs),
     )  # fmt: skip
 
 
-def _row(run: Run) -> dict[str, Cell]:
+def _row(project: Project, run: Run) -> dict[str, Cell]:
     return {
         "number": f"{run.number}\n{run.size or 'size ?'}" + ("\ngiven" if run.size_given else ""),
         "current": _current(run),
         "length": _length(run),
         "drop": _drop(run),
         "bears": _bears(run),
-        "fuse": _fuse(run),
+        "fuse": _fuse(project, run),
         "least": _least(run),
         "what_if": "\n".join(run.sizing.what_if) if run.sizing else "",
     }
@@ -94,12 +96,12 @@ def _bears(run: Run) -> str | None:
     )
 
 
-def _fuse(run: Run) -> str | None:
+def _fuse(project: Project, run: Run) -> str | None:
     guard = run.guard
     if guard is None:
         return "cranking: exempt" if run.cranking else ""
     rating = "rating ?" if guard.rating_a is None else f"{guard.rating_a:g} A"
-    lines = [f"{guard.kind} {rating} at {guard.where}"]
+    lines = [f"{guard.kind} {rating} at {node_name(project, guard.where)}"]
     if guard.limit_a is not None:
         lines.append(f"conductor allows {guard.limit_a:.1f} A")
     if guard.needed_breaking_a is not None:

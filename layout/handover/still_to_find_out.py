@@ -28,7 +28,7 @@ COLUMNS = (
     Column(key="question", title="To find out", width_mm=112),
     Column(key="where", title="Where to look", width_mm=50),
     Column(key="at", title="Entry", width_mm=60),
-    Column(key="answer", title="Answer", width_mm=40),
+    Column(key="answer", title="Answer", width_mm=40, blank=True),
 )
 _OPEN = re.compile(
     r"unknown|unverified|guessed|unconfirmed|not-(known|stated|listed|given|said|named|sure)|no-load|lacking"

@@ -30,6 +30,8 @@ class Column:
         Room on paper; a spreadsheet takes it in proportion.
     align
         Left for words, right for numbers.
+    blank
+        Whether paper leaves it free to be filled in.
     """
 
     key: str
@@ -38,6 +40,7 @@ class Column:
     digits: int = 2
     width_mm: float = 22.0
     align: Literal["left", "right", "centre"] = "left"
+    blank: bool = False
 
     @property
     def heading(self) -> str:

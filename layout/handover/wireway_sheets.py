@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column(key="order", title="Pull", width_mm=10, align="right"),
-    Column(key="number", title="Cable", width_mm=20),
+    Column(key="number", title="Cable", width_mm=26),
     Column(key="name", title="What it feeds", width_mm=48),
     Column(key="size", title="Conductor", width_mm=22),
     Column(key="cable", title="Kind", width_mm=28),
@@ -43,15 +43,28 @@ COLUMNS = (
 def wireway_table(project: Project, wiring: Wiring, fill: WirewayFill) -> Table:
     """Return what lies in one wireway, in pulling order."""
     runs = {run.key: run for run in wiring.runs}
-    rows = tuple(_row(number, cable, runs.get(cable.run)) for number, cable in enumerate(fill.cables, start=1))
+    rows = tuple(_row(first, cables, runs.get(cables[0].run)) for first, cables in _gathered(fill))
     name = _name(project, fill.wireway)
     return Table(name=f"wireway {fill.wireway}", title=f"Wireway: {name}", columns=COLUMNS, rows=rows)
 
 
-def _row(number: int, cable: CableIn, run: Run | None) -> dict[str, str | int | float | None]:
+def _gathered(fill: WirewayFill) -> list[tuple[int, list[CableIn]]]:
+    """Return the cables with their first number in pulling order; neighbours of one run and size share a row."""
+    found: list[tuple[int, list[CableIn]]] = []
+    for number, cable in enumerate(fill.cables, start=1):
+        last = found[-1][1][-1] if found else None
+        if last is not None and (last.run, last.od_mm, last.plug_mm) == (cable.run, cable.od_mm, cable.plug_mm):
+            found[-1][1].append(cable)
+        else:
+            found.append((number, [cable]))
+    return found
+
+
+def _row(first: int, cables: list[CableIn], run: Run | None) -> dict[str, str | int | float | None]:
+    cable, count = cables[0], len(cables)
     return {
-        "order": number,
-        "number": cable.number,
+        "order": str(first) if count == 1 else f"{first}–{first + count - 1}",
+        "number": "  ".join(one.number for one in cables),
         "name": run.name if run else "",
         "size": str(run.size) if run and run.size else None,
         "cable": (run.cable or "") if run else "",

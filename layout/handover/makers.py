@@ -1,0 +1,215 @@
+"""What each document is made of: from the work done to files with their names."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from layout.drawing.panel_drawing import panel_drawing
+from layout.drawing.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.svg import svg_text
+from layout.drawing.template.build import full_size_template, tiled_template
+from layout.handover.blank_tests import blank_tests_pdf, run_tests_table
+from layout.handover.cautions import FOOT
+from layout.handover.columns import schedule_table
+from layout.handover.csv_file import csv_bytes
+from layout.handover.cut_list import cut_table
+from layout.handover.diagram_sheets import one_line_sheet
+from layout.handover.diagram_story import block_story, legend_story
+from layout.handover.faults import wiring_errors
+from layout.handover.flow_table import flow_table
+from layout.handover.label_list import label_pdf, label_table
+from layout.handover.pack import chapter_pdf, pack_pdf
+from layout.handover.paper import Head, body_width_mm, pdf_document
+from layout.handover.parts import parts_table
+from layout.handover.pdf_schedule import pdf_schedule
+from layout.handover.revisions import revision_table, snapshot
+from layout.handover.sheets import paper_of, series_of
+from layout.handover.sizing_sheet import sizing_table
+from layout.handover.still_to_find_out import find_out_pdf, find_out_table
+from layout.handover.wireway_sheets import wireway_sheets
+from layout.handover.xlsx import xlsx_bytes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from reportlab.platypus import Flowable
+
+    from layout.handover.paper import Facts
+    from layout.handover.tables import Table
+    from layout.handover.work import Work
+
+File = tuple[str, bytes]
+"""Name and content."""
+
+
+def _plain(name: str) -> str:
+    """Return an id as part of a file name."""
+    return "".join(character if character.isalnum() or character in "-_" else "-" for character in name)
+
+
+def _drawings(work: Work) -> Iterator[File]:
+    if work.arrangement is None:
+        return
+    block = work.project.project
+    for panel in work.project.panels.values():
+        scenes = panel_drawing(
+            work.project, work.arrangement, panel.id, findings=work.everything_found, series=series_of(work.project)
+        )
+        title = f"{block.name}: {panel.name or panel.id}, drawing"
+        info = DocumentInfo(title=title, revision=block.revision, subject="panel drawing")
+        yield f"{_plain(panel.id)}-drawing.pdf", pdf_bytes(scenes, info)
+        for number, scene in enumerate(scenes, start=1):
+            mark = "" if len(scenes) == 1 else f"-{number}"
+            yield f"{_plain(panel.id)}-drawing{mark}.svg", svg_text(scene).encode("utf-8")
+
+
+def _templates(work: Work) -> Iterator[File]:
+    if work.arrangement is None:
+        return
+    block, found = work.project.project, work.everything_found
+    for panel in work.project.panels.values():
+        if panel.state == "cut":
+            continue
+        tiled = tiled_template(work.project, work.arrangement, panel.id, findings=found)
+        whole = full_size_template(
+            work.project, work.arrangement, panel.id, series=series_of(work.project), findings=found
+        )
+        for made, name in ((tiled, work.project.workshop.paper), (whole, "one-sheet")):
+            if made.scenes:
+                title = f"{block.name}: {panel.name or panel.id}, cutting template"
+                info = DocumentInfo(title=title, revision=block.revision, subject=f"cut from {made.side}")
+                yield f"{_plain(panel.id)}-template-{name}.pdf", pdf_bytes(made.scenes, info)
+
+
+def _one_line(work: Work) -> Iterator[File]:
+    if not work.project.supplies:
+        return
+    block = work.project.project
+    scene = one_line_sheet(work.project, work.wiring, faulty=bool(wiring_errors(work.everything_found)))
+    info = DocumentInfo(title=f"{block.name}: one-line diagram", revision=block.revision, subject="one-line diagram")
+    yield "one-line.pdf", pdf_bytes([scene], info)
+    yield "one-line.svg", svg_text(scene).encode("utf-8")
+
+
+def _schedule(work: Work) -> Iterator[File]:
+    if work.wiring is None:
+        return
+    found, block = work.everything_found, work.project.project
+    table = schedule_table(work.project, work.wiring, found)
+    yield "schedule.pdf", pdf_schedule(work.project, work.wiring, found)
+    yield "schedule.csv", csv_bytes(table)
+    tables = [table, *(other for _, other in _lists(work))]
+    yield (
+        "schedule.xlsx",
+        xlsx_bytes(tables, title=f"{block.name}: schedule", revision=block.revision, paper=work.project.workshop.paper),
+    )
+
+
+def _lists(work: Work) -> Iterator[tuple[str, Table]]:
+    """Yield the tables that are documents of their own, with their file names."""
+    if work.wiring is not None:
+        yield "cut-list", cut_table(work.wiring)
+    yield "parts", parts_table(work.project, work.wiring, work.saws)
+    if work.wiring is not None:
+        yield "label-list", label_table(work.wiring)
+        yield "sizing", sizing_table(work.project, work.wiring)
+        yield "tests", run_tests_table(work.wiring)
+
+
+def _list(name: str) -> Callable[[Work], Iterator[File]]:
+    def make(work: Work) -> Iterator[File]:
+
+        page = paper_of(work.project, landscape=True)
+        for found, table in _lists(work):
+            if found == name:
+                head = Head.of(work.project, table.title, caution=FOOT)
+                yield f"{name}.pdf", pdf_document(partial(_table_story, table, body_width_mm(page)), head, page)
+                yield f"{name}.csv", csv_bytes(table)
+
+    return make
+
+
+def _table_story(table: Table, width_mm: float, _facts: Facts) -> list[Flowable]:
+    return flow_table(table, width_mm)
+
+
+def _wireways(work: Work) -> Iterator[File]:
+    if work.wiring is not None and work.wiring.wireways:
+        yield "wireways.pdf", wireway_sheets(work.project, work.wiring, work.everything_found)
+
+
+def _blocks(work: Work) -> Iterator[File]:
+    wiring, project = work.wiring, work.project
+    if wiring is not None and wiring.studs:
+        page = paper_of(project, landscape=True)
+        head = Head.of(project, "Terminal blocks", caution=FOOT)
+        yield (
+            "terminal-blocks.pdf",
+            pdf_document(lambda _: block_story(project, wiring, work.everything_found), head, page),
+        )
+
+
+def _legends(work: Work) -> Iterator[File]:
+    project = work.project
+    if any(panel.ways for panel in project.distribution.values()):
+        page = paper_of(project, landscape=True)
+        head = Head.of(project, "Legends of the distribution panels")
+        yield "legends.pdf", pdf_document(lambda _: legend_story(project, work.wiring), head, page)
+
+
+def _labels(work: Work) -> Iterator[File]:
+    if work.wiring is not None and any(run.wires for run in work.wiring.runs):
+        yield "labels.pdf", label_pdf(work.project, work.wiring)
+
+
+def _tests(work: Work) -> Iterator[File]:
+    if work.wiring is not None:
+        yield "tests.pdf", blank_tests_pdf(work.project, work.wiring)
+        yield "tests.csv", csv_bytes(run_tests_table(work.wiring))
+
+
+def _find_out(work: Work) -> Iterator[File]:
+    yield "still-to-find-out.pdf", find_out_pdf(work.project, work.everything_found)
+    yield "still-to-find-out.csv", csv_bytes(find_out_table(work.project, work.everything_found))
+
+
+def _revisions(work: Work) -> Iterator[File]:
+    if work.issued is not None:
+        page = paper_of(work.project, landscape=True)
+        table = revision_table(work.issued, snapshot(work.project, work.arrangement, work.wiring))
+        head = Head.of(work.project, "Revision list")
+        yield "revisions.pdf", pdf_document(lambda _: flow_table(table, body_width_mm(page)), head, page)
+
+
+def _chapters(work: Work) -> Iterator[File]:
+    for chapter in work.chapters:
+        yield f"{_plain(chapter.name)}.pdf", chapter_pdf(work.project, chapter)
+        for table in chapter.tables:
+            yield f"{_plain(chapter.name)}-{_plain(table.name)}.csv", csv_bytes(table)
+
+
+def _pack(work: Work) -> Iterator[File]:
+    yield "electricians-pack.pdf", pack_pdf(work)
+
+
+DOCUMENTS: dict[str, Callable[[Work], Iterator[File]]] = {
+    "drawing": _drawings,
+    "template": _templates,
+    "one-line": _one_line,
+    "schedule": _schedule,
+    "wireways": _wireways,
+    "terminal-blocks": _blocks,
+    "legends": _legends,
+    "cut-list": _list("cut-list"),
+    "parts": _list("parts"),
+    "label-list": _list("label-list"),
+    "labels": _labels,
+    "tests": _tests,
+    "sizing": _list("sizing"),
+    "chapters": _chapters,
+    "revisions": _revisions,
+    "still-to-find-out": _find_out,
+    "pack": _pack,
+}
+"""Every document by name, in the order they are written."""

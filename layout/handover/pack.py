@@ -1,0 +1,226 @@
+"""The electrician's pack: everything on paper in one PDF, with cover, contents and bookmarks.
+
+An electrician who was never aboard works from it alone. Templates at full size are not in it: they are printed apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Spacer
+from reportlab.platypus import Table as Grid
+
+from layout.drawing.panel_drawing import panel_drawing
+from layout.drawing.pdf import POINTS_PER_MM
+from layout.drawing.sheets import Sheet
+from layout.findings import Severity
+from layout.handover.blank_tests import blank_tests_story
+from layout.handover.cautions import FOOT, cautions
+from layout.handover.cut_list import cut_table
+from layout.handover.diagram_sheets import one_line_sheet
+from layout.handover.diagram_story import block_story, chapter_story, legend_story
+from layout.handover.faults import wiring_errors
+from layout.handover.flow_table import flow_table
+from layout.handover.label_list import label_table
+from layout.handover.paper import Facts, Head, Mark, PageScene, body_width_mm, pdf_document
+from layout.handover.parts import parts_table
+from layout.handover.pdf_schedule import schedule_story
+from layout.handover.revisions import revision_table, snapshot
+from layout.handover.sheets import paper_of, series_of
+from layout.handover.sizing_sheet import sizing_table
+from layout.handover.still_to_find_out import find_out_story
+from layout.handover.styles import heading, text
+from layout.handover.wireway_sheets import wireway_story
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.drawing.scene import Scene
+    from layout.handover.work import Chapter, Work
+    from layout.project.model.project import Project
+
+
+Section = tuple[str, Callable[[float], list[Flowable]]]
+"""Title of a chapter and what makes its flowables for a width in mm."""
+
+
+def pack_pdf(work: Work) -> bytes:
+    """Return the electrician's pack as PDF.
+
+    Raises
+    ------
+    ValueError
+        A text has a character that the font lacks.
+    """
+    page = paper_of(work.project, landscape=True)
+    head = Head.of(work.project, "Electrician's pack", caution=FOOT)
+    sheets = _sheets(work)
+    extra = {_template(scene): _sheet(scene) for _, scene in sheets}
+    return pdf_document(lambda facts: _story(work, facts, body_width_mm(page), sheets), head, page, extra=extra)
+
+
+def chapter_pdf(project: Project, chapter: Chapter) -> bytes:
+    """Return one chapter as a document of its own."""
+    page = paper_of(project, landscape=True)
+    head = Head.of(project, chapter.title, caution=FOOT)
+    sheets = [(chapter.title, scene) for scene in chapter.sheets]
+    extra = {_template(scene): _sheet(scene) for _, scene in sheets}
+
+    def story(_facts: Facts) -> list[Flowable]:
+        flow = chapter_story(chapter, body_width_mm(page))
+        return [*(flow or [text("The sheets follow.", 2.5)]), *_pages(sheets, level=1)]
+
+    return pdf_document(story, head, page, extra=extra)
+
+
+def _sheets(work: Work) -> list[tuple[str, Scene]]:
+    """Return the sheets that fill a page each: panel drawings, one-line diagram, those of other chapters."""
+    project, found = work.project, work.everything_found
+    sheets: list[tuple[str, Scene]] = []
+    if work.arrangement is not None:
+        for panel in project.panels.values():
+            drawn = panel_drawing(project, work.arrangement, panel.id, findings=found, series=series_of(project))
+            sheets += [(f"Drawing: {panel.name or panel.id}", scene) for scene in drawn]
+    if project.supplies:
+        faulty = bool(wiring_errors(found))
+        sheets.append(("One-line diagram", one_line_sheet(project, work.wiring, faulty=faulty)))
+    sheets += [(chapter.title, scene) for chapter in work.chapters for scene in chapter.sheets]
+    return sheets
+
+
+def _template(scene: Scene) -> str:
+    return f"sheet {scene.width_mm:g} x {scene.height_mm:g}"
+
+
+def _sheet(scene: Scene) -> Sheet:
+    return Sheet(name=_template(scene), width_mm=scene.width_mm, height_mm=scene.height_mm)
+
+
+def _pages(sheets: Sequence[tuple[str, Scene]], *, level: int = 0) -> list[Flowable]:
+    """Return a page for each sheet, and the way back to flowing pages is the caller's."""
+    story: list[Flowable] = []
+    before = ""
+    for title, scene in sheets:
+        story += [NextPageTemplate(_template(scene)), PageBreak()]
+        if title != before:
+            story.append(Mark(title, level=level))
+        before = title
+        story.append(PageScene(scene))
+    return story
+
+
+def _sections(work: Work) -> list[Section]:
+    project, wiring, found = work.project, work.wiring, work.everything_found
+    sections: list[Section] = [("Cautions", lambda _: _caution_story(project))]
+    sections.append(("Still to find out", lambda wide: find_out_story(project, found, wide)))
+    if wiring is not None:
+        sections += [
+            ("Wire-run schedule", lambda wide: schedule_story(project, wiring, found, wide)),
+            ("Wireways", lambda wide: [Mark("Wireways"), *wireway_story(project, wiring, found, wide, level=1)]),
+            ("Terminal blocks", lambda _: block_story(project, wiring, found)),
+            ("Legends of the distribution panels", lambda _: legend_story(project, wiring)),
+            ("Cut list by reel", lambda wide: _titled("Cut list by reel", flow_table(cut_table(wiring), wide))),
+        ]
+    sections.append(
+        ("Parts list", lambda wide: _titled("Parts list", flow_table(parts_table(project, wiring, work.saws), wide)))
+    )
+    if wiring is not None:
+        sections += [
+            ("Label list", lambda wide: _titled("Label list", flow_table(label_table(wiring), wide))),
+            ("Test sheet", lambda wide: blank_tests_story(project, wiring, wide)),
+            (
+                "How each size was found",
+                lambda wide: _titled("How each size was found", flow_table(sizing_table(project, wiring), wide)),
+            ),
+        ]
+    sections += [
+        (chapter.title, partial(chapter_story, chapter))
+        for chapter in work.chapters
+        if chapter.tables or chapter.pictures
+    ]
+    changed = revision_table(work.issued, snapshot(project, work.arrangement, wiring))
+    sections.append(("Revision list", lambda wide: _titled("Revision list", flow_table(changed, wide))))
+    return sections
+
+
+def _titled(title: str, flow: list[Flowable]) -> list[Flowable]:
+    return [Mark(title), heading(title, 2), *flow]
+
+
+def _story(work: Work, facts: Facts, width_mm: float, sheets: Sequence[tuple[str, Scene]]) -> list[Flowable]:
+    sections = _sections(work)
+    titles = [*dict.fromkeys(title for title, _ in sheets), *(title for title, _ in sections)]
+    story = _cover(work, facts, titles)
+    story += _pages(sheets)
+    story.append(NextPageTemplate("flow"))
+    for _, make in sections:
+        story += [PageBreak(), *make(width_mm)]
+    return story
+
+
+def _cover(work: Work, facts: Facts, titles: Sequence[str]) -> list[Flowable]:
+    block = work.project.project
+    found = work.everything_found
+    errors = [finding for finding in found if finding.weight is Severity.ERROR]
+    about = [
+        ("Number", block.number), ("Revision", block.revision), ("Date", block.date), ("Owner", block.owner),
+        ("Drawn by", block.drawn_by), ("Approved by", block.approved_by),
+    ]  # fmt: skip
+    story: list[Flowable] = [Mark("Cover"), Spacer(0, 8 * POINTS_PER_MM), heading(block.name or "Electrical work", 1)]
+    story.append(text("Electrician's pack: drawings, schedule, lists and test sheet", 3.0))
+    story.append(Spacer(0, 5 * POINTS_PER_MM))
+    left: list[Flowable] = [_pairs([(label, value or "–") for label, value in about])]
+    left.append(Spacer(0, 5 * POINTS_PER_MM))
+    if errors:
+        count = f"{len(errors)} error{'s' if len(errors) > 1 else ''}"
+        left.append(
+            text(f"Not ready: {count}. Sheets that show one are overprinted.", 2.5, bold=True, colour="#b3261e")
+        )
+    else:
+        left.append(text("No errors were found.", 2.5, bold=True))
+    left += [
+        Spacer(0, 3 * POINTS_PER_MM),
+        text("How to read it", 2.5, bold=True),
+        text("A wire's number is its circuit, a letter for the piece, and its pole; it stands on both ends.", 2.2),
+        text("? means not known yet. It was not taken for zero: find it out first.", 2.2),
+        text("Positions are in mm from the panel's datum, lower left, seen from the front.", 2.2),
+    ]
+    rows = [(title, str(facts.marks.get(title, ""))) for title in titles]
+    right: list[Flowable] = [text("Contents", 2.5, bold=True), Spacer(0, 1.5 * POINTS_PER_MM), _contents(rows)]
+    wide = 130 * POINTS_PER_MM
+    grid = Grid([[left, right]], colWidths=[wide, wide], hAlign="LEFT")
+    grid.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, 0), 0)])
+    return [*story, grid]
+
+
+def _pairs(rows: Sequence[tuple[str, str]]) -> Grid:
+    cells = [[text(label, 2.2, colour="#6b7280"), text(value, 2.2)] for label, value in rows]
+    grid = Grid(cells, colWidths=[28 * POINTS_PER_MM, 90 * POINTS_PER_MM], hAlign="LEFT")
+    grid.setStyle([("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1)])
+    return grid
+
+
+def _contents(rows: Sequence[tuple[str, str]]) -> Grid:
+    cells = [[text(title, 2.2), text(page, 2.2, align="right")] for title, page in rows]
+    grid = Grid(cells, colWidths=[105 * POINTS_PER_MM, 15 * POINTS_PER_MM], hAlign="LEFT")
+    grid.setStyle([
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5), ("LINEBELOW", (0, 0), (-1, -1), 0.25, "#c9ced6"),
+    ])  # fmt: skip
+    return grid
+
+
+def _caution_story(project: Project) -> list[Flowable]:
+    story: list[Flowable] = [Mark("Cautions"), heading("Cautions", 2)]
+    for title, kind in (("Wiring", "electrician"), ("Testing", "testing"), ("Cutting", "cutting")):
+        story.append(heading(title, 3))
+        for number, caution in enumerate(cautions(project, kind), start=1):
+            row = Grid(
+                [[text(str(number), 2.5, bold=True, colour="#b3261e"), text(caution, 2.5)]],
+                colWidths=[9 * POINTS_PER_MM, 240 * POINTS_PER_MM], hAlign="LEFT",
+            )  # fmt: skip
+            row.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
+            story.append(row)
+    return story
