@@ -142,8 +142,10 @@ def clearance(first: Part, second: Part, enough_mm: float) -> Nearest | None:
     """Return the shortest way between two parts, or None where they are ``enough_mm`` apart or more.
 
     Boxes and circles are measured by formula, other shapes by polygons outside them first and with
-    true arcs where that leaves it open. Parts that overlap are 0 apart.
+    true arcs where that leaves it open. Parts that overlap are 0 apart, and never enough even where 0 is.
     """
+    if enough_mm <= SLACK_MM:
+        return nearest_shapes(first.path(), second.path()) if overlap(first, second) else None
     enough_mm -= SLACK_MM
     if first.box.gap_mm(second.box) >= enough_mm:
         return None

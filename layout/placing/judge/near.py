@@ -14,7 +14,10 @@ Close = tuple[Part, Part, float, float]
 
 
 def near(first: Sequence[Part], second: Sequence[Part], reach_mm: float) -> Iterator[tuple[int, int]]:
-    """Yield the indices of parts of different owners whose boxes are less than ``reach_mm`` apart, in order."""
+    """Yield the indices of parts of different owners whose boxes are less than ``reach_mm`` apart, in order.
+
+    Boxes that overlap are nearer than any reach.
+    """
     if not first or not second:
         return
     import numpy as np  # noqa: PLC0415  (heavy)
@@ -22,7 +25,7 @@ def near(first: Sequence[Part], second: Sequence[Part], reach_mm: float) -> Iter
     a, b = _boxes(first), _boxes(second)
     dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(min=0.0)
     dy = np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]).clip(min=0.0)
-    for i, j in np.argwhere(np.hypot(dx, dy) < reach_mm - SLACK_MM).tolist():
+    for i, j in np.argwhere(np.hypot(dx, dy) < max(reach_mm - SLACK_MM, SLACK_MM)).tolist():
         if first[i].owner != second[j].owner:
             yield i, j
 

@@ -55,6 +55,13 @@ def face_cases() -> list[Twin]:
             "GEO001",
             *one(A, (34.9, 150), (35, 150), panel(edge=5.0), web=10.0),
         ),
+        ("gauge beside the panel", "face-in-panel", "GEO001 GEO004", *one(gauge("a"), (-60, 150), (45, 150))),
+        (
+            "larger of two edges",
+            "face-in-panel",
+            "GEO001",
+            *one(device("a", edge=20.0), (49.9, 150), (50, 150), panel(edge=5.0)),
+        ),
         (
             "gauge in a round corner",
             "face-in-panel",
@@ -86,5 +93,18 @@ def face_cases() -> list[Twin]:
         ("pair before classes", "faces-apart", "GEO002", *two(radio, heat, (163.9, 150), (164, 150), apart=both)),
         ("gauges on the diagonal", "faces-apart", "GEO002", *two(gauge("a"), gauge("b"), (142, 205.9), (142, 206))),
         ("gauge beside a corner", "faces-apart", "GEO002", *two(A, gauge("b"), (154, 201.9), (154, 202))),
+        ("no gap is no overlap", "faces-apart", "GEO002", *two(A, B, (159.9, 150), (160, 150), gap=0.0)),
+        (
+            "no edge is no overhang",
+            "face-in-panel",
+            "GEO001",
+            *one(A, (29.9, 150), (30, 150), edge=0.0, web=10.0 - 0.1),
+        ),
+        (
+            "no edge is no hole under it",
+            "face-in-panel",
+            "GEO001",
+            *one(A, (155.1, 150), (155, 150), hole, edge=0.0, web=5.0),
+        ),
         ("group stands closer", "faces-apart", "GEO002 GEO031", *two(A, B, (161, 150), (162, 150), relations=group)),
     ]

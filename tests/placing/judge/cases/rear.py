@@ -50,6 +50,7 @@ def rear_cases() -> list[Twin]:
     under = panel(depth=200.0)
     round_a = gauge("a", body=(Body(shape=disc(60), depth=50.0),))
     round_b = gauge("b", body=(Body(shape=disc(60), depth=50.0),))
+    broad = device("a", body=(Body(shape=rect(80, 20), depth=50.0),))
     rear = (ApartRule(between=("a", "b"), gap=60.0, layer=Layer.REAR),)
     ac, dc = device("a", classes=("ac",), rear_covered=True), device("b", classes=("dc",))
     only_here = (ApartRule(between=("a", "b"), gap=20.0, layer=Layer.REAR),)
@@ -87,6 +88,12 @@ def rear_cases() -> list[Twin]:
         ),
         ("round bodies", "bodies-apart", "GEO005", *two(round_a, round_b, (142, 205.9), (142, 206), gap=0.0)),
         ("rear rule of a pair", "bodies-apart", "GEO005", *two(A, B, (199.9, 150), (200, 150), apart=rear)),
+        (
+            "no rear gap is no overlap",
+            "bodies-apart",
+            "GEO005",
+            *two(broad, device("b"), (159.9, 150), (160, 150), rear_gap=0.0, gap=0.0),
+        ),
         ("ac beside dc", "ac-dc-apart", "GEO015", *two(ac, dc, (189.9, 150), (190, 150))),
         (
             "ac over dc in depth",

@@ -31,6 +31,10 @@ DIAGONAL = 60 - 15 / math.sqrt(2)
 MAGNET = device("a", compass_safe=300.0)
 
 
+CUT = device("a", cutout=(rect(80, 20), rect(10, 10)))
+"""Its cut-outs reach out from under its face."""
+
+
 def sheet_cases() -> list[Twin]:
     """Return twins: cut-outs and fixing holes."""
     web = (ApartRule(between=("a", "b"), gap=5.0, layer=Layer.SHEET),)
@@ -68,7 +72,20 @@ def sheet_cases() -> list[Twin]:
             "gauges' cut-outs",
             "cut-outs-apart",
             "GEO003",
-            *two(gauge("a"), gauge("b"), (136, 197.9), (136, 198), gap=0.0, rear_gap=0.0),
+            *two(gauge("a", face=disc(58)), gauge("b", face=disc(58)), (136, 197.9), (136, 198), gap=0.0, rear_gap=0.0),
+        ),
+        (
+            "no web is no overlap",
+            "cut-outs-apart",
+            "GEO003",
+            *two(CUT, device("b", cutout=(rect(80, 20),)), (169.9, 150), (170, 150), web=0.0, rear_gap=0.0),
+        ),
+        ("no web to the edge", "cut-out-to-edge", "GEO004", *one(CUT, (39.9, 150), (40, 150), web=0.0, edge=5.0)),
+        (
+            "screws of no distance",
+            "holes-apart",
+            "GEO014",
+            *two(drilled("a", (35, 0)), drilled("b", (-35, 0)), (173.9, 150), (174, 150), fixing_edge=0.0),
         ),
         ("cut-out at the edge", "cut-out-to-edge", "GEO004", *one(A, (39.9, 150), (40, 150), edge=0.0)),
         ("cut-out at a hole", "cut-out-to-edge", "GEO004", *one(A, (145.1, 150), (145, 150), hole, edge=0.0)),
@@ -87,8 +104,8 @@ def sheet_cases() -> list[Twin]:
         (
             "screw off the sheet",
             "fixing-in-solid",
-            "GEO013",
-            *one(drilled("a", (-40, 0)), (35, 150), (48, 150), edge=0.0),
+            "GEO013 GEO001",
+            *one(drilled("a", (-40, 0)), (-5, 150), (48, 150), edge=0.0),
         ),
         ("screw at a hole", "fixing-in-solid", "GEO013", *one(near_hole, (152.1, 150), (152, 150), hole, edge=0.0)),
         (
