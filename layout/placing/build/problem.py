@@ -151,7 +151,7 @@ def build(
     problem = Problem(
         items=tuple(items),
         pairs=StandPairs(options=options, limits=relations.limits(limits), side=side, cuts=cut_pairs),
-        rules=relations.rules(),
+        rules=relations.rules(side),
         one_of=_hidden(plan, options),
     )
     return Built(problem=problem, plan=plan, options=options)

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.placing.build.limits import pair_limits
+from layout.placing.build.pieces import FUZZ, Side
 from layout.placing.engine.problem import SCALE, Linear, Rule
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from layout.placing.build.limits import PairLimits
     from layout.placing.build.turns import Option
     from layout.project.model.project import Project
     from layout.project.model.rules import Relation
+
+Part = tuple[int, int, int, list[float]]
+"""``(item, axis, coef, offset in mm by turn)``."""
+
+Rounding = Callable[[float], int]
+"""``math.ceil`` is the safe side of a rule ``<= 0``, ``math.floor`` its loose side, ``round`` the nearest."""
 
 
 def low(options: Sequence[Option], axis: int) -> list[float]:
@@ -39,35 +47,30 @@ def edge(options: Sequence[Option], axis: int, by: str) -> list[float]:
     return {"low": low, "high": high, "centre": centre}[by](options, axis)
 
 
-def from_line(options: Sequence[Option], line_mm: Callable[[Option], float]) -> list[float]:
-    """Return the middle's distance along x from an upright line of the panel, about the position, by turn."""
-    return [
-        value - option.frame.x0 / SCALE - line_mm(option)
-        for value, option in zip(centre(options, 0), options, strict=True)
-    ]
-
-
-def sum_of(parts: Sequence[tuple[int, int, int, list[float]]], *, const_mm: float = 0.0, up: bool = False) -> Linear:
+def sum_of(parts: Sequence[Part], *, const_mm: float = 0.0, turn: Rounding = round) -> Linear:
     """Return ``const + sum(coef * (position + offset))`` in steps.
 
-    Parameters
-    ----------
-    parts
-        ``(item, axis, coef, offset in mm by turn)``.
-    up
-        Rounds what is not whole up (the safe side of a rule ``<= 0``), else to the nearest.
+    An offset that is the same at all turns goes into the constant, so that as little as can be is rounded; ``turn``
+    says how.
     """
-    turn = math.ceil if up else round
-    fuzz = -1e-6 if up else 0.0
+    fuzz = -FUZZ if turn is math.ceil else FUZZ if turn is math.floor else 0.0
+    fixed = const_mm + sum(coef * offsets[0] for _, _, coef, offsets in parts if len(set(offsets)) == 1)
     return Linear(
         terms=tuple((item, axis, coef) for item, axis, coef, _ in parts),
-        const=turn(SCALE * const_mm + fuzz),
+        const=turn(SCALE * fixed + fuzz),
         by_turn=tuple(
             (item, tuple(turn(SCALE * coef * value + fuzz) for value in offsets))
             for item, _, coef, offsets in parts
-            if any(offsets)
+            if len(set(offsets)) > 1
         ),
     )
+
+
+def is_whole(parts: Sequence[Part], const_mm: float) -> bool:
+    """Say whether nothing is rounded in a sum."""
+    fixed = const_mm + sum(coef * offsets[0] for _, _, coef, offsets in parts if len(set(offsets)) == 1)
+    values = [fixed, *(coef * v for _, _, coef, offsets in parts if len(set(offsets)) > 1 for v in offsets)]
+    return all(abs(SCALE * value - round(SCALE * value)) < FUZZ for value in values)
 
 
 class Relations:
@@ -92,75 +95,67 @@ class Relations:
                         found[key] = replace(found[key], gap=relation.gap)
         return found
 
-    def rules(self) -> tuple[Rule, ...]:
+    def rules(self, side: Side) -> tuple[Rule, ...]:
         """Return the rules of all relations, each named by its place in the project."""
         found: list[Rule] = []
         for k, relation in enumerate(self.project.rules.relations):
-            name = f"relation {k}"
-            found += [Rule(name=name, expr=expr) for expr in self._sums(relation)]
-            found += [Rule(name=name, expr=expr) for expr in self._together(relation)]
+            sums = [*self._sums(relation, side), *self._together(relation)]
+            found += [Rule(name=f"relation {k}", expr=expr) for expr in sums]
         return tuple(found)
 
     def _members(self, relation: Relation) -> list[int]:
         return [self.index[device] for device in relation.devices if device in self.index]
 
-    def _sums(self, relation: Relation) -> Iterator[Linear]:
+    def _sums(self, relation: Relation, side: Side) -> Iterator[Linear]:
         pairs = list(pairwise(self._members(relation)))
         match relation.kind:
             case "left_to_right":
-                yield from (self._before(one, other, 0) for one, other in pairs)
+                yield from (self._before(one, other, 0, side) for one, other in pairs)
             case "top_to_bottom":
-                yield from (self._before(other, one, 1) for one, other in pairs)
+                yield from (self._before(other, one, 1, side) for one, other in pairs)
             case "row" | "column":
                 axis = 1 if relation.kind == "row" else 0
                 for one, other in pairs:
-                    yield from self._same(one, other, axis, relation.by)
+                    yield from _equal(self._level(one, other, axis, relation.by), side)
             case "group":
                 axis = 0 if relation.run == "across" else 1
                 for one, other in pairs:
-                    first, second = (one, other) if axis == 0 else (other, one)
-                    yield from self._touching(first, second, axis, self._gap(relation, one, other))
-                    yield from self._same(one, other, 1 - axis, "centre")
+                    yield from self._touching(one, other, axis, self._gap(relation, one, other))
+                    yield from _equal(self._level(one, other, 1 - axis, "centre"), side)
             case "mirrored":
                 for one, other in pairs:
-                    yield from self._same(one, other, 1, "centre")
-                    yield from self._mirrored(one, other, relation)
+                    yield from _equal(self._level(one, other, 1, "centre"), side)
+                    yield from _equal(self._about(one, other, relation), side)
 
     def _gap(self, relation: Relation, one: int, other: int) -> float:
         if relation.gap is not None:
             return relation.gap
-        names = [device for device, index in self.index.items() if index in (one, other)]
+        names = [device for device in relation.devices if self.index.get(device) in (one, other)]
         return pair_limits(self.project, *(self.project.devices[name] for name in names)).gap
 
-    def _before(self, first: int, second: int, axis: int) -> Linear:
-        parts = [
-            (first, axis, 1, high(self.options[first], axis)),
-            (second, axis, -1, low(self.options[second], axis)),
-        ]
-        return sum_of(parts, up=True)
+    def _before(self, first: int, second: int, axis: int, side: Side) -> Linear:
+        parts = [(first, axis, 1, high(self.options[first], axis)), (second, axis, -1, low(self.options[second], axis))]
+        return sum_of(parts, turn=math.ceil if side is Side.SAFE else math.floor)
 
     def _touching(self, first: int, second: int, axis: int, gap_mm: float) -> Iterator[Linear]:
         """Second follows first at exactly the gap, or the next step above where that is not on the grid."""
-        ends, starts = high(self.options[first], axis), low(self.options[second], axis)
-        yield sum_of([(first, axis, 1, ends), (second, axis, -1, starts)], const_mm=gap_mm, up=True)
-        yield _back(sum_of([(first, axis, 1, ends), (second, axis, -1, starts)], const_mm=gap_mm, up=True))
+        parts = [(first, axis, 1, high(self.options[first], axis)), (second, axis, -1, low(self.options[second], axis))]
+        expr = sum_of(parts, const_mm=gap_mm, turn=math.ceil)
+        yield expr
+        yield _back(expr)
 
-    def _same(self, one: int, other: int, axis: int, by: str) -> Iterator[Linear]:
-        parts = [
+    def _level(self, one: int, other: int, axis: int, by: str) -> list[Part]:
+        return [
             (one, axis, 1, edge(self.options[one], axis, by)),
             (other, axis, -1, edge(self.options[other], axis, by)),
         ]
-        expr = sum_of(parts)
-        yield expr
-        yield _back(expr)
 
-    def _mirrored(self, one: int, other: int, relation: Relation) -> Iterator[Linear]:
-        def line(option: Option) -> float:
-            return option.frame.width_mm / 2 if relation.about is None else relation.about
+    def _about(self, one: int, other: int, relation: Relation) -> list[Part]:
+        def off(option: Option) -> float:
+            line = option.frame.width_mm / 2 if relation.about is None else relation.about
+            return centre([option], 0)[0] - option.frame.x0 / SCALE - line
 
-        expr = sum_of([(item, 0, 1, from_line(self.options[item], line)) for item in (one, other)])
-        yield expr
-        yield _back(expr)
+        return [(item, 0, 1, [off(option) for option in self.options[item]]) for item in (one, other)]
 
     def _together(self, relation: Relation) -> Iterator[Linear]:
         """Keep devices that may stand on several panels on one: their distance is less than that between panels."""
@@ -168,6 +163,15 @@ class Relations:
             for one, other in pairwise(self._members(relation)):
                 for a, b in ((one, other), (other, one)):
                     yield sum_of([(a, 0, 1, [0.0]), (b, 0, -1, [0.0])], const_mm=-self.widest_mm)
+
+
+def _equal(parts: Sequence[Part], side: Side) -> Iterator[Linear]:
+    """Yield both halves of ``sum == 0``: the nearest that the grid has; loose, the nearest on either side."""
+    expr = sum_of(parts)
+    slack = 1 if side is Side.LOOSE and not is_whole(parts, 0.0) else 0
+    yield replace(expr, const=expr.const - slack)
+    back = _back(expr)
+    yield replace(back, const=back.const - slack)
 
 
 def _back(expr: Linear) -> Linear:

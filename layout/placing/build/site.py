@@ -100,7 +100,7 @@ def _magnetic(
 ) -> Iterator[tuple[Piece, Piece, float, str]]:
     x, y, z = compass.at
     parts = [(piece, 0.0, stand.front_height or 0.0) for piece in stand.face]
-    parts += [(s.piece, -panel.thickness - s.high, -panel.thickness - s.low) for s in stand.bare]
+    parts += [(s.piece, -panel.thickness - s.own, -panel.thickness - s.low) for s in stand.bare]
     for piece, low, high in parts:
         off = max(low - z, z - high, 0.0)
         if off < safe_mm:

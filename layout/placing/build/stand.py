@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.build.pieces import Piece, Side, box_piece
 from layout.placing.build.shapes import pieces_of
+from layout.project.model.device import Tail
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
@@ -23,11 +24,12 @@ ENDLESS = math.inf
 
 @dataclass(frozen=True, slots=True)
 class Solid:
-    """A convex piece behind the sheet, from ``low`` to ``high`` mm behind its rear face."""
+    """A convex piece from ``low`` to ``high`` mm behind the sheet's rear face; ``own`` leaves the tail's depth out."""
 
     piece: Piece
     low: float
     high: float
+    own: float
 
     def meets(self, other: Solid) -> bool:
         """Say whether the two share depth."""
@@ -45,7 +47,7 @@ class Stand:
     face, cutouts, fixings
         Front and sheet; a fixing is its drill hole.
     bodies, bare
-        Behind the sheet, with tail room (to its side and in depth), and without.
+        Behind the sheet, with tail room in depth; with side tail room, and without.
     clear_front, clear_sheet, clear_rear
         Keep-clear zones by layer.
     front_height
@@ -114,8 +116,8 @@ def stand_of(device: Device, turn: Turn, side: Side, *, shift: Point = (0.0, 0.0
         face=flat(pieces_of(device.face, side) if device.face else ()),
         cutouts=flat(sheet),
         fixings=flat(fixings),
-        bodies=deep(_bodies(device, side, tail=True)),
-        bare=deep(_bodies(device, side, tail=False)),
+        bodies=deep(_bodies(device, side, roomy=True)),
+        bare=deep(_bodies(device, side, roomy=False)),
         clear_front=flat(solid.piece for solid in clear[Layer.FRONT]),
         clear_sheet=flat(solid.piece for solid in clear[Layer.SHEET]),
         clear_rear=deep(clear[Layer.REAR]),
@@ -132,26 +134,25 @@ def free_stand(size: Dimensions, layers: Iterable[Layer], depth_mm: float | None
     return Stand(
         face=(piece,) if every or Layer.FRONT in taken else (),
         cutouts=(piece,) if every or Layer.SHEET in taken else (),
-        bodies=(Solid(piece, 0.0, depth_mm or ENDLESS),) if every or Layer.REAR in taken else (),
+        bodies=(Solid(piece, 0.0, depth_mm or ENDLESS, depth_mm or ENDLESS),) if every or Layer.REAR in taken else (),
     )
 
 
-def _bodies(device: Device, side: Side, *, tail: bool) -> list[Solid]:
-    room = device.tail if tail else None
+def _bodies(device: Device, side: Side, *, roomy: bool) -> list[Solid]:
+    tail = device.tail or Tail()
     found = []
     for body in device.body:
-        high = ENDLESS if body.depth is None else body.depth + ((room.depth or 0.0) if room else 0.0)
-        for piece in pieces_of(body.shape, side):
-            if room:
-                piece = piece.widened(left=room.left, right=room.right, above=room.above, below=room.below)  # noqa: PLW2901
-            found.append(Solid(piece, body.from_depth, high))
+        own = ENDLESS if body.depth is None else body.depth
+        for bare in pieces_of(body.shape, side):
+            wide = bare.widened(left=tail.left, right=tail.right, above=tail.above, below=tail.below)
+            found.append(Solid(wide if roomy else bare, body.from_depth, own + (tail.depth or 0.0), own))
     return found
 
 
 def _clear(device: Device, layer: Layer, side: Side) -> list[Solid]:
-    return [
-        Solid(piece, zone.from_depth, ENDLESS if zone.depth is None else zone.depth)
-        for zone in device.keep_clear
-        if layer in zone.layer or Layer.ALL in zone.layer
-        for piece in pieces_of(zone.shape, side)
-    ]
+    found = []
+    for zone in device.keep_clear:
+        if layer in zone.layer or Layer.ALL in zone.layer:
+            high = ENDLESS if zone.depth is None else zone.depth
+            found += [Solid(piece, zone.from_depth, high, high) for piece in pieces_of(zone.shape, side)]
+    return found

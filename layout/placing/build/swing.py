@@ -21,8 +21,11 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Row
     from layout.project.model.panel import Obstacle, Panel
 
-STEP_DEG = 1.0
+STEP_DEG = 0.5
 """Angle by which the sweep is cut; each cut is rounded to the declared side."""
+
+CORNER = 16
+"""Sides of the polygon that stands for a quarter round corner of the spare distance."""
 
 
 class Swing:
@@ -36,7 +39,7 @@ class Swing:
         self.upright = self.hinge.side in ("left", "right")
         self.swept = [
             (
-                _along(obstacle, spare_mm, axis=1 if self.upright else 0),
+                _along(obstacle, axis=1 if self.upright else 0),
                 _sweep(self._section(obstacle), self.hinge.opens, spare_mm, side),
             )
             for obstacle in self.hinge.obstacles.values()
@@ -89,15 +92,16 @@ class Swing:
         )
 
 
-def _along(obstacle: Obstacle, spare_mm: float, *, axis: int) -> tuple[float, float]:
-    return obstacle.low[axis] - spare_mm, obstacle.high[axis] + spare_mm
+def _along(obstacle: Obstacle, *, axis: int) -> tuple[float, float]:
+    return obstacle.low[axis], obstacle.high[axis]
 
 
 def _sweep(section: tuple[float, float, float, float], opens_deg: float, spare_mm: float, side: Side) -> BaseGeometry:
     import shapely  # noqa: PLC0415
 
-    style = "mitre" if side is Side.SAFE else "round"
-    grown = shapely.buffer(shapely.box(*section), spare_mm, join_style=style) if spare_mm else shapely.box(*section)
+    # The polygon of a round corner lies inside the true one; grown by the cosine it lies outside.
+    reach = spare_mm / math.cos(math.pi / 4 / CORNER) if side is Side.SAFE else spare_mm
+    grown = shapely.buffer(shapely.box(*section), reach, quad_segs=CORNER) if spare_mm else shapely.box(*section)
     corners = [(x, z) for x, z in shapely.get_coordinates(grown)[:-1].tolist()]
     count = math.ceil(opens_deg / STEP_DEG)
     step = math.radians(opens_deg / count)

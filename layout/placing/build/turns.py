@@ -16,10 +16,15 @@ from layout.placing.rules import limit_mm
 if TYPE_CHECKING:
     from layout.placing.build.frame import Frame
     from layout.placing.build.plan import Plan, Thing
+    from layout.placing.build.site import Ban
     from layout.placing.build.stand import Stand
     from layout.placing.engine.problem import Row
     from layout.project.model.panel import Panel
     from layout.project.model.rules import Relation
+
+
+NOWHERE = Site(rows=((1, 0, -1), (-1, 0, 0)), bans=())
+"""No position at all: the side of a hinge on a panel that has none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,20 +61,22 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
             if isinstance(where, str):
                 why.append(where)
                 continue
-            rows = [*where.rows, *_held_rows(thing)]
-            bans = [
-                *where.bans,
-                *old_holes.bans(
-                    panel, stand, web_mm=margins.web, plate_web_mm=limit_mm(plan.project, "web"), side=plan.side
-                ),
-            ]
-            for name, zone in _zones(plan, thing, stand, frame):
-                rows += zone.rows
-                bans += [(ban, name) for ban, _ in zone.bans]
-            room = frame.room(rows)
-            if room_bounds(room) is None:
-                why.append("relation" if room_bounds(frame.room(where.rows)) else "face-in-panel")
+            zones = _zones(plan, thing, stand, frame)
+            steps = [("face-in-panel", where.rows), ("position-held", _held_rows(thing))]
+            steps += [("relation", zone.rows) for _, zone in zones]
+            rows: list[Row] = []
+            lacking = None
+            for rule, more in steps:
+                rows += more
+                if room_bounds(frame.room(rows)) is None:
+                    lacking = rule
+                    break
+            if lacking is not None:
+                why.append(lacking)
                 continue
+            room = frame.room(rows)
+            bans = [*where.bans, *_old(plan, panel, stand, margins.web)]
+            bans += [(ban, name) for name, zone in zones for ban, _ in zone.bans]
             regions = [frame.region(ban, rule) for ban, rule in bans]
             turn = Turn(
                 degrees=stand.turn,
@@ -81,6 +88,10 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
     return tuple(found), tuple(dict.fromkeys(why))
 
 
+def _old(plan: Plan, panel: Panel, stand: Stand, web_mm: float) -> tuple[Ban, ...]:
+    return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=limit_mm(plan.project, "web"), side=plan.side)
+
+
 def _meets(room: Room, region: Region) -> bool:
     """Say whether a region can hold a position of a room; only upright rows are looked at."""
     box = room_bounds(room)
@@ -90,15 +101,16 @@ def _meets(room: Room, region: Region) -> bool:
     return all((a, b) not in low or low[(a, b)] < c for a, b, c in region.rows)
 
 
-def _held_rows(thing: Thing) -> list[Row]:
-    held, rows = thing.held, []
+def _held_rows(thing: Thing) -> tuple[Row, ...]:
+    held = thing.held
+    rows: list[Row] = []
     if held is not None:
         for axis, value in enumerate((held.x, held.y)):
             if value is not None:
                 at = math.floor((value - thing.shift[axis]) * SCALE + 0.5)
                 unit = (1, 0) if axis == 0 else (0, 1)
                 rows += [(*unit, at), (-unit[0], -unit[1], -at)]
-    return rows
+    return tuple(rows)
 
 
 def _zones(plan: Plan, thing: Thing, stand: Stand, frame: Frame) -> list[tuple[str, Site]]:
@@ -115,6 +127,8 @@ def _zones(plan: Plan, thing: Thing, stand: Stand, frame: Frame) -> list[tuple[s
 
 
 def _half(panel: Panel, relation: Relation, frame: Frame, stand: Stand) -> Site:
+    if panel.hinge is None and relation.side in ("hinge", "opening"):
+        return NOWHERE
     side = side_of(panel, relation.side or "left")
     x0, y0, x1, y1 = stand.box
     middle = {"left": frame.width_mm / 2 - x1, "right": x0 - frame.width_mm / 2}
