@@ -55,7 +55,7 @@ def _within(scene: Scene, code: str, parts: Sequence[Part], least: Sequence[floa
         if measured < limit - SLACK_MM:
             finding = _edge_finding(scene, code, part, what, (measured, limit, remedy))
         for hole in scene.holes:
-            way = clearance(hole, part, limit) if limit > 0 else None
+            way = clearance(hole, part, limit)
             if way is not None and (finding is None or way.distance_mm < measured):
                 measured = way.distance_mm
                 name = scene.by_id()[part.owner].name

@@ -93,12 +93,12 @@ def face_cases() -> list[Twin]:
         ("pair before classes", "faces-apart", "GEO002", *two(radio, heat, (163.9, 150), (164, 150), apart=both)),
         ("gauges on the diagonal", "faces-apart", "GEO002", *two(gauge("a"), gauge("b"), (142, 205.9), (142, 206))),
         ("gauge beside a corner", "faces-apart", "GEO002", *two(A, gauge("b"), (154, 201.9), (154, 202))),
-        ("no gap is no overlap", "faces-apart", "GEO002", *two(A, B, (159.9, 150), (160, 150), gap=0.0)),
+        ("no gap is no overlap", "faces-apart", "GEO002", *two(A, B, (159.9, 150), (160, 150), gap=0.0, web=10.0)),
         (
             "no edge is no overhang",
             "face-in-panel",
             "GEO001",
-            *one(A, (29.9, 150), (30, 150), edge=0.0, web=10.0 - 0.1),
+            *one(A, (29.9, 150), (30, 150), edge=0.0, web=9.9),
         ),
         (
             "no edge is no hole under it",

@@ -50,7 +50,7 @@ def rear_cases() -> list[Twin]:
     under = panel(depth=200.0)
     round_a = gauge("a", body=(Body(shape=disc(60), depth=50.0),))
     round_b = gauge("b", body=(Body(shape=disc(60), depth=50.0),))
-    broad = device("a", body=(Body(shape=rect(80, 20), depth=50.0),))
+    broad = device("a", body=(Body(shape=rect(100, 20), depth=50.0),))
     rear = (ApartRule(between=("a", "b"), gap=60.0, layer=Layer.REAR),)
     ac, dc = device("a", classes=("ac",), rear_covered=True), device("b", classes=("dc",))
     only_here = (ApartRule(between=("a", "b"), gap=20.0, layer=Layer.REAR),)
@@ -92,7 +92,7 @@ def rear_cases() -> list[Twin]:
             "no rear gap is no overlap",
             "bodies-apart",
             "GEO005",
-            *two(broad, device("b"), (159.9, 150), (160, 150), rear_gap=0.0, gap=0.0),
+            *two(broad, device("b"), (169.9, 150), (170, 150), rear_gap=0.0, gap=0.0),
         ),
         ("ac beside dc", "ac-dc-apart", "GEO015", *two(ac, dc, (189.9, 150), (190, 150))),
         (

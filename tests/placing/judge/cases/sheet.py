@@ -78,7 +78,7 @@ def sheet_cases() -> list[Twin]:
             "no web is no overlap",
             "cut-outs-apart",
             "GEO003",
-            *two(CUT, device("b", cutout=(rect(80, 20),)), (169.9, 150), (170, 150), web=0.0, rear_gap=0.0),
+            *two(CUT, device("b", cutout=(rect(80, 20),)), (179.9, 150), (180, 150), web=0.0, rear_gap=0.0),
         ),
         ("no web to the edge", "cut-out-to-edge", "GEO004", *one(CUT, (39.9, 150), (40, 150), web=0.0, edge=5.0)),
         (
