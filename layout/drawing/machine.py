@@ -136,8 +136,8 @@ def machine_file(
         for layer, paths in layers.items()
     ]
     if errors:
-        words = overprint(box, "NOT FOR CUTTING")
-        items.append(Group((words,), name="not-for-cutting", layer="reference", dx_mm=dx, dy_mm=dy))
+        words = overprint(box, "NOT FOR CUTTING").items
+        items.append(Group(words, name="not-for-cutting", layer="reference", dx_mm=dx, dy_mm=dy))
     scene = Scene(
         width_mm=box.width + 2 * (PAD_MM + kerf),
         height_mm=box.height + 2 * (PAD_MM + kerf),

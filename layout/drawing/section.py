@@ -27,7 +27,7 @@ from layout.drawing.scene import (
 from layout.drawing.sheets import Sheet, drawing_sheets, table
 from layout.drawing.stamp import cutting_errors, panel_subjects
 from layout.drawing.table import Column, Table, table_items
-from layout.drawing.view import View
+from layout.drawing.view import View, strokes
 from layout.geometry.distance import contains_point
 from layout.geometry.path import Box
 from layout.placing.build.depth import triangles
@@ -263,7 +263,8 @@ def _words(
         depth, y = behind[len(behind) * 3 // 4]
         wishes.append(LabelWish(lines=("what lies behind",), at=place.point((thick + depth, y)), clear_mm=4.0))
     taken = [text_box(item) for item in leaves([*items, *added]) if isinstance(item, Text)]
-    placed, _ = place_labels(wishes, room=edge.grown(60.0), taken=taken)
+    lines = [s for item in leaves(items) if isinstance(item, StrokePath) for s in strokes(item.path)]
+    placed, _ = place_labels(wishes, room=edge.grown(60.0), taken=taken, lines=lines)
     return [*added, *(item for label in placed for item in label.items())]
 
 

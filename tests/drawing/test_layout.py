@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing import sheets
@@ -34,7 +34,6 @@ def assert_apart(boxes):
 coordinates = st.lists(st.integers(0, 2000), min_size=1, max_size=40, unique=True)
 
 
-@settings(deadline=None, max_examples=60)
 @given(coordinates, st.sampled_from(["below", "above", "left", "right"]))
 def test_dimension_texts_never_overlap(values, side):
     """However dense the features, no two dimension texts touch; where they can't fit a table has to serve."""
@@ -46,7 +45,6 @@ def test_dimension_texts_never_overlap(values, side):
         assert {s.text for s in merge(stops)} <= texts
 
 
-@settings(deadline=None, max_examples=60)
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=20))
 def test_spread_keeps_order_pitch_and_ends(wanted):
     """Spread positions keep their order and pitch, stay between the ends, and move only if they must."""
@@ -59,7 +57,6 @@ def test_spread_keeps_order_pitch_and_ends(wanted):
         assert places == pytest.approx(wanted)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.lists(st.tuples(st.floats(0, 200), st.floats(0, 150)), min_size=1, max_size=25))
 def test_labels_keep_apart_and_inside_and_none_is_dropped(points):
     """Placed labels touch neither each other nor what is taken, and every other wish is handed back."""

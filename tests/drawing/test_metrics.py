@@ -6,7 +6,7 @@ import io
 
 import pytest
 from fontTools.ttLib import TTFont
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing import metrics
@@ -29,7 +29,6 @@ def test_font_has_latin_greek_cyrillic_and_the_symbols_drawings_need():
         metrics.width_mm("船", 2.5)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.text("abcdefgh ijklmn", min_size=1, max_size=80), st.floats(8, 60))
 def test_wrapped_lines_fit_and_keep_every_word(text, room_mm):
     """Wrapping loses no word, and a line wider than the room is a single word."""
@@ -38,7 +37,6 @@ def test_wrapped_lines_fit_and_keep_every_word(text, room_mm):
     assert all(metrics.width_mm(row, 2.5) <= room_mm or " " not in row for row in lines)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.sampled_from([0.0, 90.0, 180.0, 270.0]), st.sampled_from(["left", "centre", "right"]))
 def test_text_box_has_the_texts_width_however_it_is_turned(turn_deg, align):
     """The box of a turned text has its width and height swapped, never changed."""
