@@ -109,7 +109,7 @@ def blank_tests_pdf(project: Project, wiring: Wiring) -> bytes:
     """Return the test sheet as PDF."""
     page = paper_of(project, landscape=True)
     head = Head.of(project, "Test sheet", caution=FOOT)
-    return pdf_document(lambda _: blank_tests_story(project, wiring, body_width_mm(page)), head, page)
+    return pdf_document(blank_tests_story(project, wiring, body_width_mm(page)), head, page)
 
 
 def blank_tests_story(project: Project, wiring: Wiring, width_mm: float, *, level: int = 0) -> list[Flowable]:

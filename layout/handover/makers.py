@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from layout.drawing.panel_drawing import panel_drawing
 from layout.drawing.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.svg import svg_text
-from layout.drawing.template.build import full_size_template, tiled_template
 from layout.handover.blank_tests import blank_tests_pdf, run_tests_table
 from layout.handover.cautions import FOOT
 from layout.handover.columns import schedule_table
@@ -20,6 +17,7 @@ from layout.handover.faults import wiring_errors
 from layout.handover.flow_table import flow_table
 from layout.handover.label_list import label_pdf, label_table
 from layout.handover.pack import chapter_pdf, pack_pdf
+from layout.handover.panel_files import File, drawings, machine_files, plain, templates
 from layout.handover.paper import Head, body_width_mm, pdf_document
 from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import pdf_schedule
@@ -33,54 +31,8 @@ from layout.handover.xlsx import xlsx_bytes
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from reportlab.platypus import Flowable
-
-    from layout.handover.paper import Facts
     from layout.handover.tables import Table
     from layout.handover.work import Work
-
-File = tuple[str, bytes]
-"""Name and content."""
-
-
-def _plain(name: str) -> str:
-    """Return an id as part of a file name."""
-    return "".join(character if character.isalnum() or character in "-_" else "-" for character in name)
-
-
-def _drawings(work: Work) -> Iterator[File]:
-    if work.arrangement is None:
-        return
-    block = work.project.project
-    for panel in work.project.panels.values():
-        scenes = panel_drawing(
-            work.project, work.arrangement, panel.id, findings=work.everything_found, series=series_of(work.project)
-        )
-        title = f"{block.name}: {panel.name or panel.id}, drawing"
-        info = DocumentInfo(title=title, revision=block.revision, subject="panel drawing")
-        yield f"{_plain(panel.id)}-drawing.pdf", pdf_bytes(scenes, info)
-        for number, scene in enumerate(scenes, start=1):
-            mark = "" if len(scenes) == 1 else f"-{number}"
-            yield f"{_plain(panel.id)}-drawing{mark}.svg", svg_text(scene).encode("utf-8")
-
-
-def _templates(work: Work) -> Iterator[File]:
-    if work.arrangement is None:
-        return
-    block, found = work.project.project, work.everything_found
-    for panel in work.project.panels.values():
-        if panel.state == "cut":
-            continue
-        tiled = tiled_template(work.project, work.arrangement, panel.id, findings=found)
-        whole = full_size_template(
-            work.project, work.arrangement, panel.id, series=series_of(work.project), findings=found
-        )
-        for made, name in ((tiled, work.project.workshop.paper), (whole, "one-sheet")):
-            if made.scenes:
-                title = f"{block.name}: {panel.name or panel.id}, cutting template"
-                info = DocumentInfo(title=title, revision=block.revision, subject=f"cut from {made.side}")
-                yield f"{_plain(panel.id)}-template-{name}.pdf", pdf_bytes(made.scenes, info)
-
 
 def _one_line(work: Work) -> Iterator[File]:
     if not work.project.supplies:
@@ -124,14 +76,10 @@ def _list(name: str) -> Callable[[Work], Iterator[File]]:
         for found, table in _lists(work):
             if found == name:
                 head = Head.of(work.project, table.title, caution=FOOT)
-                yield f"{name}.pdf", pdf_document(partial(_table_story, table, body_width_mm(page)), head, page)
+                yield f"{name}.pdf", pdf_document(flow_table(table, body_width_mm(page)), head, page)
                 yield f"{name}.csv", csv_bytes(table)
 
     return make
-
-
-def _table_story(table: Table, width_mm: float, _facts: Facts) -> list[Flowable]:
-    return flow_table(table, width_mm)
 
 
 def _wireways(work: Work) -> Iterator[File]:
@@ -146,7 +94,7 @@ def _blocks(work: Work) -> Iterator[File]:
         head = Head.of(project, "Terminal blocks", caution=FOOT)
         yield (
             "terminal-blocks.pdf",
-            pdf_document(lambda _: block_story(project, wiring, work.everything_found), head, page),
+            pdf_document(block_story(project, wiring, work.everything_found), head, page),
         )
 
 
@@ -155,7 +103,7 @@ def _legends(work: Work) -> Iterator[File]:
     if any(panel.ways for panel in project.distribution.values()):
         page = paper_of(project, landscape=True)
         head = Head.of(project, "Legends of the distribution panels")
-        yield "legends.pdf", pdf_document(lambda _: legend_story(project, work.wiring), head, page)
+        yield "legends.pdf", pdf_document(legend_story(project, work.wiring), head, page)
 
 
 def _labels(work: Work) -> Iterator[File]:
@@ -179,14 +127,14 @@ def _revisions(work: Work) -> Iterator[File]:
         page = paper_of(work.project, landscape=True)
         table = revision_table(work.issued, snapshot(work.project, work.arrangement, work.wiring))
         head = Head.of(work.project, "Revision list")
-        yield "revisions.pdf", pdf_document(lambda _: flow_table(table, body_width_mm(page)), head, page)
+        yield "revisions.pdf", pdf_document(flow_table(table, body_width_mm(page)), head, page)
 
 
 def _chapters(work: Work) -> Iterator[File]:
     for chapter in work.chapters:
-        yield f"{_plain(chapter.name)}.pdf", chapter_pdf(work.project, chapter)
+        yield f"{plain(chapter.name)}.pdf", chapter_pdf(work.project, chapter)
         for table in chapter.tables:
-            yield f"{_plain(chapter.name)}-{_plain(table.name)}.csv", csv_bytes(table)
+            yield f"{plain(chapter.name)}-{plain(table.name)}.csv", csv_bytes(table)
 
 
 def _pack(work: Work) -> Iterator[File]:
@@ -194,8 +142,9 @@ def _pack(work: Work) -> Iterator[File]:
 
 
 DOCUMENTS: dict[str, Callable[[Work], Iterator[File]]] = {
-    "drawing": _drawings,
-    "template": _templates,
+    "drawing": drawings,
+    "template": templates,
+    "machine": machine_files,
     "one-line": _one_line,
     "schedule": _schedule,
     "wireways": _wireways,

@@ -24,7 +24,7 @@ from layout.handover.diagram_story import block_story, chapter_story, legend_sto
 from layout.handover.faults import wiring_errors
 from layout.handover.flow_table import flow_table
 from layout.handover.label_list import label_table
-from layout.handover.paper import Facts, Head, Mark, PageScene, body_width_mm, pdf_document
+from layout.handover.paper import Head, Mark, PageOf, PageScene, body_width_mm, pdf_document
 from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import schedule_story
 from layout.handover.revisions import revision_table, snapshot
@@ -58,7 +58,7 @@ def pack_pdf(work: Work) -> bytes:
     head = Head.of(work.project, "Electrician's pack", caution=FOOT)
     sheets = _sheets(work)
     extra = {_template(scene): _sheet(scene) for _, scene in sheets}
-    return pdf_document(lambda facts: _story(work, facts, body_width_mm(page), sheets), head, page, extra=extra)
+    return pdf_document(_story(work, body_width_mm(page), sheets), head, page, extra=extra)
 
 
 def chapter_pdf(project: Project, chapter: Chapter) -> bytes:
@@ -68,11 +68,8 @@ def chapter_pdf(project: Project, chapter: Chapter) -> bytes:
     sheets = [(chapter.title, scene) for scene in chapter.sheets]
     extra = {_template(scene): _sheet(scene) for _, scene in sheets}
 
-    def story(_facts: Facts) -> list[Flowable]:
-        flow = chapter_story(chapter, body_width_mm(page))
-        return [*(flow or [text("The sheets follow.", 2.5)]), *_pages(sheets, level=1)]
-
-    return pdf_document(story, head, page, extra=extra)
+    flow = chapter_story(chapter, body_width_mm(page)) or [text("The sheets follow.", 2.5)]
+    return pdf_document([*flow, *_pages(sheets, level=1)], head, page, extra=extra)
 
 
 def _sheets(work: Work) -> list[tuple[str, Scene]]:
@@ -149,10 +146,10 @@ def _titled(title: str, flow: list[Flowable]) -> list[Flowable]:
     return [Mark(title), heading(title, 2), *flow]
 
 
-def _story(work: Work, facts: Facts, width_mm: float, sheets: Sequence[tuple[str, Scene]]) -> list[Flowable]:
+def _story(work: Work, width_mm: float, sheets: Sequence[tuple[str, Scene]]) -> list[Flowable]:
     sections = _sections(work)
     titles = [*dict.fromkeys(title for title, _ in sheets), *(title for title, _ in sections)]
-    story = _cover(work, facts, titles)
+    story = _cover(work, titles)
     story += _pages(sheets)
     story.append(NextPageTemplate("flow"))
     for _, make in sections:
@@ -160,7 +157,7 @@ def _story(work: Work, facts: Facts, width_mm: float, sheets: Sequence[tuple[str
     return story
 
 
-def _cover(work: Work, facts: Facts, titles: Sequence[str]) -> list[Flowable]:
+def _cover(work: Work, titles: Sequence[str]) -> list[Flowable]:
     block = work.project.project
     found = work.everything_found
     errors = [finding for finding in found if finding.weight is Severity.ERROR]
@@ -187,8 +184,7 @@ def _cover(work: Work, facts: Facts, titles: Sequence[str]) -> list[Flowable]:
         text("? means not known yet. It was not taken for zero: find it out first.", 2.2),
         text("Positions are in mm from the panel's datum, lower left, seen from the front.", 2.2),
     ]
-    rows = [(title, str(facts.marks.get(title, ""))) for title in titles]
-    right: list[Flowable] = [text("Contents", 2.5, bold=True), Spacer(0, 1.5 * POINTS_PER_MM), _contents(rows)]
+    right: list[Flowable] = [text("Contents", 2.5, bold=True), Spacer(0, 1.5 * POINTS_PER_MM), _contents(titles)]
     wide = 130 * POINTS_PER_MM
     grid = Grid([[left, right]], colWidths=[wide, wide], hAlign="LEFT")
     grid.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, 0), 0)])
@@ -202,8 +198,8 @@ def _pairs(rows: Sequence[tuple[str, str]]) -> Grid:
     return grid
 
 
-def _contents(rows: Sequence[tuple[str, str]]) -> Grid:
-    cells = [[text(title, 2.2), text(page, 2.2, align="right")] for title, page in rows]
+def _contents(titles: Sequence[str]) -> Grid:
+    cells = [[text(title, 2.2), PageOf(title, 2.2)] for title in titles]
     grid = Grid(cells, colWidths=[105 * POINTS_PER_MM, 15 * POINTS_PER_MM], hAlign="LEFT")
     grid.setStyle([
         ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1.5),
@@ -218,9 +214,12 @@ def _caution_story(project: Project) -> list[Flowable]:
         story.append(heading(title, 3))
         for number, caution in enumerate(cautions(project, kind), start=1):
             row = Grid(
-                [[text(str(number), 2.5, bold=True, colour="#b3261e"), text(caution, 2.5)]],
+                [[text(str(number), 2.2, bold=True, colour="#b3261e"), text(caution, 2.2)]],
                 colWidths=[9 * POINTS_PER_MM, 240 * POINTS_PER_MM], hAlign="LEFT",
             )  # fmt: skip
-            row.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
+            row.setStyle([
+                ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ])  # fmt: skip
             story.append(row)
     return story

@@ -1,38 +1,31 @@
 """Flowing documents: page frame with head and foot, "page x of y", bookmarks, overprint on faulty pages.
 
-A document is built twice from the same recipe: the first pass counts pages and learns where headings landed, the second
-prints both. Nothing in it depends on the clock.
+Nothing in a document depends on the clock.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 from reportlab.platypus.doctemplate import LayoutError
 
-from layout.drawing.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts, write_info
+from layout.drawing.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.drawing.scene import Scene
 from layout.drawing.stamp import overprint
+from layout.handover.canvas import LateCanvas
 from layout.handover.styles import ALARM, GREY, INK, LINE, points
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
     from layout.drawing.sheets import Sheet
     from layout.project.model.project import Project
 
 MARGIN_MM = 12.0
 _HEAD_MM, _FOOT_MM = 11.0, 12.0
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """What the first pass learnt: count of pages, and page of each mark."""
-
-    pages: int = 0
-    marks: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,16 +50,13 @@ class Head:
         )  # fmt: skip
 
 
-Story = Callable[[Facts], list[Flowable]]
-
-
 class Mark(Flowable):  # type: ignore[misc]  # reportlab is untyped
     """A heading's anchor: a bookmark in the outline at ``level`` and a page number for the contents."""
 
-    def __init__(self, title: str, *, level: int = 0, key: str = "") -> None:
+    def __init__(self, title: str, *, level: int = 0) -> None:
         super().__init__()
         self.width = self.height = 0
-        self._title, self._level, self._key = title, level, key or title
+        self._title, self._level = title, level
 
     def wrap(self, *_: float) -> tuple[float, float]:
         """Take no room."""
@@ -74,10 +64,31 @@ class Mark(Flowable):  # type: ignore[misc]  # reportlab is untyped
 
     def draw(self) -> None:
         """Set the bookmark at the current page."""
-        name = f"mark-{len(self.canv.spile_marks)}"
-        self.canv.bookmarkPage(name)
-        self.canv.addOutlineEntry(self._title, name, level=self._level, closed=self._level > 0)
-        self.canv.spile_marks.setdefault(self._key, self.canv.getPageNumber())
+        self.canv.mark(self._title, level=self._level)
+
+
+class PageOf(Flowable):  # type: ignore[misc]
+    """The number of the page that a mark is on, for a list of contents; right-aligned."""
+
+    def __init__(self, title: str, cap_height_mm: float) -> None:
+        super().__init__()
+        self._title, self._size = title, points(cap_height_mm)
+
+    def wrap(self, available_width: float, _height: float) -> tuple[float, float]:
+        """Take the cell's width and one line."""
+        self.width, self.height = available_width, 1.3 * self._size
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Have it drawn when all pages are known."""
+        right, base = self.canv.absolutePosition(self.width, 0.3 * self._size)
+
+        def write(canvas: LateCanvas) -> None:
+            canvas.setFont(REGULAR, self._size)
+            canvas.setFillColor(INK)
+            canvas.drawRightString(right, base, canvas.page_of(self._title))
+
+        self.canv.later(write)
 
 
 class Faulty(Flowable):  # type: ignore[misc]
@@ -94,7 +105,7 @@ class Faulty(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Note the words for this page."""
-        self.canv.spile_overprint = self._words
+        self.canv.overprint = self._words
 
 
 class PageScene(Flowable):  # type: ignore[misc]
@@ -118,13 +129,13 @@ class PageScene(Flowable):  # type: ignore[misc]
         canvas.restoreState()
 
 
-def pdf_document(story: Story, head: Head, page: Sheet, *, extra: Mapping[str, Sheet] | None = None) -> bytes:
+def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mapping[str, Sheet] | None = None) -> bytes:
     """Return a document as PDF.
 
     Parameters
     ----------
     story
-        Makes the flowables anew for each pass, given what is known of the pages.
+        Its flowables, used up by this.
     page
         Sheet of the flowing pages.
     extra
@@ -135,60 +146,52 @@ def pdf_document(story: Story, head: Head, page: Sheet, *, extra: Mapping[str, S
     ValueError
         A text has a character the font lacks, or something does not fit on a page.
     """
-    first, _ = _pass(story, Facts(), head, page, extra or {})
-    _, raw = _pass(story, first, head, page, extra or {})
-    return raw
-
-
-def _pass(story: Story, facts: Facts, head: Head, page: Sheet, extra: Mapping[str, Sheet]) -> tuple[Facts, bytes]:
     register_fonts()
-    out = BytesIO()
-    document = BaseDocTemplate(out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en")
+    title = f"{head.project}: {head.document}" if head.project else head.document
+    info = DocumentInfo(title=title, revision=head.revision, subject=head.document)
     frame = Frame(
         MARGIN_MM * POINTS_PER_MM, (MARGIN_MM + _FOOT_MM) * POINTS_PER_MM,
         (page.width_mm - 2 * MARGIN_MM) * POINTS_PER_MM,
         (page.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM) * POINTS_PER_MM,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id="body",
     )  # fmt: skip
-    templates = [PageTemplate("flow", [frame], pagesize=_size(page), onPageEnd=_furniture(head, facts, page))]
-    for name, sheet in extra.items():
+
+    def begin(furniture: Callable[[LateCanvas, int], None]) -> Callable[[LateCanvas, Any], None]:
+        def start(canvas: LateCanvas, _document: Any) -> None:
+            canvas.describe(info)
+            canvas.begin(furniture)
+
+        return start
+
+    templates = [PageTemplate("flow", [frame], pagesize=_size(page), onPage=begin(_furniture(head, page)))]
+    for name, sheet in (extra or {}).items():
         whole = Frame(0, 0, *_size(sheet), leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id=name)
-        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPageEnd=_whole(sheet, facts)))
+        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPage=begin(_whole(sheet))))
+    out = BytesIO()
+    document = BaseDocTemplate(out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en")
     document.addPageTemplates(templates)
-    kept: list[Any] = []
-
-    def begin(canvas: Any, _document: Any) -> None:
-        if not kept:
-            kept.append(canvas)
-            canvas.spile_marks = {}
-            title = f"{head.project}: {head.document}" if head.project else head.document
-            write_info(canvas, DocumentInfo(title=title, revision=head.revision, subject=head.document))
-            canvas.showOutline()
-        canvas.spile_overprint = ""
-
-    for template in templates:
-        template.onPage = begin
     try:
-        document.build(story(facts))
+        document.build(story, canvasmaker=LateCanvas)
     except LayoutError as error:
         raise ValueError(f"'{head.document}' does not fit on {page.name}: {error}") from error
-    return Facts(document.page, dict(kept[0].spile_marks)), out.getvalue()
+    return out.getvalue()
 
 
-def _whole(sheet: Sheet, facts: Facts) -> Callable[[Any, Any], None]:
-    def end(canvas: Any, _document: Any) -> None:
+def _whole(sheet: Sheet) -> Callable[[LateCanvas, int], None]:
+    def draw(canvas: LateCanvas, pages: int) -> None:
         canvas.saveState()
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        canvas.drawRightString((sheet.width_mm - 10) * POINTS_PER_MM, 2 * POINTS_PER_MM, _page_words(canvas, facts))
+        words = f"page {canvas.getPageNumber()} of {pages}"
+        canvas.drawRightString((sheet.width_mm - 10) * POINTS_PER_MM, 2 * POINTS_PER_MM, words)
         canvas.restoreState()
         _over(canvas, sheet)
 
-    return end
+    return draw
 
 
-def _furniture(head: Head, facts: Facts, page: Sheet) -> Callable[[Any, Any], None]:
-    def end(canvas: Any, _document: Any) -> None:
+def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
+    def draw(canvas: LateCanvas, pages: int) -> None:
         mm = POINTS_PER_MM
         left, right = MARGIN_MM * mm, (page.width_mm - MARGIN_MM) * mm
         top, foot = (page.height_mm - MARGIN_MM) * mm, MARGIN_MM * mm
@@ -207,7 +210,7 @@ def _furniture(head: Head, facts: Facts, page: Sheet) -> Callable[[Any, Any], No
         canvas.line(left, foot + 7 * mm, right, foot + 7 * mm)
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        canvas.drawRightString(right, foot + 3 * mm, _page_words(canvas, facts))
+        canvas.drawRightString(right, foot + 3 * mm, f"page {canvas.getPageNumber()} of {pages}")
         if head.invented:
             canvas.drawString(left, foot - 0.6 * mm, "Invented data: nothing here exists.")
         canvas.setFillColor(ALARM)
@@ -215,18 +218,13 @@ def _furniture(head: Head, facts: Facts, page: Sheet) -> Callable[[Any, Any], No
         canvas.restoreState()
         _over(canvas, page)
 
-    return end
+    return draw
 
 
-def _page_words(canvas: Any, facts: Facts) -> str:
-    return f"page {canvas.getPageNumber()} of {facts.pages or '?'}"
-
-
-def _over(canvas: Any, page: Sheet) -> None:
-    words = canvas.spile_overprint
-    if words:
-        scene = Scene(width_mm=page.width_mm, height_mm=page.height_mm, items=(overprint(page.box, words),))
-        draw_scene(canvas, scene)
+def _over(canvas: LateCanvas, page: Sheet) -> None:
+    if canvas.overprint:
+        items = (overprint(page.box, canvas.overprint),)
+        draw_scene(canvas, Scene(width_mm=page.width_mm, height_mm=page.height_mm, items=items))
 
 
 def _size(page: Sheet) -> tuple[float, float]:

@@ -57,7 +57,7 @@ def pdf_schedule(project: Project, wiring: Wiring, findings: Sequence[Finding] =
     """
     page = paper_of(project, landscape=True)
     head = Head.of(project, "Wire-run schedule", caution=FOOT)
-    return pdf_document(lambda _: schedule_story(project, wiring, findings, body_width_mm(page)), head, page)
+    return pdf_document(schedule_story(project, wiring, findings, body_width_mm(page)), head, page)
 
 
 def schedule_story(

@@ -73,23 +73,38 @@ def find_out_table(project: Project, findings: Iterable[Finding] = ()) -> Table:
         for one in unknowns(project)
         if one.key not in spoken
     ]
-    rows += [
-        {
-            "holds": _AREA.get(finding.rule[:3], "handing over"),
-            "about": _about(project, finding),
-            "question": finding.message,
-            "where": finding.remedy or "",
-            "at": finding.at.key or str(finding.at),
-            "answer": "",
-        }
-        for finding in asked
-    ]
+    rows += [_asked(project, same) for same in _gathered(asked)]
     rows.sort(key=lambda row: [str(holds) for holds in ORDER].index(str(row["holds"])))
     notes = () if rows else ("Nothing is open.",)
     return Table(
         name="still to find out", title="Still to find out", columns=COLUMNS, rows=tuple(rows), notes=notes,
         group_by="holds",
     )  # fmt: skip
+
+
+def _gathered(asked: Iterable[Finding]) -> list[list[Finding]]:
+    """Return the findings with those together that ask the same of several things."""
+    found: dict[tuple[str, str], list[Finding]] = {}
+    for finding in asked:
+        found.setdefault((finding.rule, finding.remedy or finding.message), []).append(finding)
+    return list(found.values())
+
+
+def _asked(project: Project, same: Sequence[Finding]) -> dict[str, Cell]:
+    first = same[0]
+    names = dict.fromkeys(_about(project, finding) for finding in same)
+    question = first.message
+    if len(same) > 1:
+        row = rule(first.rule)
+        question = f"{row.name.replace('-', ' ').capitalize()}, {len(same)} times. {row.why}"
+    return {
+        "holds": _AREA.get(first.rule[:3], "handing over"),
+        "about": ", ".join(names),
+        "question": question,
+        "where": first.remedy or "",
+        "at": first.at.key or str(first.at) if len(same) == 1 else first.rule,
+        "answer": "",
+    }
 
 
 def _about(project: Project, finding: Finding) -> str:
@@ -107,7 +122,7 @@ def find_out_pdf(project: Project, findings: Iterable[Finding] = ()) -> bytes:
     page = paper_of(project, landscape=True)
     head = Head.of(project, "Still to find out")
     kept = tuple(findings)
-    return pdf_document(lambda _: find_out_story(project, kept, body_width_mm(page)), head, page)
+    return pdf_document(find_out_story(project, kept, body_width_mm(page)), head, page)
 
 
 def find_out_story(project: Project, findings: Sequence[Finding], width_mm: float, *, level: int = 0) -> list[Flowable]:

@@ -85,7 +85,7 @@ def wireway_sheets(project: Project, wiring: Wiring, findings: Sequence[Finding]
     """
     page = paper_of(project, landscape=True)
     head = Head.of(project, "Wireways", caution=FOOT)
-    return pdf_document(lambda _: wireway_story(project, wiring, findings, body_width_mm(page)), head, page)
+    return pdf_document(wireway_story(project, wiring, findings, body_width_mm(page)), head, page)
 
 
 def wireway_story(
