@@ -156,12 +156,12 @@ def _box_gap(first: Blob, second: Blob) -> float:
 
 
 def apart_mm(first: Blob, second: Blob) -> float:
-    """Return the sampled distance of two shapes, 0 where a point of one lies in the other; beyond FAR_MM roughly."""
+    """Return the sampled distance of two shapes, -1 where a point of one lies in the other; beyond FAR_MM roughly."""
     boxes = _box_gap(first, second)
     if boxes > FAR_MM:
         return boxes
     if overlap(first, second):
-        return 0.0
+        return -1.0
     return math.sqrt(_nearest2(first.outline, second.outline).min())
 
 

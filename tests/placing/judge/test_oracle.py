@@ -73,7 +73,8 @@ def instance(seed: int) -> Case:
     }
     zone = KeepOut(shape=dice.choice((rect(40, 80, (320, 60)), disc(70, (90, 240)))), layer=(Layer.FRONT,))
     on = panel(outline=dice.choice(OUTLINES), depth=100.0, keep_outs={"z": zone})
-    return case([random_device(dice, key) for key in keys], spots, on=on)
+    limits: dict[str, float] = dice.choice(({}, {"gap": 0.0, "edge": 0.0}, {"web": 0.0, "rear_gap": 0.0}))
+    return case([random_device(dice, key) for key in keys], spots, on=on, **limits)
 
 
 def compare(seed: int) -> None:
