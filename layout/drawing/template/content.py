@@ -53,7 +53,7 @@ class Content:
     Attributes
     ----------
     box
-        What the sheets must cover: the panel and the crosses at its corners.
+        What the sheets must cover: the panel, the crosses at its corners, every cut line.
     crosses
         Letter and place of the four register crosses, anticlockwise from the datum's corner as drawn.
     """
@@ -70,12 +70,13 @@ def content(shapes: PanelShapes, work: Sequence[Job]) -> Content:
     """Return the template of a panel as seen from the side of ``shapes``."""
     box = shapes.box
     corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
+    cuts = [job.hole.path.bounds() for job in work]
     return Content(
         shapes=shapes,
         jobs=tuple(work),
         marks=(*_panel(shapes), *_devices(shapes), *_holes(work)),
         notes=(*_hole_notes(work), *_panel_notes(shapes)),
-        box=box.grown(PAD_MM),
+        box=Box.around([box.grown(PAD_MM), *(cut.grown(1.0) for cut in cuts)]),
         crosses=tuple(zip("QRST", corners, strict=True)),
     )
 

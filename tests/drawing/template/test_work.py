@@ -170,14 +170,15 @@ def test_findings_about_cutting(project, arrangement):
     """Tool, guess, web, thickness, weight and printer are each found, with value and limit."""
     thin = replace(project.panels["console"], thickness=5.0)
     heavy = replace(project.devices["plotter"], weight=12.0)
-    changed = replace(project, panels={**project.panels, "console": thin}, devices={**project.devices, "plotter": heavy},
-                      workshop=replace(project.workshop, saws=None))  # fmt: skip
+    unlisted = replace(project.workshop, saws=None)
+    panels, devices = {**project.panels, "console": thin}, {**project.devices, "plotter": heavy}
+    changed = replace(project, panels=panels, devices=devices, workshop=unlisted)
     close = replace(
         arrangement, placed={**arrangement.placed, "monitor": replace(arrangement.placed["monitor"], x=526.0)}
     )
     found = template_findings(changed, close, measured=Measured(across_mm=98, up_mm=100))
     by_rule = {f.rule: f for f in found}
-    assert set(by_rule) == {"CUT001", "CUT002", "CUT003", "CUT010", "CUT012", "CUT013", "CUT020"}
+    assert set(by_rule) == {f"CUT{number}" for number in ("001", "002", "003", "010", "012", "013", "020")}
     assert by_rule["CUT010"].limit == 10
     assert by_rule["CUT010"].measured == pytest.approx((76**2 + 5**2) ** 0.5 - 72.25, abs=1e-6)
     assert "devices.plotter" in by_rule["CUT012"].subjects
