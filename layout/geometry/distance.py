@@ -17,7 +17,7 @@ from layout.geometry.segment import Arc, Line, Segment, distance_mm
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.geometry.box import Box, Point
+    from layout.geometry.box import Point
     from layout.geometry.path import Path
 
 PROBE_MM = 1e-7
@@ -144,11 +144,6 @@ def nearest_shapes(first: Path | Region, second: Path | Region) -> Nearest:
     return best
 
 
-def shape_distance_mm(first: Path | Region, second: Path | Region) -> float:
-    """Return the shortest distance between two areas in mm, 0 where they touch or overlap."""
-    return nearest_shapes(first, second).distance_mm
-
-
 def inset_mm(inner: Path | Region, outer: Path | Region) -> float:
     """Return how far the area ``inner`` stays inside ``outer``, in mm; 0 where it touches from within.
 
@@ -185,11 +180,6 @@ def _probes(path: Path, outer: Path | Region) -> Iterator[Point]:
         for low, high in pairwise(shares):
             if high > low:
                 yield segment.point_at((low + high) / 2)
-
-
-def box_of(shape: Path | Region) -> Box:
-    """Return the smallest upright box round a closed path or a region."""
-    return _outer(shape).bounds()
 
 
 def _outer(shape: Path | Region) -> Path:

@@ -16,7 +16,6 @@ from layout.geometry.distance import (
     nearest_paths,
     nearest_segments,
     nearest_shapes,
-    shape_distance_mm,
     winding,
 )
 from layout.geometry.path import Arc, Line, Path
@@ -24,6 +23,12 @@ from layout.geometry.polygon import inside_polygon, outside_polygon
 from layout.geometry.region import Region
 from layout.geometry.shapes import circle, rectangle
 from tests.geometry.strategies import circles, paths, regions, spots
+
+
+def apart_mm(first: Path | Region, second: Path | Region) -> float:
+    """Return the distance of two areas."""
+    return nearest_shapes(first, second).distance_mm
+
 
 ARC = Arc((10, 0), (-10, 0), (0, 0), ccw=True)
 
@@ -54,16 +59,16 @@ def test_pieces_are_as_far_apart_as_drawn(first, second, apart: float) -> None:
 def test_distance_is_symmetric_and_moves_along(first: Path, second: Path, by: tuple[float, float]) -> None:
     """Distance does not depend on which is named first, nor on where both stand together."""
     second = second.moved(*by)
-    apart = shape_distance_mm(first, second)
-    assert shape_distance_mm(second, first) == pytest.approx(apart)
-    assert shape_distance_mm(first.turned(33), second.turned(33)) == pytest.approx(apart, abs=1e-6)
+    apart = apart_mm(first, second)
+    assert apart_mm(second, first) == pytest.approx(apart)
+    assert apart_mm(first.turned(33), second.turned(33)) == pytest.approx(apart, abs=1e-6)
 
 
 @given(paths, paths, spots)
 def test_distance_agrees_with_polygons_either_side(first: Path, second: Path, by: tuple[float, float]) -> None:
     """GEOS measures less between outside polygons and more between inside ones, by two tolerances at most."""
     second = second.moved(*by)
-    apart = shape_distance_mm(first, second)
+    apart = apart_mm(first, second)
     low = outside_polygon(first, 0.001).distance(outside_polygon(second, 0.001))
     high = inside_polygon(first, 0.001).distance(inside_polygon(second, 0.001))
     assert low - 1e-6 <= apart <= high + 1e-6
@@ -75,7 +80,7 @@ def test_circles_are_measured_by_their_centres(first: Path, second: Path) -> Non
     """Between circles the general distance is that of the formula, or 0 where they overlap."""
     (a, b) = (first.bounds(), second.bounds())
     gap = circle_gap_mm(a.centre, a.width, b.centre, b.width)
-    assert shape_distance_mm(first, second) == pytest.approx(max(0.0, gap), abs=1e-6)
+    assert apart_mm(first, second) == pytest.approx(max(0.0, gap), abs=1e-6)
 
 
 @given(paths, st.tuples(st.floats(-250, 250), st.floats(-250, 250)))
@@ -108,13 +113,13 @@ def test_hole_is_not_part_of_the_region(region: Region) -> None:
     """A small shape in a hole is as far from the region as from the hole's edge, not 0."""
     middle = region.holes[0].bounds().centre
     dot = circle(2, at=middle)
-    assert shape_distance_mm(region, dot) == pytest.approx(nearest_paths(region.holes[0], dot).distance_mm)
-    assert shape_distance_mm(region, dot.moved(0, 100)) == 0
+    assert apart_mm(region, dot) == pytest.approx(nearest_paths(region.holes[0], dot).distance_mm)
+    assert apart_mm(region, dot.moved(0, 100)) == 0
 
 
 def test_shape_within_another_is_not_apart() -> None:
     """A shape wholly inside another is at distance 0."""
-    assert shape_distance_mm(circle(10), rectangle(100, 100)) == 0
+    assert apart_mm(circle(10), rectangle(100, 100)) == 0
     assert nearest_shapes(rectangle(100, 100), circle(10)).distance_mm == 0
 
 
