@@ -99,6 +99,15 @@ def label_sheets(
     return tuple(scenes)
 
 
+def fits(label: WireLabel, size: LabelSize) -> bool:
+    """Tell whether number and detail of a label stand on it uncut; a long destination may be shortened."""
+    try:
+        _label(label, Box(0, 0, size.width_mm, size.height_mm), size)
+    except ValueError:
+        return False
+    return True
+
+
 def _label(label: WireLabel, box: Box, size: LabelSize) -> list[Item]:
     items: list[Item] = [rect(box, pens.HAIR)]
     if size.tail_mm:

@@ -40,8 +40,12 @@ COLUMNS = (
 )
 BLANK = ""
 STEPS = (
-    "1. All supplies isolated and locked off. 2. Everything below unplugged and ticked. 3. Continuity and polarity. "
-    "4. Insulation. 5. Plug in again, supplies on, one way at a time. 6. Drop, with the amperes at that time.",
+    "1.  All supplies isolated and locked off, and every conductor proved dead.",
+    "2.  Everything below unplugged and ticked.",
+    "3.  Continuity and polarity, wire by wire.",
+    "4.  Insulation, between each pole and earth, and between poles.",
+    "5.  Plug in again, tick, supplies on, one way at a time.",
+    "6.  Drop, with the amperes at that time.",
 )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.drawing.label_sheet import SIZES, LabelSize, WireLabel, label_sheets
+from layout.drawing.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
 from layout.drawing.pdf import DocumentInfo, pdf_bytes
+from layout.findings import Finding
 from layout.handover.sheets import paper_of
 from layout.handover.tables import Column, Table
 
@@ -70,26 +71,52 @@ def label_table(wiring: Wiring) -> Table:
     return Table(name="labels", title="Label list", columns=COLUMNS, rows=tuple(rows))
 
 
-def label_scenes(project: Project, wiring: Wiring, size: LabelSize = SIZES[0]) -> tuple[Scene, ...]:
-    """Return the label sheets at full size.
-
-    Raises
-    ------
-    ValueError
-        A number with its colour and size does not fit on a label of that size.
-    """
-    labels = [
+def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
+    """Return what every label says, in the order of :func:`label_table`."""
+    return tuple(
         WireLabel(
             number=label.number,
             to=label.to,
             detail=" ".join(filter(None, (label.code, str(label.run.size) if label.run.size else "size ?"))),
         )
         for label in _labels(wiring)
-    ]
-    return label_sheets(labels, size, paper=paper_of(project).name)
+    )
 
 
-def label_pdf(project: Project, wiring: Wiring, size: LabelSize = SIZES[0]) -> bytes:
+def label_findings(wiring: Wiring, size: LabelSize) -> tuple[Finding, ...]:
+    """Return the wires whose number, colour and size do not fit on a label."""
+    too_small = dict.fromkeys(label.number for label in wire_labels(wiring) if not fits(label, size))
+    owner = {wire.number: run for run in wiring.runs for wire in run.wires}
+    return tuple(
+        Finding(
+            rule="DOC001",
+            message=f"the label of wire {number} does not fit on {size.width_mm:g} x {size.height_mm:g} mm",
+            subjects=(f"runs.{owner[number].key}",),
+            remedy="take a wider label",
+        )
+        for number in too_small
+    )
+
+
+def fitting_size(wiring: Wiring) -> LabelSize:
+    """Return the first of the common sizes that takes every label; the widest where none does."""
+    found = next((size for size in SIZES if not label_findings(wiring, size)), None)
+    return found or max(SIZES, key=lambda size: size.width_mm)
+
+
+def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None) -> tuple[Scene, ...]:
+    """Return the label sheets at full size, on the common size that fits where none is asked for.
+
+    Raises
+    ------
+    ValueError
+        A number with its colour and size does not fit on a label of that size.
+    """
+    chosen = size or fitting_size(wiring)
+    return label_sheets(wire_labels(wiring), chosen, paper=paper_of(project).name)
+
+
+def label_pdf(project: Project, wiring: Wiring, size: LabelSize | None = None) -> bytes:
     """Return the label sheets as PDF, to be printed without scaling.
 
     Raises

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from reportlab.platypus import Spacer
+
+from layout.drawing.pdf import POINTS_PER_MM
 from layout.findings import in_order, rule
 from layout.handover.flow_table import flow_table
 from layout.handover.paper import Head, Mark, body_width_mm, pdf_document
@@ -129,9 +132,9 @@ def find_out_story(project: Project, findings: Sequence[Finding], width_mm: floa
     """Return the list as flowables."""
     table = find_out_table(project, findings)
     names: dict[str, str] = {holds: f"Holds up {holds}" for holds in ORDER}
-    lead = (
-        f"{len(table.rows)} questions are open. Nothing here was taken for zero: what depends on an open question is "
-        "left out or marked."
-    )
+    count = len(table.rows)
+    lead = f"{count} question{' is' if count == 1 else 's are'} open. " if count else ""
+    lead += "Nothing unknown was taken for zero: what depends on an open question is left out or marked."
     story: list[Flowable] = [Mark("Still to find out", level=level), heading("Still to find out", 2), text(lead, 2.2)]
+    story.append(Spacer(0, 3 * POINTS_PER_MM))
     return [*story, *flow_table(table, width_mm, lettering_mm=2.0, group_names=names)]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from layout.drawing.label_sheet import LabelSize
     from layout.drawing.scene import Scene
     from layout.findings import Finding
     from layout.handover.tables import Table
@@ -52,6 +53,10 @@ class Work:
         Results of other parts that are handed over as well: instrument bus, antennas, energy.
     saws
         Tools in words that the holes ask for.
+    label
+        Size of the wire labels; None takes the common size that fits.
+    measured
+        What the printer's 100 mm bars measured, across and up.
     """
 
     project: Project
@@ -61,6 +66,8 @@ class Work:
     issued: dict[str, Any] | None = None
     chapters: tuple[Chapter, ...] = ()
     saws: tuple[str, ...] = ()
+    label: LabelSize | None = None
+    measured: tuple[float, float] | None = None
 
     @property
     def everything_found(self) -> tuple[Finding, ...]:
