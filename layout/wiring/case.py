@@ -17,7 +17,7 @@ from layout.wiring.loads import circuit_current, circuit_loads, feeder_loads, lo
 from layout.wiring.plan import Plan, make_plan
 from layout.wiring.routes import Router
 from layout.wiring.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
-from layout.wiring.system import CHARGING, SUPPLYING, Fed, fed, wires
+from layout.wiring.system import CHARGING, SUPPLYING, Fed, fed, joined, states_of, wires
 from layout.wiring.ways import Assignment, assign
 
 if TYPE_CHECKING:
@@ -47,6 +47,8 @@ class Case:
         Rating that each feeder's conductors must bear.
     upstream
         Worst drop to a pair of nodes, with the sizes as settled.
+    joined
+        Nodes that closed contacts make one in the first declared state.
     """
 
     project: Project
@@ -68,6 +70,7 @@ class Case:
     facts: Facts
     router: Router
     upstream: Upstream
+    joined: Mapping[str, str]
 
     def stand_of(self, segment: Segment) -> Stand | None:
         """Return the device before a segment: its own, else the one of the feed it belongs to."""
@@ -145,6 +148,7 @@ def make_case(project: Project, arrangement: Arrangement | None) -> Case:
         facts=facts,
         router=router,
         upstream=Upstream(supplying, plans, drops, practice),
+        joined=joined(project, next(iter(states_of(project).values()))),
     )
 
 

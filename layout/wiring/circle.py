@@ -1,7 +1,8 @@
 """The circle of wiring: bundling depends on routes, size on bundling, fill on size, and route on fill.
 
 It starts with shortest ways and smallest sizes. Bundles and sizes only grow and a segment moves a bounded number of
-times, so it ends. One last pass at the final routes lets sizes shrink to what they really need, checked again.
+times, so it ends. What stays overfull then goes to the solver, once. One last pass at the final routes lets sizes
+shrink to what they really need, checked again.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 from layout.wiring.budget import Upstream, chain_shares, feeder_limit_percent, feeder_shares
 from layout.wiring.bundles import loaded_together, worst_bundle
 from layout.wiring.lengths import length
+from layout.wiring.overfull import solve
 from layout.wiring.repair import Occupancy, repair
 from layout.wiring.sizing import Criterion, Demand, Sizing, check, choose
 
@@ -63,6 +65,16 @@ def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
     for plan in plans.values():
         _route(plan, router)
         _measure(facts, plan)
+    _turn(facts, plans, router)
+    moved = solve(facts.ends.project, plans.values(), router)
+    if moved:
+        for plan in moved:
+            _measure(facts, plan)
+        _turn(facts, plans, router)
+    _shrink(facts, plans)
+
+
+def _turn(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
     for _ in range(MOST_ROUNDS):
         grew = _size_all(facts, plans, shrink=False)
         moved = repair(facts.ends.project, plans.values(), router)
@@ -70,7 +82,6 @@ def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
             _measure(facts, plan)
         if not grew and not moved:
             break
-    _shrink(facts, plans)
 
 
 def _shrink(facts: Facts, plans: Mapping[str, Plan]) -> None:

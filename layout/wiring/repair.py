@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from layout.standards.conduit import circle_mm2
 from layout.wiring.fill import room_mm2
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from layout.project.model.project import Project
     from layout.wiring.plan import Plan
@@ -76,11 +77,7 @@ def repair(project: Project, plans: Iterable[Plan], router: Router) -> list[Plan
     moved: list[Plan] = []
     closed = frozenset(occupancy.overfull())
     for key in sorted(closed, key=lambda name: (-occupancy.over_mm2(name), name)):
-        while occupancy.over_mm2(key) > 1e-9:
-            choice = _cheapest(occupancy, key, router, closed)
-            if choice is None:
-                break
-            plan, route = choice
+        for plan, route in _out_of(key, occupancy, router, closed):
             occupancy.take_out(plan)
             plan.route = route
             plan.moves += 1
@@ -89,22 +86,29 @@ def repair(project: Project, plans: Iterable[Plan], router: Router) -> list[Plan
     return moved
 
 
-def _cheapest(occupancy: Occupancy, key: str, router: Router, closed: frozenset[str]) -> tuple[Plan, Route] | None:
-    """Return the segment whose other way costs least extra length for the area it frees."""
-    best: tuple[float, str] | None = None
-    found: tuple[Plan, Route] | None = None
+def _out_of(key: str, occupancy: Occupancy, router: Router, closed: frozenset[str]) -> Iterator[tuple[Plan, Route]]:
+    """Yield the segments to move out of a wireway until it is no longer overfull, cheapest first.
+
+    The cost is the extra length for the area it frees. It can only rise while others move, so it is worked out again
+    when a segment comes up, and the segment goes back into the queue if it no longer is the cheapest.
+    """
+    queue = []
     for name, plan in occupancy.inside[key].items():
-        area = area_mm2(plan)
-        if plan.fixed_route or plan.moves >= MOST_MOVES or area <= 0:
-            continue
-        route = _other_way(occupancy, plan, area, router, closed)
+        if not plan.fixed_route and plan.moves < MOST_MOVES and area_mm2(plan) > 0:
+            queue.append((0.0, name))
+    heapq.heapify(queue)
+    while queue and occupancy.over_mm2(key) > 1e-9:
+        cost, name = heapq.heappop(queue)
+        plan = occupancy.inside[key][name]
+        route = _other_way(occupancy, plan, area_mm2(plan), router, closed)
         if route is None:
             continue
         extra = router.length_mm(route) - router.length_mm(plan.route or ())
-        cost = (extra * plan.cables / area, name)
-        if best is None or cost < best:
-            best, found = cost, (plan, route)
-    return found
+        now = extra * plan.cables / area_mm2(plan)
+        if now > cost and queue and (now, name) > queue[0]:
+            heapq.heappush(queue, (now, name))
+            continue
+        yield plan, route
 
 
 def _other_way(occupancy: Occupancy, plan: Plan, area: float, router: Router, closed: frozenset[str]) -> Route | None:

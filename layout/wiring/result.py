@@ -27,7 +27,8 @@ class WireEnd:
     terminal
         Its terminal, stud or way.
     node
-        Electrical node, the same text for all that is joined there (``dc24/7``).
+        Electrical node, the same text for all that is joined there: ways and their panel's bar, the studs of a bus
+        bar, and what closed contacts join in the first declared state.
     panel, place
         Panel the owner stands on, and the place of the wireways that the end is reached from; None where unknown.
     fitting

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import heapq
+import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -24,6 +26,7 @@ class Router:
         self._wireways = {key: way for key, way in project.wireways.items() if way.existing != "remove"}
         self._graphs: dict[str, nx.Graph[tuple[str, str]]] = {}
         self._trees: dict[tuple[str, str], Mapping[tuple[str, str], list[tuple[str, str]]]] = {}
+        self._near: dict[str, dict[str, list[tuple[str, str, float]]]] = {}
         self.around = lru_cache(maxsize=20_000)(self._around)
 
     def graph(self, run_class: str) -> nx.Graph[tuple[str, str]]:
@@ -56,15 +59,41 @@ class Router:
         return None if nodes is None else _ways(nodes)
 
     def _around(self, run_class: str, start: str, end: str, closed: frozenset[str]) -> Route | None:
-        """Return the shortest way that keeps out of some wireways; None where there is none."""
-        import networkx as nx  # noqa: PLC0415
+        """Return the shortest way that keeps out of some wireways; None where there is none.
 
-        graph = self.graph(run_class)
-        open_ = nx.restricted_view(graph, [("way", key) for key in sorted(closed) if ("way", key) in graph], [])
-        try:
-            return _ways(nx.dijkstra_path(open_, ("place", start), ("place", end)))
-        except (nx.NetworkXNoPath, nx.NodeNotFound):
-            return None
+        Repair asks for thousands of these, so they are walked on plain lists rather than on a view of the graph.
+        """
+        near = self._lists(run_class)
+        queue: list[tuple[float, int, str]] = [(0.0, 0, start)]
+        came: dict[str, tuple[str, str]] = {}
+        best: dict[str, float] = {}
+        done: set[str] = set()
+        pushed = 0
+        while queue:
+            length, _, here = heapq.heappop(queue)
+            if here in done:
+                continue
+            done.add(here)
+            if here == end:
+                return _back(came, start, end)
+            for key, other, step in near.get(here, ()):
+                if other not in done and key not in closed and length + step < best.get(other, math.inf):
+                    best[other] = length + step
+                    came[other] = (key, here)
+                    pushed += 1
+                    heapq.heappush(queue, (length + step, pushed, other))
+        return None
+
+    def _lists(self, run_class: str) -> dict[str, list[tuple[str, str, float]]]:
+        if run_class not in self._near:
+            near: dict[str, list[tuple[str, str, float]]] = {}
+            for key, way in self._wireways.items():
+                if run_class in way.carries:
+                    step = wireway_mm(way)
+                    near.setdefault(way.from_, []).append((key, way.to, step))
+                    near.setdefault(way.to, []).append((key, way.from_, step))
+            self._near[run_class] = near
+        return self._near[run_class]
 
     def several(self, run_class: str, start: str, end: str, count: int) -> list[Route]:
         """Return up to ``count`` ways, shortest first."""
@@ -92,6 +121,14 @@ class Router:
                 return False
             here = way.to if here == way.from_ else way.from_
         return here == end
+
+
+def _back(came: Mapping[str, tuple[str, str]], start: str, end: str) -> Route:
+    found: list[str] = []
+    while end != start:
+        key, end = came[end]
+        found.append(key)
+    return tuple(reversed(found))
 
 
 def _ways(nodes: Iterable[tuple[str, str]]) -> Route:

@@ -99,7 +99,7 @@ def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> 
         limit_percent=limit,
         guard=_guard(case, plan, book),
         fault=book.by_segment.get(segment.key),
-        existing=segment.existing.value if segment.existing else None,
+        existing=str(segment.existing) if segment.existing else None,
         old_label=segment.old_label,
         cranking=segment.cranking,
         always_live=segment.always_live,
@@ -189,11 +189,12 @@ def _end(case: Case, plan: Plan, lead: Lead, studs: Mapping[tuple[str, str], str
     site = case.ends.site(owner)
     stud = studs.get((owner, f"{plan.segment.key} {lead.pole}"))
     position = stud.partition(" ")[0] if stud else terminal
+    node = lead.end_node if incoming else lead.start_node
     return WireEnd(
         owner=owner,
         name=case.ends.name(owner),
         terminal=position,
-        node=lead.end_node if incoming else lead.start_node,
+        node=case.joined.get(node, node),
         panel=site.panel,
         place=site.place,
         fitting=fitting(

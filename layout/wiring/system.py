@@ -106,6 +106,24 @@ def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
     return found
 
 
+def joined(project: Project, state: Mapping[str, str]) -> dict[str, str]:
+    """Return, for each node that a closed contact joins with others in a state, the one node that stands for all."""
+    near: dict[str, str] = {}
+
+    def head(node: str) -> str:
+        while near.get(node, node) != node:
+            node = near[node]
+        return node
+
+    for link in contacts(project, state):
+        low, high = sorted((head(link.a), head(link.b)))
+        near.setdefault(low, low)
+        near[high] = low
+        near.setdefault(link.a, head(link.a))
+        near.setdefault(link.b, head(link.b))
+    return {node: head(node) for node in near}
+
+
 def _open_position(positions: Mapping[str, tuple[tuple[str, str], ...]]) -> str:
     return next((name for name, pairs in positions.items() if not pairs), next(iter(positions)))
 
