@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 ORDER = [
     "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "drawing", "handover", "flow",
-    "cli",
+    "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -49,10 +49,11 @@ def write_documents(work: Work, out_dir: Path | str, *, only: Iterable[str] | No
         raise ValueError(f"there is no document '{unknown[0]}'; there are {', '.join(DOCUMENTS)}")
     made = [file for name in DOCUMENTS if name in wanted for file in DOCUMENTS[name](work)]
     folder.mkdir(parents=True, exist_ok=True)
-    return tuple(_replace(folder / name, content) for name, content in made)
+    return tuple(replace_file(folder / name, content) for name, content in made)
 
 
-def _replace(path: Path, content: bytes) -> Path:
+def replace_file(path: Path, content: bytes) -> Path:
+    """Write a file in one step: whole, or as it was."""
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     part = Path(name)
     try:

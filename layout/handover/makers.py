@@ -22,7 +22,7 @@ from layout.handover.paper import Head, body_width_mm, pdf_document
 from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import pdf_schedule
 from layout.handover.revisions import revision_table, snapshot
-from layout.handover.sheets import paper_of, series_of
+from layout.handover.sheets import paper_of
 from layout.handover.sizing_sheet import sizing_table
 from layout.handover.still_to_find_out import find_out_pdf, find_out_table
 from layout.handover.wireway_sheets import wireway_sheets
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
     from layout.handover.tables import Table
     from layout.handover.work import Work
+
 
 def _one_line(work: Work) -> Iterator[File]:
     if not work.project.supplies:
@@ -108,7 +109,7 @@ def _legends(work: Work) -> Iterator[File]:
 
 def _labels(work: Work) -> Iterator[File]:
     if work.wiring is not None and any(run.wires for run in work.wiring.runs):
-        yield "labels.pdf", label_pdf(work.project, work.wiring)
+        yield "labels.pdf", label_pdf(work.project, work.wiring, work.label)
 
 
 def _tests(work: Work) -> Iterator[File]:

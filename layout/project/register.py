@@ -49,6 +49,8 @@ class Register:
         The chosen one, None before the first placing.
     proposals
         Arrangements of the last placing that were not chosen; ``spile choose`` takes one by its number, from 1.
+    issued
+        What each revision handed over, by revision in the order of issue, as JSON text.
     """
 
     __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
@@ -58,6 +60,7 @@ class Register:
     labels: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     arrangement: Arrangement | None = None
     proposals: tuple[Arrangement, ...] = ()
+    issued: Mapping[str, str] = field(default_factory=dict)
 
     def with_numbers(self, numbers: Mapping[str, int], *, in_use: Iterable[str]) -> Register:
         """Return the register with these numbers; keys outside ``in_use`` are retired.
@@ -90,6 +93,10 @@ class Register:
     def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
         """Return the register with the arrangements of a new placing, in place of those of the one before."""
         return replace(self, proposals=tuple(proposals))
+
+    def with_issue(self, revision: str, state: str) -> Register:
+        """Return the register with what a revision hands over, in place of an earlier state of the same revision."""
+        return replace(self, issued={**self.issued, revision: state})
 
 
 def register_path(project: Path) -> Path:
@@ -175,6 +182,9 @@ def render(register: Register) -> str:
         if entries:
             lines.append(f"{section}:")
             lines.extend(f"  {key_text(key)}: {flow(entry)}" for key, entry in sorted(entries.items()))
+    if register.issued:
+        lines.append("issued:")
+        lines.extend(f"  {key_text(revision)}: {flow(state)}" for revision, state in register.issued.items())
     if register.retired:
         lines.append("retired:")
         lines.extend(f"  - {flow(key)}" for key in sorted(register.retired))

@@ -1,0 +1,37 @@
+"""``spile rules``: every limit, its value and where it comes from."""
+
+from __future__ import annotations
+
+import typer
+
+from layout.cli.options import FINE, AsJson, ProjectFile, Quiet
+from layout.cli.session import open_project
+from layout.cli.voice import Voice
+
+
+def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
+    """Show the hard rules of placing with their limits, and where each limit comes from.
+
+    Example: spile rules panel.yaml
+    """
+    from layout.placing.rules import effective_rules  # noqa: PLC0415
+
+    voice = Voice(as_json=as_json, quiet=quiet)
+    limits = effective_rules(open_project(file, voice).project)
+    voice.data["limits"] = [
+        {
+            "rule": one.rule, "layer": one.layer, "applies": one.applies, "value_mm": one.value_mm,
+            "set_by": one.origin, "at": str(one.at), "why": one.why, "source": one.source,
+        }
+        for one in limits
+    ]  # fmt: skip
+    voice.table(
+        ("rule", "layer", "mm", "set by", "applies to"),
+        [(one.rule, one.layer, one.value_mm, _set_by(one.origin, str(one.at)), one.applies) for one in limits],
+    )
+    voice.done()
+    raise typer.Exit(FINE)
+
+
+def _set_by(origin: str, at: str) -> str:
+    return f"{origin}, {at}" if at else origin

@@ -1,0 +1,57 @@
+"""A compact picture of a panel in characters, for the terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+WIDTH = 76
+"""Characters across."""
+TALL = 2.1
+"""Height of a character over its width."""
+
+
+def picture(project: Project, arrangement: Arrangement, panel_id: str) -> list[str]:
+    """Draw one panel with its faces as boxes, each with as much of its id as fits.
+
+    Faces are drawn by their bounding boxes; the picture is for the eye, not for measuring.
+    """
+    box = project.panels[panel_id].outline.to_path().bounds()
+    step = max(box.width / (WIDTH - 1), 1e-9)
+    rows = max(round(box.height / step / TALL), 3)
+    grid = [[" "] * WIDTH for _ in range(rows)]
+    _frame(grid, 0, 0, WIDTH - 1, rows - 1, "+-|")
+    for placed in arrangement.placed.values():
+        device = project.devices[placed.device]
+        if placed.panel != panel_id or device.face is None:
+            continue
+        face = device.face.to_path().turned(placed.turn).moved(placed.x, placed.y).bounds()
+        left, right = (round((x - box.x0) / step) for x in (face.x0, face.x1))
+        low, high = (round((y - box.y0) / box.height * (rows - 1)) for y in (face.y0, face.y1))
+        top, bottom = rows - 1 - high, rows - 1 - low
+        _frame(grid, left, top, max(right, left + 1), max(bottom, top + 1), "...")
+        _write(grid, left + 1, (top + max(bottom, top + 1)) // 2, placed.device[: max(right - left - 1, 1)])
+    return ["".join(row).rstrip() for row in grid]
+
+
+def _frame(grid: list[list[str]], x0: int, y0: int, x1: int, y1: int, marks: str) -> None:
+    corner, across, up = marks
+    for x in range(x0, x1 + 1):
+        for y in (y0, y1):
+            _put(grid, x, y, corner if x in (x0, x1) else across)
+    for y in range(y0 + 1, y1):
+        for x in (x0, x1):
+            _put(grid, x, y, up)
+
+
+def _write(grid: list[list[str]], x: int, y: int, text: str) -> None:
+    for offset, letter in enumerate(text):
+        _put(grid, x + offset, y, letter)
+
+
+def _put(grid: list[list[str]], x: int, y: int, letter: str) -> None:
+    if 0 <= y < len(grid) and 0 <= x < len(grid[y]):
+        grid[y][x] = letter

@@ -1,0 +1,77 @@
+"""A whole plan: what was declared, where it stands, and everything that was worked out from it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.handover.chapters import chapters
+from layout.handover.revisions import snapshot
+from layout.handover.work import Work
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.findings import Finding
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+    from layout.wiring.energy import EnergySheet
+    from layout.wiring.net.networks import Networks
+    from layout.wiring.result import Wiring
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Everything worked out for one project; ``findings`` are those of placing, wiring, networks and energy."""
+
+    project: Project
+    arrangement: Arrangement | None
+    wiring: Wiring
+    networks: Networks
+    energy: EnergySheet
+    findings: tuple[Finding, ...]
+
+
+def work_of(
+    plan: Plan, issued: str | None, findings: Iterable[Finding], *, measured: tuple[float, float] | None = None
+) -> Work:
+    """Return what documents are made from.
+
+    Parameters
+    ----------
+    issued
+        State of the revision before (``state_of``), for the revision list.
+    findings
+        Everything found, those of reading included.
+    measured
+        What the printer's 100 mm bars measured, across and up; None prints at nominal size.
+    """
+    return Work(
+        project=plan.project,
+        arrangement=plan.arrangement,
+        wiring=plan.wiring if plan.wiring.runs else None,
+        findings=tuple(findings),
+        issued=json.loads(issued) if issued else None,
+        chapters=chapters(plan.project, plan.networks, plan.energy),
+        measured=measured,
+    )
+
+
+def state_of(plan: Plan) -> str:
+    """Return what this revision hands over, as JSON text for the register."""
+    return json.dumps(snapshot(plan.project, plan.arrangement, plan.wiring), ensure_ascii=False, sort_keys=True)
+
+
+def labels_of(wiring: Wiring) -> dict[str, str]:
+    """Return the label texts of every wire, both ends, by its run and pole."""
+    return {
+        f"{run.key} {wire.pole}": f"{wire.start.label} | {wire.end.label}" for run in wiring.runs for wire in run.wires
+    }
+
+
+def keys_in_use(wiring: Wiring) -> tuple[str, ...]:
+    """Return the register's keys of all wires that the project has, owners and segments."""
+    segments = [run.key for run in wiring.runs]
+    owners = [key.partition(":")[0] for key in segments]
+    return tuple(dict.fromkeys([*owners, *(key if ":" in key else f"{key}:" for key in segments), *segments]))
