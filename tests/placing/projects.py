@@ -90,7 +90,7 @@ def arrangement(**spots: tuple[float, float]) -> Arrangement:
 
 def mixed(seed: int, *, devices: int = 5) -> Project:
     """Return a project of mixed shapes by a seed: an irregular panel with keep-outs, turns, keep-clears, relations."""
-    chance = random.Random(seed)  # noqa: S311  (an instance, no secret)
+    chance = random.Random(seed)
     outlines = [
         rect(420, 320, (210, 160), radius=chance.choice((0.0, 25.0))),
         Shape(polygon=((0, 0), (430, 0), (430, 220), (330, 330), (0, 330))),
@@ -98,7 +98,9 @@ def mixed(seed: int, *, devices: int = 5) -> Project:
     ]
     keep_outs = {
         "lock": KeepOut(id="lock", shape=rect(30, 50, (400, 160)), layer=(Layer.ALL,)),
-        "batten": KeepOut(id="batten", shape=rect(420, 14, (210, 150)), layer=(Layer.REAR,), kind="batten", from_depth=40),
+        "batten": KeepOut(
+            id="batten", shape=rect(420, 14, (210, 150)), layer=(Layer.REAR,), kind="batten", from_depth=40
+        ),
     }
     made = [_mixed(f"d{k}", chance) for k in range(devices)]
     bound = (Relation(row=("d0", "d1")),) if chance.random() < 0.3 else ()
@@ -122,7 +124,9 @@ def _mixed(key: str, chance: random.Random) -> Device:
     tail = Tail(depth=20, left=chance.choice((0, 12)), above=chance.choice((0, 9)))
     clear = ()
     if chance.random() < 0.3:
-        clear = (KeepClear(shape=rect(30, 25, (-8, -height / 2 - 12)), layer=(chance.choice((Layer.FRONT, Layer.REAR)),)),)
+        clear = (
+            KeepClear(shape=rect(30, 25, (-8, -height / 2 - 12)), layer=(chance.choice((Layer.FRONT, Layer.REAR)),)),
+        )
     fixings = tuple(Fixing(at=(x, 0.0), drill=4.0) for x in (-width / 2 + 4, width / 2 - 4))
     if chance.random() < 0.35:
         return gauge(key, diameter=chance.choice((52, 61.5, 85)), tail=tail, keep_clear=clear)

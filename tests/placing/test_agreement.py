@@ -46,8 +46,8 @@ def refused(project: Project, arrangement: Arrangement, side: Side) -> tuple[str
 def test_problem_knows_every_rule(what: str, rule: str, code: str, bad: object, good: object) -> None:
     """What the judge refuses the safe problem refuses too; what the judge passes the loose problem allows."""
     for case in (bad, good):
-        blamed = [one for one in refusals(judge(case.project, case.arrangement, chosen=case.chosen))]
-        blamed = [one for one in blamed if one.rule not in NOT_THE_SOLVERS and "loom" not in one.message]
+        every = refusals(judge(case.project, case.arrangement, chosen=case.chosen))
+        blamed = [one for one in every if one.rule not in NOT_THE_SOLVERS and "loom" not in one.message]
         missing = {one.rule for one in blamed} <= {"GEO026", "GEO037"}
         if blamed and not missing:
             assert refused(case.project, case.arrangement, Side.SAFE)
@@ -99,7 +99,7 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
                 assert not refused(project, arrangement, Side.LOOSE)
     share = sum(why.values()) / valid
     record_property("safe problem refuses judge-valid layouts", f"{sum(why.values())} of {valid}: {dict(why)}")
-    print(f"\nsafe problem refuses {100 * share:.1f} % of {valid} judge-valid layouts: {dict(why)}")  # noqa: T201
+    print(f"\nsafe problem refuses {100 * share:.1f} % of {valid} judge-valid layouts: {dict(why)}")
     assert valid > 20
     assert invalid > 20
     assert share < 0.2

@@ -35,9 +35,12 @@ def shallow(panel: Panel, needed_mm: float, side: Side) -> tuple[Piece, ...] | N
     return tuple(pieces)
 
 
-def has_depth(panel: Panel) -> bool:
-    """Say whether the panel tells any depth."""
-    return panel.depth is not None or bool(panel.depth_at or panel.depth_steps)
+def deepest(panel: Panel) -> float | None:
+    """Return the largest free depth that a panel has anywhere, mm, or None where it says none."""
+    varied = [point.depth for point in panel.depth_at] or [step.depth for step in panel.depth_steps]
+    if panel.depth is None:
+        return max(varied, default=None)
+    return min(panel.depth, max(varied)) if panel.depth_at else panel.depth
 
 
 def triangles(points: tuple[DepthPoint, ...]) -> list[tuple[Spot, ...]]:

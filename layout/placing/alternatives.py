@@ -1,0 +1,184 @@
+"""Arrangements that differ in kind, each nearly as good as the best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.findings.finding import Finding, in_order
+from layout.placing.holding import given
+from layout.placing.kinds import difference, sides
+from layout.placing.place import place, proof_of
+from layout.placing.posing import Posed
+from layout.placing.search import Work
+from layout.placing.wishes.wanted import COST_PER_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.result import Arrangement as Positions
+    from layout.placing.engine.result import Limit, Result, Watch
+    from layout.placing.place import Placing
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+LEAST_DIFFERENCE = 0.15
+"""Share of pair relations in which every two alternatives differ."""
+
+WORST = 0.10
+"""How much worse than the best an alternative may be, as a share of the best value."""
+
+TRIES_EACH = 4
+"""Runs for each alternative that is asked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alternatives:
+    """Arrangements that differ in kind.
+
+    Attributes
+    ----------
+    best
+        The outcome of placing, which decides what is proven; its arrangement is the first alternative.
+    arrangements
+        In the order of their values; every two differ in at least ``LEAST_DIFFERENCE`` of their pair relations, and
+        none is worse than the best by more than ``WORST``.
+    differences
+        ``differences[i][j]``: share of pair relations in which two of them differ.
+    exist
+        How many such arrangements are known: as many or more than were asked for.
+    tried
+        Runs that led to a valid arrangement.
+    findings
+        What the user should know besides.
+    """
+
+    best: Placing
+    arrangements: tuple[Arrangement, ...]
+    differences: tuple[tuple[float, ...], ...]
+    exist: int
+    tried: int
+    findings: tuple[Finding, ...]
+
+
+def alternatives(
+    project: Project,
+    *,
+    count: int = 6,
+    seed: int = 1,
+    work: Work = Work.NORMAL,
+    keep: Iterable[str] = (),
+    chosen: Arrangement | None = None,
+    progress: Watch | None = None,
+) -> Alternatives:
+    """Return up to ``count`` arrangements that differ in kind; for the other parameters see ``place``.
+
+    Every one has passed the judge.
+
+    Raises
+    ------
+    ValueError
+        If count is not at least 1.
+    """
+    if count < 1:
+        raise ValueError(f"count must be at least 1, got {count}")
+    kept = tuple(keep)
+    best = place(project, seed=seed, work=work, keep=kept, chosen=chosen, progress=progress)
+    if best.arrangement is None or best.arrangement.proof == "not usable":
+        return Alternatives(best=best, arrangements=(), differences=(), exist=0, tried=0, findings=best.findings)
+    held, _ = given(project, keep=kept, chosen=chosen)
+    posed = Posed(project=project, held=held)
+    limit = replace(work.limit, runs=TRIES_EACH * count)
+    found = [best.arrangement, *_candidates(posed, limit, seed, progress)]
+    valid = [one for one in found[1:] if _is_valid(project, one, chosen)]
+    ranked = sorted([found[0], *valid], key=lambda one: one.value)
+    ranked = [_bounded(one, best.arrangement) for one in ranked]
+    near = [one for one in ranked if one.value <= ranked[0].value * (1 + WORST) + 1e-9]
+    kinds = [sides(project, one) for one in near]
+    picked = _apart(kinds)
+    shown = sorted(_spread(kinds, picked, count))
+    table = tuple(tuple(round(difference(kinds[i], kinds[j]), 3) for j in shown) for i in shown)
+    return Alternatives(
+        best=best,
+        arrangements=tuple(near[k] for k in shown),
+        differences=table,
+        exist=len(picked),
+        tried=len(valid),
+        findings=in_order([*best.findings, *_few(len(shown), count)]),
+    )
+
+
+def _candidates(posed: Posed, limit: Limit, seed: int, watch: Watch | None) -> list[Arrangement]:
+    """Return the polished best of each annealing run, equal ones once."""
+    from layout.placing.engine.anneal import runs  # noqa: PLC0415
+    from layout.placing.engine.polish import Polish  # noqa: PLC0415
+
+    problem: Problem = posed.safe_problem
+    states, _ = runs(problem, limit, seed + 1, watch=watch)
+    made: dict[Positions, Arrangement] = {}
+    for state in states:
+        if not state.valid:
+            continue
+        result: Result = Polish(start=state.arrangement)(problem, limit, seed)
+        positions = result.arrangement or state.arrangement
+        if positions in made:
+            continue
+        costs = result.costs or _costs(problem, state.arrangement)
+        made[positions] = posed.arrangement(positions, costs, seed=seed)
+    return list(made.values())
+
+
+def _costs(problem: Problem, positions: Positions) -> tuple[tuple[str, int], ...]:
+    from layout.placing.engine.check import costs  # noqa: PLC0415
+
+    return costs(problem, positions)
+
+
+def _is_valid(project: Project, arrangement: Arrangement, chosen: Arrangement | None) -> bool:
+    from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+
+    return not refusals(judge(project, arrangement, chosen=chosen))
+
+
+def _bounded(arrangement: Arrangement, best: Arrangement) -> Arrangement:
+    """Return an arrangement with what the proof of the best one says about it."""
+    if best.bound is None:
+        return arrangement
+    value, bound = round(arrangement.value * COST_PER_MM), round(best.bound * COST_PER_MM)
+    own_order = arrangement.placed == best.placed and best.proof == "optimal for this order"
+    proof, gap = proof_of(value, bound, order_proven=own_order)
+    return replace(arrangement, proof=proof, gap=gap, bound=best.bound, clock_struck=best.clock_struck)
+
+
+def _apart(kinds: Sequence[tuple[str, ...]]) -> list[int]:
+    """Return a set of which every two differ enough, better ones first; no other can be added to it."""
+    picked: list[int] = []
+    for k, kind in enumerate(kinds):
+        if all(difference(kind, kinds[other]) >= LEAST_DIFFERENCE for other in picked):
+            picked.append(k)
+    return picked
+
+
+def _spread(kinds: Sequence[tuple[str, ...]], picked: Sequence[int], count: int) -> list[int]:
+    """Return the best and, one after another, what differs most from those taken already."""
+    taken = [picked[0]]
+    while len(taken) < min(count, len(picked)):
+        rest = [k for k in picked if k not in taken]
+        taken.append(max(rest, key=lambda k: (min(difference(kinds[k], kinds[t]) for t in taken), -k)))
+    return taken
+
+
+def _few(shown: int, count: int) -> list[Finding]:
+    if shown >= count:
+        return []
+    return [
+        Finding(
+            rule="SOL011",
+            message=(
+                f"{shown} of {count} arrangements were found that differ in {100 * LEAST_DIFFERENCE:g} % of the pair "
+                f"relations and are within {100 * WORST:g} % of the best"
+            ),
+            remedy="fewer pins and relations leave more freedom; more work may find more",
+        )
+    ]

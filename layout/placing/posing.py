@@ -1,0 +1,111 @@
+"""A project posed to the engine: the safe and the loose problem with its wishes, and answers turned back."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from layout.placing.build.frame import GRID_MM
+from layout.placing.build.pieces import Side
+from layout.placing.build.problem import Built, build
+from layout.placing.wishes.terms import terms
+from layout.placing.wishes.wanted import COST_PER_MM, by_name, room_for_blanks
+from layout.placing.wishes.wishing import Terms
+from layout.project.model.arrangement import Arrangement, Placed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from layout.placing.build.cuts import Cut
+    from layout.placing.build.plan import Held
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.result import Arrangement as Positions
+    from layout.project.model.project import Project
+
+
+@dataclass(frozen=True, kw_only=True)
+class Posed:
+    """One project with given positions, built on demand and once for each side.
+
+    Attributes
+    ----------
+    held
+        Given positions, or parts of them, by device id.
+    cuts
+        What the judge refused so far; only the safe problem has them.
+    """
+
+    project: Project
+    held: Mapping[str, Held]
+    cuts: Sequence[Cut] = ()
+
+    @cached_property
+    def safe(self) -> Built:
+        """The problem whose answers hold for the true shapes."""
+        return self._build(Side.SAFE, self.cuts)
+
+    @cached_property
+    def loose(self) -> Built:
+        """The problem whose bounds and infeasibility hold for the true shapes."""
+        return self._build(Side.LOOSE, ())
+
+    @cached_property
+    def wished(self) -> Terms:
+        """Wishes as terms of the safe problem."""
+        return terms(self.project, self.safe) if self.safe.problem is not None else Terms()
+
+    @property
+    def safe_problem(self) -> Problem:
+        """The safe problem with wishes."""
+        return self.safe.wishing(self.wished.terms)
+
+    @property
+    def loose_problem(self) -> Problem:
+        """The loose problem with wishes."""
+        return self.loose.wishing(terms(self.project, self.loose).terms)
+
+    def _build(self, side: Side, cuts: Sequence[Cut]) -> Built:
+        rooms = room_for_blanks(self.project)
+        return build(
+            self.project,
+            side=side,
+            held=self.held,
+            cuts=cuts,
+            optional={room.thing.name: room.cost for room in rooms},
+            extra=[room.thing for room in rooms],
+        )
+
+    def arrangement(self, positions: Positions, costs: Sequence[tuple[str, int]], *, seed: int) -> Arrangement:
+        """Return an answer to the safe problem as an arrangement of the project; nothing is said of its proof."""
+        placed = {name: one for name, one in self.safe.placed(positions).items() if name in self.project.devices}
+        return Arrangement(
+            placed=placed,
+            value=round(sum(cost for _, cost in costs) / COST_PER_MM, 2),
+            by_wish=by_name(costs),
+            grid=GRID_MM,
+            seed=seed,
+            digest=digest(self.project),
+        )
+
+    def rooms(self, positions: Positions) -> tuple[Placed, ...]:
+        """Return the places that an answer found for reserved room and wished blanks, each under its name."""
+        placed = self.safe.placed(positions)
+        return tuple(one for name, one in placed.items() if name not in self.project.devices)
+
+
+def digest(project: Project) -> str:
+    """Return a short digest of all that placing looks at: panels, devices, rules, wishes and what pulls."""
+    parts = (
+        project.panels,
+        project.devices,
+        project.rules,
+        project.wishes,
+        project.circuits,
+        project.feeders,
+        project.distribution,
+        project.antennas,
+        project.buses,
+    )
+    return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]
