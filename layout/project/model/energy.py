@@ -106,6 +106,8 @@ class Situation:
         By yield id: how long each source works, or when the sun shines on it.
     idle
         Yields that bring nothing in this situation.
+    autonomy
+        Time the banks must last in this situation with no source working; left out, what each bank says.
     """
 
     id: str = ""
@@ -114,6 +116,7 @@ class Situation:
     off: tuple[str, ...] = ()
     sources: Mapping[str, Running] = field(default_factory=dict)
     idle: tuple[str, ...] = ()
+    autonomy: Hours | None = None
 
     def __post_init__(self) -> None:
         for circuit in self.off:

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.findings import in_order
 from layout.wiring.ends import Ends
+from layout.wiring.located import located
 from layout.wiring.net.antenna import plan_antenna
 from layout.wiring.net.bus import plan_bus
 from layout.wiring.net.serial import check_inputs, plan_serial
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -54,14 +52,3 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
     ]
     return Networks(buses=buses, serial=serial, antennas=antennas, findings=located(project, found))
 
-
-def located(project: Project, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the findings in their order, each with file and line of the entry that its key names."""
-    return in_order(
-        replace(
-            finding,
-            at=project.place_of(finding.at.key),
-            related=tuple(project.place_of(place.key) for place in finding.related),
-        )
-        for finding in findings
-    )
