@@ -103,12 +103,24 @@ class Ends:
         return next((name for name, terminal in terminals.items() if terminal.pole == pole), pole)
 
     def declared(self, owner: str, terminal: str) -> Terminal | None:
-        """Return the terminal as declared on the owner's device; None where nothing is said."""
+        """Return the terminal as declared on the owner's device; None where nothing is said.
+
+        A distribution panel's ways share the terminal ``ways`` of its device unless they have their own.
+        """
         device = self.site(owner).device
         mounted = self.project.devices.get(device) if device else None
         if mounted is None:
             return None
-        return mounted.terminals.get(terminal)
+        panel = self.project.distribution.get(owner)
+        shared = mounted.terminals.get("ways") if panel is not None and terminal in panel.ways else None
+        return mounted.terminals.get(terminal, shared)
+
+    def stud(self, owner: str) -> str | None:
+        """Return the stud of a supply's or switch's posts; None where nothing is said or it has none."""
+        for entries in (self.project.supplies, self.project.switches):
+            if owner in entries:
+                return entries[owner].stud
+        return None
 
     def node(self, end: str, pole: str, *, incoming: bool) -> str:
         """Return the electrical node of an end, with every switch in its own two nodes."""

@@ -12,7 +12,9 @@ if TYPE_CHECKING:
 NOT_KNOWN = ""
 
 
-def fitting(terminal: Terminal | None, *, stud: str | None, area_mm2: float | None) -> str:
+def fitting(
+    terminal: Terminal | None, *, stud: str | None, area_mm2: float | None, is_splice: bool = False
+) -> str:
     """Return the end fitting in words; empty where terminal or size is not known, ``none made`` where no lug fits.
 
     Parameters
@@ -23,7 +25,11 @@ def fitting(terminal: Terminal | None, *, stud: str | None, area_mm2: float | No
         Stud of a bus bar or switch, where that is what the conductor goes on.
     area_mm2
         Of the conductor.
+    is_splice
+        Whether the conductor is joined to others in the open, at a place without a terminal.
     """
+    if is_splice:
+        return "splice, heat shrink"
     takes = terminal.takes if terminal else None
     stud = stud or (terminal.stud if terminal else None)
     if area_mm2 is None or (takes is None and stud is None):

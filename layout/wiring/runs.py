@@ -199,8 +199,9 @@ def _end(case: Case, plan: Plan, lead: Lead, studs: Mapping[tuple[str, str], str
         place=site.place,
         fitting=fitting(
             case.ends.declared(owner, terminal),
-            stud=stud.partition(" ")[2] if stud else None,
+            stud=stud.partition(" ")[2] if stud else case.ends.stud(owner),
             area_mm2=plan.size.area_mm2 if plan.size else None,
+            is_splice=case.ends.kind(owner) == "places",
         ),
     )
 

@@ -62,6 +62,8 @@ class Supply:
         Nominal, lowest working (None: 0.9 x nominal) and highest at any charge state.
     place, device
         Named place it stands at, or the device it is (a charger on a board).
+    stud
+        Thread of its posts, where they are studs.
     chemistry, capacity, cold_cranking, resistance, fault_current
         Battery facts. Lithium needs the maker's ``fault_current``.
     current, power, self_limiting, efficiency, idle
@@ -82,6 +84,7 @@ class Supply:
     highest_voltage: Volt | None = None
     place: str | None = None
     device: str | None = None
+    stud: str | None = None
     chemistry: Literal["lead", "lithium"] | None = None
     capacity: AmpHour | None = None
     cold_cranking: Amp | None = None
@@ -123,6 +126,7 @@ class Switch:
     positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     place: str | None = None
     device: str | None = None
+    stud: str | None = None
     existing: Existing | None = None
 
 
