@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.placing.wishes.wanted import COST_PER_MM
+
 if TYPE_CHECKING:
+    from layout.placing.engine.result import Progress
     from layout.placing.engine.result import Progress
     from layout.project.model.arrangement import Arrangement
 
@@ -49,6 +52,17 @@ def progress_words(now: Progress) -> str:
         gap = max(0, now.value - now.bound) / now.value
         words += f", bound {now.bound / COST_PER_MM:.0f}, gap {100 * gap:.0f} %"
     return words
+
+
+def progress_words(now: Progress) -> str:
+    """Return a line to show while work goes on: stage, score in weighted mm, and bound and gap once known."""
+    if now.value is None:
+        return f"{now.stage}, nothing found yet"
+    words = f"{now.stage}, score {now.value / COST_PER_MM:.1f}"
+    if now.bound is None or now.bound <= 0:
+        return f"{words}, no bound yet"
+    gap = max(0.0, (now.value - now.bound) / now.value) if now.value else 0.0
+    return f"{words}, bound {now.bound / COST_PER_MM:.1f}, gap {100 * gap:.0f} %"
 
 
 def _useful(arrangement: Arrangement) -> bool:
