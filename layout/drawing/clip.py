@@ -14,9 +14,12 @@ if TYPE_CHECKING:
 HAIR = 1e-9
 
 
-def clip_path(path: Path, window: Box) -> tuple[Path, ...]:
-    """Return the pieces of a path that lie inside a window; the path itself where all of it does."""
-    box = path.bounds()
+def clip_path(path: Path, window: Box, box: Box | None = None) -> tuple[Path, ...]:
+    """Return the pieces of a path that lie inside a window; the path itself where all of it does.
+
+    ``box`` is the path's bounding box where the caller has it already.
+    """
+    box = box or path.bounds()
     if window.x0 <= box.x0 and window.y0 <= box.y0 and box.x1 <= window.x1 and box.y1 <= window.y1:
         return (path,)
     if box.x1 < window.x0 or window.x1 < box.x0 or box.y1 < window.y0 or window.y1 < box.y0:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
@@ -44,6 +45,7 @@ def text_outlines(
     return tuple(paths)
 
 
+@cache
 def glyph(character: str, *, bold: bool = False) -> tuple[Path, ...]:
     """Return the outlines of one letter at a font size of 1 mm, standing on the base line."""
     from fontTools.pens.recordingPen import DecomposingRecordingPen  # noqa: PLC0415  (kept out of start-up)

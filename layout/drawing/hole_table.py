@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.drawing.template.holes import Hole
 
 
-def hole_table(holes: Sequence[Hole], *, height_mm: float = 2.5, most_name_mm: float = 34.0) -> Table:
+def hole_table(holes: Sequence[Hole], *, height_mm: float = 2.5, most_name_mm: float = 30.0) -> Table:
     """Return mark, place from the datum, size, use and device of every hole."""
     rows = tuple(
         (

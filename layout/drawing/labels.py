@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, hypot, radians, sin
+from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
@@ -133,6 +133,7 @@ def place_labels(
     -------
     The placed labels and the wishes that found no room; the caller lists those, it never drops them.
     """
+    crossed = _Crossings(lines)
     blocked = list(taken)
     placed: list[PlacedLabel] = []
     homeless: list[LabelWish] = []
@@ -146,7 +147,7 @@ def place_labels(
                 continue
             if any(overlaps(candidate.box, box, clear_mm=CLEAR_MM) for box in blocked):
                 continue
-            cost = distance + CROSSING_COST_MM * sum(_crosses(candidate.box, stroke) for stroke in lines)
+            cost = distance + CROSSING_COST_MM * crossed.count(candidate.box)
             if best is None or cost < best[0]:
                 best = (cost, candidate)
         if best is None:
@@ -180,22 +181,30 @@ def _candidates(wish: LabelWish, reach_mm: float) -> Iterator[tuple[float, Place
         distance += max(1.5, 0.6 * wish.height_mm)
 
 
-def _crosses(box: Box, stroke: tuple[Point, Point]) -> bool:
-    """Return whether a straight stroke passes through a box (Liang and Barsky's clipping)."""
-    (xa, ya), (xb, yb) = stroke
-    dx, dy = xb - xa, yb - ya
-    if hypot(dx, dy) == 0:
-        return box.x0 <= xa <= box.x1 and box.y0 <= ya <= box.y1
-    low, high = 0.0, 1.0
-    for step, room in ((-dx, xa - box.x0), (dx, box.x1 - xa), (-dy, ya - box.y0), (dy, box.y1 - ya)):
-        if step == 0:
-            if room < 0:
-                return False
-        elif step < 0:
-            low = max(low, room / step)
-        else:
-            high = min(high, room / step)
-    return low < high
+class _Crossings:
+    """Counts how many straight strokes pass through a box, all at once (Liang and Barsky's clipping)."""
+
+    def __init__(self, lines: Sequence[tuple[Point, Point]]) -> None:
+        import numpy as np  # noqa: PLC0415  (kept out of start-up)
+
+        self._np = np
+        ends = np.array([(*start, *end) for start, end in lines], dtype=float).reshape(-1, 4)
+        self._start, self._step = ends[:, :2], ends[:, 2:] - ends[:, :2]
+
+    def count(self, box: Box) -> int:
+        """Return how many strokes have more than a point inside the box."""
+        np = self._np
+        if not len(self._start):
+            return 0
+        low_corner, high_corner = np.array([box.x0, box.y0]), np.array([box.x1, box.y1])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            first, second = (low_corner - self._start) / self._step, (high_corner - self._start) / self._step
+        near, far = np.fmin(first, second), np.fmax(first, second)
+        level = self._step == 0
+        between = (self._start > low_corner) & (self._start < high_corner)
+        near = np.where(level, np.where(between, -np.inf, np.inf), near).max(axis=1)
+        far = np.where(level, np.where(between, np.inf, -np.inf), far).min(axis=1)
+        return int(np.count_nonzero(np.maximum(near, 0.0) < np.minimum(far, 1.0)))
 
 
 def spread(wanted: Sequence[float], *, pitch_mm: float, low_mm: float, high_mm: float) -> list[float]:

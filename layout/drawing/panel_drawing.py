@@ -35,9 +35,9 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-GAP_MM = 6.0
-RUNNING_ROOM_MM = 27.0
-OVERALL_ROOM_MM = 18.0
+GAP_MM = 4.0
+RUNNING_ROOM_MM = 25.0
+OVERALL_ROOM_MM = 15.5
 LEAST_SCALE = 5
 """A panel that would be drawn smaller than 1 : 5 goes on a larger sheet."""
 
@@ -201,18 +201,34 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
         *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
         heading(shapes, edge, divisor),
     ]
-    texts = [text_box(item) for item in leaves(items) if isinstance(item, Text)]
+    texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
     lines = [
         stroke for d in shapes.devices for path in (d.face, *d.cutouts) for stroke in view.strokes(place.path(path))
     ]
+    zones = view.keep_out_texts(shapes, place)
+    items += zones
+    texts += [text_box(zone) for zone in zones]
     wishes = name_wishes(shapes, found, place)
     placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, reach_mm=80)
     for label in placed:
         items += label.items()
     # Without room for a name the number alone goes on the face; the hole table has the name.
     for wish in homeless:
-        items.append(Text(wish.at, wish.lines[0].split()[0], 2.5, "centre", "middle", halo=True))
+        items.append(Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True))
     return tuple(items)
+
+
+def band_boxes(bands: Sequence[Band], shapes: PanelShapes, edge: Box) -> list[Box]:
+    """Return the room that dimensions take beside the outline; ``bands`` as :func:`dimensions` gives them."""
+    above, beside, below, datum_side = (band.depth_mm for band in bands)
+    left, right = (datum_side, beside) if shapes.side == "front" else (beside, datum_side)
+    clear = 4.0
+    return [
+        Box(edge.x0, edge.y1 + clear, edge.x1, edge.y1 + max(above, clear)),
+        Box(edge.x0 - 12.0, edge.y0 - max(below, clear), edge.x1 + 12.0, edge.y0 - clear),
+        Box(edge.x0 - max(left, clear), edge.y0, edge.x0 - clear, edge.y1),
+        Box(edge.x1 + clear, edge.y0, edge.x1 + max(right, clear), edge.y1),
+    ]
 
 
 def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: view.View) -> list[LabelWish]:

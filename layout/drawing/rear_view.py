@@ -18,7 +18,7 @@ from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
@@ -46,6 +46,7 @@ def rear_drawing(
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
     room = sheet_of.view_room(sheet, column_mm)
     place = sheet_of.placed_view(shapes, room, divisor)
+    bands = sheet_of.dimensions(shapes, found, place)
     column = sheet_of.right_column(sheet, column_mm)
     items: list[Item] = [
         view.background(shapes, place),
@@ -57,7 +58,7 @@ def rear_drawing(
         ),
         sheet_of.heading(shapes, place.box(shapes.box), divisor),
     ]
-    items += labels(shapes, place, room, items)
+    items += labels(shapes, place, room, items, sheet_of.band_boxes(bands, shapes, place.box(shapes.box)))
     items += table_items(bodies, (column.x0, column.y1))
     rest = Box(column.x0, column.y0, column.x1, max(column.y1 - bodies.size_mm()[1] - 6.0, column.y0))
     part, following = table_columns(terminals, rest) if terminals.rows else ((), 0)
@@ -87,9 +88,14 @@ def layers(shapes: PanelShapes, place: view.View) -> list[Item]:
     return items
 
 
-def labels(shapes: PanelShapes, place: view.View, room: Box, drawn: list[Item]) -> list[Item]:
-    """Return names of devices and terminals where they found room; the tables have all of them."""
-    taken = [text_box(item) for item in leaves(drawn) if isinstance(item, Text)]
+def labels(
+    shapes: PanelShapes, place: view.View, room: Box, drawn: Sequence[Item], beside: Sequence[Box]
+) -> list[Item]:
+    """Return names of devices and terminals where they found room; the tables have all of them.
+
+    ``drawn`` and the boxes ``beside`` are kept clear of.
+    """
+    taken = [*beside, *(text_box(item) for item in leaves(drawn) if isinstance(item, Text))]
     lines = [
         s
         for d in shapes.devices
@@ -109,7 +115,9 @@ def labels(shapes: PanelShapes, place: view.View, room: Box, drawn: list[Item]) 
     ]  # fmt: skip
     more, _ = place_labels(ends, room=room, taken=boxes, lines=(), reach_mm=8)
     items: list[Item] = [item for label in (*placed, *more) for item in label.items()]
-    items += [Text(wish.at, wish.lines[0].split()[0], 2.5, "centre", "middle", halo=True) for wish in homeless]
+    items += [
+        Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True) for wish in homeless
+    ]
     return items
 
 

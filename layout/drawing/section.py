@@ -225,7 +225,7 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
 
 
 def _heading(device: DeviceShapes, room: Box, divisor: int) -> Text:
-    words = f"Section through {device.number} {device.name}, 1:{divisor}, seen from the right, front at the left"
+    words = f"Section through {device.number}: {device.name}, 1:{divisor}, seen from the right, front at the left"
     return Text((room.x0, room.y1 - 4.0), words, 3.5, bold=True)
 
 

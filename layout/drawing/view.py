@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from layout.drawing import pens
 from layout.drawing.labels import LabelWish, label_size_mm
-from layout.drawing.metrics import wrapped
-from layout.drawing.scene import FillPath, Group, HatchPath, Item, StrokePath, line, scaled_path
+from layout.drawing.metrics import width_mm, wrapped
+from layout.drawing.scene import FillPath, Group, HatchPath, Item, StrokePath, Text, line, scaled_path
 from layout.geometry.path import Arc, Box
 
 if TYPE_CHECKING:
@@ -127,7 +127,7 @@ def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) 
 def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more: tuple[str, ...] = ()) -> LabelWish:
     """Return the label of a device: number and name, on its face where that is large enough."""
     box = view.box(device.face.bounds())
-    full = f"{device.number} {device.name}"
+    full = f"{device.number}: {device.name}"
     inside = (*wrapped(full, height_mm, box.width - 2), *more)
     wide, tall = label_size_mm(inside, height_mm)
     fits = wide <= box.width - 1 and tall <= box.height - 1
@@ -141,12 +141,25 @@ def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more:
     )
 
 
+def keep_out_texts(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[Text]:
+    """Return the names of keep-outs that fit into their zones, along the longer side."""
+    texts = []
+    for path, keep_out in shapes.keep_outs:
+        box, name = view.box(path.bounds()), keep_out.name or keep_out.kind
+        if _fits_along(box, name, height_mm):
+            turn = 90.0 if box.height > box.width else 0.0
+            texts.append(Text(box.centre, name, height_mm, "centre", "middle", turn, colour=pens.ALARM, halo=True))
+    return texts
+
+
 def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[LabelWish]:
-    """Return the labels of keep-outs and of holes the sheet has already."""
+    """Return the labels of holes the sheet has already, and of keep-outs too small for their names."""
     wishes = []
     for path, keep_out in shapes.keep_outs:
         box = view.box(path.bounds())
         name = keep_out.name or keep_out.kind
+        if _fits_along(box, name, height_mm):
+            continue
         wishes.append(
             LabelWish(
                 lines=(name,),
@@ -163,3 +176,8 @@ def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) 
             LabelWish(lines=lines, at=box.centre, height_mm=height_mm, clear_mm=box.height / 2, colour=pens.GREY)
         )
     return wishes
+
+
+def _fits_along(box: Box, name: str, height_mm: float) -> bool:
+    long, short = max(box.width, box.height), min(box.width, box.height)
+    return width_mm(name, height_mm) + 2.0 <= long and 1.2 * height_mm <= short

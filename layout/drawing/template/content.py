@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
@@ -25,12 +25,16 @@ PAD_MM = 8.0
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One line of the template: its layer, path and pen; hatched where it must not be cut."""
+    """One line of the template: its layer, path and pen; hatched where it must not be cut; its bounding box."""
 
     layer: str
     path: Path
     pen: Pen
     hatched: bool = False
+    box: Box = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "box", self.path.bounds())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +133,7 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
             if hole.confirmed and (job.choice.diameter_mm != hole.diameter_mm):
                 lines = (*lines, job.choice.text)
         else:
-            lines = (f"{hole.mark} {hole.name}", f"{hole.size}, {_how(job)}" if hole.confirmed else hole.size)
+            lines = (f"{hole.mark}: {hole.name}", f"{hole.size}, {_how(job)}" if hole.confirmed else hole.size)
         if not hole.confirmed:
             lines = (*lines, "DO NOT CUT", f"size is {hole.size_from.value}")
         yield Note(
@@ -164,7 +168,7 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
     for device in shapes.devices:
         if device.device.state == "cut":
             for path in device.cutouts:
-                lines = (f"{device.number} {device.name}", "cut already")
+                lines = (f"{device.number}: {device.name}", "cut already")
                 yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
     box = shapes.box
     for letter, (x, y) in zip(

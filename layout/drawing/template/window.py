@@ -34,7 +34,7 @@ def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]
     """Return the pieces of the template's lines inside a window, by layer, in panel coordinates."""
     found: dict[str, list[tuple[Path, Mark]]] = {}
     for mark in content.marks:
-        pieces = clip_path(mark.path, window)
+        pieces = clip_path(mark.path, window, mark.box)
         if pieces:
             found.setdefault(mark.layer, []).extend((piece, mark) for piece in pieces)
     return found
@@ -42,7 +42,7 @@ def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]
 
 def is_blank(content: Content, cell: Box) -> bool:
     """Tell whether nothing of the template lies in a cell."""
-    return not any(clip_path(mark.path, cell) for mark in content.marks)
+    return not any(clip_path(mark.path, cell, mark.box) for mark in content.marks)
 
 
 def window_items(
