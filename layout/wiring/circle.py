@@ -185,10 +185,11 @@ def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
     """Find the size for what is asked now; without ``shrink`` never below what the segment has. Return if it grew.
 
     A feeder's share of the drop is a budget, not a limit: where no size keeps to it, the thickest is taken, and the
-    circuits behind it are held to what is left.
+    circuits behind it are held to what is left. A conductor that stays aboard has the size it has, or an unknown one.
     """
     demand = demand_of(facts, plan)
-    if demand is None or plan.segment.run_class not in ("dc", "ac"):
+    kept = plan.segment.existing == "keep" and not plan.fixed_size
+    if demand is None or kept or plan.segment.run_class not in ("dc", "ac"):
         return False
     if demand == plan.asked and not shrink:
         return False

@@ -21,6 +21,7 @@ from layout.project.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES, needs_program
 from tests.wiring.arranged import spread_out
+from tests.wiring.builders import boat, lamp
 
 SYSTEMS = [
     pytest.param("24", "DC", ("house/+", "house/-"), id="24 V"),
@@ -101,7 +102,7 @@ def solved_by_ngspice(resistors, drawn, root, folder):
 def compare(rows, voltage, system, out, home):
     """Compare every circuit's drop from source in the CSV with the potentials at its ends; return how many."""
     compared = 0
-    mine = [row for row in rows if row["voltage_v"] == voltage and row["system"] == system]
+    mine = [row for row in rows if float(row["voltage_v"]) == float(voltage) and row["system"] == system]
     circuits = defaultdict(list)
     for row in mine:
         if row["key"].startswith(("circuits.", "shared.")):
@@ -135,3 +136,22 @@ def test_drops_against_ngspice(rows, voltage, system, roots, tmp_path):
     """Every run's drop from its source agrees with ngspice's operating point to 0.1 %."""
     falls = [solved_by_ngspice(*network(rows, root), root, tmp_path) for root in roots]
     assert compare(rows, voltage, system, *falls) >= 8
+
+
+def test_feeders_follow_from_kirchhoff():
+    """Without diversity only the loads are drawn, at their own ends: the feeders' currents come out of the solve."""
+    circuits = {f"c{n}": lamp(n, amps=1.0 + n, place=n % 3) for n in range(1, 6)}
+    result = wire(boat(circuits, lengths_mm=(1500.0, 4000.0, 7000.0)), None)
+    resistors = {"+": [], "-": []}
+    for run in result.runs:
+        for one in run.wires:
+            resistors[one.pole].append((one.start.node, one.end.node, one.ohm))
+    falls = {}
+    for pole, links in resistors.items():
+        drawn = dict.fromkeys((node for link in links for node in link[:2] if node != f"bank/{pole}"), 0.0)
+        drawn |= {f"lamp{n}@{n % 3}/{pole}": 1.0 + n for n in range(1, 6)}
+        falls[pole] = solved_by_matrix(links, drawn, f"bank/{pole}")
+    for n in range(1, 6):
+        told = result.run(f"circuits.c{n}").cumulative_v
+        node = f"lamp{n}@{n % 3}"
+        assert told == pytest.approx(falls["+"][f"{node}/+"] + falls["-"][f"{node}/-"], rel=1e-3)

@@ -12,6 +12,7 @@ from layout.findings import Severity
 from layout.project.model.circuits import Leg, Load
 from layout.project.model.supplies import Feeder, Supply
 from layout.project.model.workshop import WiringRules
+from layout.quantity import WireSize
 from layout.wiring.wire import wire
 from tests.wiring.builders import boat, grid, lamp, way
 
@@ -237,7 +238,7 @@ def test_diversity_never_below_the_largest_load():
 
 def test_kept_conductors_are_not_cut():
     """What is aboard already stays out of the cut list and keeps its old label beside the new number."""
-    result = wire(boat({"c1": lamp(1, existing="keep", size=None, old_label="L7")}), None)
+    result = wire(boat({"c1": lamp(1, existing="keep", size=WireSize(area_mm2=2.5), old_label="L7")}), None)
     run = result.run("circuits.c1")
     assert run.old_label == "L7"
     assert run.number

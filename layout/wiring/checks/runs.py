@@ -136,7 +136,16 @@ def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
         text = (
             f"{segment.name}: {plan.copper.temperature_c:g} °C at work is above the insulation's {kind.insulation:g} °C"
         )
-        yield about(case, "WIR050", segment.owner, text, measured=plan.copper.temperature_c, limit=kind.insulation)
+        yield about(
+            case,
+            "WIR050",
+            segment.owner,
+            text,
+            measured=plan.copper.temperature_c,
+            limit=kind.insulation,
+            unit="°C",
+            remedy="take better insulation, or lower wiring.working_temperature",
+        )
 
 
 def _size(case: Case, plan: Plan) -> Iterator[Finding]:

@@ -1,0 +1,330 @@
+"""One made-up boat for every finding on wiring and protection: what is wrong with it is what its row says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.project.model.circuits import CableKind, Leg, Load
+from layout.project.model.device import Device, Terminal
+from layout.project.model.panel import CableEntry, Panel
+from layout.project.model.project import Boat
+from layout.project.model.shape import Shape
+from layout.project.model.supplies import BusBar, Distribution, Feeder, Protection, Supply, Switch
+from layout.project.model.wireways import Wireway
+from layout.project.model.workshop import WiringRules
+from layout.quantity import WireSize
+from tests.wiring.builders import FUSE, SIZES, boat, lamp, way
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.project.model.project import Project
+
+SINGLE = CableKind(sizes=SIZES, insulation=90.0, carries=("dc",))
+MOTOR = Load(current=4.0, motor=True, inrush=12.0, locked_rotor=20.0, start_voltage=8.0, largest_protection=10.0)
+
+
+def plain(**more: object) -> Project:
+    """Return a boat with one lamp and nothing wrong but what ``more`` brings."""
+    return boat({"c1": lamp(1, **more)})
+
+
+def part(project: Project, section: str, key: str, **more: object) -> Project:
+    """Return a project with one entry changed."""
+    entries = getattr(project, section)
+    return replace(project, **{section: {**entries, key: replace(entries[key], **more)}})
+
+
+def add(project: Project, **sections: dict[str, object]) -> Project:
+    """Return a project with entries added."""
+    return replace(project, **{name: {**getattr(project, name), **more} for name, more in sections.items()})
+
+
+def device(**more: object) -> Project:
+    """Return a boat whose lamp has some of its facts changed."""
+    return part(plain(), "devices", "lamp1@0", **more)
+
+
+def many(count: int, **more: object) -> Project:
+    """Return a boat with some lamps of 8 A in one conduit."""
+    return boat({f"c{n}": lamp(n, amps=8.0) for n in range(1, count + 1)}, **more)
+
+
+def plugs() -> Project:
+    """Return a boat whose cables carry plugs that can't be taken off."""
+    kind = replace(SINGLE, plug=30.0, plug_removable=False)
+    return many(2, cables={"single": kind}, wireway={"bore": 32.0, "bends": 90.0})
+
+
+def on_panel(**more: object) -> Project:
+    """Return a boat whose lamp hangs on a panel."""
+    panel = Panel(
+        **{
+            "outline": Shape(rect=(400.0, 300.0)),
+            "thickness": 9.0,
+            "material": "plywood",
+            "entry": CableEntry(at=(200.0, 0.0), place="p0"),
+            **more,
+        }
+    )
+    face = Shape(rect=(60.0, 60.0))
+    mounted = Device(id="lamp1@0", panel=("wall",), face=face, mount="surface")
+    return add(plain(), panels={"wall": panel}, devices={"lamp1@0": mounted})
+
+
+def ac(**shore: object) -> Project:
+    """Return a boat with shore supply, AC panel and a heater, right but for what is said."""
+    base = {
+        "id": "shore",
+        "kind": "shore",
+        "voltage": 230.0,
+        "place": "locker",
+        "polarized": True,
+        "neutral_bond": True,
+        "isolation": "galvanic isolator",
+        "fault_current": 1500.0,
+    }
+    main = Protection(
+        kind="miniature breaker",
+        rating=16.0,
+        poles=2,
+        residual=0.03,
+        from_source=100.0,
+        breaking_capacity=6000.0,
+        curve=10.0,
+    )
+    cable = CableKind(cores=3, sizes={"2.5 mm2": 10.0}, insulation=90.0, sheathed=True, carries=("ac",))
+    heater = replace(lamp(2), id="heat", from_="ac/1", to="heater@0", purpose="heater", load=Load(current=5.0))
+    return add(
+        plain(),
+        supplies={"shore": Supply(**{**base, **shore})},
+        cables={"ac3": cable},
+        feeders={"sf": Feeder(id="sf", from_="shore", to="ac", poles=("L", "N", "PE"), length=1000.0, protection=main)},
+        distribution={
+            "ac": Distribution(
+                id="ac",
+                voltage=230.0,
+                ac=True,
+                place="locker",
+                ways={"1": replace(way(10.0), kind="miniature breaker", poles=2)},
+            )
+        },
+        devices={"heater@0": Device(id="heater@0", place="p0")},
+        circuits={"heat": heater},
+        wireways={
+            "wa": Wireway(id="wa", from_="locker", to="p0", kind="conduit", length=3000.0, bore=40.0, carries=("ac",))
+        },
+    )
+
+
+def two_ac(**switch: object) -> Project:
+    """Return the AC boat with a generator and, if asked, a changeover switch."""
+    generator = Supply(id="gen", kind="generator", voltage=230.0, place="locker", neutral_bond=True, polarized=True)
+    project = add(ac(), supplies={"gen": generator})
+    if not switch:
+        return add(project, feeders={"gf": replace(project.feeders["sf"], id="gf", from_="gen")})
+    changeover = Switch(**{"id": "co", "kind": "changeover", "voltage": 230.0, "poles": 2, "place": "locker", **switch})
+    feeders = {
+        "sf": replace(project.feeders["sf"], to="co/in1"),
+        "gf": replace(project.feeders["sf"], id="gf", from_="gen", to="co/in2"),
+        "of": Feeder(id="of", from_="co/out", to="ac", poles=("L", "N", "PE"), length=500.0),
+    }
+    return add(project, switches={"co": changeover}, feeders=feeders)
+
+
+def charger(**more: object) -> Project:
+    """Return a boat with an alternator on the switch's outlet."""
+    fuse = more.pop("fuse", FUSE)
+    facts = {
+        "id": "alt",
+        "kind": "alternator",
+        "voltage": 12.0,
+        "current": 50.0,
+        "self_limiting": True,
+        "place": "locker",
+    }
+    return add(
+        plain(),
+        supplies={"alt": Supply(**{**facts, **more})},
+        feeders={
+            "af": Feeder(id="af", from_="alt/+", to="main/out", length=1000.0, protection_to=fuse),
+            "ar": Feeder(id="ar", from_="alt/-", to="negbar", poles=("-",), length=1000.0),
+        },
+    )
+
+
+def socket_pair() -> Project:
+    """Return a boat with the same socket on 12 V and on 24 V."""
+    project = plain(purpose="socket")
+    other = Distribution(id="d24", voltage=24.0, place="locker", ways={"1": way(10.0)})
+    second = replace(lamp(2, purpose="socket"), from_="d24/1")
+    project = add(project, distribution={"d24": other}, circuits={"c2": second})
+    return add(project, devices={name: Device(id=name, type="socket", place="p0") for name in ("lamp1@0", "lamp2@0")})
+
+
+def aged(**more: object) -> Project:
+    """Return a boat whose lamp's conductor stays aboard."""
+    return plain(existing="keep", **more)
+
+
+def mixed() -> Project:
+    """Return a boat with AC and DC in one conduit."""
+    project = ac()
+    return replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("ac", "dc"), bore=60.0)})
+
+
+BAR = BusBar(id="posbar", pole="+", voltage=12.0, studs=("M8",) * 4, covered=True, marked=True, place="locker")
+LEGS_BACK = {"feed": Leg(from_="dc/1", to="lamp1@0/+"), "back": Leg(from_="lamp1@0/-", to="p0", pole="-")}
+SMALL = replace(FUSE, kind="link fuse", rating=25.0)
+
+FAULTY: dict[str, Callable[[], Project]] = {
+    "WIR001": lambda: plain(amps=None),
+    "WIR002": lambda: replace(plain(), devices={"lamp1@0": Device(id="lamp1@0", place="locker")}),
+    "WIR003": lambda: replace(plain(), wireways={}),
+    "WIR004": lambda: add(
+        plain(wireways=("w0", "w9")),
+        wireways={"w9": Wireway(id="w9", from_="p0", to="locker", kind="tray", length=900.0)},
+    ),
+    "WIR005": lambda: plain(amps=9.0, size=WireSize(area_mm2=0.75)),
+    "WIR006": lambda: boat({"c1": lamp(1, amps=9.0)}, cables={"thin": replace(SINGLE, sizes={"1 mm2": 2.6})}),
+    "WIR007": lambda: boat({"c1": lamp(1, amps=9.0, purpose="radio")}, lengths_mm=(900_000.0,)),
+    "WIR008": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 5)}, lengths_mm=(500.0,)),
+    "WIR009": lambda: part(plain(), "feeders", "feed", from_="bank/-"),
+    "WIR010": lambda: plain(legs={"feed": Leg(from_="dc/1", to="lamp1@0/+")}),
+    "WIR011": lambda: part(plain(), "feeders", "feed", current=1.0),
+    "WIR012": lambda: plain(amps=None),
+    "WIR013": lambda: add(plain(), feeders={"feed2": replace(plain().feeders["feed"], id="feed2")}),
+    "WIR014": lambda: many(6, wireway={"bore": 12.0}),
+    "WIR015": lambda: add(
+        boat({"c1": lamp(1)}, wireway={"bore": 7.8}),
+        circuits={
+            "c2": lamp(
+                1,
+                legs={
+                    "feed": Leg(from_="dc/1", to="lamp1@0/+"),
+                    "back": Leg(from_="lamp1@0/-", to="dc/-", pole="-", existing="remove"),
+                },
+            )
+        },
+    ),
+    "WIR016": lambda: boat({"c1": lamp(1)}, wireway={"bore": None}),
+    "WIR017": plugs,
+    "WIR018": lambda: boat(
+        {"c1": lamp(1)},
+        cables={"single": replace(SINGLE, bend_radius=20.0)},
+        wireway={"bends": 90.0, "bend_radius": 30.0},
+    ),
+    "WIR019": lambda: boat({"c1": lamp(1)}, wireway={"bends": 400.0}),
+    "WIR020": mixed,
+    "WIR021": lambda: add(
+        replace(plain(), circuits={"c1": replace(lamp(1), from_="odd", protection=FUSE)}),
+        bus_bars={"odd": replace(BAR, id="odd", voltage=None)},
+    ),
+    "WIR022": aged,
+    "WIR023": plain,
+    "WIR024": lambda: add(plain(), circuits={"c2": replace(lamp(1), id="c2")}),
+    "WIR025": lambda: boat({"c1": replace(lamp(1, amps=9.0), from_="dc")}, ways={"1": way(5.0)}),
+    "WIR026": lambda: part(plain(), "distribution", "dc", spares=2),
+    "WIR027": lambda: plain(load=replace(MOTOR, start_voltage=10.7)),
+    "WIR028": lambda: plain(load=replace(MOTOR, inrush=None)),
+    "WIR029": lambda: part(plain(), "places", "p0", zone="exterior"),
+    "WIR030": lambda: part(plain(), "places", "p0", gas="petrol"),
+    "WIR031": lambda: part(plain(), "places", "p0", gas="battery gas"),
+    "WIR032": lambda: boat(
+        {"c1": lamp(1)}, cables={"poor": replace(SINGLE, insulation=60.0)}, wireway={"zone": "hot space"}
+    ),
+    "WIR033": lambda: boat({"c1": lamp(1)}, wireway={"temperature": 70.0}),
+    "WIR034": lambda: plain(purpose="gas alarm"),
+    "WIR035": lambda: plain(colour="green-yellow"),
+    "WIR036": lambda: add(
+        ac(),
+        cables={"single": replace(SINGLE, colours=("red", "black"))},
+        circuits={"c1": lamp(1, existing="keep", size=WireSize(area_mm2=2.5))},
+    ),
+    "WIR037": lambda: device(classes=("magnet",)),
+    "WIR038": lambda: boat(
+        {
+            "c1": lamp(
+                1,
+                cable="two",
+                legs={
+                    "feed": Leg(from_="dc/1", to="lamp1@0/+"),
+                    "more": Leg(from_="dc/1", to="lamp1@0/b"),
+                    "back": Leg(from_="lamp1@0/-", to="dc/-", pole="-"),
+                },
+            )
+        },
+        cables={"two": CableKind(cores=2, sizes={"2.5 mm2": 8.0}, insulation=90.0)},
+    ),
+    "WIR039": lambda: boat({"c1": lamp(1, cable="data")}, cables={"data": replace(SINGLE, carries=("data",))}),
+    "WIR040": lambda: add(
+        plain(),
+        bus_bars={"negbar": BusBar(id="negbar", pole="-", studs=("M8",), place="locker")},
+        feeders={
+            f"x{n}": Feeder(id=f"x{n}", from_="negbar", to="dc/-", poles=("-",), length=900.0 + n) for n in range(4)
+        },
+    ),
+    "WIR041": lambda: device(terminals={"+": Terminal(pole="+", takes="ring", stud="M30")}),
+    "WIR042": lambda: add(plain(), bus_bars={"posbar": replace(BAR, covered=None)}),
+    "WIR043": lambda: plain(purpose="disco ball"),
+    "WIR044": lambda: boat({"c1": lamp(1)}, cables={}),
+    "WIR045": lambda: part(plain(), "distribution", "dc", rating=2.0),
+    "WIR046": socket_pair,
+    "WIR047": lambda: replace(plain(), boat=Boat(hull="metal")),
+    "WIR048": lambda: charger(current=None),
+    "WIR049": lambda: add(
+        plain(),
+        supplies={
+            "conv": Supply(
+                id="conv", kind="converter", voltage=5.0, current=3.0, efficiency=0.9, fed_from="dc/1", place="locker"
+            )
+        },
+    ),
+    "WIR050": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
+    "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
+    "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
+    "PRO003": lambda: plain(amps=12.0),
+    "PRO004": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 13)}),
+    "PRO005": lambda: plain(load=Load(current=9.0, continuous=True)),
+    "PRO006": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=900.0)),
+    "PRO007": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=None)),
+    "PRO008": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=500.0)),
+    "PRO009": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=None)),
+    "PRO010": lambda: part(plain(), "supplies", "bank", resistance=None, cold_cranking=None),
+    "PRO011": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), curve=20.0)}),
+    "PRO012": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, curve=None)),
+    "PRO013": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
+    "PRO014": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
+    "PRO015": lambda: charger(fuse=None),
+    "PRO016": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, voltage=10.0)),
+    "PRO017": lambda: plain(load=replace(MOTOR, largest_protection=5.0)),
+    "PRO018": lambda: plain(load=replace(MOTOR, largest_protection=None)),
+    "PRO019": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=97.0)),
+    "PRO020": lambda: part(plain(), "feeders", "lead", cranking=True),
+    "PRO021": lambda: boat({"c1": lamp(1, amps=300.0)}, ways={"1": replace(way(10.0), rating=None)}),
+    "PRO022": lambda: plain(load=replace(MOTOR, locked_rotor=9.0)),
+    "PRO023": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=1.0))}, lengths_mm=(30_000.0,)),
+    "PRO030": lambda: two_ac(break_before_make=None),
+    "PRO031": lambda: ac(neutral_bond=False),
+    "PRO032": lambda: part(ac(), "feeders", "sf", protection=replace(ac().feeders["sf"].protection, residual=None)),
+    "PRO033": lambda: ac(isolation=None),
+    "PRO034": lambda: part(
+        ac(polarized=False), "distribution", "ac", ways={"1": replace(way(10.0), kind="miniature breaker")}
+    ),
+    "PRO035": lambda: ac(polarized=None),
+    "PRO036": lambda: add(
+        ac(),
+        circuits={
+            "heat": replace(
+                ac().circuits["heat"],
+                legs={
+                    "l": Leg(from_="ac/1", to="heater@0/L", pole="L"),
+                    "n": Leg(from_="heater@0/N", to="ac/N", pole="N"),
+                },
+            )
+        },
+    ),
+    "PRO037": lambda: ac(fault_current=None),
+}
+"""Boat by code."""
