@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import re
 import subprocess
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -11,9 +13,10 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
+from layout.handover.csv_file import csv_bytes
+from layout.handover.network_tables import pieces_table, voltage_table
 from layout.project.model.network import BusCable, BusNode
 from layout.wiring.net.solve import SOURCE, Resistor, device_voltages, solve
-from layout.wiring.net.tables import pieces_table, voltage_table
 from tests.conftest import needs_program
 from tests.wiring.net.make import TAP, bus, cable, line, planned, tee
 
@@ -146,29 +149,35 @@ def test_unreached_devices_have_no_voltage():
 
 @needs_program("ngspice")
 def test_ngspice_agrees(tmp_path):
-    """ngspice, on a netlist made from the two exported tables alone, gives every device the same voltage."""
+    """ngspice, on a netlist made from the exported CSV alone, gives every device the same voltage."""
     plan = of_legs([(31, 4, 12), (52, 9, 60), (17, 2, 0)], [(23, 6, 35), (80, 11, 48)])
-    lines = netlist(pieces_table(plan).rows, voltage_table(plan).rows, feed_m=1.0, feed_v=11.0)
+    pieces, devices = (rows_of(csv_bytes(table(plan))) for table in (pieces_table, voltage_table))
+    lines = netlist(pieces, devices, feed_v=11.0)
     file = tmp_path / "bus.cir"
     file.write_text(lines, encoding="utf-8")
     done = subprocess.run(["ngspice", "-b", str(file)], capture_output=True, text=True, check=True, timeout=60)
     volts = {name: float(value) for name, value in re.findall(r"v\((\S+)\) = (\S+)", done.stdout)}
-    assert len(plan.voltages) == 5
-    for index, row in enumerate(plan.voltages):
-        assert volts[f"dp{index}"] - volts[f"dn{index}"] == pytest.approx(row.voltage_v, abs=2e-5)
+    assert len(devices) == 5
+    for index, row in enumerate(devices):
+        assert volts[f"dp{index}"] - volts[f"dn{index}"] == pytest.approx(float(row["voltage_v"]), abs=2e-6)
 
 
-def netlist(
-    pieces: tuple[tuple[str, ...], ...], devices: tuple[tuple[str, ...], ...], *, feed_m: float, feed_v: float
-) -> str:
-    """Write both conductors of a bus with every piece, drop and load, from rows of text."""
-    out = ["bus", f"Vfeed sp 0 {feed_v}", f"Rfeedp sp P1p {0.069 * feed_m}", f"Rfeedn 0 P1n {0.069 * feed_m}"]
-    for key, start, end, _, _, kind, metres, _ in pieces:
-        ohm = 0.005 + (0.069 * float(metres) if kind == "light" else 0.0)
-        out += [f"R{key}{pole} {start.split()[0]}{pole} {end.split()[0]}{pole} {ohm}" for pole in "pn"]
-    for index, (_, tee_key, drop, _, amps, *_) in enumerate(devices):
-        ohm = max(0.069 * float(drop), 1e-9)
-        out += [f"Rdrop{index}p {tee_key}p dp{index} {ohm}", f"Rdrop{index}n {tee_key}n dn{index} {ohm}"]
-        out.append(f"Id{index} dp{index} dn{index} {amps}")
+def rows_of(data: bytes) -> list[dict[str, str]]:
+    """Read a CSV file back."""
+    return list(csv.DictReader(StringIO(data.decode("utf-8"))))
+
+
+def netlist(pieces: list[dict[str, str]], devices: list[dict[str, str]], *, feed_v: float) -> str:
+    """Write both conductors of a bus with every piece, drop and load."""
+    metre = {"light": 0.069, "mid": 0.015, "plugged": 0.0}
+    out = ["bus", f"Vfeed srcp 0 {feed_v}", "Vzero srcn 0 0"]
+    for row in pieces:
+        ohm = metre[row["cable"]] * float(row["length_m"] or 0) + (0.0 if row["piece"] == "feed" else 0.005)
+        start = "src" if row["piece"] == "feed" else row["from"]
+        out += [f"Rpiece{row['piece']}{pole} {start}{pole} {row['to']}{pole} {ohm}" for pole in "pn"]
+    for index, row in enumerate(devices):
+        ohm = max(0.069 * float(row["drop_m"]), 1e-9)
+        out += [f"Rdrop{index}{pole} {row['tee']}{pole} d{pole}{index} {ohm}" for pole in "pn"]
+        out.append(f"Id{index} dp{index} dn{index} {row['current_a']}")
     prints = [f"print v(dp{index}) v(dn{index})" for index in range(len(devices))]
     return "\n".join([*out, ".control", "set numdgt=9", "op", *prints, "quit", ".endc", ".end", ""])
