@@ -8,7 +8,6 @@ from layout.placing.wishes.wanted import COST_PER_MM
 
 if TYPE_CHECKING:
     from layout.placing.engine.result import Progress
-    from layout.placing.engine.result import Progress
     from layout.project.model.arrangement import Arrangement
 
 NO_ARRANGEMENT = "no arrangement holds all rules: proven on the grid for these shapes"
@@ -39,19 +38,6 @@ def proof_words(arrangement: Arrangement) -> str:
         case "not usable":
             words = "not usable: it breaks rules and is only shown"
     return f"{words} (the clock ended the work, a second run may differ)" if arrangement.clock_struck else words
-
-
-def progress_words(now: Progress) -> str:
-    """Return one line about a search that is under way: stage, cost of the best so far, bound and gap."""
-    from layout.placing.wishes.wanted import COST_PER_MM  # noqa: PLC0415
-
-    words = now.stage
-    if now.value is not None:
-        words += f", best {now.value / COST_PER_MM:.0f}"
-    if now.value and now.bound is not None:
-        gap = max(0, now.value - now.bound) / now.value
-        words += f", bound {now.bound / COST_PER_MM:.0f}, gap {100 * gap:.0f} %"
-    return words
 
 
 def progress_words(now: Progress) -> str:
