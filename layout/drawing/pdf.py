@@ -54,7 +54,9 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
         raise ValueError("a document needs at least one page")
     register_fonts()
     out = BytesIO()
-    canvas = Canvas(out, pagesize=_size(scenes[0]), invariant=1, pageCompression=1, lang=info.language)
+    canvas = Canvas(
+        out, pagesize=_size(scenes[0]), invariant=1, pageCompression=1, lang=info.language, initialFontName=REGULAR
+    )
     write_info(canvas, info)
     section = ""
     for number, scene in enumerate(scenes):
