@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import LongTable, Spacer
 
-from layout.drawing.pdf import POINTS_PER_MM
+from layout.drawing.pdf import POINTS_PER_MM, REGULAR
 from layout.handover.paper import Faulty
 from layout.handover.styles import (
     BAND_FILL,
@@ -133,6 +133,7 @@ def base_rules() -> list[tuple[Any, ...]]:
     """Return the look that all tables share."""
     pad = 1.4 * POINTS_PER_MM
     return [
+        ("FONT", (0, 0), (-1, -1), REGULAR),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL),

@@ -168,7 +168,9 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
         whole = Frame(0, 0, *_size(sheet), leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id=name)
         templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPage=begin(_whole(sheet))))
     out = BytesIO()
-    document = BaseDocTemplate(out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en")
+    document = BaseDocTemplate(
+        out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en", initialFontName=REGULAR
+    )  # fmt: skip
     document.addPageTemplates(templates)
     try:
         document.build(story, canvasmaker=LateCanvas)

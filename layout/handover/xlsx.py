@@ -91,7 +91,8 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    sheet.oddHeader.left.text = table.title.replace("&", "&&")
+    if table.title:
+        sheet.oddHeader.left.text = table.title.replace("&", "&&")
     sheet.oddFooter.right.text = "page &P of &N"
 
 

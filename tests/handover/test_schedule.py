@@ -1,0 +1,163 @@
+"""The schedule: same columns in CSV, spreadsheet and on paper, grouped, with footnotes and overprint."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import replace
+from io import BytesIO, StringIO
+
+import pytest
+from openpyxl import load_workbook
+
+from layout.drawing.scene import FillPath
+from layout.findings import Finding
+from layout.handover.columns import SCHEDULE, in_groups, node_name, schedule_table
+from layout.handover.csv_file import csv_bytes
+from layout.handover.faults import errors_of, wiring_errors
+from layout.handover.pdf_schedule import pdf_schedule
+from layout.handover.sizing_sheet import sizing_table
+from layout.handover.xlsx import xlsx_bytes
+from tests.handover.pages import everything, outline, outside, overprinted, texts
+
+
+@pytest.fixture(scope="module")
+def printed(project, wiring):
+    """Return the schedule as PDF."""
+    return pdf_schedule(project, wiring)
+
+
+def test_csv_and_spreadsheet_have_the_same_columns_and_rows(project, wiring):
+    """Both hold one row a conductor, the same numbers, in the same order."""
+    table = schedule_table(project, wiring)
+    rows = list(csv.reader(StringIO(csv_bytes(table).decode(), newline="")))
+    sheet = load_workbook(BytesIO(xlsx_bytes([table], title="x")))["schedule"]
+    assert rows[0] == [column.key for column in SCHEDULE]
+    assert [cell.value for cell in sheet[1]] == [column.heading for column in SCHEDULE]
+    numbers = [wire.number for run in in_groups(wiring.runs) for wire in run.wires]
+    assert [row[0] for row in rows[1:]] == numbers
+    assert [sheet.cell(row=n + 2, column=1).value for n in range(len(numbers))] == numbers
+    for at, column in enumerate(SCHEDULE):
+        if column.key == "length_m":
+            assert [float(row[at]) for row in rows[1:]] == [
+                pytest.approx(sheet.cell(row=n + 2, column=at + 1).value) for n in range(len(numbers))
+            ]
+
+
+def test_paper_holds_every_wire_with_what_an_electrician_needs(wiring, printed):
+    """Number, both ends with fitting, colour in words and letters, size, length, fuse and drop of each wire."""
+    words = everything(printed)
+    for run in wiring.runs:
+        for wire in run.wires:
+            assert wire.number in words
+            assert f"{wire.colour} {wire.code}" in words
+            assert wire.start.fitting in words
+        if run.size:
+            assert str(run.size) in words
+            assert f"{run.drop_v:.3f} V" in words
+            assert f"{run.length.total_mm / 1000:.2f}" in words
+    assert "breaker 10 A" in words
+    assert "at 12 V distribution 1" in words
+
+
+def test_paper_is_grouped_by_what_feeds_it(printed):
+    """Each group has its heading with the feeder that brings its current."""
+    words = everything(printed)
+    assert "From House bank" in words
+    assert "From 12 V distribution · fed by 001a · 20.0 A at once, 20.0 A summed" in words
+    assert words.index("From House bank") < words.index("From 12 V distribution")
+
+
+def test_what_is_not_known_is_a_question_on_paper_and_in_files(project, wiring, printed):
+    """The run without a load has no size: a question mark, never a zero."""
+    rows = {row["number"]: row for row in schedule_table(project, wiring).rows}
+    assert rows["004a+"]["size"] is None
+    assert rows["004a+"]["current_a"] is None
+    assert rows["004a+"]["run_drop_v"] is None
+    assert "?" in everything(printed)
+
+
+def test_footnotes_say_which_table_was_used(printed):
+    """The text of each note stands below the table."""
+    assert "a ISO" in everything(printed) or "a Ampacity: ISO 13297 table A.1, from memory" in everything(printed)
+
+
+def test_cautions_stand_on_every_page(printed):
+    """Isolate, licensed person, local codes: on each page's foot."""
+    for page in texts(printed):
+        assert "Isolate all supplies first." in page
+        assert "licensed person" in page
+        assert "Local codes win" in page
+
+
+def test_a_page_that_shows_a_run_with_an_error_is_overprinted(project, wiring, faulty):
+    """An error on one circuit overprints its page and says code and way out; without errors no page is."""
+    assert overprinted(pdf_schedule(project, wiring)) == []
+    raw = pdf_schedule(project, faulty)
+    assert overprinted(raw)
+    assert "made up for the test too" in everything(raw)
+    rows = {row["number"]: row for row in schedule_table(project, faulty).rows}
+    assert rows["003a+"]["findings"] == "DOC001"
+    assert rows["002a+"]["findings"] == "DOC001"  # its conduit
+    assert rows["001a+"]["findings"] == ""
+
+
+def test_long_schedules_keep_their_headings(project, wiring):
+    """Over many pages the heading repeats, no conductor is lost, and pages are numbered."""
+    many = []
+    for n in range(60):
+        source = wiring.runs[1]
+        wires = tuple(replace(wire, number=f"{n + 100}a{wire.pole}") for wire in source.wires)
+        many.append(replace(source, key=f"circuits.c{n}", number=f"{n + 100}a", wires=wires))
+    pages = texts(pdf_schedule(project, replace(wiring, runs=tuple(many))))
+    assert len(pages) > 3
+    assert all("Protection" in page for page in pages[:-1])
+    words = " ".join(pages)
+    assert all(f"{n + 100}a{pole}" in words for n in range(60) for pole in "+-")
+    assert f"page 2 of {len(pages)}" in pages[1]
+
+
+def test_no_letter_of_the_schedule_leaves_its_page(printed):
+    """All letters stand well inside the sheet."""
+    assert outside(printed, margin_pt=15) == []
+
+
+def test_the_schedule_has_a_bookmark_and_stable_bytes(project, wiring, printed):
+    """The bookmark leads to its first page; a second run gives the same bytes."""
+    assert outline(printed) == [("Wire-run schedule", 1)]
+    assert pdf_schedule(project, wiring) == printed
+
+
+def test_an_error_without_subject_concerns_every_run(project, wiring):
+    """What can't be laid to one wire holds for all; findings of the panel's holes don't count here."""
+    loose = Finding(rule="DOC004", message="x")
+    hole = Finding(rule="GEO001", message="x")
+    assert wiring_errors((loose, hole)) == (loose,)
+    assert errors_of(project, wiring.runs[0], (loose,)) == (loose,)
+
+
+def test_nodes_are_said_in_names(project):
+    """``dc/1`` is said as the panel's name and its way."""
+    assert node_name(project, "dc/1") == "12 V distribution 1"
+    assert node_name(project, "nowhere") == "nowhere"
+
+
+def test_every_size_can_be_checked_by_hand(project, wiring):
+    """The sheet gives loop, current, both drops, limit, ampacity and the smallest size for each criterion."""
+    row = next(row for row in sizing_table(project, wiring).rows if str(row["number"]).startswith("002a"))
+    run = wiring.run("circuits.light")
+    found = run.sizing.verdict
+    assert "loop 8.00 m × 2.30 A" in row["drop"]
+    assert f"formula of the practice {found.drop.formula_v:.3f} V" in row["drop"]
+    assert f"{found.drop.copper_v:.3f} V" in row["drop"]
+    assert f"{found.ampacity.current_a:.1f} A" in row["bears"]
+    assert f"governs: {run.sizing.governing}" in row["least"]
+    assert "next size up" in row["what_if"]
+
+
+def test_colour_has_a_patch_beside_its_words(wiring):
+    """The patch is drawn in the ink of the colour's word."""
+    from layout.drawing.swatch import INKS, swatch
+    from layout.geometry.path import Box
+
+    (fill,) = [i for i in swatch(wiring.runs[0].wires[0].colour, Box(0, 0, 10, 2)) if isinstance(i, FillPath)]
+    assert fill.colour == INKS["red"]
