@@ -11,6 +11,7 @@ from layout.drawing.labels import LabelWish, label_size_mm
 from layout.drawing.metrics import width_mm, wrapped
 from layout.drawing.scene import FillPath, Group, HatchPath, Item, StrokePath, Text, line, scaled_path
 from layout.geometry.path import Arc, Box
+from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -125,15 +126,19 @@ def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) 
 
 
 def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more: tuple[str, ...] = ()) -> LabelWish:
-    """Return the label of a device: number and name, on its face where that is large enough."""
+    """Return the label of a device: number and name, inside its cut-out (face, without one) or beside its face."""
     box = view.box(device.face.bounds())
     full = f"{device.number}: {device.name}"
-    inside = (*wrapped(full, height_mm, box.width - 2), *more)
+    rooms = [path.bounds() for path in device.cutouts] or [device.face.bounds()]
+    clear = view.box(max(rooms, key=lambda room: room.width * room.height))
+    inside = (*wrapped(full, height_mm, clear.width - 2), *more)
     wide, tall = label_size_mm(inside, height_mm)
-    fits = wide <= box.width - 1 and tall <= box.height - 1
+    # A round hole narrows towards its top: the label's corners have to stay inside as well.
+    reach = 0.8 if any(as_circle(path) for path in device.cutouts) and tall > 0.4 * clear.height else 1.0
+    fits = wide <= clear.width * reach - 1 and tall <= clear.height * reach - 1
     return LabelWish(
         lines=inside if fits else (*wrapped(full, height_mm, 34.0), *more),
-        at=box.centre,
+        at=clear.centre if fits else box.centre,
         height_mm=height_mm,
         clear_mm=0.0 if fits else min(box.width, box.height) / 2,
         on_point=fits,
