@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.findings.finding import Finding, in_order
+from layout.findings.finding import Finding
 from layout.placing.holding import given
 from layout.placing.kinds import difference, sides
-from layout.placing.place import place, proof_of
+from layout.placing.place import proof_of
 from layout.placing.posing import Posed
 from layout.placing.search import Work
 from layout.placing.wishes.wanted import COST_PER_MM
@@ -39,8 +39,6 @@ class Alternatives:
 
     Attributes
     ----------
-    best
-        The outcome of placing, which decides what is proven; its arrangement is the first alternative.
     arrangements
         In the order of their values; every two differ in at least ``LEAST_DIFFERENCE`` of their pair relations, and
         none is worse than the best by more than ``WORST``.
@@ -50,20 +48,23 @@ class Alternatives:
         How many such arrangements are known: as many or more than were asked for.
     tried
         Runs that led to a valid arrangement.
+    lines
+        What to say: how many exist, and how much they differ.
     findings
-        What the user should know besides.
+        A note where fewer were found than asked for.
     """
 
-    best: Placing
     arrangements: tuple[Arrangement, ...]
     differences: tuple[tuple[float, ...], ...]
     exist: int
     tried: int
-    findings: tuple[Finding, ...]
+    lines: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 def alternatives(
     project: Project,
+    first: Placing,
     *,
     count: int = 6,
     seed: int = 1,
@@ -72,9 +73,16 @@ def alternatives(
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
 ) -> Alternatives:
-    """Return up to ``count`` arrangements that differ in kind; for the other parameters see ``place``.
+    """Return up to ``count`` arrangements that differ in kind, each judged.
 
-    Every one has passed the judge.
+    Parameters
+    ----------
+    first
+        Outcome of placing with the same seed, work, keep and chosen: it gives the bound, and takes part itself.
+    count
+        How many are wanted.
+
+    For the other parameters see ``place``.
 
     Raises
     ------
@@ -83,30 +91,40 @@ def alternatives(
     """
     if count < 1:
         raise ValueError(f"count must be at least 1, got {count}")
-    kept = tuple(keep)
-    best = place(project, seed=seed, work=work, keep=kept, chosen=chosen, progress=progress)
-    if best.arrangement is None or best.arrangement.proof == "not usable":
-        return Alternatives(best=best, arrangements=(), differences=(), exist=0, tried=0, findings=best.findings)
-    held, _ = given(project, keep=kept, chosen=chosen)
+    best = first.arrangement
+    if best is None or best.proof == "not usable":
+        return Alternatives(arrangements=(), differences=(), exist=0, tried=0)
+    held, _ = given(project, keep=tuple(keep), chosen=chosen)
     posed = Posed(project=project, held=held)
     limit = replace(work.limit, runs=TRIES_EACH * count)
-    found = [best.arrangement, *_candidates(posed, limit, seed, progress)]
+    found = [best, *_candidates(posed, limit, seed, progress)]
     valid = [one for one in found[1:] if _is_valid(project, one, chosen)]
     ranked = sorted([found[0], *valid], key=lambda one: one.value)
-    ranked = [_bounded(one, best.arrangement) for one in ranked]
+    ranked = [_bounded(one, best) for one in ranked]
     near = [one for one in ranked if one.value <= ranked[0].value * (1 + WORST) + 1e-9]
     kinds = [sides(project, one) for one in near]
     picked = _apart(kinds)
     shown = sorted(_spread(kinds, picked, count))
     table = tuple(tuple(round(difference(kinds[i], kinds[j]), 3) for j in shown) for i in shown)
     return Alternatives(
-        best=best,
         arrangements=tuple(near[k] for k in shown),
         differences=table,
         exist=len(picked),
         tried=len(valid),
-        findings=in_order([*best.findings, *_few(len(shown), count)]),
+        lines=_lines(table, len(picked), len(valid)),
+        findings=tuple(_few(len(shown), count)),
     )
+
+
+def _lines(table: Sequence[Sequence[float]], exist: int, tried: int) -> tuple[str, ...]:
+    shares = [share for i, row in enumerate(table) for share in row[:i]]
+    known = (
+        f"{exist} arrangements are known that differ in at least {100 * LEAST_DIFFERENCE:g} % of the pair relations and "
+        f"are within {100 * WORST:g} % of the best, from {tried} valid runs; there may be more."
+    )
+    if not shares:
+        return (known,)
+    return (known, f"Those shown differ in {100 * min(shares):.0f} to {100 * max(shares):.0f} % of the pair relations.")
 
 
 def _candidates(posed: Posed, limit: Limit, seed: int, watch: Watch | None) -> list[Arrangement]:
