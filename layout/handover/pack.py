@@ -10,7 +10,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Spacer
-from reportlab.platypus import Table as Grid
 
 from layout.drawing.panel_drawing import panel_drawing
 from layout.drawing.pdf import POINTS_PER_MM
@@ -31,7 +30,7 @@ from layout.handover.revisions import revision_table, snapshot
 from layout.handover.sheets import paper_of, series_of
 from layout.handover.sizing_sheet import sizing_table
 from layout.handover.still_to_find_out import find_out_story
-from layout.handover.styles import heading, text
+from layout.handover.styles import LINE, grid, heading, text
 from layout.handover.wireway_sheets import wireway_story
 
 if TYPE_CHECKING:
@@ -185,27 +184,16 @@ def _cover(work: Work, titles: Sequence[str]) -> list[Flowable]:
         text("Positions are in mm from the panel's datum, lower left, seen from the front.", 2.2),
     ]
     right: list[Flowable] = [text("Contents", 2.5, bold=True), Spacer(0, 1.5 * POINTS_PER_MM), _contents(titles)]
-    wide = 130 * POINTS_PER_MM
-    grid = Grid([[left, right]], colWidths=[wide, wide], hAlign="LEFT")
-    grid.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, 0), 0)])
-    return [*story, grid]
+    return [*story, grid([[left, right]], [135.0, 125.0])]
 
 
-def _pairs(rows: Sequence[tuple[str, str]]) -> Grid:
-    cells = [[text(label, 2.2, colour="#6b7280"), text(value, 2.2)] for label, value in rows]
-    grid = Grid(cells, colWidths=[28 * POINTS_PER_MM, 90 * POINTS_PER_MM], hAlign="LEFT")
-    grid.setStyle([("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1)])
-    return grid
+def _pairs(rows: Sequence[tuple[str, str]]) -> Flowable:
+    return grid([[text(label, 2.2, colour="#6b7280"), text(value, 2.2)] for label, value in rows], [28.0, 90.0])
 
 
-def _contents(titles: Sequence[str]) -> Grid:
+def _contents(titles: Sequence[str]) -> Flowable:
     cells = [[text(title, 2.2), PageOf(title, 2.2)] for title in titles]
-    grid = Grid(cells, colWidths=[105 * POINTS_PER_MM, 15 * POINTS_PER_MM], hAlign="LEFT")
-    grid.setStyle([
-        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5), ("LINEBELOW", (0, 0), (-1, -1), 0.25, "#c9ced6"),
-    ])  # fmt: skip
-    return grid
+    return grid(cells, [105.0, 15.0], ("LINEBELOW", (0, 0), (-1, -1), 0.25, LINE))
 
 
 def _caution_story(project: Project) -> list[Flowable]:
@@ -213,13 +201,6 @@ def _caution_story(project: Project) -> list[Flowable]:
     for title, kind in (("Wiring", "electrician"), ("Testing", "testing"), ("Cutting", "cutting")):
         story.append(heading(title, 3))
         for number, caution in enumerate(cautions(project, kind), start=1):
-            row = Grid(
-                [[text(str(number), 2.2, bold=True, colour="#b3261e"), text(caution, 2.2)]],
-                colWidths=[9 * POINTS_PER_MM, 240 * POINTS_PER_MM], hAlign="LEFT",
-            )  # fmt: skip
-            row.setStyle([
-                ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-            ])  # fmt: skip
-            story.append(row)
+            number_text = text(str(number), 2.2, bold=True, colour="#b3261e")
+            story.append(grid([[number_text, text(caution, 2.2)]], [9.0, 240.0]))
     return story

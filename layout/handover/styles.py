@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Paragraph
+from reportlab.platypus import Paragraph, Table
 
 from layout.drawing import pens
 from layout.drawing.metrics import CAP_HEIGHT_PER_EM
 from layout.drawing.pdf import BOLD, POINTS_PER_MM, REGULAR, register_fonts
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 INK = HexColor("#111827")
 GREY = HexColor(pens.GREY)
@@ -71,3 +75,20 @@ def heading(content: str, level: int = 1) -> Paragraph:
     """Return a heading; 1 opens a document or chapter, 2 a section, 3 a group."""
     size, before, after = {1: (5.0, 0.0, 4.0), 2: (3.5, 5.0, 2.0), 3: (2.5, 3.0, 1.5)}[level]
     return Paragraph(escape(content), style(size, bold=True, before_mm=before, after_mm=after))
+
+
+def grid(rows: Sequence[Sequence[object]], widths_mm: Sequence[float], *rules: tuple[Any, ...]) -> Table:
+    """Return a bare table that arranges flowables: no lines, cells at the top, nothing on the left.
+
+    Parameters
+    ----------
+    rules
+        Further style commands of the PDF library.
+    """
+    made = Table(rows, colWidths=[width * POINTS_PER_MM for width in widths_mm], hAlign="LEFT")
+    made.setStyle([
+        ("FONT", (0, 0), (-1, -1), REGULAR), ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1), *rules,
+    ])  # fmt: skip
+    return made

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import PageBreak, Spacer
-from reportlab.platypus import Table as Grid
 
 from layout.drawing.conduit_section import CableCircle, conduit_section
 from layout.drawing.flowable import SceneFlowable
@@ -15,7 +14,7 @@ from layout.handover.faults import wiring_errors
 from layout.handover.flow_table import flow_table
 from layout.handover.paper import Faulty, Head, Mark, body_width_mm, pdf_document
 from layout.handover.sheets import paper_of
-from layout.handover.styles import heading, text
+from layout.handover.styles import grid, heading, text
 from layout.handover.tables import Column, Table
 
 if TYPE_CHECKING:
@@ -110,16 +109,12 @@ def _sheet(
 ) -> list[Flowable]:
     name = _name(project, fill.wireway)
     section = _section(project, wiring, fill)
-    half = width_mm * POINTS_PER_MM / 2
-    left: list[Flowable] = [_facts(project, fill, half - 4 * POINTS_PER_MM)]
+    left: list[Flowable] = [_facts(project, fill, width_mm / 2 - 4)]
     for finding in errors:
         left += [Spacer(0, 2 * POINTS_PER_MM), text(f"{finding.rule}: {finding.message}", 2.0, colour="#b3261e")]
         if finding.remedy:
             left.append(text(f"Way out: {finding.remedy}", 2.0))
-    top = Grid([[left, section]], colWidths=[half, half], hAlign="LEFT")
-    top.setStyle(
-        [("VALIGN", (0, 0), (-1, -1), "TOP"), ("ALIGN", (1, 0), (1, 0), "CENTER"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
-    )
+    top = grid([[left, section]], [width_mm / 2, width_mm / 2], ("ALIGN", (1, 0), (1, 0), "CENTER"))
     story: list[Flowable] = [Mark(name, level=level), heading(name, 2), top, Spacer(0, 3 * POINTS_PER_MM)]
     if errors:
         story.append(Faulty())
@@ -139,7 +134,7 @@ def _section(project: Project, wiring: Wiring, fill: WirewayFill) -> SceneFlowab
     )
 
 
-def _facts(project: Project, fill: WirewayFill, width: float) -> Flowable:
+def _facts(project: Project, fill: WirewayFill, width_mm: float) -> Flowable:
     way = project.wireways[fill.wireway]
     size = (
         f"bore {way.bore:g} mm"
@@ -166,15 +161,8 @@ def _facts(project: Project, fill: WirewayFill, width: float) -> Flowable:
         rows.append(("Jam", "three equal cables may wedge in a bend: pull them together, greased"))
     if way.existing:
         rows.append(("Existing", str(way.existing)))
-    grid = Grid(
-        [[text(label, 2.0, colour="#6b7280"), text(value, 2.0)] for label, value in rows],
-        colWidths=[30 * POINTS_PER_MM, width - 30 * POINTS_PER_MM], hAlign="LEFT",
-    )  # fmt: skip
-    grid.setStyle([
-        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
-    ])  # fmt: skip
-    return grid
+    cells = [[text(label, 2.0, colour="#6b7280"), text(value, 2.0)] for label, value in rows]
+    return grid(cells, [30.0, width_mm - 30.0])
 
 
 def _name(project: Project, wireway: str) -> str:
