@@ -13,7 +13,7 @@ from layout.drawing.numerals import mm
 from layout.drawing.placed import DeviceShapes, device_shapes
 from layout.drawing.scene import Group, HatchPath, Item, Scene, StrokePath, Text, leaves
 from layout.drawing.sheets import CAUTIONS, Sheet, cautions_items, sheet
-from layout.drawing.template.holes import is_confirmed, size_text
+from layout.drawing.template.holes import is_confirmed, size_text, whence
 from layout.drawing.template.marks import bars, text_boxes
 from layout.drawing.view import centre_mark, strokes
 from layout.geometry.path import Box
@@ -84,18 +84,17 @@ def _paper(shown: Box) -> Sheet:
 def _heading(project: Project, shapes: DeviceShapes, paper: Sheet) -> list[Item]:
     device, head = shapes.device, project.project
     top = paper.height_mm - MARGIN_MM
-    words = {
-        "maker": "sizes from its maker's drawing",
-        "measured": "sizes measured on the device",
-        "guessed": "sizes GUESSED: DO NOT CUT",
-        "catalogue": "sizes from the catalogue: compare before cutting",
-    }[device.size_from.value]
+    doubt = "" if is_confirmed(device) else ": DO NOT CUT"
     tolerance = device.cutout_tolerance
     limits = f", cut-out +{mm(tolerance.plus)} −{mm(tolerance.minus)}" if tolerance else ""
     stated = ", ".join(filter(None, (head.name, head.number, f"rev. {head.revision}", head.date)))
     return [
         Text((MARGIN_MM, top - 5.0), f"Overlay: {shapes.name}", 5.0, bold=True),
-        Text((MARGIN_MM, top - 11.0), f"Seen from the front, full size, {words}{limits}", 2.5),
+        Text(
+            (MARGIN_MM, top - 11.0),
+            f"Seen from the front, full size, sizes {whence(device.size_from)}{doubt}{limits}",
+            2.5,
+        ),
         Text((MARGIN_MM, top - 15.5), stated, 2.5),
         Text(
             (MARGIN_MM, top - 20.0), "Lay it on the maker's own template against the light: every line must agree.", 2.5

@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing import view
-from layout.drawing.dimension import Band, Stop, dimension_band, parallel_band
 from layout.drawing.hole_table import hole_table
 from layout.drawing.labels import LabelWish, place_labels
 from layout.drawing.metrics import text_box
+from layout.drawing.panel_dimensions import band_boxes, dimensions
 from layout.drawing.placed import PanelShapes, panel_shapes
 from layout.drawing.scene import Group, Item, Scene, Text, leaves
 from layout.drawing.sheets import (
@@ -139,7 +139,7 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
         ("Devices", f"{len(shapes.devices)}"),
         (
             "Holes to make",
-            f"{len(to_cut)}" + (f", of these {len(unsure)} DO NOT CUT (sizes guessed)" if unsure else ""),
+            f"{len(to_cut)}" + (f", of these {len(unsure)} DO NOT CUT (not confirmed)" if unsure else ""),
         ),
     ]
     if panel.hinge:
@@ -218,19 +218,6 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
     return tuple(items)
 
 
-def band_boxes(bands: Sequence[Band], shapes: PanelShapes, edge: Box) -> list[Box]:
-    """Return the room that dimensions take beside the outline; ``bands`` as :func:`dimensions` gives them."""
-    above, beside, below, datum_side = (band.depth_mm for band in bands)
-    left, right = (datum_side, beside) if shapes.side == "front" else (beside, datum_side)
-    clear = 4.0
-    return [
-        Box(edge.x0, edge.y1 + clear, edge.x1, edge.y1 + max(above, clear)),
-        Box(edge.x0 - 12.0, edge.y0 - max(below, clear), edge.x1 + 12.0, edge.y0 - clear),
-        Box(edge.x0 - max(left, clear), edge.y0, edge.x0 - clear, edge.y1),
-        Box(edge.x1 + clear, edge.y0, edge.x1 + max(right, clear), edge.y1),
-    ]
-
-
 def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: view.View) -> list[LabelWish]:
     """Return the labels of devices and keep-outs; those that stand on their face come first."""
     unsure = {hole.device for hole in found if not hole.confirmed and not hole.done}
@@ -261,27 +248,3 @@ def placed_view(shapes: PanelShapes, room: Box, divisor: int) -> view.View:
         room.y0 + RUNNING_ROOM_MM + max(spare_y, 0) / 2 - box.y0 * scale,
     )
     return view.View(scale=scale, at=at)
-
-
-def dimensions(shapes: PanelShapes, found: Sequence[Hole], place: view.View) -> list[Band]:
-    """Return overall sizes above and beside, and the centres of cut-outs from the datum below and beside."""
-    edge, box = place.box(shapes.box), shapes.box
-    datum = place.point(shapes.datum)
-    front = shapes.side == "front"
-    cut = [hole for hole in found if hole.kind != "fixing"] or list(found)
-    xs, ys = [], []
-    for hole in cut:
-        x, y = place.point(hole.at)
-        xs.append(Stop(at_mm=x, value_mm=hole.xy[0], from_mm=y))
-        ys.append(Stop(at_mm=y, value_mm=hole.xy[1], from_mm=x))
-    slack = 12.0
-    return [
-        parallel_band([Stop(at_mm=edge.x1 if front else edge.x0, value_mm=box.width)],
-                      origin_mm=datum[0], side="above", edge_mm=edge.y1),
-        parallel_band([Stop(at_mm=edge.y1, value_mm=box.height)],
-                      origin_mm=datum[1], side="right" if front else "left", edge_mm=edge.x1 if front else edge.x0),
-        dimension_band(xs, origin_mm=datum[0], side="below", edge_mm=edge.y0,
-                       low_mm=edge.x0 - slack, high_mm=edge.x1 + slack),
-        dimension_band(ys, origin_mm=datum[1], side="left" if front else "right",
-                       edge_mm=edge.x0 if front else edge.x1, low_mm=edge.y0 - slack, high_mm=edge.y1 + slack),
-    ]  # fmt: skip

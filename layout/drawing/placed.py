@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.device import Body, Device, Fixing, KeepClear, Terminal
-    from layout.project.model.panel import KeepOut, OldHole, Panel
+    from layout.project.model.panel import KeepOut, OldHole, Panel, Reserved
     from layout.project.model.project import Project
 
 ROW_MM = 25.0
@@ -59,6 +59,7 @@ class DeviceShapes:
 class PanelShapes:
     """One panel with what stands on it, as seen from ``side``.
 
+    ``reserved`` holds the rooms whose place is stated; others are wherever placing found them free.
     Seen from the rear everything is mirrored about the panel's upright centre line, so the datum lies
     at the lower right.
     """
@@ -69,6 +70,7 @@ class PanelShapes:
     openings: tuple[Path, ...]
     keep_outs: tuple[tuple[Path, KeepOut], ...]
     old_holes: tuple[tuple[Path, OldHole], ...]
+    reserved: tuple[tuple[Path, Reserved], ...]
     devices: tuple[DeviceShapes, ...]
 
     @property
@@ -109,6 +111,7 @@ class PanelShapes:
             openings=tuple(flip(p) for p in self.openings),
             keep_outs=tuple((flip(p), k) for p, k in self.keep_outs),
             old_holes=tuple((flip(p), k) for p, k in self.old_holes),
+            reserved=tuple((flip(p), r) for p, r in self.reserved),
             devices=tuple(_moved(d, flip, point) for d in self.devices),
         )
 
@@ -137,6 +140,7 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
         openings=tuple(shape.to_path() for shape in panel.holes),
         keep_outs=tuple((k.shape.to_path(), k) for k in panel.keep_outs.values()),
         old_holes=tuple((k.shape.to_path(), k) for k in panel.old_holes.values()),
+        reserved=tuple((_room(r.at, r.size), r) for r in panel.reserved.values() if r.at is not None),
         devices=tuple(device_shapes(device, at, number) for number, (device, at) in enumerate(standing, start=1)),
     )
 
@@ -173,6 +177,10 @@ def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShap
         terminals=tuple((point(terminal.at), terminal) for terminal in device.terminals.values()),
         keep_clear=tuple((path(zone.shape.to_path()), zone) for zone in device.keep_clear),
     )
+
+
+def _room(at: Point, size: tuple[float, float]) -> Path:
+    return box_path(Box(at[0] - size[0] / 2, at[1] - size[1] / 2, at[0] + size[0] / 2, at[1] + size[1] / 2))
 
 
 def _tails(device: Device) -> list[Path]:

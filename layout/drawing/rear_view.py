@@ -9,6 +9,7 @@ from layout.drawing import pens, view
 from layout.drawing.labels import LabelWish, place_labels
 from layout.drawing.metrics import text_box
 from layout.drawing.numerals import mm
+from layout.drawing.panel_dimensions import band_boxes, dimensions
 from layout.drawing.placed import PanelShapes, panel_shapes
 from layout.drawing.scene import FillPath, Group, Item, Scene, StrokePath, Text, leaves
 from layout.drawing.stamp import cutting_errors, panel_subjects
@@ -46,19 +47,16 @@ def rear_drawing(
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
     room = sheet_of.view_room(sheet, column_mm)
     place = sheet_of.placed_view(shapes, room, divisor)
-    bands = sheet_of.dimensions(shapes, found, place)
+    bands = dimensions(shapes, found, place)
     column = sheet_of.right_column(sheet, column_mm)
     items: list[Item] = [
         view.background(shapes, place),
         *layers(shapes, place),
         view.outline(shapes, place),
-        *(
-            Group(band.items, name="dimensions", layer="dimension")
-            for band in sheet_of.dimensions(shapes, found, place)
-        ),
+        *(Group(band.items, name="dimensions", layer="dimension") for band in dimensions(shapes, found, place)),
         sheet_of.heading(shapes, place.box(shapes.box), divisor),
     ]
-    items += labels(shapes, place, room, items, sheet_of.band_boxes(bands, shapes, place.box(shapes.box)))
+    items += labels(shapes, place, room, items, band_boxes(bands, shapes, place.box(shapes.box)))
     items += table_items(bodies, (column.x0, column.y1))
     rest = Box(column.x0, column.y0, column.x1, max(column.y1 - bodies.size_mm()[1] - 6.0, column.y0))
     part, following = table_columns(terminals, rest) if terminals.rows else ((), 0)

@@ -6,15 +6,11 @@ Tables that flow over pages are the PDF library's own business (``layout.handove
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from layout.drawing import pens
 from layout.drawing.metrics import fitted, width_mm
 from layout.drawing.scene import Align, FillPath, Item, Text, box_path, line
 from layout.geometry.path import Box, Point
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 ROW_PER_CAP = 2.2
 """Height of a row, as a share of the capital height."""
@@ -124,18 +120,6 @@ def table_columns(table: Table, room: Box, *, first: int = 0, gap_mm: float = 6.
         first = min(first + a_side, len(table.rows))
         x += wide + gap_mm
     return tuple(items), first
-
-
-def bullet_lines(
-    lines: Sequence[str], top_left: Point, *, height_mm: float = 2.5, pitch: float = 1.7
-) -> tuple[Item, ...]:
-    """Return lines of text under each other, hanging from ``top_left``."""
-    x, y = top_left
-    return tuple(
-        Text((x, y - height_mm - row * height_mm * pitch), content, height_mm)
-        for row, content in enumerate(lines)
-        if content
-    )
 
 
 def _cell(table: Table, content: str, across: tuple[float, float], top: float, align: Align, *, bold: bool) -> Text:

@@ -68,7 +68,7 @@ def centre_mark(at: Point, reach_mm: float, pen: pens.Pen = pens.RULE) -> tuple[
 
 
 def background(shapes: PanelShapes, view: View) -> Group:
-    """Return keep-outs and old holes of the panel."""
+    """Return keep-outs, reserved rooms and old holes of the panel."""
     items: list[Item] = []
     for path, _ in shapes.keep_outs:
         shown = view.path(path)
@@ -76,8 +76,7 @@ def background(shapes: PanelShapes, view: View) -> Group:
             HatchPath(shown, pens.coloured(pens.HATCH, "#e0a39e"), spacing_mm=2.0),
             StrokePath(shown, pens.KEEP_OUT),
         ]
-    for path, _ in shapes.old_holes:
-        items.append(StrokePath(view.path(path), pens.ADJACENT))
+    items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in (*shapes.old_holes, *shapes.reserved)]
     return Group(tuple(items), name="keep-outs", layer="keep_out")
 
 
@@ -180,6 +179,10 @@ def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) 
         wishes.append(
             LabelWish(lines=lines, at=box.centre, height_mm=height_mm, clear_mm=box.height / 2, colour=pens.GREY)
         )
+    for path, reserved in shapes.reserved:
+        box = view.box(path.bounds())
+        lines = ("kept free:", reserved.name or reserved.id)
+        wishes.append(LabelWish(lines=lines, at=box.centre, height_mm=height_mm, on_point=True, colour=pens.GREY))
     return wishes
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.device import Body, Device, Fixing, KeepClear, Tail, Terminal, Tolerance
-from layout.project.model.panel import DepthPoint, Hinge, KeepOut, Layer, OldHole, Panel, SizeFrom
+from layout.project.model.panel import DepthPoint, Hinge, KeepOut, Layer, OldHole, Panel, Reserved, SizeFrom
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Corner, Shape
 from layout.project.model.workshop import Workshop
@@ -83,6 +83,7 @@ def console_project() -> Project:
             "batten": KeepOut(id="batten", name="Batten", kind="batten", layer=(Layer.REAR,),
                               shape=Shape(rect=(780, 16), at=(470, 568))),
         },
+        reserved={"later": Reserved(id="later", name="next year's display", size=(70, 90), at=(790, 480))},
         old_holes={"old": OldHole(id="old", name="Old gauge hole", shape=Shape(circle=60, at=(780, 90)), fate="cover")},
     )  # fmt: skip
     board = Panel(

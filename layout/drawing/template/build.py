@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from layout.drawing.numerals import mm
 from layout.drawing.placed import PanelShapes, Side, panel_shapes
 from layout.drawing.sheets import Sheet, sheet
 from layout.drawing.stamp import cutting_errors, is_withheld, overprint, panel_subjects
@@ -146,7 +147,12 @@ def strip_lines(project: Project, shown: Content, printer: Measured) -> tuple[st
     grain = {"across": ", grain ↔", "up": ", grain ↕"}.get(shapes.panel.grain or "", "")
     stated = ", ".join(filter(None, (head.name, head.number, f"rev. {head.revision}", head.date)))
     scale = printer.text or "Print at 100 %, never fit to page"
-    return (f"{shapes.name}: CUT FROM {shapes.side.upper()}, up ↑{grain}", stated, f"{scale}. Bars 100 mm and 4 in.")
+    made = f"{shapes.panel.material} {mm(shapes.panel.thickness)} mm"
+    return (
+        f"{shapes.name}: CUT FROM {shapes.side.upper()}, up ↑{grain}, {made}",
+        stated,
+        f"{scale}. Measure both bars, both ways. Isolate supplies; cautions on the first page.",
+    )
 
 
 def _stamped(scene: Scene, errors: tuple[Finding, ...]) -> Scene:

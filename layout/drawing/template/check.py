@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.numerals import mm
 from layout.drawing.placed import panel_shapes
-from layout.drawing.template.holes import holes
+from layout.drawing.template.holes import holes, whence
 from layout.drawing.template.scale import OVER_LIMIT
 from layout.drawing.template.strength import strength
 from layout.drawing.template.tools import owned, tolerance_of
@@ -56,7 +56,7 @@ def _guessed(project: Project, its_holes: tuple[Hole, ...]) -> Iterator[Finding]
     for device, hole in names.items():
         yield Finding(
             rule="CUT003",
-            message=f"the sizes of {hole.name} are {hole.size_from.value}; its holes are drawn DO NOT CUT",
+            message=f"the sizes of {hole.name} are {whence(hole.size_from)}; its holes are drawn DO NOT CUT",
             at=project.place_of(f"devices.{device}.size_from"),
             remedy="measure the device or take its maker's drawing, then write size_from: measured or maker",
             subjects=(f"devices.{device}",),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.drawing import pens
 from layout.drawing.numerals import mm
 from layout.drawing.scene import line
+from layout.drawing.template.holes import whence
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
@@ -89,7 +90,7 @@ def _panel(shapes: PanelShapes) -> Iterator[Mark]:
     yield Mark("outline", shapes.outline, pens.CUT if shapes.panel.state == "open" else pens.OUTLINE)
     for path, _ in shapes.keep_outs:
         yield Mark("keep_out", path, pens.KEEP_OUT)
-    for path, _ in shapes.old_holes:
+    for path, _ in (*shapes.old_holes, *shapes.reserved):
         yield Mark("reference", path, pens.ADJACENT)
     box = shapes.box
     for x, y in ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)):
@@ -135,7 +136,7 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
         else:
             lines = (f"{hole.mark}: {hole.name}", f"{hole.size}, {_how(job)}" if hole.confirmed else hole.size)
         if not hole.confirmed:
-            lines = (*lines, "DO NOT CUT", f"size is {hole.size_from.value}")
+            lines = (*lines, "DO NOT CUT", f"sizes {whence(hole.size_from)}")
         yield Note(
             lines=lines,
             at=hole.at,
@@ -164,6 +165,9 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
         yield Note(lines=(name,), at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.ALARM)
     for path, old in shapes.old_holes:
         lines = (old.name or "old hole", f"there already: {old.fate}")
+        yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
+    for path, room in shapes.reserved:
+        lines = ("kept free:", room.name or room.id)
         yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
     for device in shapes.devices:
         if device.device.state == "cut":

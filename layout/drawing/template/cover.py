@@ -29,6 +29,11 @@ if TYPE_CHECKING:
     from layout.drawing.template.work import Job
     from layout.project.model.project import Project
 
+TEMPLATE_CAUTIONS = (
+    "What is drawn DO NOT CUT has sizes that nobody confirmed: measure the device first.",
+    "Use low-tack film or paper, and cut before the finish goes on.",
+)
+
 MARGIN_MM = 14.0
 MAP_MM = 46.0
 
@@ -110,8 +115,7 @@ def _step(what: str, tool: str, marks: tuple[str, ...]) -> str:
 
 
 def _cautions(flow: Flow) -> None:
-    extra = ("Low-tack film or paper, before the finish goes on. Sizes drawn DO NOT CUT are guessed: measure first.",)
-    items, height = cautions_items((*CAUTIONS, *extra), (flow.room.x0, flow.y), flow.room.width)
+    items, height = cautions_items((*CAUTIONS, *TEMPLATE_CAUTIONS), (flow.room.x0, flow.y), flow.room.width)
     flow.block(items, height)
 
 

@@ -101,6 +101,16 @@ def is_confirmed(device: Device) -> bool:
     return device.size_from in {SizeFrom.MAKER, SizeFrom.MEASURED}
 
 
+def whence(size_from: SizeFrom) -> str:
+    """Return in words where sizes come from."""
+    return {
+        SizeFrom.MAKER: "from the maker's drawing",
+        SizeFrom.MEASURED: "measured",
+        SizeFrom.GUESSED: "guessed",
+        SizeFrom.CATALOGUE: "only from the catalogue",
+    }[size_from]
+
+
 def size_text(path: Path, *, corner_mm: float = 0.0) -> str:
     """Return the size of a closed path as printed."""
     if round_one := as_circle(path):

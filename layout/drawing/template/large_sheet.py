@@ -6,6 +6,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
+from layout.drawing.panel_dimensions import dimensions
 from layout.drawing.scene import Group, Item, Scene, Text
 from layout.drawing.sheets import (
     CAUTIONS,
@@ -17,8 +18,10 @@ from layout.drawing.sheets import (
     framed,
     title_block_box,
 )
+from layout.drawing.template.holes import holes
 from layout.drawing.template.marks import bars, text_boxes
 from layout.drawing.template.window import window_items
+from layout.drawing.view import View
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
@@ -27,12 +30,15 @@ if TYPE_CHECKING:
 
 GAP_MM = 8.0
 BAR_ROOM_MM = 14.0
+BAND_MM = 26.0
+"""Room round the panel for its dimensions, beyond that for the crosses at its corners."""
 
 
 def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Scene:
     """Return the panel at full size in a frame: the smallest standard sheet that takes it, else one made to measure."""
     need = shown.box
-    paper = choose(need, series)
+    room_needed = need.grown(BAND_MM)
+    paper = choose(room_needed, series)
     space, block = drawing_space(paper), title_block_box(paper)
     room = Box(space.x0 + BAR_ROOM_MM, block.y1 + GAP_MM, space.x1 - GAP_MM, space.y1 - GAP_MM)
     at = (room.x0 + (room.width - need.width) / 2, room.y0 + (room.height - need.height) / 2)
@@ -48,6 +54,9 @@ def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Sce
     items.append(Text((room.x0, space.y1 - 6.0), words, 3.5, bold=True, colour=pens.ALARM))
     taken = text_boxes(tuple(items))
     least = 3.5 if max(paper.width_mm, paper.height_mm) > 1000 else 2.5
+    place = View(scale=1.0, at=(at[0] - need.x0, at[1] - need.y0))
+    bands = dimensions(shown.shapes, holes(shown.shapes), place, height_mm=least, through=False)
+    items += [Group(band.items, name="dimensions", layer="dimension") for band in bands]
     items += window_items(shown, need, at, taken, least_mm=least)
     return Scene(
         width_mm=paper.width_mm,

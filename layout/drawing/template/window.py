@@ -27,8 +27,6 @@ SHADE = "#edf0f4"
 LEAST_SHOWN_MM = 9.0
 """A hole of which a sheet shows less than this both ways gets no note there; the next sheet has it."""
 
-LABEL_ORDER = {"outline": 0, "cut": 1}
-
 
 def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]]:
     """Return the pieces of the template's lines inside a window, by layer, in panel coordinates."""

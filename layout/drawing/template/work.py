@@ -64,7 +64,7 @@ def order_of_work(work: Sequence[Job], panel: Panel, *, side: str) -> tuple[Step
          " maker's template against it.", "", ()),
     ]  # fmt: skip
     if unsure:
-        tasks.append(("DO NOT CUT: sizes are guessed. Measure, enter the size, print again.", "", unsure))
+        tasks.append(("DO NOT CUT: sizes are not confirmed. Measure, enter the sizes, print again.", "", unsure))
     tasks.append(("Prick all centres through the template.", "awl", ()))
     tasks += [*_drilled(sure), *_sawn(sure), *_cut(sure), *_by_hand(sure)]
     if toolless := [f"{job.hole.mark} {job.hole.size}" for job in sure if job.choice.tool == "none"]:
