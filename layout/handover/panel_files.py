@@ -79,7 +79,7 @@ def templates(work: Work) -> Iterator[File]:
     if work.arrangement is None:
         return
     project, found, block = work.project, work.everything_found, work.project.project
-    printer = Measured(*work.measured) if work.measured else None
+    printer = Measured(across_mm=work.measured[0], up_mm=work.measured[1]) if work.measured else None
     for panel in project.panels.values():
         if panel.state == "cut":
             continue

@@ -63,18 +63,13 @@ def _documents(file: Path, names: tuple[str, ...], out: Path, voice: Voice, *, m
 def _bars(measured: str) -> tuple[float, float] | None:
     if not measured:
         return None
-    parts = measured.lower().replace("mm", "").split("x")
+    from layout.drawing.template.scale import parse_measured  # noqa: PLC0415
+
     try:
-        across, up = (float(part) for part in parts)
-    except ValueError:
-        raise typer.BadParameter(
-            f"'{measured}' is not two lengths like 99.4x99.7", param_hint="--measured"
-        ) from None
-    if not (80 <= across <= 120 and 80 <= up <= 120):
-        raise typer.BadParameter(
-            f"bars of 100 mm measured as {across:g} and {up:g} mm: print without scaling first", param_hint="--measured"
-        )
-    return across, up
+        bars = parse_measured(measured)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--measured") from None
+    return bars.across_mm, bars.up_mm
 
 
 def printcheck(
