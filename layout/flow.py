@@ -1,21 +1,21 @@
 """The flow from a read project to its documents: project -> placing -> wiring -> drawing -> handover.
 
-A thin assembler: every step is a call into one part and gives frozen values on to the next.
+A thin assembler: every step is a call into one part, and gives frozen values on to the next.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
     from layout.drawing.scene import Scene
     from layout.findings import Finding
     from layout.handover.plan import Plan
-    from layout.placing.engine.result import Progress
+    from layout.placing.engine.result import Watch
     from layout.placing.search import Work
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -23,85 +23,154 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
-    """What placing gave: arrangements from best to worst, the register that remembers them, and what to say."""
+class Arranged:
+    """What arranging gave.
+
+    Attributes
+    ----------
+    arrangements
+        From best to worst. One with the proof ``not usable`` is shown, and never kept.
+    findings
+        What the judge and the search have to say.
+    register
+        The register given, with what is to be remembered.
+    is_first
+        Whether the best one became the project's arrangement, because it had none.
+    lines
+        More to say: how many alternatives are known; why nothing fits and what would help.
+    """
 
     arrangements: tuple[Arrangement, ...]
     findings: tuple[Finding, ...]
     register: Register
     is_first: bool = False
-    said: tuple[str, ...] = field(default=())
+    lines: tuple[str, ...] = ()
 
 
-def effort(word: str) -> Work | None:
-    """Return the work limit of that name, or None if there is none."""
-    from layout.placing.search import Work  # noqa: PLC0415
-
-    return next((work for work in Work if work.value == word), None)
-
-
-def place(
+def arrange(
     project: Project,
     register: Register,
     *,
-    seed: int,
-    work: Work,
+    seed: int = 1,
+    work: Work | None = None,
     keep: Sequence[str] = (),
     alternatives: int = 1,
-    progress: Callable[[Progress], bool] | None = None,
-) -> Placed:
+    progress: Watch | None = None,
+) -> Arranged:
     """Place a project; the first arrangement that holds all rules is kept, later ones become proposals.
 
-    Where nothing fits, the findings say which rules and devices conflict and which single changes would help.
-    """
-    from layout.placing.place import place as solve  # noqa: PLC0415
+    Parameters
+    ----------
+    work
+        How much work to take; None takes the normal amount.
+    keep
+        Ids of devices that stay where the chosen arrangement has them.
+    alternatives
+        How many arrangements that differ in kind are wanted.
 
+    Returns
+    -------
+    Arranged
+        Where nothing fits, with lines on which rules and devices conflict and which single changes would help.
+    """
+    from layout.placing.place import place  # noqa: PLC0415
+    from layout.placing.search import Work  # noqa: PLC0415
+
+    work = work or Work.NORMAL
     chosen = register.arrangement
-    first = solve(project, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress)
-    best, findings = first.arrangement, first.findings
+    first = place(project, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress)
+    best = first.arrangement
     if best is None or best.proof == "not usable":
         from layout.placing.explain import explain  # noqa: PLC0415
 
         why = explain(project, work=work, seed=seed, chosen=chosen)
         shown = () if best is None else (best,)
-        return Placed(arrangements=shown, findings=(*findings, *why.findings), register=register, said=why.lines)
-    found: tuple[Arrangement, ...] = (best,)
-    said: tuple[str, ...] = ()
+        findings = (*first.findings, *why.findings)
+        return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
+    found, findings, lines = (best,), first.findings, ()
     if alternatives > 1:
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
-        choice = several(project, first, count=alternatives, seed=seed, work=work, keep=keep, chosen=chosen)
-        found, said = choice.arrangements, choice.lines
-    is_first = chosen is None
-    kept = register.with_arrangement(best) if is_first else register
-    return Placed(
-        arrangements=found, findings=findings, register=kept.with_proposals(found), is_first=is_first, said=said
+        more = several(
+            project, first, count=alternatives, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress
+        )
+        found, findings, lines = more.arrangements, (*findings, *more.findings), more.lines
+    kept = register.with_arrangement(found[0]) if chosen is None else register
+    return Arranged(
+        arrangements=found,
+        findings=findings,
+        register=kept.with_proposals(found),
+        is_first=chosen is None,
+        lines=lines,
     )
 
 
-def planned(project: Project, register: Register, arrangement: Arrangement | None) -> Plan:
-    """Work out everything that follows from positions: judgement, wiring, networks, energy."""
+def plan(
+    project: Project,
+    arrangement: Arrangement | None = None,
+    *,
+    register: Register | None = None,
+    found: Iterable[Finding] = (),
+) -> Plan:
+    """Work out everything that follows from positions: judgement, networks, wiring, energy.
+
+    Parameters
+    ----------
+    arrangement
+        Where the devices stand; None leaves every length on a panel unknown.
+    register
+        What is remembered: wire numbers, the chosen arrangement, what was issued before; None is an empty one.
+    found
+        What reading and placing found; it goes on to the documents.
+
+    Returns
+    -------
+    Plan
+        A chosen arrangement that no longer holds the rules is an error among its findings; it is not solved again.
+    """
+    from layout.findings import in_order  # noqa: PLC0415
     from layout.handover.plan import Plan  # noqa: PLC0415
-    from layout.placing.judge import judge  # noqa: PLC0415
-    from layout.wiring.energy import energy_balance  # noqa: PLC0415
+    from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
+    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.project.register import Register  # noqa: PLC0415
+    from layout.wiring.energy.sheet import energy_balance  # noqa: PLC0415
     from layout.wiring.net.networks import plan_networks  # noqa: PLC0415
     from layout.wiring.wire import wire  # noqa: PLC0415
 
-    judged = judge(project, arrangement, chosen=register.arrangement) if arrangement else ()
-    wiring = wire(project, arrangement, numbers=register.numbers)
+    register = register or Register()
+    chosen = register.arrangement
+    judged = judge(project, arrangement, chosen=chosen) if arrangement is not None else ()
+    if chosen is not None and arrangement == chosen:
+        judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
     networks = plan_networks(project, arrangement)
+    wiring = wire(project, arrangement, numbers=register.numbers, networks=networks)
     energy = energy_balance(project)
-    findings = (*judged, *wiring.findings, *networks.findings, *energy.findings)
     return Plan(
-        project=project, arrangement=arrangement, wiring=wiring, networks=networks, energy=energy, findings=findings
+        project=project,
+        arrangement=arrangement,
+        wiring=wiring,
+        networks=networks,
+        energy=energy,
+        findings=in_order([*found, *judged, *wiring.findings, *networks.findings, *energy.findings]),
+        issued=register.issued_before(project.project.revision),
     )
 
 
-def documents(
+def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
+    """Return the drawings of each panel by its id: front, rear and a section, each a sheet in mm.
+
+    A panel on which nothing stands yet has none. ``layout.svg_text`` and ``layout.pdf_bytes`` write them.
+    """
+    from layout.handover.panel_files import panel_scenes  # noqa: PLC0415
+    from layout.handover.plan import work_of  # noqa: PLC0415
+
+    work = work_of(plan)
+    return {key: panel_scenes(work, panel) for key, panel in plan.project.panels.items()}
+
+
+def hand_over(
     plan: Plan,
-    register: Register,
-    findings: Iterable[Finding],
-    out: Path,
+    out: Path | str,
     *,
     only: Sequence[str] | None = None,
     measured: tuple[float, float] | None = None,
@@ -110,8 +179,8 @@ def documents(
 
     Parameters
     ----------
-    findings
-        Everything found, those of reading included; errors overprint or withhold what they concern.
+    out
+        Folder; made if it is not there.
     only
         Names of documents; None writes all.
     measured
@@ -119,54 +188,21 @@ def documents(
 
     Raises
     ------
+    ValueError
+        If ``only`` names no document.
     OSError
         If the folder can't be written; documents that were there stay whole.
     """
     from layout.handover.documents import write_documents  # noqa: PLC0415
     from layout.handover.plan import work_of  # noqa: PLC0415
 
-    work = work_of(plan, issued_before(register, plan), findings, measured=measured)
-    return write_documents(work, out, only=only)
+    return write_documents(work_of(plan, measured=measured), out, only=only)
 
 
-def issued_before(register: Register, plan: Plan) -> str | None:
-    """Return the state of the last revision before the present one, or None if there is none."""
-    others = [state for revision, state in register.issued.items() if revision != plan.project.project.revision]
-    return others[-1] if others else None
-
-
-def remembered(register: Register, plan: Plan) -> Register:
-    """Return the register after a build: new wire numbers, label texts, and what this revision hands over."""
+def remember(register: Register, plan: Plan) -> Register:
+    """Return the register after a plan: new wire numbers, label texts, and what this revision hands over."""
     from layout.handover.plan import keys_in_use, labels_of, state_of  # noqa: PLC0415
 
     wiring = plan.wiring
     numbered = register.with_numbers(wiring.numbers, in_use=keys_in_use(wiring))
     return numbered.with_labels(labels_of(wiring)).with_issue(plan.project.project.revision, state_of(plan))
-
-
-def printcheck(paper: str, out: Path) -> Path:
-    """Write the page that a printer's scale is measured on.
-
-    Raises
-    ------
-    ValueError
-        If no paper has that name.
-    """
-    from layout.drawing.printcheck import printcheck_scene  # noqa: PLC0415
-
-    return _one_page(printcheck_scene(paper), f"printcheck-{paper}.pdf", "Print check", out)
-
-
-def overlay(project: Project, device: str, out: Path) -> Path:
-    """Write one device's own template, to compare with its maker's paper."""
-    from layout.drawing.overlay import overlay_scene  # noqa: PLC0415
-
-    return _one_page(overlay_scene(project, device), f"overlay-{device}.pdf", f"Template of {device}", out)
-
-
-def _one_page(scene: Scene, name: str, title: str, out: Path) -> Path:
-    from layout.drawing.pdf import DocumentInfo, pdf_bytes  # noqa: PLC0415
-    from layout.handover.documents import replace_file  # noqa: PLC0415
-
-    out.mkdir(parents=True, exist_ok=True)
-    return replace_file(out / name, pdf_bytes([scene], DocumentInfo(title=title)))

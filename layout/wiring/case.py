@@ -14,6 +14,7 @@ from layout.wiring.ends import Ends
 from layout.wiring.flows import Flows, flows
 from layout.wiring.guards import Stand, bearing_a, circuit_stands, feeder_stands, stand_before
 from layout.wiring.loads import circuit_current, circuit_loads, feeder_loads, lowest_by_node
+from layout.wiring.pairs import serial_segments
 from layout.wiring.plan import Plan, make_plan
 from layout.wiring.routes import Router
 from layout.wiring.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.chains import Chain
     from layout.wiring.flows import NodeLoad
+    from layout.wiring.laid import Laid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +74,16 @@ class Case:
     upstream: Upstream
     joined: Mapping[str, str]
 
+    def owner_of(self, run: str) -> str:
+        """Return the dotted key of the entry that declares a run or a cable of the networks."""
+        return self.segments[run].owner if run in self.segments else run.partition(":")[0]
+
+    def class_of(self, run: str) -> str:
+        """Return the class of a run or of a cable of the networks."""
+        if run in self.segments:
+            return self.segments[run].run_class
+        return next(laid.run_class for laid in self.facts.laid if laid.key == run)
+
     def stand_of(self, segment: Segment) -> Stand | None:
         """Return the device before a segment: its own, else the one of the feed it belongs to."""
         own = self.feeder_stands.get((segment.key, False)) or self.feeder_stands.get((segment.key, True))
@@ -86,8 +98,14 @@ class Case:
         return None
 
 
-def make_case(project: Project, arrangement: Arrangement | None) -> Case:
-    """Work out segments, currents, protective devices and feeders, then let routes and sizes settle."""
+def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Laid, ...] = ()) -> Case:
+    """Work out segments, currents, protective devices and feeders, then let routes and sizes settle.
+
+    Parameters
+    ----------
+    laid
+        Cables of the networks, whose ways are settled already; they take up room.
+    """
     practice = Practice(project.wiring.practice)
     ends = Ends(project, arrangement)
     feeders = list(feeder_segments(ends))
@@ -96,7 +114,8 @@ def make_case(project: Project, arrangement: Arrangement | None) -> Case:
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
     assignment = assign(project, lambda key: designs[key].current_a)
-    segments = {segment.key: segment for segment in (*feeders, *circuit_segments(ends, assignment.ways))}
+    everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends))
+    segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
     by_circuit = chains(ends, segments.values(), amps)
     never_with = {key: circuit.never_with for key, circuit in project.circuits.items() if circuit.never_with}
@@ -112,7 +131,7 @@ def make_case(project: Project, arrangement: Arrangement | None) -> Case:
     for key, plan in plans.items():
         if plan.segment.owner_kind == "feeder":
             plan.current, plan.protection_a = _held(feeder_a[key], bears.get(key)), bears.get(key)
-        else:
+        elif plan.segment.owner_kind == "circuit":
             plan.current = _segment_current(plan.segment, designs, lead_a)
             plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
     feeds, limits = _limits(ends, practice, by_circuit, loads)
@@ -125,6 +144,7 @@ def make_case(project: Project, arrangement: Arrangement | None) -> Case:
         limits_v=limits,
         drop_currents=drops,
         never_with=never_with,
+        laid=laid,
     )
     router = Router(project)
     settle(facts, plans, router)

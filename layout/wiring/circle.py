@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from layout.wiring.chains import Chain
     from layout.wiring.ends import Ends
     from layout.wiring.flows import LinkKey
+    from layout.wiring.laid import Laid
     from layout.wiring.plan import Plan
     from layout.wiring.routes import Router
     from layout.wiring.system import Fed
@@ -48,6 +49,8 @@ class Facts:
         Allowed drop of each circuit, V; a circuit without nominal voltage is left out.
     drop_currents
         Current for drop of each feeder conductor.
+    laid
+        Cables of the networks in the wireways.
     """
 
     ends: Ends
@@ -58,6 +61,7 @@ class Facts:
     limits_v: Mapping[str, float]
     drop_currents: Mapping[LinkKey, float]
     never_with: Mapping[str, str]
+    laid: tuple[Laid, ...] = ()
 
 
 def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
@@ -66,7 +70,7 @@ def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
         _route(plan, router)
         _measure(facts, plan)
     _turn(facts, plans, router)
-    moved = solve(facts.ends.project, plans.values(), router)
+    moved = solve(facts.ends.project, plans.values(), facts.laid, router)
     if moved:
         for plan in moved:
             _measure(facts, plan)
@@ -77,7 +81,7 @@ def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
 def _turn(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
     for _ in range(MOST_ROUNDS):
         grew = _size_all(facts, plans, shrink=False)
-        moved = repair(facts.ends.project, plans.values(), router)
+        moved = repair(facts.ends.project, plans.values(), facts.laid, router)
         for plan in moved:
             _measure(facts, plan)
         if not grew and not moved:
@@ -88,9 +92,9 @@ def _shrink(facts: Facts, plans: Mapping[str, Plan]) -> None:
     """Size once more at the final routes, down as well as up; taken back as a whole if a wireway would overflow."""
     project = facts.ends.project
     before = {key: (plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v) for key, plan in plans.items()}
-    full = set(Occupancy(project, plans.values()).overfull())
+    full = set(Occupancy(project, plans.values(), facts.laid).overfull())
     _size_all(facts, plans, shrink=True)
-    if set(Occupancy(project, plans.values()).overfull()) <= full:
+    if set(Occupancy(project, plans.values(), facts.laid).overfull()) <= full:
         return
     for key, plan in plans.items():
         plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v = before[key]

@@ -12,9 +12,7 @@ if TYPE_CHECKING:
 NOT_KNOWN = ""
 
 
-def fitting(
-    terminal: Terminal | None, *, stud: str | None, area_mm2: float | None, is_splice: bool = False
-) -> str:
+def fitting(terminal: Terminal | None, *, stud: str | None, area_mm2: float | None, is_splice: bool = False) -> str:
     """Return the end fitting in words; empty where terminal or size is not known, ``none made`` where no lug fits.
 
     Parameters

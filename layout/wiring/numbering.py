@@ -85,9 +85,20 @@ def segment_letters(number: int) -> str:
     return letters
 
 
+DEFAULT_PATTERN = "{circuit:03d}{segment}{pole}"
+"""Stands in for a pattern that can't be used."""
 FIELDS = ("circuit", "segment", "pole", "core")
 SUFFIXES = {"switched": "S", "sense": "V", "bond": "B", "data": "D", "antenna": "A"}
 """Short marks of poles that are words; +, -, L, N and PE stand as they are."""
+
+
+def pattern_fault(pattern: str) -> str | None:
+    """Return why a pattern can't be used, or None."""
+    try:
+        format_number(pattern, circuit=1, segment=1, pole="+", core=None)
+    except ValueError as error:
+        return str(error)
+    return None
 
 
 def format_number(pattern: str, *, circuit: int, segment: int, pole: str, core: int | None) -> str:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
     from layout.project.model.project import Project
+    from layout.wiring.laid import Laid
     from layout.wiring.plan import Plan
     from layout.wiring.routes import Route, Router
 
@@ -31,13 +32,13 @@ PER_MM2 = 100
 """Whole steps in a square millimetre of cable."""
 
 
-def solve(project: Project, plans: Iterable[Plan], router: Router) -> list[Plan]:
+def solve(project: Project, plans: Iterable[Plan], laid: Iterable[Laid], router: Router) -> list[Plan]:
     """Reroute segments so that no wireway is overfull, with the least length; return those that moved.
 
     Nothing moves where no such choice of ways is found.
     """
     everything = [plan for plan in plans if plan.route]
-    occupancy = Occupancy(project, everything)
+    occupancy = Occupancy(project, everything, laid)
     full = occupancy.overfull()
     inside = {name: plan for key in full for name, plan in occupancy.inside[key].items()}
     movable = {name: plan for name, plan in inside.items() if not plan.fixed_route and area_mm2(plan) > 0}
@@ -81,7 +82,8 @@ def _choose(
         inner = inner_mm2(project.wireways[key])
         if inner is None:
             continue
-        stay = sum(area_mm2(plan) for name, plan in occupancy.inside.get(key, {}).items() if name not in movable)
+        gone = sum(area_mm2(plan) for name, plan in occupancy.inside.get(key, {}).items() if name in movable)
+        stay = occupancy.area_mm2(key) - gone
         room = math.floor(PER_MM2 * (inner * _limit(project, key) - stay))
         terms = _terms(key, movable, ways, picks)
         model.add(sum(area * variable for area, variable in terms) <= room)

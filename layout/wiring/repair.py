@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.project.model.project import Project
+    from layout.wiring.laid import Laid
     from layout.wiring.plan import Plan
     from layout.wiring.routes import Route, Router
 
@@ -23,11 +24,15 @@ MOST_MOVES = 3
 class Occupancy:
     """Cables in each wireway, by count and area, kept up to date while segments move."""
 
-    def __init__(self, project: Project, plans: Iterable[Plan]) -> None:
+    def __init__(self, project: Project, plans: Iterable[Plan], laid: Iterable[Laid]) -> None:
         self._project = project
         self.inside: dict[str, dict[str, Plan]] = defaultdict(dict)
         self._count: dict[str, int] = defaultdict(int)
         self._area: dict[str, float] = defaultdict(float)
+        for cable in laid:
+            for key in cable.wireways:
+                self._count[key] += 1
+                self._area[key] += cable.area_mm2
         for plan in plans:
             self.add(plan)
 
@@ -44,6 +49,10 @@ class Occupancy:
             del self.inside[key][plan.segment.key]
             self._count[key] -= plan.cables
             self._area[key] -= area_mm2(plan)
+
+    def area_mm2(self, key: str) -> float:
+        """Return the area of all cables in a wireway."""
+        return self._area[key]
 
     def over_mm2(self, key: str, *, cables: int = 0, area: float = 0.0) -> float:
         """Return by how much a wireway is over its limit with so many more cables in it; 0 where it is not."""
@@ -64,8 +73,8 @@ def area_mm2(plan: Plan) -> float:
     return 0.0 if od is None else plan.cables * circle_mm2(od)
 
 
-def repair(project: Project, plans: Iterable[Plan], router: Router) -> list[Plan]:
-    """Move segments out of overfull wireways where another way has room.
+def repair(project: Project, plans: Iterable[Plan], laid: Iterable[Laid], router: Router) -> list[Plan]:
+    """Move segments out of overfull wireways where another way has room; cables of the networks stay.
 
     Returns
     -------
@@ -73,7 +82,7 @@ def repair(project: Project, plans: Iterable[Plan], router: Router) -> list[Plan
         The segments that were moved, in order. What stays overfull is left for the solver or a finding.
     """
     movable = [plan for plan in plans if plan.route]
-    occupancy = Occupancy(project, movable)
+    occupancy = Occupancy(project, movable, laid)
     moved: list[Plan] = []
     closed = frozenset(occupancy.overfull())
     for key in sorted(closed, key=lambda name: (-occupancy.over_mm2(name), name)):

@@ -117,7 +117,7 @@ class Run:
     number
         Number without pole, for the cable as a whole.
     owner, owner_kind
-        Id of the circuit or feeder.
+        Id of the circuit, feeder or serial link.
     group
         Distribution panel, bus bar or supply it starts from; schedules are grouped by it.
     nominal_v, ac
@@ -143,7 +143,7 @@ class Run:
     key: str
     number: str
     owner: str
-    owner_kind: Literal["circuit", "feeder"]
+    owner_kind: Literal["circuit", "feeder", "serial"]
     name: str
     purpose: str
     group: str

@@ -10,7 +10,7 @@ from layout.standards.purposes import purpose
 from layout.wiring.budget import circuit_limit_percent, feeder_limit_percent, is_critical, run_ohm
 from layout.wiring.chains import lead_key
 from layout.wiring.fittings import fitting
-from layout.wiring.numbering import format_number
+from layout.wiring.numbering import DEFAULT_PATTERN, format_number, pattern_fault
 from layout.wiring.result import Guard, Run, Wire, WireEnd
 from layout.wiring.segments import return_end
 from layout.wiring.system import CHARGING
@@ -85,7 +85,7 @@ def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> 
         size_given=plan.fixed_size,
         current_a=plan.current.current_a,
         current_text=plan.current.text,
-        critical=is_critical(circuit, case.practice) if circuit else True,
+        critical=is_critical(circuit, case.practice) if circuit else segment.owner_kind == "feeder",
         route=plan.route or (),
         length=plan.length,
         bundle=plan.bundle,
@@ -116,10 +116,14 @@ def _numbers(segment: Segment, numbers: Numbers) -> tuple[int, int]:
     return numbers.of(owner), numbers.of(segment.key if mark else f"{owner}:")
 
 
+def _pattern(case: Case) -> str:
+    pattern = case.project.wiring.number_pattern
+    return DEFAULT_PATTERN if pattern_fault(pattern) else pattern
+
+
 def _plain_number(case: Case, segment: Segment, numbers: Numbers) -> str:
     circuit, part = _numbers(segment, numbers)
-    pattern = case.project.wiring.number_pattern
-    return format_number(pattern, circuit=circuit, segment=part, pole="", core=None)
+    return format_number(_pattern(case), circuit=circuit, segment=part, pole="", core=None)
 
 
 def _wire(
@@ -132,7 +136,7 @@ def _wire(
 ) -> Wire:
     segment = plan.segment
     circuit, part = _numbers(segment, ledger.numbers)
-    number = format_number(case.project.wiring.number_pattern, circuit=circuit, segment=part, pole=lead.pole, core=core)
+    number = format_number(_pattern(case), circuit=circuit, segment=part, pole=lead.pole, core=core)
     name = wire_colour(case, segment, lead)
     amps = lead_current(case, segment, lead)
     resistance = run_ohm(plan, case.practice)
@@ -158,6 +162,8 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
     """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service."""
     if lead.pole in ("PE", "bond"):
         return 0.0
+    if segment.owner_kind == "serial":
+        return None
     if segment.owner_kind == "feeder":
         return case.facts.drop_currents.get(lead_key(segment.key, lead))
     return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
@@ -166,7 +172,8 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
 def wire_colour(case: Case, segment: Segment, lead: Lead) -> str:
     """Return a conductor's colour: as given on the live side, else by the practice; data cores as the cable has."""
     if lead.pole not in ROLES:
-        return "as cable"
+        link = case.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
+        return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or "as cable"
     if lead.live and segment.colour:
         return segment.colour
     project = case.project

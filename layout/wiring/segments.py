@@ -54,7 +54,7 @@ class Segment:
 
     key: str
     owner: str
-    owner_kind: Literal["circuit", "feeder"]
+    owner_kind: Literal["circuit", "feeder", "serial"]
     name: str
     purpose: str
     run_class: SegmentClass

@@ -10,6 +10,7 @@ from layout.wiring.cutlist import DEFAULT_REEL_MM, ToCut, cut_list
 from layout.wiring.faults import fault_book
 from layout.wiring.fill import fill
 from layout.wiring.flows import feeder_load
+from layout.wiring.laid import laid_cables
 from layout.wiring.lengths import spot, wireway_mm
 from layout.wiring.notes import footnotes, note_keys
 from layout.wiring.numbering import assign
@@ -23,11 +24,18 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.case import Case
+    from layout.wiring.net.networks import Networks
     from layout.wiring.plan import Plan
     from layout.wiring.result import CutList, Run, WirewayFill
 
 
-def wire(project: Project, arrangement: Arrangement | None, *, numbers: Mapping[str, int] | None = None) -> Wiring:
+def wire(
+    project: Project,
+    arrangement: Arrangement | None,
+    *,
+    numbers: Mapping[str, int] | None = None,
+    networks: Networks | None = None,
+) -> Wiring:
     """Work out the whole wiring of a placed project.
 
     Parameters
@@ -38,6 +46,8 @@ def wire(project: Project, arrangement: Arrangement | None, *, numbers: Mapping[
         Chosen positions; None leaves every length on a panel unknown.
     numbers
         Wire numbers from the register, by stable key.
+    networks
+        Planned buses and antenna leads; their cables take up room in the wireways.
 
     Returns
     -------
@@ -47,11 +57,12 @@ def wire(project: Project, arrangement: Arrangement | None, *, numbers: Mapping[
     Raises
     ------
     ValueError
-        If the register's numbers clash or the number pattern can't be used.
+        If the register's numbers clash.
     """
     from layout.wiring.checks import all_findings  # noqa: PLC0415  (checks look at the result types)
 
-    case = make_case(project, arrangement)
+    laid = laid_cables(project, networks) if networks is not None else ()
+    case = make_case(project, arrangement, laid)
     given = assign(case.plans, numbers or {})
     spots = stud_spots(case)
     ledger = Ledger(
@@ -107,6 +118,9 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
             inside.setdefault(key, []).extend(
                 CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug) for number in cable_numbers(run)
             )
+    for cable in case.facts.laid:
+        for key in cable.wireways:
+            inside.setdefault(key, []).append(CableIn(run=cable.key, number=cable.name, od_mm=cable.od_mm))
     never_with = case.facts.never_with
     loaded = loaded_together(case.project, case.plans.values(), never_with)
     for key, wireway in case.project.wireways.items():

@@ -282,6 +282,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
         },
     ),
     "WIR050": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
+    "WIR051": lambda: boat({"c1": lamp(1)}, rules=WiringRules(number_pattern="{circuit}")),
     "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
     "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "PRO003": lambda: plain(amps=12.0),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from layout.standards.colours import fault_of
@@ -13,8 +14,10 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.wiring.case import Case
-    from layout.wiring.result import Run
+    from layout.wiring.result import Run, WireEnd
 
+NEAR_COMPASS_MM = 300.0
+"""Least distance of a compass from what disturbs it, where its maker says nothing (IEC 60945, ISO 694, from memory)."""
 NO_FITTING = "none made for this size"
 
 
@@ -23,7 +26,9 @@ def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     yield from _zones(case)
     yield from _metal_hull(case)
     yield from _sockets(case)
-    for run in runs:
+    everything = list(runs)
+    yield from _beside_compasses(case, everything)
+    for run in everything:
         yield from _colours(case, run)
         yield from _fittings(case, run)
         yield from _compass(case, run)
@@ -122,11 +127,45 @@ def _fittings(case: Case, run: Run) -> Iterator[Finding]:
 
 def _compass(case: Case, run: Run) -> Iterator[Finding]:
     """Ask for a twisted pair where a run ends at a magnetic sensor."""
-    kind = case.plans[run.key].kind
-    if run.run_class != "dc" or (kind is not None and kind.twisted) or len(run.wires) < 2:
+    if not _loose_pair(case, run):
         return
     for end in (run.wires[0].start, run.wires[0].end):
         device = case.project.devices.get(end.owner)
         if device is not None and "magnet" in device.classes:
             text = f"{run.name}: the pair to {end.name} is not twisted"
             yield about(case, "WIR037", case.segments[run.key].owner, text, remedy="twist it, or take a twisted cable")
+
+
+def _beside_compasses(case: Case, runs: list[Run]) -> Iterator[Finding]:
+    """Name the pairs that end within 300 mm of a compass and are not twisted, all in one finding for each compass."""
+    placed = case.ends.arrangement.placed if case.ends.arrangement else {}
+    for panel_id, panel in case.project.panels.items():
+        for key, compass in panel.compasses.items():
+            near = {
+                device
+                for device, spot in placed.items()
+                if spot.panel == panel_id and math.dist((spot.x, spot.y, 0.0), compass.at) < NEAR_COMPASS_MM
+            }
+            mine = [run for run in runs if _loose_pair(case, run) and {w.owner for w in _ends(run)} & near]
+            if mine:
+                names = ", ".join(run.number for run in mine)
+                text = f"{compass.name or key}: {names} end within {NEAR_COMPASS_MM:g} mm of it and are not twisted"
+                yield about(
+                    case,
+                    "WIR037",
+                    f"panels.{panel_id}.compasses.{key}",
+                    text,
+                    limit=NEAR_COMPASS_MM,
+                    unit="mm",
+                    subjects=tuple(case.owner_of(run.key) for run in mine),
+                    remedy="twist each pair near the compass",
+                )
+
+
+def _ends(run: Run) -> tuple[WireEnd, ...]:
+    return tuple(end for wire in run.wires for end in (wire.start, wire.end))
+
+
+def _loose_pair(case: Case, run: Run) -> bool:
+    kind = case.plans[run.key].kind
+    return run.run_class == "dc" and len(run.wires) > 1 and not (kind is not None and kind.twisted)

@@ -9,6 +9,7 @@ from layout.standards.purposes import purpose
 from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
 from layout.wiring.notes import governed_by_memory
+from layout.wiring.numbering import DEFAULT_PATTERN, pattern_fault
 from layout.wiring.sizing import Criterion
 
 if TYPE_CHECKING:
@@ -25,13 +26,16 @@ HOT_LIMIT_C = {Practice.ISO: 60.0, Practice.ABYC: 50.0}
 
 def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     """Yield what is unknown or not met on each run."""
+    fault = pattern_fault(case.project.wiring.number_pattern)
+    if fault is not None:
+        yield about(case, "WIR051", "wiring.number_pattern", fault, remedy=f"write one like {DEFAULT_PATTERN}")
     yield from _circuits(case)
     for run in runs:
         plan = case.plans[run.key]
-        if plan.segment.run_class not in ("dc", "ac"):
-            continue
         yield from _unknown(case, plan)
         yield from _cable(case, plan)
+        if plan.segment.run_class not in ("dc", "ac"):
+            continue
         yield from _size(case, plan)
         yield from _drop(case, run)
         yield from _heat(case, plan)
@@ -70,10 +74,11 @@ def _circuits(case: Case) -> Iterator[Finding]:
 
 def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
     segment = plan.segment
-    if segment.nominal_v is None:
+    power = segment.run_class in ("dc", "ac")
+    if segment.nominal_v is None and power:
         text = f"{segment.name}: the nominal voltage of {segment.start} is not known"
         yield about(case, "WIR021", segment.owner, text, remedy="give voltage: to what it starts from")
-    if segment.existing == "keep" and plan.size is None:
+    if segment.existing == "keep" and plan.size is None and power:
         text = f"{segment.name} stays aboard, but its size is not known"
         yield about(case, "WIR022", segment.owner, text, remedy="measure it and give size:")
     if plan.length.total_mm is None:
@@ -132,7 +137,7 @@ def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
     if segment.run_class not in kind.carries:
         text = f"{segment.name}: {plan.cable} is declared for {', '.join(kind.carries)}, not for {segment.run_class}"
         yield about(case, "WIR039", segment.owner, text, remedy="choose another cable, or add the class to it")
-    if kind.insulation < plan.copper.temperature_c:
+    if segment.run_class in ("dc", "ac") and kind.insulation < plan.copper.temperature_c:
         text = (
             f"{segment.name}: {plan.copper.temperature_c:g} °C at work is above the insulation's {kind.insulation:g} °C"
         )

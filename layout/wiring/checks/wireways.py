@@ -30,7 +30,7 @@ def wireway_findings(case: Case, fills: Iterable[WirewayFill]) -> Iterator[Findi
 
 
 def _subjects(case: Case, fill: WirewayFill) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(case.segments[cable.run].owner for cable in fill.cables))
+    return tuple(dict.fromkeys(case.owner_of(cable.run) for cable in fill.cables))
 
 
 def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
@@ -101,7 +101,7 @@ def _pulling(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
             measured=tight.needs_mm,
             limit=tight.has_mm,
             unit="mm",
-            subjects=(case.segments[tight.cable.run].owner,),
+            subjects=(case.owner_of(tight.cable.run),),
             remedy="pull it first, fit the plug afterwards, or take a wider way",
         )
 
@@ -129,8 +129,8 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
             yield about(case, "WIR023", path, text, remedy="give bends: and bend_radius:")
         return
     for cable in fill.cables:
-        plan = case.plans[cable.run]
-        factor = plan.kind.bend_radius if plan.kind else None
+        plan = case.plans.get(cable.run)
+        factor = plan.kind.bend_radius if plan and plan.kind else None
         if factor is None or cable.od_mm is None:
             continue
         need = factor * cable.od_mm
@@ -144,13 +144,13 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
                 measured=wireway.bend_radius,
                 limit=need,
                 unit="mm",
-                subjects=(plan.segment.owner,),
+                subjects=(case.owner_of(cable.run),),
                 remedy="take wider bends or a thinner cable",
             )
 
 
 def _classes(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
-    classes = sorted({case.segments[cable.run].run_class for cable in fill.cables})
+    classes = sorted({case.class_of(cable.run) for cable in fill.cables})
     power = [one for one in classes if one in ("ac", "dc")]
     name = wireway.name or fill.wireway
     if wireway.compartments or len(classes) < 2:

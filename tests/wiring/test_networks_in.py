@@ -1,0 +1,70 @@
+"""What the networks lay takes up room in the wireways, and serial pairs stand in the schedule."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from layout.project.model.device import Device
+from layout.project.model.network import AntennaLead, Listener, SerialLink
+from layout.project.model.wireways import Wireway
+from layout.standards import coax
+from layout.standards.conduit import circle_mm2
+from layout.wiring.net.networks import plan_networks
+from layout.wiring.wire import wire
+from tests.wiring.faulty import add, plain
+
+
+def radio_boat(bore_mm: float):
+    """Return a boat whose antenna lead lies with nothing else in one conduit."""
+    conduit = Wireway(
+        id="wa", from_="locker", to="p0", kind="conduit", length=2000.0, bore=bore_mm, carries=("antenna",)
+    )
+    lead = AntennaLead(id="vhf", name="Radio lead", radio="radio", antenna="whip", cable="RG-213", frequency=156.8)
+    devices = {"radio": Device(id="radio", place="locker"), "whip": Device(id="whip", place="p0")}
+    return add(plain(), wireways={"wa": conduit}, antennas={"vhf": lead}, devices=devices)
+
+
+def test_antenna_lead_fills_its_conduit():
+    """RG-213 of the published diameter in 20 mm, by hand."""
+    project = radio_boat(20.0)
+    result = wire(project, None, networks=plan_networks(project, None))
+    fill = next(fill for fill in result.wireways if fill.wireway == "wa")
+    assert [cable.number for cable in fill.cables] == ["Radio lead"]
+    diameter = coax.kind("RG-213").outer_diameter_mm
+    assert fill.fill_percent == pytest.approx(100 * circle_mm2(diameter) / circle_mm2(20.0))
+
+
+def test_overfull_with_a_lead_names_it():
+    """A conduit too narrow for the lead is an error about the lead."""
+    project = radio_boat(11.0)
+    found = [f for f in wire(project, None, networks=plan_networks(project, None)).findings if f.rule == "WIR014"]
+    assert "antennas.vhf" in found[0].subjects
+
+
+def test_serial_pair_in_the_schedule():
+    """One pair, wires A and B with the link's colours, to each listener; no current, no drop, no size asked."""
+    link = SerialLink(
+        id="depth", talker="sounder", listeners={"plotter": Listener(id="plotter")}, colour_a="white", colour_b="brown"
+    )
+    devices = {"sounder": Device(id="sounder", place="locker"), "plotter": Device(id="plotter", place="p0")}
+    project = add(plain(), serial={"depth": link}, devices=devices)
+    project = replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("dc", "data"))})
+    run = wire(project, None).run("serial.depth:plotter")
+    assert [(one.pole, one.colour, one.start.node, one.end.node) for one in run.wires] == [
+        ("A", "white", "sounder/A", "plotter/A"),
+        ("B", "brown", "sounder/B", "plotter/B"),
+    ]
+    assert run.route == ("w0",)
+    assert run.length.total_mm == pytest.approx(3000 * 1.05 + 300)
+    assert run.wires[0].number == "006aA"
+
+
+def test_numbers_of_circuits_do_not_move_for_a_link():
+    """A serial link that is added takes the next number."""
+    before = wire(plain(), None)
+    link = SerialLink(id="depth", talker="sounder", listeners={"plotter": Listener(id="plotter")})
+    devices = {"sounder": Device(id="sounder", place="locker"), "plotter": Device(id="plotter", place="p0")}
+    after = wire(add(plain(), serial={"depth": link}, devices=devices), None, numbers=before.numbers)
+    assert {key: after.numbers[key] for key in before.numbers} == dict(before.numbers)
