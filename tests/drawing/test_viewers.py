@@ -15,7 +15,7 @@ from layout.drawing.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.template.build import tiled_template
 from tests.conftest import needs_program
 
-DPI = 60
+DPI = 100
 
 
 @needs_program("pdftoppm")
@@ -39,4 +39,4 @@ def test_poppler_and_pdfium_show_the_same_page(project, arrangement, tmp_path, n
         for image in (first, second)
     ]
     assert cells[0].max() > 50
-    assert np.corrcoef(cells[0].ravel(), cells[1].ravel())[0, 1] > 0.97
+    assert np.corrcoef(cells[0].ravel(), cells[1].ravel())[0, 1] > 0.9
