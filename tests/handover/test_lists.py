@@ -1,0 +1,167 @@
+"""Cut list, parts list, label list and what is to be unplugged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from layout.drawing.label_sheet import SIZES, LabelSize
+from layout.handover.blank_tests import ac_tests_table, blank_tests_pdf, run_tests_table, unplug_table
+from layout.handover.cautions import cautions, facts
+from layout.handover.cut_list import cut_table
+from layout.handover.label_list import fitting_size, label_findings, label_pdf, label_table, wire_labels
+from layout.handover.parts import parts_table
+from layout.handover.unplug import to_unplug
+from layout.project.model.device import Device, Terminal
+from layout.project.model.network import Bus, BusNode
+from layout.project.model.project import Boat
+from layout.project.model.supplies import Supply
+from tests.handover.pages import everything, outside
+
+
+def test_what_is_left_on_the_reel_goes_down_by_each_piece(wiring):
+    """After each cut the reel holds that much less, and the last figure is the reel's leftover."""
+    rows = cut_table(wiring).rows
+    assert [row["number"] for row in rows] == ["002a+", "003a+", "004a+"]
+    assert [row["left_m"] for row in rows] == [21.0, 20.0, 16.0]
+    assert rows[-1]["left_m"] == wiring.cut_list.reels[0].left_mm / 1000
+
+
+def test_runs_that_can_not_be_cut_are_named(wiring):
+    """A run without a size has no piece: the note names it rather than leaving it out in silence."""
+    assert any("004a" in note for note in cut_table(wiring).notes)
+
+
+def test_parts_are_counted_from_the_design(project, wiring):
+    """Devices, cable metres, protective devices and fittings appear with their counts."""
+    rows = {str(row["item"]): row for row in parts_table(project, wiring, ["hole saw 52 mm"]).rows}
+    assert rows["Radio"]["count"] == 1
+    assert rows["boat 1.5 mm² red"]["count"] == pytest.approx(9.0)
+    assert rows["breaker, 10 A"]["count"] == 4
+    assert rows["ring red M4"]["count"] == 16 + 2  # sixteen ends and a tenth more
+    assert rows["wire label"]["count"] == 16
+    assert rows["Negative bar"]["for"] == "1 × M8, 2 × M6"
+    assert rows["hole saw 52 mm"]["group"] == "Tool"
+
+
+def test_what_is_aboard_already_is_not_bought(project, wiring):
+    """A device that stays is left out; one that is new is listed."""
+    kept = replace(project.devices["radio"], existing="keep")
+    rows = parts_table(replace(project, devices={**project.devices, "radio": kept}), wiring).rows
+    assert "Radio" not in [row["item"] for row in rows]
+    assert "Bilge pump" in [row["item"] for row in rows]
+
+
+def test_parts_without_wiring_list_what_is_known(project):
+    """Before anything is wired there are devices and wireways."""
+    groups = {row["group"] for row in parts_table(project, None).rows}
+    assert groups == {"Device", "Bus bar", "Wireway"}
+
+
+def test_a_fitting_that_is_not_known_is_listed_as_such(project, wiring):
+    """An end without a known fitting is a row of its own, with the wires' numbers."""
+    run = wiring.runs[1]
+    wires = tuple(replace(wire, end=replace(wire.end, fitting="")) for wire in run.wires)
+    rows = parts_table(project, replace(wiring, runs=(replace(run, wires=wires),))).rows
+    (row,) = [row for row in rows if "not known" in str(row["item"])]
+    assert row["count"] == 2
+    assert row["for"] == "002a+, 002a-"
+
+
+def test_every_conductor_has_a_label_at_both_ends(wiring):
+    """Two labels a conductor, each naming the far end, with colour letters and size."""
+    rows = label_table(wiring).rows
+    wires = [wire for run in wiring.runs for wire in run.wires]
+    assert len(rows) == 2 * len(wires)
+    assert rows[0]["at"] == rows[1]["to"]
+    assert rows[0]["to"] == rows[1]["at"]
+    labels = wire_labels(wiring)
+    assert [label.number for label in labels] == [str(row["number"]) for row in rows]
+    assert labels[0].detail == f"RD {wiring.runs[0].size}"
+
+
+def test_a_label_without_a_size_says_so(wiring):
+    """The label of a run whose size is not known asks for it."""
+    assert any(label.detail == "RD size ?" for label in wire_labels(wiring) if label.number == "004a+")
+
+
+def test_a_label_that_is_too_small_is_found(wiring):
+    """DOC001 names the wire and the label's size; the common sizes take all of them."""
+    findings = label_findings(wiring, LabelSize(name="tiny", width_mm=10, height_mm=6))
+    assert {finding.rule for finding in findings} == {"DOC001"}
+    assert "wire 001a+ does not fit on 10 x 6 mm" in findings[0].message
+    assert fitting_size(wiring) == SIZES[0]
+
+
+def test_label_sheets_print_every_number(project, wiring):
+    """The PDF holds each number twice, and no letter leaves the sheet."""
+    raw = label_pdf(project, wiring)
+    words = everything(raw)
+    assert all(words.count(wire.number) >= 2 for run in wiring.runs for wire in run.wires)
+    assert outside(raw) == []
+
+
+def test_electronics_and_bus_are_unplugged(project):
+    """Radio by its class, a bus device by its node, a sensor by its data terminal, the charger, and the bus itself."""
+    sensor = Device(id="sensor", name="Depth sensor", place="bilge", terminals={"d": Terminal(id="d", pole="data")})
+    display = Device(id="display", name="Display", place="dash")
+    boat = replace(
+        project,
+        devices={**project.devices, "sensor": sensor, "display": display},
+        supplies={**project.supplies, "c": Supply(id="c", name="Charger", kind="charger", voltage=12)},
+        buses={"net": Bus(id="net", name="Instrument bus", nodes={"display": BusNode(id="display", lens=1)})},
+    )
+    names = [name for name, _ in to_unplug(boat)]
+    assert names == ["Charger", "Radio", "Depth sensor", "Display", "Instrument bus"]
+    assert [row["item"] for row in unplug_table(boat).rows] == names
+
+
+def test_the_test_sheet_has_a_row_a_run_and_blanks(wiring):
+    """What was worked out stands there, what is to be measured is free, what is unknown is asked."""
+    rows = run_tests_table(wiring).rows
+    assert [row["wire"] for row in rows] == [run.number for run in wiring.runs]
+    assert rows[1]["run_drop_v"] == wiring.runs[1].drop_v
+    assert all(row["measured_drop_v"] == "" and row["measured_a"] == "" for row in rows)
+    assert rows[3]["design_a"] is None
+
+
+def test_the_printed_test_sheet_leads_through_the_test(project, wiring):
+    """Steps in order, what to unplug by name, insulation only when isolated, amperes beside the drop."""
+    words = everything(blank_tests_pdf(project, wiring))
+    order = ["isolated and locked off", "unplugged and ticked", "Continuity and polarity", "4. Insulation", "6. Drop"]
+    assert [words.index(step) for step in order] == sorted(words.index(step) for step in order)
+    assert "Radio" in words
+    assert "with the amperes at that time" in words
+    assert "☐" in words
+
+
+def test_ac_tests_come_with_each_ac_source(project):
+    """Shore asks for earth, residual-current device, polarity and the one bond; a DC boat for none."""
+    assert ac_tests_table(project).rows == ()
+    shore = Supply(id="shore", name="Shore", kind="shore", voltage=230)
+    rows = ac_tests_table(replace(project, supplies={"shore": shore})).rows
+    assert {row["source"] for row in rows} == {"Shore"}
+    assert len(rows) == 4
+
+
+def test_cautions_follow_the_boat(project):
+    """AC, lithium, petrol and metal bring theirs; what is not stated brings them as well."""
+    assert facts(project) == {"lead"}
+    unsure = replace(
+        project,
+        boat=Boat(),
+        supplies={
+            "b": Supply(id="b", kind="battery", voltage=12),
+            "s": Supply(id="s", kind="shore", voltage=230),
+            "p": Supply(id="p", kind="solar", voltage=12),
+        },
+    )
+    assert facts(unsure) == {"ac", "shore", "lithium", "lead", "solar", "petrol", "metal"}
+    assert set(cautions(project, "electrician")) < set(cautions(unsure, "electrician"))
+
+
+@pytest.mark.parametrize("word", ["Isolate every supply", "Local codes", "Torques"])
+def test_cautions_that_always_stand(project, word):
+    """Whatever the boat, these are said."""
+    assert any(word in caution for caution in cautions(project, "electrician"))
