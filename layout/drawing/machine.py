@@ -127,7 +127,7 @@ def machine_file(
         layers["cut"] = [piece for path in layers["cut"] for piece in with_tabs(path, tabs, tab_mm)]
     missed: tuple[str, ...] = ()
     if engrave:
-        letters, missed = _letters(shapes)
+        letters, missed = lettering(shapes)
         layers["engrave"] += letters
     box = shapes.box
     dx, dy = PAD_MM + kerf - box.x0, PAD_MM + kerf - box.y0
@@ -145,6 +145,15 @@ def machine_file(
         title=f"{project.project.name}: {shapes.name}, rev. {project.project.revision}",
     )
     return MachineFile(scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small), not_engraved=missed)
+
+
+def too_narrow(found: Iterable[Hole], kerf_mm: float) -> tuple[Hole, ...]:
+    """Return the cut-outs that a tool of this width does not fit into."""
+    return tuple(
+        hole
+        for hole in found
+        if not hole.done and hole.confirmed and not _is_drilled(hole) and not _offset(hole.path, -kerf_mm / 2)
+    )
 
 
 def with_tabs(path: Path, count: int, width_mm: float) -> list[Path]:
@@ -174,18 +183,19 @@ def _stretch(path: Path, low_mm: float, high_mm: float) -> Path:
 
 def _sort_holes(found: Sequence[Hole], layers: dict[str, list[Path]], kerf_mm: float) -> list[str]:
     """Put every hole on its layer; return the marks of those the tool does not fit into."""
-    too_small = []
+    narrow = too_narrow(found, kerf_mm)
     for hole in found:
-        if hole.done or not hole.confirmed:
+        if hole.done or not hole.confirmed or hole in narrow:
             layers["reference"].append(hole.path)
-        elif hole.diameter_mm is not None and hole.diameter_mm <= MOST_DRILL_MM:
+        elif _is_drilled(hole):
             layers["drill"].append(hole.path)
-        elif inside := _offset(hole.path, -kerf_mm / 2):
-            layers["cut"] += inside
         else:
-            too_small.append(hole.mark)
-            layers["reference"].append(hole.path)
-    return too_small
+            layers["cut"] += _offset(hole.path, -kerf_mm / 2)
+    return [hole.mark for hole in narrow]
+
+
+def _is_drilled(hole: Hole) -> bool:
+    return hole.diameter_mm is not None and hole.diameter_mm <= MOST_DRILL_MM
 
 
 def _offset(path: Path, by_mm: float) -> list[Path]:
@@ -194,7 +204,7 @@ def _offset(path: Path, by_mm: float) -> list[Path]:
     return [ring for region in offset(path, by_mm) for ring in (region.outer, *region.holes)]
 
 
-def _letters(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
+def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
     """Return outlines of the lettering, and the names that found no free room."""
     taken = [d.face.bounds() for d in shapes.devices]
     taken += [path.bounds() for path, _ in (*shapes.keep_outs, *shapes.old_holes)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.drawing.machine import lettering, too_narrow
 from layout.drawing.numerals import mm
 from layout.drawing.placed import panel_shapes
 from layout.drawing.template.holes import holes, whence
@@ -36,6 +37,7 @@ def template_findings(
         for job in jobs(its_holes, tools):
             found += _tool(project, job)
         found += _strength(project, shapes, its_holes)
+        found += _machine(project, shapes, its_holes)
     if tools.assumed and project.panels:
         found.append(
             Finding(
@@ -147,6 +149,32 @@ def _strength(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]
             at=at,
             remedy="weigh them and write weight",
             subjects=(subject, *(f"devices.{name}" for name in left.unknown_weight)),
+        )
+
+
+def _machine(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]) -> Iterator[Finding]:
+    if shapes.panel.state == "cut":
+        return
+    kerf = project.workshop.kerf
+    for hole in too_narrow(its_holes, kerf) if kerf else ():
+        yield Finding(
+            rule="CUT004",
+            message=f"a tool of {mm(kerf or 0.0)} mm does not fit into hole {hole.mark} of {hole.name}, {hole.size}",
+            at=project.place_of("workshop.kerf"),
+            related=(project.place_of(f"devices.{hole.device}.cutout"),),
+            remedy="use a narrower tool for it; it stands on the layer reference of the machine's files",
+            measured=min(hole.path.bounds().width, hole.path.bounds().height),
+            limit=kerf,
+            unit="mm",
+            subjects=(f"devices.{hole.device}", "workshop"),
+        )
+    for words in lettering(shapes)[1]:
+        yield Finding(
+            rule="CUT005",
+            message=f"no free sheet beside its face is left to engrave '{words}' on {shapes.name}",
+            at=project.place_of(f"panels.{shapes.panel.id}"),
+            remedy="leave more room beside the device, or label it by hand",
+            subjects=(f"panels.{shapes.panel.id}",),
         )
 
 

@@ -199,3 +199,14 @@ def test_too_much_removed_is_found(project, arrangement):
         outline=replace(shapes.panel.outline, path=((0, 0), (1010, 0), (1010, 360), (0, 360))),
     )
     assert "CUT011" in {f.rule for f in template_findings(replace(acrylic, panels={"console": small}), arrangement)}
+
+
+def test_a_wide_tool_and_a_full_sheet_are_found(project, arrangement):
+    """A cut-out narrower than the machine's tool is found by name, and so is a name without room to engrave it."""
+    wide = replace(project, workshop=replace(project.workshop, kerf=60.0))
+    found = [f for f in template_findings(wide, arrangement) if f.rule == "CUT004"]
+    assert {f.subjects[0] for f in found} == {"devices.tank", "devices.monitor", "devices.socket"}
+    assert all(f.limit == 60.0 for f in found)
+    long = replace(project.devices["bar"], legend=("A LEGEND MUCH TOO LONG FOR SUCH A BOARD " * 4,))
+    full = template_findings(replace(project, devices={**project.devices, "bar": long}), arrangement)
+    assert [f.subjects for f in full if f.rule == "CUT005"] == [("panels.board",)]
