@@ -1,11 +1,13 @@
 """Shares of the allowed drop: feeders first, circuits what is left, from the battery's post and back.
 
 The limit is a percentage of nominal for the whole way, feeders at their simultaneous load. Feeders together get half
-of the strictest limit behind them, shared out by length; a circuit gets what its feeders really leave.
+of the strictest limit behind them, shared out so that the copper is least; a circuit gets what its feeders really
+leave.
 """
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from layout.standards.purposes import purpose
@@ -113,6 +115,16 @@ class Upstream:
         return worst
 
 
+def weight(plan: Plan) -> float:
+    """Return what a segment weighs when a drop is shared out: length times the root of its current.
+
+    For conductors in a row, the sum of length times area is least when each may drop in proportion to that
+    (from ``drop = rho L I / A`` with a fixed total, by Lagrange). An unknown current weighs as 1 A.
+    """
+    amps = plan.current.current_a
+    return (plan.length.total_mm or 0.0) * math.sqrt(max(amps if amps is not None else 1.0, 0.01))
+
+
 def feeder_shares(
     fed: Iterable[Fed],
     plans: Mapping[str, Plan],
@@ -126,26 +138,61 @@ def feeder_shares(
         By circuit: (source node, return node, limit in volts) of each of its feeds.
     """
     found: dict[str, float] = {}
+    for keys, volts in feeder_paths(fed, ends_of):
+        total = sum(weight(plans[key]) for key in keys)
+        for key, share in _shared_out(keys, plans, volts, total).items():
+            found[key] = min(found.get(key, share), share)
+    return found
+
+
+def feeder_paths(
+    fed: Iterable[Fed], ends_of: Mapping[str, tuple[tuple[str, str, float], ...]]
+) -> list[tuple[list[str], float]]:
+    """Return every way over feeders to a load and back (a feeder once for each conductor) with its budget, V."""
     pairs = list(dict.fromkeys(pair for ways in ends_of.values() for pair in ways))
+    found = []
     for one in fed:
         for source_node, return_node, limit_v in pairs:
             path = one.path(source_node, return_node)
-            wires = [link for link in path or () if link.kind == "wire"]
-            lengths = [plans[link.key].length.total_mm for link in wires]
-            total = sum(length or 0.0 for length in lengths)
-            for link, length in zip(wires, lengths, strict=True):
-                if length is None:
-                    continue
-                share = FEEDER_SHARE * limit_v * length / total
-                share *= plans[link.key].conductors
-                found[link.key] = min(found.get(link.key, share), share)
+            keys = [link.key for link in path or () if link.kind == "wire"]
+            if keys:
+                found.append((keys, FEEDER_SHARE * limit_v))
+    return found
+
+
+def spare_share_v(key: str, paths: Iterable[tuple[list[str], float]], plans: Mapping[str, Plan]) -> float | None:
+    """Return what a feeder may drop if all others keep to the sizes they have; None where that can't be said."""
+    shares: list[float] = []
+    for keys, volts in paths:
+        times = keys.count(key)
+        if not times:
+            continue
+        drops = [_own_drop_v(plans[other]) for other in keys if other != key]
+        if None in drops:
+            return None
+        left = volts - sum(value or 0.0 for value in drops)
+        shares.append(left * plans[key].conductors / times)
+    return min(shares, default=None)
+
+
+def _own_drop_v(plan: Plan) -> float | None:
+    """Return the drop of one of a feeder's conductors at its design current."""
+    return None if plan.sizing is None else plan.sizing.verdict.drop.worse_v / plan.conductors
+
+
+def _shared_out(keys: list[str], plans: Mapping[str, Plan], volts: float, total: float) -> dict[str, float]:
+    """Share volts out over conductors by weight; a segment gets the sum of its conductors' shares."""
+    found: dict[str, float] = {}
+    for key in keys:
+        if plans[key].length.total_mm is not None and total > 0:
+            found[key] = found.get(key, 0.0) + volts * weight(plans[key]) / total
     return found
 
 
 def chain_shares(
     chains: Iterable[Chain], plans: Mapping[str, Plan], upstream: Upstream, limit_v: float
 ) -> dict[str, float]:
-    """Return the drop allowed on each segment of one circuit, V: what its feeders leave, shared out by length.
+    """Return the drop allowed on each segment of one circuit, V: what its feeders leave, shared out by weight.
 
     Segments of a chain whose feeders leave nothing get a share of 0 or less.
     """
@@ -154,13 +201,8 @@ def chain_shares(
         before = upstream.worst(chain.source_node, chain.return_node)
         if before is None or before[0] is None:
             continue
-        left = limit_v - before[0]
-        lengths: dict[str, float] = {}
-        for step in chain.steps:
-            metres = plans[step.segment].length.total_mm
-            lengths[step.segment] = lengths.get(step.segment, 0.0) + (metres or 0.0)
-        total = sum(lengths.values())
-        for key, length in lengths.items():
-            share = left * length / total if total else left
+        keys = [step.segment for step in chain.steps]
+        total = sum(weight(plans[key]) for key in keys)
+        for key, share in _shared_out(keys, plans, limit_v - before[0], total).items():
             found[key] = min(found.get(key, share), share)
     return found

@@ -12,14 +12,15 @@ if TYPE_CHECKING:
     from layout.wiring.plan import Plan
 
 BundleKey = tuple[str, str]
-"""``("wireway", key)`` or ``("loom", panel)``."""
+"""``("wireway", key)`` or ``("loom", "panel class")``: AC and DC are dressed apart on a panel."""
 
 
 def places_of(project: Project, plan: Plan) -> list[BundleKey]:
     """Return the bundles that a segment lies in: wireways that count as one, and looms of the panels it ends on."""
     found: list[BundleKey] = [("wireway", key) for key in plan.route or () if project.wireways[key].bundled]
     panels = [site.panel for site in plan.sites if site.panel is not None]
-    found += [("loom", panel) for panel in panels if project.panels[panel].loom]
+    run_class = plan.segment.run_class
+    found += [("loom", f"{panel} {run_class}") for panel in panels if project.panels[panel].loom]
     return list(dict.fromkeys(found))
 
 

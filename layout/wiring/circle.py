@@ -10,7 +10,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.wiring.budget import Upstream, chain_shares, feeder_limit_percent, feeder_shares
+from layout.wiring.budget import (
+    Upstream,
+    chain_shares,
+    feeder_limit_percent,
+    feeder_paths,
+    feeder_shares,
+    spare_share_v,
+)
 from layout.wiring.bundles import loaded_together, worst_bundle
 from layout.wiring.lengths import length
 from layout.wiring.overfull import solve
@@ -136,6 +143,8 @@ def _size_all(facts: Facts, plans: Mapping[str, Plan], *, shrink: bool) -> bool:
         if plan.segment.owner_kind == "feeder":
             plan.share_v = shares.get(plan.segment.key, _lone_feeder_share(plan))
             grew = _size(facts, plan, shrink=shrink) or grew
+    if shrink:
+        _use_what_is_left(facts, plans)
     upstream = Upstream(facts.fed, plans, facts.drop_currents, facts.practice)
     for share in _circuit_shares(facts, plans, upstream).items():
         plans[share[0]].share_v = share[1]
@@ -143,6 +152,20 @@ def _size_all(facts: Facts, plans: Mapping[str, Plan], *, shrink: bool) -> bool:
         if plan.segment.owner_kind == "circuit":
             grew = _size(facts, plan, shrink=shrink) or grew
     return grew
+
+
+def _use_what_is_left(facts: Facts, plans: Mapping[str, Plan]) -> None:
+    """Let feeders be thinner by what whole sizes left over of the budget, most copper first, one after another.
+
+    Every way to a load keeps to its budget, since each feeder is sized with what the others really drop.
+    """
+    paths = feeder_paths(facts.fed, facts.feeds)
+    feeders = [plan for plan in plans.values() if plan.segment.owner_kind == "feeder" and plan.size is not None]
+    for plan in sorted(feeders, key=lambda p: -(p.size.area_mm2 if p.size else 0.0) * (p.loop_m or 0.0)):
+        share = spare_share_v(plan.segment.key, paths, plans)
+        if share is not None and plan.share_v is not None and share > plan.share_v:
+            plan.share_v = share
+            _size(facts, plan, shrink=True)
 
 
 def _lone_feeder_share(plan: Plan) -> float | None:

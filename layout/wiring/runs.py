@@ -65,6 +65,8 @@ def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> 
     drop = sum(known) if drops and len(known) == len(drops) else None
     ohms = [wire.ohm for wire in wires if wire.ohm is not None]
     cumulative, limit = _cumulative(case, segment)
+    if segment.owner_kind == "feeder" and cumulative is not None and drop is not None:
+        cumulative = max(cumulative, drop)
     circuit = case.project.circuits[segment.circuits[0]] if segment.circuits else None
     return Run(
         key=segment.key,
