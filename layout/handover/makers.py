@@ -14,6 +14,7 @@ from layout.handover.cut_list import cut_table
 from layout.handover.diagram_sheets import one_line_sheet
 from layout.handover.diagram_story import block_story, legend_story
 from layout.handover.faults import wiring_errors
+from layout.handover.feeder_loads import feeder_table
 from layout.handover.flow_table import flow_table
 from layout.handover.label_list import label_pdf, label_table
 from layout.handover.pack import chapter_pdf, pack_pdf
@@ -62,6 +63,7 @@ def _schedule(work: Work) -> Iterator[File]:
 def _lists(work: Work) -> Iterator[tuple[str, Table]]:
     """Yield the tables that are documents of their own, with their file names."""
     if work.wiring is not None:
+        yield "feeders", feeder_table(work.project, work.wiring)
         yield "cut-list", cut_table(work.wiring)
     yield "parts", parts_table(work.project, work.wiring, work.saws)
     if work.wiring is not None:
@@ -151,6 +153,7 @@ DOCUMENTS: dict[str, Callable[[Work], Iterator[File]]] = {
     "wireways": _wireways,
     "terminal-blocks": _blocks,
     "legends": _legends,
+    "feeders": _list("feeders"),
     "cut-list": _list("cut-list"),
     "parts": _list("parts"),
     "label-list": _list("label-list"),

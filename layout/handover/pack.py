@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Spacer
 
-from layout.drawing.panel_drawing import panel_drawing
 from layout.drawing.pdf import POINTS_PER_MM
 from layout.drawing.sheets import Sheet
 from layout.findings import Severity
@@ -21,13 +20,15 @@ from layout.handover.cut_list import cut_table
 from layout.handover.diagram_sheets import one_line_sheet
 from layout.handover.diagram_story import block_story, chapter_story, legend_story
 from layout.handover.faults import wiring_errors
+from layout.handover.feeder_loads import feeder_table
 from layout.handover.flow_table import flow_table
 from layout.handover.label_list import label_table
+from layout.handover.panel_files import panel_scenes
 from layout.handover.paper import Head, Mark, PageOf, PageScene, body_width_mm, pdf_document
 from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import schedule_story
 from layout.handover.revisions import revision_table, snapshot
-from layout.handover.sheets import paper_of, series_of
+from layout.handover.sheets import paper_of
 from layout.handover.sizing_sheet import sizing_table
 from layout.handover.still_to_find_out import find_out_story
 from layout.handover.styles import LINE, grid, heading, text
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.drawing.scene import Scene
+    from layout.handover.tables import Table
     from layout.handover.work import Chapter, Work
     from layout.project.model.project import Project
 
@@ -77,8 +79,7 @@ def _sheets(work: Work) -> list[tuple[str, Scene]]:
     sheets: list[tuple[str, Scene]] = []
     if work.arrangement is not None:
         for panel in project.panels.values():
-            drawn = panel_drawing(project, work.arrangement, panel.id, findings=found, series=series_of(project))
-            sheets += [(f"Drawing: {panel.name or panel.id}", scene) for scene in drawn]
+            sheets += [(f"Drawing: {panel.name or panel.id}", scene) for scene in panel_scenes(work, panel)]
     if project.supplies:
         faulty = bool(wiring_errors(found))
         sheets.append(("One-line diagram", one_line_sheet(project, work.wiring, faulty=faulty)))
@@ -114,21 +115,28 @@ def _sections(work: Work) -> list[Section]:
     if wiring is not None:
         sections += [
             ("Wire-run schedule", lambda wide: schedule_story(project, wiring, found, wide)),
-            ("Wireways", lambda wide: [Mark("Wireways"), *wireway_story(project, wiring, found, wide, level=1)]),
-            ("Terminal blocks", lambda _: block_story(project, wiring, found)),
-            ("Legends of the distribution panels", lambda _: legend_story(project, wiring)),
-            ("Cut list by reel", lambda wide: _titled("Cut list by reel", flow_table(cut_table(wiring), wide))),
         ]
-    sections.append(
-        ("Parts list", lambda wide: _titled("Parts list", flow_table(parts_table(project, wiring, work.saws), wide)))
-    )
+        if wiring.feeders:
+            sections.append(("Load of the feeders", partial(_listed, feeder_table(project, wiring))))
+        if any(fill.cables for fill in wiring.wireways):
+            sections.append(
+                ("Wireways", lambda wide: [Mark("Wireways"), *wireway_story(project, wiring, found, wide, level=1)])
+            )
+        if wiring.studs:
+            sections.append(("Terminal blocks", lambda _: block_story(project, wiring, found)))
+        if any(panel.ways for panel in project.distribution.values()):
+            sections.append(("Legends of the distribution panels", lambda _: legend_story(project, wiring)))
+        sections += [
+            ("Cut list by reel", partial(_listed, cut_table(wiring))),
+        ]
+    sections.append(("Parts list", partial(_listed, parts_table(project, wiring, work.saws))))
     if wiring is not None:
         sections += [
-            ("Label list", lambda wide: _titled("Label list", flow_table(label_table(wiring), wide))),
+            ("Label list", partial(_listed, label_table(wiring))),
             ("Test sheet", lambda wide: blank_tests_story(project, wiring, wide)),
             (
                 "How each size was found",
-                lambda wide: _titled("How each size was found", flow_table(sizing_table(project, wiring), wide)),
+                partial(_listed, sizing_table(project, wiring)),
             ),
         ]
     sections += [
@@ -139,6 +147,10 @@ def _sections(work: Work) -> list[Section]:
     changed = revision_table(work.issued, snapshot(project, work.arrangement, wiring))
     sections.append(("Revision list", lambda wide: _titled("Revision list", flow_table(changed, wide))))
     return sections
+
+
+def _listed(table: Table, width_mm: float) -> list[Flowable]:
+    return [Mark(table.title), heading(table.title, 2), *flow_table(table, width_mm)]
 
 
 def _titled(title: str, flow: list[Flowable]) -> list[Flowable]:

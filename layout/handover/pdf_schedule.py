@@ -19,6 +19,7 @@ from layout.handover.paper import Faulty, Head, Mark, body_width_mm, pdf_documen
 from layout.handover.sheets import paper_of
 from layout.handover.styles import BAND_FILL, FAULT_FILL, GROUP_FILL, LINE, heading, text
 from layout.handover.tables import UNKNOWN
+from layout.wiring.sizing import Criterion
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -197,7 +198,8 @@ def _size(run: Run) -> list[Flowable]:
     if run.cores > 1:
         found.append(text(f"{run.cores} cores", 1.6, colour="#4b5563"))
     if run.sizing is not None:
-        found += _small("given" if run.size_given else f"by {run.sizing.governing}")
+        given = run.size_given or run.sizing.governing is Criterion.GIVEN
+        found += _small("given" if given else f"by {run.sizing.governing}")
     return found
 
 

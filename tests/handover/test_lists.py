@@ -10,6 +10,7 @@ from layout.drawing.label_sheet import SIZES, LabelSize
 from layout.handover.blank_tests import ac_tests_table, blank_tests_pdf, run_tests_table, unplug_table
 from layout.handover.cautions import cautions, facts
 from layout.handover.cut_list import cut_table
+from layout.handover.feeder_loads import feeder_table
 from layout.handover.label_list import fitting_size, label_findings, label_pdf, label_table, wire_labels
 from layout.handover.parts import parts_table
 from layout.handover.unplug import to_unplug
@@ -17,6 +18,7 @@ from layout.project.model.device import Device, Terminal
 from layout.project.model.network import Bus, BusNode
 from layout.project.model.project import Boat
 from layout.project.model.supplies import Supply
+from layout.wiring.result import FeederLoad
 from tests.handover.pages import everything, outside
 
 
@@ -26,6 +28,19 @@ def test_what_is_left_on_the_reel_goes_down_by_each_piece(wiring):
     assert [row["number"] for row in rows] == ["002a+", "003a+", "004a+"]
     assert [row["left_m"] for row in rows] == [21.0, 20.0, 16.0]
     assert rows[-1]["left_m"] == wiring.cut_list.reels[0].left_mm / 1000
+
+
+def test_feeders_say_what_they_carry_at_once(project, wiring):
+    """Sum, share at once, worst state and source by name; unknown loads are named and never counted as nothing."""
+    lost = FeederLoad(
+        feeder="feed", sum_a=None, simultaneous_a=None, state="normal", source="house", unknown=("circuits.spot",)
+    )
+    idle = FeederLoad(feeder="back", sum_a=0.0, simultaneous_a=0.0, state="", source="")
+    (row,) = feeder_table(project, wiring).rows
+    assert (row["number"], row["sum_a"], row["at_once_a"], row["source"]) == ("001a", 20.0, 20.0, "House bank")
+    open_row, idle_row = feeder_table(project, replace(wiring, feeders=(lost, idle))).rows
+    assert (open_row["sum_a"], open_row["unknown"]) == (None, "Spot light")
+    assert (idle_row["sum_a"], idle_row["state"]) == ("", "feeds no load: carries a source's output, or cranks")
 
 
 def test_runs_that_can_not_be_cut_are_named(wiring):
