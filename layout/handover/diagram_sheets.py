@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -61,14 +62,26 @@ def _plain(number: str) -> str:
 
 
 def one_line_sheet(project: Project, wiring: Wiring | None = None, *, faulty: bool = False) -> Scene:
-    """Return the one-line diagram on the smallest framed sheet that holds it beside title block and cautions.
+    """Return the one-line diagram on a framed sheet; ``faulty`` overprints it NOT FOR WIRING."""
+    picture = one_line(project, chosen_of(wiring))
+    return picture_sheet(project, picture, "One-line diagram", faulty=faulty)
+
+
+def picture_sheet(
+    project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False
+) -> Scene:
+    """Return a picture on the smallest framed sheet that holds it beside title block and cautions.
 
     Parameters
     ----------
+    kind
+        Kind of document, for the title block and the page's name.
+    section
+        Heading that the page is gathered under.
     faulty
         Whether something on it has an error; then it is overprinted NOT FOR WIRING.
     """
-    picture = one_line(project, chosen_of(wiring))
+    frame = partial(_on_sheet, project, kind=kind, section=section)
     lines = cautions(project, "electrician")[:3]
     for sheet in drawing_sheets(series_of(project))[1:]:
         space = drawing_space(sheet)
@@ -78,17 +91,25 @@ def one_line_sheet(project: Project, wiring: Wiring | None = None, *, faulty: bo
             occupied = Box(at[0], at[1], at[0] + picture.width_mm, at[1] + picture.height_mm)
             low = occupied.y0 >= block.y1 + _GAP_MM
             if low or occupied.x1 <= block.x0 - _GAP_MM:
-                return _on_sheet(project, sheet, picture, at, lines=lines, faulty=faulty)
+                return frame(sheet, picture, at, lines=lines, faulty=faulty)
     sheet = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
     at = (drawing_space(sheet).x0 + _GAP_MM, drawing_space(sheet).y1 - _GAP_MM - picture.height_mm)
-    return _on_sheet(project, sheet, picture, at, lines=lines, faulty=faulty)
+    return frame(sheet, picture, at, lines=lines, faulty=faulty)
 
 
 def _on_sheet(
-    project: Project, sheet: Sheet, picture: Scene, at: tuple[float, float], *, lines: Sequence[str], faulty: bool
+    project: Project,
+    sheet: Sheet,
+    picture: Scene,
+    at: tuple[float, float],
+    *,
+    kind: str,
+    section: str,
+    lines: Sequence[str],
+    faulty: bool,
 ) -> Scene:
     space, block = drawing_space(sheet), title_block_box(sheet)
-    items: list[Item] = [*framed(sheet, _block(project, "One-line diagram", picture.title))]
+    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title))]
     items.append(Group(picture.items, name="picture", dx_mm=at[0], dy_mm=at[1]))
     room = block.x0 - space.x0 - 2 * _GAP_MM
     floor = at[1] - _GAP_MM
@@ -101,9 +122,8 @@ def _on_sheet(
     if faulty:
         items.append(overprint(space, "NOT FOR WIRING"))
     return Scene(
-        width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title="One-line diagram",
-        section="Diagrams",
-    )  # fmt: skip
+        width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section
+    )
 
 
 def _block(project: Project, kind: str, title: str) -> TitleBlock:

@@ -80,8 +80,9 @@ class BankDay:
         Days until the allowed depth with the sources working; None if it lasts for good.
     charging
         Each running source, then all together.
-    state
-        Share of charge at the end of each hour of a day that starts full at midnight; empty where not known.
+    state, lowest_state
+        Share of charge at the end of each hour of a day that starts full at midnight, empty where not known; and the
+        share that the allowed depth leaves.
     """
 
     id: str
@@ -95,6 +96,7 @@ class BankDay:
     wanted_h: float | None
     days_left: float | None
     charging: tuple[Charging, ...]
+    lowest_state: float | None
     state: Profile = field(repr=False)
 
 
@@ -153,6 +155,7 @@ def bank_day(
         wanted_h=facts.autonomy_h if wanted_h is None else wanted_h,
         days_left=days,
         charging=_charging(facts, drawn, mine),
+        lowest_state=None if facts.usable is None else 1.0 - facts.usable,
         state=_state(facts, use, mine) if drawn is not None and brought is not None else (),
     )
 

@@ -88,12 +88,16 @@ class BusDevice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drop:
-    """The drop cable of one device, from its tee; the length is None where not known."""
+    """The drop cable of one device, from its tee; the length is None where not known.
+
+    ``course`` are the places it passes, the tee's first.
+    """
 
     node: str
     part: str
     length_mm: float | None
     cable: str
+    course: tuple[str, ...] = ()
     wireways: tuple[str, ...] = ()
     given: bool = False
 

@@ -200,6 +200,7 @@ class _Plugger:
                 part=part.key,
                 length_mm=length,
                 cable=setting.bus.drop_cable.value,
+                course=way.places if way is not None else (),
                 wireways=way.wireways if way is not None else (),
                 given=given is not None,
             )
@@ -223,6 +224,7 @@ def as_built(setting: Setting) -> Assembly:
             part=key,
             length_mm=hung_drop_mm(setting, node) if node in setting.devices else None,
             cable=setting.bus.drop_cable.value,
+            course=_course(setting, at[key], setting.reaches[node].place) if node in setting.devices else (),
             given=node in setting.devices and setting.bus.nodes[node].drop is not None,
         )
         for node, key in built.hung

@@ -32,9 +32,9 @@ def key_of(assembly: Assembly, *more: str) -> Place:
     return Place(key=".".join(("buses", assembly.bus, *more)))
 
 
-def subject_of(assembly: Assembly) -> tuple[str, ...]:
-    """Return the subject of findings about the bus as a whole."""
-    return (f"buses.{assembly.bus}",)
+def subject_of(assembly: Assembly, *parts: Part) -> tuple[str, ...]:
+    """Return the subjects of findings about the bus as a whole, and about parts of it."""
+    return (f"buses.{assembly.bus}", *(f"buses.{assembly.bus}.{part.key}" for part in parts))
 
 
 def named(assembly: Assembly) -> str:
@@ -66,7 +66,7 @@ def _terminators(assembly: Assembly) -> Iterator[Finding]:
                 message=f"{_where(part)} of {named(assembly)} stands in the middle of the backbone",
                 at=key_of(assembly, "built"),
                 remedy="take it out, or move it to the end of the backbone",
-                subjects=subject_of(assembly),
+                subjects=subject_of(assembly, part),
             )
         nominal = network.terminator_ohm()
         if part.resistance_ohm is not None and not nominal * 0.99 <= part.resistance_ohm <= nominal * 1.01:
@@ -77,7 +77,7 @@ def _terminators(assembly: Assembly) -> Iterator[Finding]:
                 measured=part.resistance_ohm,
                 limit=nominal,
                 unit="ohm",
-                subjects=subject_of(assembly),
+                subjects=subject_of(assembly, part),
             )
     for key in _ends(assembly):
         part = assembly.part_by_key[key]
@@ -87,7 +87,7 @@ def _terminators(assembly: Assembly) -> Iterator[Finding]:
                 message=f"the backbone of {named(assembly)} ends at {_where(part)} without a terminator",
                 at=key_of(assembly, "built"),
                 remedy="plug a terminator in there",
-                subjects=subject_of(assembly),
+                subjects=subject_of(assembly, part),
             )
 
 
@@ -164,7 +164,7 @@ def _line(assembly: Assembly) -> Iterator[Finding]:
                 remedy="lead the backbone there and back in one line, or make the branch a drop within its limits",
                 measured=graph.degree(part.key),
                 limit=2,
-                subjects=subject_of(assembly),
+                subjects=subject_of(assembly, part),
             )
 
 
@@ -200,7 +200,7 @@ def _tap(assembly: Assembly) -> Iterator[Finding]:
                 remedy="move the power tap towards the middle of the loads",
                 measured=sides[0],
                 unit="LEN",
-                subjects=subject_of(assembly),
+                subjects=subject_of(assembly, tap),
             )
 
 
