@@ -119,8 +119,8 @@ def alternatives(
 def _lines(table: Sequence[Sequence[float]], exist: int, tried: int) -> tuple[str, ...]:
     shares = [share for i, row in enumerate(table) for share in row[:i]]
     known = (
-        f"{exist} arrangements are known that differ in at least {100 * LEAST_DIFFERENCE:g} % of the pair relations and "
-        f"are within {100 * WORST:g} % of the best, from {tried} valid runs; there may be more."
+        f"{exist} arrangements are known that differ in at least {100 * LEAST_DIFFERENCE:g} % of the pair relations "
+        f"and are within {100 * WORST:g} % of the best, from {tried} valid runs; there may be more."
     )
     if not shares:
         return (known,)

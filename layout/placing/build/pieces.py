@@ -182,7 +182,10 @@ def _directions(first: Piece, second: Piece, gap_mm: float) -> list[tuple[int, i
 
 
 def _inscribed(first: Piece, second: Piece, gap_mm: float) -> list[Row]:
-    """Return rows whose common inside lies within the true set of offsets that are too near."""
+    """Return rows whose common inside lies within the true set of offsets that are too near.
+
+    The right side is rounded up on this side too: of whole steps, those below it stay the same.
+    """
     radius = first.radius + second.radius + gap_mm
     arms: list[Point] = [(0.0, 0.0)]
     if radius > 0:
@@ -197,7 +200,7 @@ def _inscribed(first: Piece, second: Piece, gap_mm: float) -> list[Row]:
     rows = []
     for (x0, y0), (x1, y1) in zip(corners, (*corners[1:], corners[0]), strict=True):
         a, b = normal(y1 - y0, x0 - x1)
-        rows.append((a, b, math.floor(SCALE * min(a * x0 + b * y0, a * x1 + b * y1) + FUZZ)))
+        rows.append((a, b, math.ceil(SCALE * min(a * x0 + b * y0, a * x1 + b * y1) - FUZZ)))
     return rows
 
 

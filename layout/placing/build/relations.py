@@ -135,7 +135,9 @@ class Relations:
 
     def _before(self, first: int, second: int, axis: int, side: Side) -> Linear:
         parts = [(first, axis, 1, high(self.options[first], axis)), (second, axis, -1, low(self.options[second], axis))]
-        return sum_of(parts, turn=math.ceil if side is Side.SAFE else math.floor)
+        # Rounded once, a whole-number rule says the same either way; with a part by turn it is rounded twice.
+        once = all(len(set(offsets)) == 1 for _, _, _, offsets in parts)
+        return sum_of(parts, turn=math.ceil if once or side is Side.SAFE else math.floor)
 
     def _touching(self, first: int, second: int, axis: int, gap_mm: float) -> Iterator[Linear]:
         """Second follows first at exactly the gap, or the next step above where that is not on the grid."""

@@ -83,11 +83,9 @@ class Swing:
             limits = (low - x1, along[0] - y1, high - x0, along[1] - y0)
         else:
             limits = (along[0] - x1, low - y1, along[1] - x0, high - y0)
-        widen = math.ceil if self.side is Side.SAFE else math.floor
-        fuzz = -FUZZ if self.side is Side.SAFE else FUZZ
         left, bottom, right, top = limits
         return tuple(
-            (a, b, widen(SCALE * limit + fuzz))
+            (a, b, math.ceil(SCALE * limit - FUZZ))
             for a, b, limit in ((1, 0, right), (-1, 0, -left), (0, 1, top), (0, -1, -bottom))
         )
 

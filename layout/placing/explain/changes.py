@@ -1,0 +1,167 @@
+"""Single changes that would make a project fit, each with its smallest amount."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.placing.explain.leaving import changed, devices_of
+from layout.placing.explain.stretch import stretched
+from layout.placing.rules import limit_mm
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from layout.placing.explain.conflict import Conflict
+    from layout.placing.explain.trial import Trying
+    from layout.project.model.project import Project
+
+MOST = 0.5
+"""Largest share by which a panel is stretched or a limit is cut."""
+
+SMALLER = {
+    "gap": "smaller gap between faces",
+    "web": "smaller web",
+    "edge": "smaller distance from the edge",
+    "rear_gap": "smaller gap behind the sheet",
+    "ac_dc": "smaller distance of AC from DC behind the sheet",
+    "depth_spare": "less spare depth",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One change that makes the project fit, tried and judged.
+
+    Attributes
+    ----------
+    words
+        ``Hinged console 18 mm wider``, ``web 20 -> 14 mm``, ``leave out Sonar screen``.
+    amount_mm
+        How much; None where it is all or nothing.
+    smallest
+        Whether one millimetre less is proven not to be enough; else the amount is enough and may be more than needed.
+    """
+
+    words: str
+    amount_mm: int | None
+    smallest: bool
+
+    def __str__(self) -> str:
+        if self.amount_mm is None:
+            return self.words
+        return f"{self.words} ({'one millimetre less does not do' if self.smallest else 'enough; less may do'})"
+
+
+def changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[Change, ...]:
+    """Return the single changes that make a project fit, in a fixed order.
+
+    Parameters
+    ----------
+    found
+        The conflict, whose devices and rules are tried; None tries all.
+    """
+    made = [*_stretches(project, trying), *_limits(project, found, trying)]
+    made += [*_turns(project, found, trying), *_left_out(project, found, trying)]
+    return tuple(made)
+
+
+def _stretches(project: Project, trying: Trying) -> Iterator[Change]:
+    for key, panel in project.panels.items():
+        box = panel.outline.to_path().bounds()
+        called = panel.name or key
+        for axis, size, word in ((0, box.width, "wider"), (1, box.height, "taller")):
+
+            def by(amount: int, key: str = key, axis: int = axis) -> Project:
+                return stretched(project, key, axis=axis, by_mm=amount)
+
+            found = _least(by, round(size * MOST), trying)
+            if found is not None:
+                amount, smallest = found
+                yield Change(words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest)
+
+
+def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+    blamed = {blamed.member.key for blamed in found.members} if found else None
+    for limit, text in SMALLER.items():
+        now = limit_mm(project, limit)
+        if now <= 0 or (blamed is not None and f"rules.{limit}" not in blamed):
+            continue
+
+        def by(amount: int, limit: str = limit, now: float = now) -> Project:
+            return _cut_limit(project, limit, max(0.0, now - amount))
+
+        least = _least(by, max(1, round(now)), trying)
+        if least is not None:
+            amount, smallest = least
+            words = f"{text}: {now:g} -> {max(0.0, now - amount):g} mm"
+            yield Change(words=words, amount_mm=amount, smallest=smallest)
+
+
+def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
+    """Set a limit everywhere it is larger, with the devices and panels that say their own."""
+
+    def less(own: float | None) -> float | None:
+        return None if own is None else min(own, value_mm)
+
+    project = replace(project, rules=changed(project.rules, **{limit: value_mm}))
+    if limit in ("gap", "web", "edge"):
+        devices = {key: changed(one, **{limit: less(getattr(one, limit))}) for key, one in project.devices.items()}
+        panels = project.panels
+        if limit == "edge":
+            panels = {key: replace(panel, edge=less(panel.edge)) for key, panel in project.panels.items()}
+        project = replace(project, devices=devices, panels=panels)
+    return project
+
+
+def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+    for key in _names(project, found):
+        device = project.devices[key]
+        box = device.face.to_path().bounds() if device.face else None
+        if box is None or abs(box.width - box.height) < 1e-6 or {0, 90} <= {turn % 180 for turn in device.turns}:
+            continue
+        if device.pin and device.pin.turn is not None:
+            continue
+        more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
+        freed = changed(device, turns=more)
+        if trying(replace(project, devices={**project.devices, key: freed})).verdict == "fits":
+            yield Change(words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True)
+
+
+def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+    names = set(_names(project, found))
+    for member in devices_of(project):
+        if member.key.partition(".")[2] in names and trying(member.left_out(project)).verdict == "fits":
+            yield Change(words=f"leave out {member.name}", amount_mm=None, smallest=True)
+
+
+def _names(project: Project, found: Conflict | None) -> Sequence[str]:
+    if found is None:
+        return [key for key, device in project.devices.items() if device.panel]
+    return [b.member.key.partition(".")[2] for b in found.members if b.member.kind == "device"]
+
+
+def _least(by: Callable[[int], Project], most: int, trying: Trying) -> tuple[int, bool] | None:
+    """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does."""
+    enough, step = None, 4
+    low = 0
+    while enough is None and step <= most:
+        if trying(by(step)).verdict == "fits":
+            enough = step
+        else:
+            low, step = step, step * 2
+    if enough is None:
+        if low >= most or trying(by(most)).verdict != "fits":
+            return None
+        enough = most
+    proven_below = None
+    while enough - low > 1:
+        middle = (low + enough) // 2
+        verdict = trying(by(middle)).verdict
+        if verdict == "fits":
+            enough = middle
+        else:
+            low, proven_below = middle, verdict == "impossible"
+    if proven_below is None or low != enough - 1:
+        proven_below = trying(by(enough - 1)).verdict == "impossible"
+    return enough, proven_below

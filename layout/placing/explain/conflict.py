@@ -1,0 +1,101 @@
+"""The smallest set of devices and rules that conflict, found by leaving out one after another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.explain.leaving import devices_of, only, rules_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.placing.explain.leaving import Member
+    from layout.placing.explain.trial import Trying
+    from layout.project.model.project import Project
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blamed:
+    """A member of a conflict; ``needed`` when leaving it out of the conflict gives an arrangement that is judged."""
+
+    member: Member
+    needed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """Devices and rules that can't all be met, by proof.
+
+    Attributes
+    ----------
+    members
+        Devices first, then rules. Faces inside their panel and not overlapping each other always hold, and are not
+        named.
+    project
+        The project reduced to the conflict.
+    """
+
+    members: tuple[Blamed, ...]
+    project: Project
+
+
+def conflict(project: Project, trying: Trying) -> Conflict | None:
+    """Return a smallest conflict of a project, or None when no part of it is proven impossible.
+
+    Smallest means that nothing more can be left out of it with what remains still proven impossible.
+    """
+    core = _core(project, trying)
+    if core is None:
+        return None
+    core = _fewer_devices(core, trying)
+    core, rules = _fewer_rules(core, trying)
+    core = _fewer_devices(core, trying)
+    members = (*devices_of(core), *rules)
+    blamed = tuple(Blamed(member=member, needed=trying(member.left_out(core)).verdict == "fits") for member in members)
+    return Conflict(members=blamed, project=core)
+
+
+def _core(project: Project, trying: Trying) -> Project | None:
+    """Return a part of the project that is proven impossible: all of it, or its largest devices."""
+    if trying(project).verdict == "impossible":
+        return project
+    ranked = sorted(devices_of(project), key=lambda member: -_area(project, member))
+    names = [member.key.partition(".")[2] for member in ranked]
+    for count in range(1, len(names)):
+        part = only(project, names[:count])
+        if trying(part).verdict == "impossible":
+            return part
+    return None
+
+
+def _area(project: Project, member: Member) -> float:
+    face = project.devices[member.key.partition(".")[2]].face
+    return face.to_path().area() if face else 0.0
+
+
+def _fewer_devices(project: Project, trying: Trying) -> Project:
+    return _reduced(project, devices_of(project), trying)[0]
+
+
+def _fewer_rules(project: Project, trying: Trying) -> tuple[Project, tuple[Member, ...]]:
+    return _reduced(project, rules_of(project), trying)
+
+
+def _reduced(project: Project, members: Sequence[Member], trying: Trying) -> tuple[Project, tuple[Member, ...]]:
+    """Leave out what is not needed for the proof, halves at a time; return the rest and its members."""
+    needed: list[Member] = []
+    pending = [list(members)]
+    while pending:
+        batch = pending.pop()
+        without = project
+        for member in batch:
+            without = member.left_out(without)
+        if batch and trying(without).verdict == "impossible":
+            project = without
+        elif len(batch) == 1:
+            needed.append(batch[0])
+        elif batch:
+            half = (len(batch) + 1) // 2
+            pending += [batch[half:], batch[:half]]
+    return project, tuple(member for member in members if member in needed)
