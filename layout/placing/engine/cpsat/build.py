@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.cores import sound_cores
-from layout.placing.engine.cpsat.model import Literal, Model, by_turn
+from layout.placing.engine.cpsat.model import Literal, Model, Sum, by_turn
 from layout.placing.engine.cpsat.pairs import pair
 from layout.placing.engine.problem import Box
-from layout.placing.engine.rows import bounds, needed, turn_bounds
+from layout.placing.engine.rows import FAR, bounds, needed, turn_bounds
 from layout.placing.engine.slabs import disjoint
 
 if TYPE_CHECKING:
@@ -163,6 +163,9 @@ def _cores(model: Model) -> None:
             sizes = [b - a for a, b in zip(low, high, strict=True)]
             start, size = at + by_turn(model.turn[k], low), by_turn(model.turn[k], sizes)
             end = at + by_turn(model.turn[k], high)
+            if len(set(low)) > 1 or len(set(high)) > 1:
+                start, end = _variable(model, start, -FAR), _variable(model, end, -FAR)
+                size = _variable(model, size, min(sizes))
             if present is None:
                 intervals.append(cp.new_interval_var(start, size, end, f"{name}{k}"))
             else:
@@ -173,6 +176,13 @@ def _cores(model: Model) -> None:
         along_x.append(cp.new_fixed_size_interval_var(box.x0, box.width, "ox"))
         along_y.append(cp.new_fixed_size_interval_var(box.y0, box.height, "oy"))
     cp.add_no_overlap_2d(along_x, along_y)
+
+
+def _variable(model: Model, part: Sum, least: int) -> Sum:
+    """Return a variable equal to a sum: an interval takes one variable only."""
+    made = model.cp.new_int_var(least, FAR, "")
+    model.cp.add(made == part)
+    return made
 
 
 def _one_of(model: Model, clause: OneOf) -> None:
