@@ -44,6 +44,8 @@ _COLUMNS: tuple[tuple[str, str, float], ...] = (
     ("Drop", "run; from source", 27),
     ("Way", "wireways; notes", 34),
 )
+_MOST_RUNS = 60
+"""Runs in one table of the PDF library; the next one starts with its own headings."""
 _PER_WIRE = 4
 """Columns that have a line for each conductor; the others span the run."""
 
@@ -73,7 +75,7 @@ def schedule_story(
     story.append(Spacer(0, 3 * POINTS_PER_MM))
     if not wiring.runs:
         return [*story, text("No wires are declared.", 2.5)]
-    story.append(_table(project, wiring, errors, width_mm))
+    story += _tables(project, wiring, errors, width_mm)
     story += notes(footnote_lines(wiring))
     if errors:
         story.append(heading("Errors, to be settled before these wires are pulled", 3))
@@ -83,11 +85,26 @@ def schedule_story(
     return story
 
 
-def _table(project: Project, wiring: Wiring, errors: Sequence[Finding], width_mm: float) -> LongTable:
+def _tables(project: Project, wiring: Wiring, errors: Sequence[Finding], width_mm: float) -> list[Flowable]:
+    """Return the schedule in tables of bearable length: splitting a table costs as much as all of its rows."""
+    story: list[Flowable] = []
+    waiting: list[Run] = []
+    for run in in_groups(wiring.runs):
+        fresh = bool(waiting) and waiting[-1].group != run.group
+        if len(waiting) >= _MOST_RUNS or (fresh and len(waiting) >= _MOST_RUNS // 2):
+            story.append(_table(project, wiring, waiting, errors=errors, width_mm=width_mm))
+            waiting = []
+        waiting.append(run)
+    return [*story, _table(project, wiring, waiting, errors=errors, width_mm=width_mm)]
+
+
+def _table(
+    project: Project, wiring: Wiring, runs: Sequence[Run], *, errors: Sequence[Finding], width_mm: float
+) -> LongTable:
     content: list[list[Any]] = [[_head(title, below) for title, below, _ in _COLUMNS]]
     rules = base_rules()
     group, band = None, False
-    for run in in_groups(wiring.runs):
+    for run in runs:
         if run.group != group:
             group, band = run.group, False
             at = len(content)

@@ -71,13 +71,15 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
         head.border = Border(bottom=thin)
         head.alignment = Alignment(wrap_text=True, vertical="bottom", horizontal=_side(column))
         sheet.column_dimensions[get_column_letter(at)].width = max(6.0, round(column.width_mm * _CHARACTERS_PER_MM, 1))
+    placing = [Alignment(wrap_text=True, vertical="top", horizontal=_side(column)) for column in table.columns]
+    marked = PatternFill("solid", fgColor=_BAND)
     for number, row in enumerate(table.rows):
         for at, column in enumerate(table.columns, start=1):
             cell = sheet.cell(row=number + 2, column=at)
             _fill(cell, row[column.key], column)
-            cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal=_side(column))
+            cell.alignment = placing[at - 1]
             if number in table.faulty:
-                cell.fill = PatternFill("solid", fgColor=_BAND)
+                cell.fill = marked
     foot = len(table.rows) + 3
     for row_at, note in enumerate(table.notes, start=foot):
         sheet.cell(row=row_at, column=1, value=note).data_type = "s"
