@@ -28,7 +28,7 @@ class PlaceLimit:
     basis: Basis
 
 
-def place_limit(practice: Practice, source: SourceKind, *, sheathed: bool, federal: bool = False) -> PlaceLimit:
+def place_limit(practice: Practice, source: SourceKind, *, sheathed: bool, federal: bool = True) -> PlaceLimit:
     """Return the greatest distance of a protective device from its source.
 
     Parameters
@@ -40,7 +40,7 @@ def place_limit(practice: Practice, source: SourceKind, *, sheathed: bool, feder
     sheathed
         In sheath, conduit or enclosure over the whole distance.
     federal
-        Under ABYC, take 33 CFR 183.455(b) as well, which has no 72 in case.
+        Under ABYC, take 33 CFR 183.455(b) as well, which has no 72 in case: the safer of the two.
     """
     if practice is Practice.ISO:
         return _iso(source, sheathed=sheathed)
@@ -84,8 +84,3 @@ def _made(row: dict[str, Any], source: str) -> PlaceLimit:
 
 SHORE_INLET_MAX_MM = 3048.0
 """Main shore breaker within 10 ft of the inlet along the conductor (ABYC E-11, from memory)."""
-
-
-def inch_words(max_mm: float) -> str:
-    """Return a distance as both practices print it: millimetres and inches."""
-    return f"{max_mm:.0f} mm ({max_mm / 25.4:.0f} in)"

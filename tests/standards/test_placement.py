@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from layout.standards.placement import SourceKind, inch_words, place_limit
+from layout.standards.placement import SHORE_INLET_MAX_MM, SourceKind, place_limit
 from layout.standards.tables import Basis, Practice
 
 
@@ -12,9 +12,11 @@ def test_abyc_7_40_72(reference):
     """All three distances of ABYC E-11, within 1.6 % of the metres printed."""
     bare, enclosed, battery = reference("protection")["placement"]["abyc_dc"]["rules"]
     for source in (SourceKind.BATTERY, SourceKind.OTHER, SourceKind.CHARGING):
-        assert place_limit(Practice.ABYC, source, sheathed=False).max_mm == bare["max_mm"]
-    assert place_limit(Practice.ABYC, SourceKind.OTHER, sheathed=True).max_mm == enclosed["max_mm"]
-    assert place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True).max_mm == battery["max_mm"]
+        assert place_limit(Practice.ABYC, source, sheathed=False, federal=False).max_mm == bare["max_mm"]
+    found = place_limit(Practice.ABYC, SourceKind.OTHER, sheathed=True, federal=False)
+    assert found.max_mm == enclosed["max_mm"]
+    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True, federal=False)
+    assert found.max_mm == battery["max_mm"]
     for row in (bare, enclosed, battery):
         assert row["max_in"] * 25.4 == pytest.approx(row["max_mm"])
 
@@ -22,9 +24,9 @@ def test_abyc_7_40_72(reference):
 def test_federal_rule_has_no_72(reference):
     """33 CFR 183.455(b): 7 in bare, 40 in enclosed, also at a battery."""
     _, bare, enclosed = reference("protection")["placement"]["cfr"]["rules"]
-    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True, federal=True)
+    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=True)
     assert found.max_mm == pytest.approx(enclosed["max_in"] * 25.4)
-    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=False, federal=True)
+    found = place_limit(Practice.ABYC, SourceKind.BATTERY, sheathed=False)
     assert found.max_mm == pytest.approx(bare["max_in"] * 25.4)
 
 
@@ -47,6 +49,6 @@ def test_abyc_ac(reference):
         assert found.max_mm == pytest.approx(row["max_in"] * 25.4)
 
 
-def test_words():
-    """A distance is printed in both units."""
-    assert inch_words(1828.8) == "1829 mm (72 in)"
+def test_shore_inlet():
+    """Main shore breaker within 10 ft of the inlet (ABYC E-11, from memory)."""
+    assert pytest.approx(10 * 304.8) == SHORE_INLET_MAX_MM

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding, in_order
 from layout.wiring.checks.aboard import aboard_findings
 from layout.wiring.checks.ac import ac_findings
+from layout.wiring.checks.faults import fault_findings
 from layout.wiring.checks.motors import motor_findings
 from layout.wiring.checks.protection import protection_findings
 from layout.wiring.checks.runs import run_findings
@@ -31,6 +32,7 @@ def all_findings(
             *supply_findings(case),
             *wireway_findings(case, fills),
             *protection_findings(case, faults),
+            *fault_findings(case, faults),
             *motor_findings(case),
             *ac_findings(case),
             *aboard_findings(case, runs),

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from layout.standards.placement import SourceKind, place_limit
+from layout.findings import Severity
+from layout.standards.placement import SHORE_INLET_MAX_MM, PlaceLimit, SourceKind, place_limit
 from layout.standards.protection import CONTINUOUS_SHARE, RatingRule, rating_limit_a, standard_ratings_a
+from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
 from layout.wiring.guards import SERIES, Stand, limits_itself, stand_before
-from layout.wiring.system import live_wires
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,18 +20,11 @@ if TYPE_CHECKING:
     from layout.wiring.faults import FaultBook
     from layout.wiring.segments import Segment
 
-SURE_SHARE = 1.6
-"""Multiple of its rating at which a fuse or breaker surely opens within its conventional time (IEC 60269-1 gG 1.6,
-IEC 60898-1 1.45, from memory)."""
-FUSE_RATIO = 1.6
-"""Ratio from which two fuses of one kind are selective by their ratings (common practice)."""
-
 
 def protection_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
     """Yield what is wrong with protective devices, feeders first."""
     yield from _feeders(case, book)
     yield from _circuits(case, book)
-    yield from _curves(case, book)
 
 
 def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
@@ -110,7 +105,6 @@ def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
             yield from _device(case, segment, stand, book)
             if not stand.from_way:
                 yield from _place(case, segment, stand)
-            yield from _selective(case, segment, stand)
 
 
 def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[Finding]:
@@ -250,12 +244,11 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
 
 
 def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
-    """How far from its source the device stands, along the conductor."""
+    """Judge how far from its source the device stands, along the conductor."""
     owner = stand.where.partition("/")[0]
-    kind = _source_kind(case, segment, owner)
-    limit = place_limit(case.practice, kind, sheathed=bool(stand.enclosed))
     if stand.kind == "built-in":
         return
+    limit = _limit(case, segment, stand, federal=True)
     if stand.from_source_mm is None:
         text = f"{segment.name}: how far its {stand.kind} stands from {case.ends.name(owner)} is not known"
         yield about(
@@ -268,24 +261,37 @@ def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
             unit="mm",
             remedy="give from_source: with its unit",
         )
-        return
-    if limit.max_mm is not None and stand.from_source_mm > limit.max_mm + 1e-6:
+    elif limit.max_mm is not None and stand.from_source_mm > limit.max_mm + 1e-6:
         words = "enclosed all the way" if stand.enclosed else "not enclosed"
         text = (
             f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {case.ends.name(owner)} "
             f"({words}), at most {limit.max_mm:.0f} mm ({limit.source})"
         )
+        loose = _limit(case, segment, stand, federal=False)
+        allowed = loose.max_mm is not None and stand.from_source_mm <= loose.max_mm + 1e-6
         yield about(
             case,
             "PRO006",
             stand.key,
-            text,
+            text + (f"; {loose.source} allows it" if allowed else ""),
             measured=stand.from_source_mm,
             limit=limit.max_mm,
             unit="mm",
             subjects=(segment.owner,),
+            severity=Severity.WARNING if allowed else None,
             remedy="move it nearer, or enclose the conductor up to it",
         )
+
+
+def _limit(case: Case, segment: Segment, stand: Stand, *, federal: bool) -> PlaceLimit:
+    """Return the greatest distance; a shore inlet has one of its own in ABYC E-11."""
+    owner = stand.where.partition("/")[0]
+    kind = _source_kind(case, segment, owner)
+    found = place_limit(case.practice, kind, sheathed=bool(stand.enclosed), federal=federal)
+    supply = case.project.supplies.get(owner)
+    if case.practice is Practice.ABYC and supply is not None and supply.kind == "shore":
+        return replace(found, max_mm=SHORE_INLET_MAX_MM, source="ABYC E-11 (from memory)")
+    return found
 
 
 def _source_kind(case: Case, segment: Segment, owner: str) -> SourceKind:
@@ -297,91 +303,3 @@ def _source_kind(case: Case, segment: Segment, owner: str) -> SourceKind:
     if supply.kind == "battery":
         return SourceKind.BATTERY
     return SourceKind.CHARGING if supply.kind in ("alternator", "charger", "solar") else SourceKind.OTHER
-
-
-def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
-    """Compare a branch device with the nearest one before it, as far as ratings show anything."""
-    node = segment.leads[0].start_node
-    for one in case.supplying:
-        path = one.live.path(node)
-        if path is None:
-            continue
-        before = next((s for link in live_wires(path) if (s := case.feeder_stands.get((link.key, False)))), None)
-        if before is None or before.rating_a is None or stand.rating_a is None:
-            continue
-        if before.rating_a <= stand.rating_a:
-            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A at {before.where}: both can open"
-            yield about(
-                case,
-                "PRO013",
-                stand.key,
-                text,
-                measured=before.rating_a / stand.rating_a,
-                limit=FUSE_RATIO,
-                subjects=(segment.owner,),
-                related=(before.key,),
-                remedy="raise the feeder's device or lower this one",
-            )
-        elif before.rating_a < FUSE_RATIO * stand.rating_a:
-            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A"
-            text += ": the ratings don't show which opens first"
-            yield about(
-                case,
-                "PRO014",
-                stand.key,
-                text,
-                measured=before.rating_a / stand.rating_a,
-                limit=FUSE_RATIO,
-                subjects=(segment.owner,),
-                related=(before.key,),
-                remedy="compare the makers' curves",
-            )
-        return
-
-
-def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
-    """Lowest fault against the trip curve; devices without a known curve are named together, panel by panel."""
-    blank: dict[str, list[str]] = {}
-    for key, fault in book.by_segment.items():
-        segment = case.segments[key]
-        stand = case.stand_of(segment)
-        if stand is None or stand.rating_a is None:
-            continue
-        if stand.curve is None:
-            blank.setdefault(".".join(stand.key.split(".")[:2]), []).append(stand.where)
-        if fault.lowest_a is None:
-            continue
-        if fault.lowest_a < SURE_SHARE * stand.rating_a - 1e-6:
-            sure = SURE_SHARE * stand.rating_a
-            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
-            text += f", its device of {stand.rating_a:g} A may never open below {sure:.0f} A"
-            yield about(
-                case,
-                "PRO023",
-                stand.key,
-                text,
-                measured=fault.lowest_a,
-                limit=sure,
-                unit="A",
-                subjects=(segment.owner,),
-                remedy="thicken or shorten the run, or take a lower rating",
-            )
-        elif stand.curve is not None and fault.lowest_a < stand.curve * stand.rating_a - 1e-6:
-            opens = stand.curve * stand.rating_a
-            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
-            text += f", its device opens at once from {opens:.0f} A"
-            yield about(
-                case,
-                "PRO011",
-                stand.key,
-                text,
-                measured=fault.lowest_a,
-                limit=opens,
-                unit="A",
-                subjects=(segment.owner,),
-                remedy="thicken or shorten the run, or take a lower rating",
-            )
-    for owner, where in blank.items():
-        names = ", ".join(dict.fromkeys(where))
-        text = f"the trip curve at {names} is not known, so a short at the far end could not be judged"
-        yield about(case, "PRO012", owner, text, remedy="give curve: from the maker's paper")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
-from layout.standards.conduit import MOST_BEND_DEG, bores, circle_mm2, fill_limit_percent
+from layout.standards.conduit import MOST_BEND_DEG, circle_mm2, fill_limit_percent, power_bend_radius_mm, smallest_bore
 from layout.wiring.checks.common import about
 from layout.wiring.fill import inner_mm2, tight_plugs
 
@@ -83,9 +84,9 @@ def _way_out(wireway: Wireway, fill: WirewayFill) -> str:
         cable = rest.pop(0)
         gone.append(cable.number)
         area -= circle_mm2(cable.od_mm or 0.0)
-    need = (circle_mm2(1.0) ** -1 * (fill.area_mm2 or 0.0) / ((fill.limit_percent or 40) / 100)) ** 0.5
-    bought = next((b.trade for b in bores() if b.kind == "rigid PVC" and b.bore_mm >= need), "")
-    wider = f"a bore of at least {need:.1f} mm" + (f" ({bought} rigid PVC)" if bought else "")
+    need = math.sqrt((fill.area_mm2 or 0.0) / circle_mm2(1.0) / ((fill.limit_percent or 40) / 100))
+    bought = smallest_bore("rigid PVC", fill.area_mm2 or 0.0, len(fill.cables))
+    wider = f"a bore of at least {need:.1f} mm" + (f" ({bought.trade} rigid PVC)" if bought else "")
     return f"move {', '.join(gone)} to another way, or take {wider}"
 
 
@@ -129,11 +130,11 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
             yield about(case, "WIR023", path, text, remedy="give bends: and bend_radius:")
         return
     for cable in fill.cables:
+        if cable.od_mm is None:
+            continue
         plan = case.plans.get(cable.run)
         factor = plan.kind.bend_radius if plan and plan.kind else None
-        if factor is None or cable.od_mm is None:
-            continue
-        need = factor * cable.od_mm
+        need = power_bend_radius_mm(cable.od_mm) if factor is None else factor * cable.od_mm
         if wireway.bend_radius < need - 1e-9:
             text = f"{name}: {cable.number} needs a radius of {need:.0f} mm, the bends have {wireway.bend_radius:g} mm"
             yield about(

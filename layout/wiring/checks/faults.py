@@ -1,0 +1,118 @@
+"""Fault currents and devices one behind the other: does a short open the right device, and surely."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.wiring.checks.common import about
+from layout.wiring.system import live_wires
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.findings import Finding
+    from layout.wiring.case import Case
+    from layout.wiring.faults import FaultBook
+    from layout.wiring.guards import Stand
+    from layout.wiring.segments import Segment
+
+SURE_SHARE = 1.6
+"""Multiple of its rating at which a fuse or breaker surely opens within its conventional time (IEC 60269-1 gG 1.6,
+IEC 60898-1 1.45, from memory)."""
+FUSE_RATIO = 1.6
+"""Ratio from which two fuses of one kind are selective by their ratings (common practice)."""
+
+
+def fault_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
+    """Yield devices that a short at the far end does not open, and branches that take their feeder out."""
+    yield from _curves(case, book)
+    for (_, first), stand in case.stands.items():
+        yield from _selective(case, case.segments[first], stand)
+
+
+def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
+    """Compare a branch device with the nearest one before it, as far as ratings show anything."""
+    node = segment.leads[0].start_node
+    for one in case.supplying:
+        path = one.live.path(node)
+        if path is None:
+            continue
+        before = next((s for link in live_wires(path) if (s := case.feeder_stands.get((link.key, False)))), None)
+        if before is None or before.rating_a is None or stand.rating_a is None:
+            continue
+        if before.rating_a <= stand.rating_a:
+            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A at {before.where}: both can open"
+            yield about(
+                case,
+                "PRO013",
+                stand.key,
+                text,
+                measured=before.rating_a / stand.rating_a,
+                limit=FUSE_RATIO,
+                subjects=(segment.owner,),
+                related=(before.key,),
+                remedy="raise the feeder's device or lower this one",
+            )
+        elif before.rating_a < FUSE_RATIO * stand.rating_a:
+            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A"
+            text += ": the ratings don't show which opens first"
+            yield about(
+                case,
+                "PRO014",
+                stand.key,
+                text,
+                measured=before.rating_a / stand.rating_a,
+                limit=FUSE_RATIO,
+                subjects=(segment.owner,),
+                related=(before.key,),
+                remedy="compare the makers' curves",
+            )
+        return
+
+
+def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
+    """Lowest fault against the trip curve; devices without a known curve are named together, panel by panel."""
+    blank: dict[str, list[str]] = {}
+    for key, fault in book.by_segment.items():
+        segment = case.segments[key]
+        stand = case.stand_of(segment)
+        if stand is None or stand.rating_a is None:
+            continue
+        if stand.curve is None:
+            blank.setdefault(".".join(stand.key.split(".")[:2]), []).append(stand.where)
+        if fault.lowest_a is None:
+            continue
+        if fault.lowest_a < SURE_SHARE * stand.rating_a - 1e-6:
+            sure = SURE_SHARE * stand.rating_a
+            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
+            text += f", its device of {stand.rating_a:g} A may never open below {sure:.0f} A"
+            yield about(
+                case,
+                "PRO023",
+                stand.key,
+                text,
+                measured=fault.lowest_a,
+                limit=sure,
+                unit="A",
+                subjects=(segment.owner,),
+                remedy="thicken or shorten the run, or take a lower rating",
+            )
+        elif stand.curve is not None and fault.lowest_a < stand.curve * stand.rating_a - 1e-6:
+            opens = stand.curve * stand.rating_a
+            text = f"{segment.name}: a short at its far end gives {fault.lowest_a:.0f} A"
+            text += f", its device opens at once from {opens:.0f} A"
+            yield about(
+                case,
+                "PRO011",
+                stand.key,
+                text,
+                measured=fault.lowest_a,
+                limit=opens,
+                unit="A",
+                subjects=(segment.owner,),
+                remedy="thicken or shorten the run, or take a lower rating",
+            )
+    for owner, where in blank.items():
+        names = ", ".join(dict.fromkeys(where))
+        text = f"the trip curve at {names} is not known, so a short at the far end could not be judged"
+        yield about(case, "PRO012", owner, text, remedy="give curve: from the maker's paper")
