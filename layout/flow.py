@@ -87,7 +87,9 @@ def arrange(
         shown = () if best is None else (best,)
         findings = (*first.findings, *why.findings)
         return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
-    found, findings, lines = (best,), first.findings, ()
+    found: tuple[Arrangement, ...] = (best,)
+    findings = first.findings
+    lines: tuple[str, ...] = ()
     if alternatives > 1:
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
@@ -128,6 +130,7 @@ def plan(
     Plan
         A chosen arrangement that no longer holds the rules is an error among its findings; it is not solved again.
     """
+    from layout.drawing.template.check import template_findings  # noqa: PLC0415
     from layout.findings import in_order  # noqa: PLC0415
     from layout.handover.plan import Plan  # noqa: PLC0415
     from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
@@ -142,6 +145,7 @@ def plan(
     judged = judge(project, arrangement, chosen=chosen) if arrangement is not None else ()
     if chosen is not None and arrangement == chosen:
         judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
+    cutting = template_findings(project, arrangement) if arrangement is not None else ()
     networks = plan_networks(project, arrangement)
     wiring = wire(project, arrangement, numbers=register.numbers, networks=networks)
     energy = energy_balance(project)
@@ -151,7 +155,7 @@ def plan(
         wiring=wiring,
         networks=networks,
         energy=energy,
-        findings=in_order([*found, *judged, *wiring.findings, *networks.findings, *energy.findings]),
+        findings=in_order([*found, *judged, *cutting, *wiring.findings, *networks.findings, *energy.findings]),
         issued=register.issued_before(project.project.revision),
     )
 

@@ -1,30 +1,43 @@
-"""The command ``spile``: one entry a command, each in a module of its own; heavy imports wait inside them."""
+"""The command ``spile``: each command is a module of its own; heavy imports wait inside them."""
 
 from __future__ import annotations
 
-import typer
+from typing import Any
 
-from layout.cli.commands import build, check, choose, measured, new, pages, pin, place, rules
+import typer
+from typer.core import TyperGroup
+
+from layout.cli.commands import build, check, choose, fits, measured, new, pages, pin, place, rules, version
+from layout.cli.options import BROKEN_OFF
+
+
+class Commands(TyperGroup):
+    """The commands in the order they are declared; one that is broken off ends with an exit code of its own."""
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run a command."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            typer.echo("broken off; every file is whole", err=True)
+            raise typer.Exit(BROKEN_OFF) from None
+
 
 app = typer.Typer(
     name="spile",
+    cls=Commands,
     help="Plan an instrument and breaker panel, cut it and wire it.",
     epilog="Isolate supplies first. AC work by a licensed person. Local codes win. Measure the printed scale.",
     no_args_is_help=True,
     add_completion=False,
+    rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (new.new, check.check, place.place, choose.choose, rules.rules, build.build, pages.template,
-                pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured):  # fmt: skip
+for command in (
+    new.new, check.check, place.place, choose.choose, fits.fits, rules.rules, build.build, pages.template,
+    pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, version.version,
+):  # fmt: skip
     app.command()(command)
-
-
-@app.command()
-def version() -> None:
-    """Print the version."""
-    from importlib.metadata import version as version_of  # noqa: PLC0415
-
-    typer.echo(version_of("spile"))
 
 
 def run() -> None:

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
-from pathlib import Path  # noqa: TC003  (typer reads the annotations at run time)
+from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
+
+class EffortWord(StrEnum):
+    """How long to look; the words of :class:`layout.placing.search.Work`, here so that help needs no solver."""
+
+    QUICK = "quick"
+    NORMAL = "normal"
+    THOROUGH = "thorough"
+
+
 ProjectFile = Annotated[Path, typer.Argument(metavar="FILE", help="The project's YAML file.", show_default=False)]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the result as JSON, for programs.")]
+DeviceId = Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the device.", show_default=False)]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JSON object, for programs.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]
 OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder the documents go to.")]
-Seed = Annotated[int, typer.Option("--seed", help="Same project and seed give the same arrangement.")]
-Effort = Annotated[str, typer.Option("--effort", help="How long to look: quick, normal or thorough.")]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="Same project and seed give the same arrangement.")]
+Effort = Annotated[EffortWord, typer.Option("--effort", help="How long to look.")]
 
-FINE, ERRORS, UNUSABLE = 0, 1, 2
-"""Exit codes: nothing of severity error; findings of severity error; input not usable."""
+FINE, ERRORS, UNUSABLE, BROKEN_OFF = 0, 1, 2, 130
+"""Exit codes: nothing of severity error; findings of severity error; input not usable; ended by Ctrl-C."""

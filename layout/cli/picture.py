@@ -23,7 +23,7 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str) -> list[s
     step = max(box.width / (WIDTH - 1), 1e-9)
     rows = max(round(box.height / step / TALL), 3)
     grid = [[" "] * WIDTH for _ in range(rows)]
-    _frame(grid, 0, 0, WIDTH - 1, rows - 1, "+-|")
+    _frame(grid, (0, 0), (WIDTH - 1, rows - 1), "+-|")
     for placed in arrangement.placed.values():
         device = project.devices[placed.device]
         if placed.panel != panel_id or device.face is None:
@@ -32,19 +32,20 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str) -> list[s
         left, right = (round((x - box.x0) / step) for x in (face.x0, face.x1))
         low, high = (round((y - box.y0) / box.height * (rows - 1)) for y in (face.y0, face.y1))
         top, bottom = rows - 1 - high, rows - 1 - low
-        _frame(grid, left, top, max(right, left + 1), max(bottom, top + 1), "...")
+        _frame(grid, (left, top), (max(right, left + 1), max(bottom, top + 1)), "...")
         _write(grid, left + 1, (top + max(bottom, top + 1)) // 2, placed.device[: max(right - left - 1, 1)])
     return ["".join(row).rstrip() for row in grid]
 
 
-def _frame(grid: list[list[str]], x0: int, y0: int, x1: int, y1: int, marks: str) -> None:
-    corner, across, up = marks
+def _frame(grid: list[list[str]], first: tuple[int, int], last: tuple[int, int], marks: str) -> None:
+    """Draw a box; marks are those of its corners, of its level sides and of its upright ones."""
+    (x0, y0), (x1, y1) = first, last
     for x in range(x0, x1 + 1):
         for y in (y0, y1):
-            _put(grid, x, y, corner if x in (x0, x1) else across)
+            _put(grid, x, y, marks[0] if x in (x0, x1) else marks[1])
     for y in range(y0 + 1, y1):
         for x in (x0, x1):
-            _put(grid, x, y, up)
+            _put(grid, x, y, marks[2])
 
 
 def _write(grid: list[list[str]], x: int, y: int, text: str) -> None:

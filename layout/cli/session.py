@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NoReturn
-
-import typer
-
-from layout.cli.options import UNUSABLE
+from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
     from layout.cli.voice import Voice
     from layout.findings import Finding
+    from layout.project.model.device import Device
     from layout.project.model.project import Project
     from layout.project.register import Register
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,44 +29,58 @@ class Session:
     findings: tuple[Finding, ...]
     sources: Mapping[str, str]
 
-    def remember(self, register: Register, voice: Voice) -> None:
-        """Write the register.
-
-        Raises
-        ------
-        typer.Exit
-            With code 2 if it can't be written; the old one is as it was.
-        """
+    def save(self, register: Register, voice: Voice) -> None:
+        """Write the register; end with code 2 if it can't be written, the old one as it was."""
         from layout.project.register import register_path, save  # noqa: PLC0415
 
         faults = save(register_path(self.path), register)
         if faults:
-            _stop(voice, faults, {})
+            voice.stop(faults)
 
 
 def open_project(path: Path, voice: Voice) -> Session:
-    """Read a project and its register.
-
-    Raises
-    ------
-    typer.Exit
-        With code 2, after saying why, if one of them is not usable.
-    """
+    """Read a project and its register; end with code 2, after saying why, if one of them is not usable."""
     from layout.project.read import read  # noqa: PLC0415
     from layout.project.register import load, register_path  # noqa: PLC0415
 
     reading = read(path)
     if reading.project is None:
-        _stop(voice, reading.findings, reading.sources)
+        voice.stop(reading.findings, reading.sources)
     register, faults = load(register_path(path))
     if register is None:
-        _stop(voice, faults, {})
+        voice.stop(faults)
     return Session(
         path=path, project=reading.project, register=register, findings=reading.findings, sources=reading.sources
     )
 
 
-def _stop(voice: Voice, findings: tuple[Finding, ...], sources: Mapping[str, str]) -> NoReturn:
-    voice.findings(findings, sources)
-    voice.done()
-    raise typer.Exit(UNUSABLE)
+def device_of(session: Session, name: str, voice: Voice) -> Device:
+    """Return a device that stands on a panel; end with code 2, naming the nearest, if there is none of that id."""
+    from layout.project.spelling import nearest  # noqa: PLC0415
+
+    known = [key for key, device in session.project.devices.items() if device.panel]
+    if name not in known:
+        near = nearest(name, known)
+        remedy = f"did you mean '{near}'?" if near else f"known: {', '.join(known) or 'none'}"
+        voice.refuse(f"no device of a panel is called '{name}'", remedy=remedy)
+    return session.project.devices[name]
+
+
+def usable_folder(out: Path, voice: Voice) -> None:
+    """End with code 2 if documents could not be written to a folder; asked before long work, and nothing is made."""
+    there = out
+    while not there.exists() and there != there.parent:
+        there = there.parent
+    if not there.is_dir():
+        voice.refuse(f"'{out}' can't be a folder: '{there}' is a file", remedy="name another --out", rule="INP092")
+    if not os.access(there, os.W_OK | os.X_OK):
+        voice.refuse(f"nothing can be written to '{out}'", remedy="name another --out", rule="INP092")
+
+
+def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
+    """Return what a writing call gives; end with code 2 if the folder can't be written after all."""
+    try:
+        return make()
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        voice.refuse(f"'{out}' can't be written: {reason}", remedy="name another --out", rule="INP092")

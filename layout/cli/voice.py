@@ -1,13 +1,16 @@
-"""What a command says: data to standard output, findings and progress to standard error."""
+"""What a command says: its result to standard output, findings and progress to standard error."""
 
 from __future__ import annotations
 
 import json
 import sys
+import threading
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
-from layout.cli.options import ERRORS, FINE
+import typer
+
+from layout.cli.options import ERRORS, FINE, UNUSABLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -15,15 +18,18 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
 
+PATIENCE_S = 1.0
+"""Work that takes less shows no progress."""
+
 
 @dataclass(slots=True)
 class Voice:
-    """Collects what one command has to say and renders it once, for people or for programs.
+    """Says what one command has to say, for people as it comes, for programs at the end.
 
     Attributes
     ----------
     as_json
-        One JSON object on standard output at the end, nothing else.
+        One JSON object on standard output at the end, and nothing else.
     quiet
         Findings only.
     """
@@ -31,7 +37,9 @@ class Voice:
     as_json: bool = False
     quiet: bool = False
     data: dict[str, Any] = field(default_factory=dict)
+    _doing: str = ""
     _live: bool = False
+    _timer: threading.Timer | None = None
 
     def line(self, text: str = "") -> None:
         """Say one line of the result."""
@@ -43,45 +51,88 @@ class Voice:
         """Say a table with columns as wide as they need; numbers stand to the right."""
         texts = [[_cell(cell) for cell in row] for row in rows]
         widths = [max(len(row[i]) for row in [list(head), *texts]) for i in range(len(head))]
-        right = [all(_is_number(row[i]) for row in texts) and bool(texts) for i in range(len(head))]
+        right = [bool(texts) and all(_is_number(row[i]) for row in texts) for i in range(len(head))]
         for row in [list(head), ["-" * width for width in widths], *texts]:
             cells = [c.rjust(w) if r else c.ljust(w) for c, w, r in zip(row, widths, right, strict=True)]
             self.line("  ".join(cells).rstrip())
 
-    def progress(self, text: str) -> None:
-        """Show one line that the next one replaces; only where a person is watching."""
-        if not (self.as_json or self.quiet) and sys.stderr.isatty():
-            sys.stderr.write(f"\r\033[K{text}")
-            sys.stderr.flush()
-            self._live = True
-
-    def findings(self, findings: Sequence[Finding], sources: Mapping[str, str] | None = None) -> int:
-        """Report findings and return the exit code they ask for."""
-        from layout.findings import as_json, as_lines, has_errors  # noqa: PLC0415
-
-        self._end_progress()
-        if self.as_json:
-            self.data["findings"] = as_json(findings)
-        else:
-            for line in as_lines(findings, sources=sources):
-                sys.stderr.write(line + "\n")
-        return ERRORS if has_errors(findings) else FINE
-
     def files(self, files: Sequence[Path]) -> None:
         """Say which files were written."""
-        self.data["files"] = [str(file) for file in files]
+        self.data.setdefault("files", []).extend(str(file) for file in files)
         for file in files:
             self.line(f"  {file}")
 
-    def done(self) -> None:
-        """End: print the JSON object, if that is what was asked for."""
+    def progress(self, text: str) -> None:
+        """Show one line that the next one replaces: only where a person is watching, and not for short work."""
+        if self.as_json or self.quiet or not sys.stderr.isatty():
+            return
+        self._doing = text
+        if self._timer is None:
+            self._timer = threading.Timer(PATIENCE_S, self._show)
+            self._timer.daemon = True
+            self._timer.start()
+        elif self._live:
+            self._show()
+
+    def _show(self) -> None:
+        self._live = True
+        sys.stderr.write(f"\r\033[K{self._doing}")
+        sys.stderr.flush()
+
+    def finish(self, findings: Sequence[Finding] = (), sources: Mapping[str, str] | None = None) -> NoReturn:
+        """Report findings and end with the exit code they ask for.
+
+        Raises
+        ------
+        typer.Exit
+            Always: code 0, or 1 with findings of severity error.
+        """
+        from layout.findings import has_errors  # noqa: PLC0415
+
+        self._end(findings, sources, ERRORS if has_errors(findings) else FINE)
+
+    def stop(self, findings: Sequence[Finding], sources: Mapping[str, str] | None = None) -> NoReturn:
+        """Report why the input is not usable and end.
+
+        Raises
+        ------
+        typer.Exit
+            Always, with code 2.
+        """
+        self._end(findings, sources, UNUSABLE)
+
+    def refuse(self, message: str, *, remedy: str | None = None, rule: str = "INP090") -> NoReturn:
+        """End because a command can't do what it was asked for.
+
+        Raises
+        ------
+        typer.Exit
+            Always, with code 2.
+        """
+        from layout.findings import Finding  # noqa: PLC0415
+
+        self.stop([Finding(rule=rule, message=message, remedy=remedy)])
+
+    def _end(self, findings: Sequence[Finding], sources: Mapping[str, str] | None, code: int) -> NoReturn:
+        from layout.findings import as_json, as_lines  # noqa: PLC0415
+
         self._end_progress()
         if self.as_json:
-            sys.stdout.write(json.dumps(self.data, indent=2, ensure_ascii=False) + "\n")
+            whole = {"exit": code, "findings": as_json(findings), **self.data}
+            sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
+        else:
+            sys.stdout.flush()
+            for line in as_lines(findings, sources=sources):
+                sys.stderr.write(line + "\n")
+        raise typer.Exit(code)
 
     def _end_progress(self) -> None:
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
         if self._live:
             sys.stderr.write("\r\033[K")
+            sys.stderr.flush()
             self._live = False
 
 

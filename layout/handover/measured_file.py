@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from layout.handover.commission import Measured, read_measured
+from layout.handover.commission import Measured
 from layout.handover.documents import replace_file
 from layout.quantity import QuantityError, parse
 
@@ -15,21 +15,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from pathlib import Path
 
-    from layout.findings import Finding
-
 HEADS = ("wire", "measured_length_m", "measured_a", "measured_drop_v")
 
 
 def measured_path(project: Path) -> Path:
     """Return where a project's measured values lie: ``launch.yaml`` has ``launch.measured.csv`` beside it."""
     return project.with_name(f"{project.stem}.measured.csv")
-
-
-def load_measured(path: Path) -> tuple[tuple[Measured, ...], tuple[Finding, ...]]:
-    """Read a file of measured values; none there gives none."""
-    if not path.exists():
-        return (), ()
-    return read_measured(path.read_text(encoding="utf-8-sig"), name=path.name)
 
 
 def from_words(wire: str, words: Sequence[str]) -> Measured:
@@ -40,7 +31,7 @@ def from_words(wire: str, words: Sequence[str]) -> Measured:
     QuantityError
         If a word is none of the three.
     """
-    found = Measured(wire=wire)
+    found: dict[str, float] = {}
     for word in words:
         for kind, name, factor in (
             ("length", "length_m", 0.001),
@@ -53,11 +44,13 @@ def from_words(wire: str, words: Sequence[str]) -> Measured:
                 continue
             if value < 0:
                 raise QuantityError(f"expected a {kind} of 0 or more, found '{word}'")
-            found = replace(found, **{name: value * factor})
+            found[name] = value * factor
             break
         else:
             raise QuantityError(f"expected a length, a drop or a current like 4.2 m, 0.31 V or 6 A, found '{word}'")
-    return found
+    return Measured(
+        wire=wire, length_m=found.get("length_m"), drop_v=found.get("drop_v"), current_a=found.get("current_a")
+    )
 
 
 def merged(before: Iterable[Measured], new: Iterable[Measured]) -> tuple[Measured, ...]:

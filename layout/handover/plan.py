@@ -11,19 +11,25 @@ from layout.handover.revisions import snapshot
 from layout.handover.work import Work
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
-    from layout.wiring.energy import EnergySheet
+    from layout.wiring.energy.sheet import EnergySheet
     from layout.wiring.net.networks import Networks
     from layout.wiring.result import Wiring
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """Everything worked out for one project; ``findings`` are those of placing, wiring, networks and energy."""
+    """Everything worked out for one project.
+
+    Attributes
+    ----------
+    findings
+        Everything found, in order: by reading, placing, the judge, wiring, networks and energy.
+    issued
+        State of the revision before this one (``state_of``), for the revision list; None if there is none.
+    """
 
     project: Project
     arrangement: Arrangement | None
@@ -31,19 +37,14 @@ class Plan:
     networks: Networks
     energy: EnergySheet
     findings: tuple[Finding, ...]
+    issued: str | None = None
 
 
-def work_of(
-    plan: Plan, issued: str | None, findings: Iterable[Finding], *, measured: tuple[float, float] | None = None
-) -> Work:
+def work_of(plan: Plan, *, measured: tuple[float, float] | None = None) -> Work:
     """Return what documents are made from.
 
     Parameters
     ----------
-    issued
-        State of the revision before (``state_of``), for the revision list.
-    findings
-        Everything found, those of reading included.
     measured
         What the printer's 100 mm bars measured, across and up; None prints at nominal size.
     """
@@ -51,8 +52,8 @@ def work_of(
         project=plan.project,
         arrangement=plan.arrangement,
         wiring=plan.wiring if plan.wiring.runs else None,
-        findings=tuple(findings),
-        issued=json.loads(issued) if issued else None,
+        findings=plan.findings,
+        issued=json.loads(plan.issued) if plan.issued else None,
         chapters=chapters(plan.project, plan.networks, plan.energy),
         measured=measured,
     )

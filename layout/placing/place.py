@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.findings.finding import Finding, in_order
 from layout.placing.build.cuts import Cut
 from layout.placing.holding import given
-from layout.placing.posing import Posed, digest
+from layout.placing.posing import Posed
 from layout.placing.refusal import nowhere
 from layout.placing.search import Found, Step, Work, search
 from layout.placing.wishes.wanted import COST_PER_MM
@@ -202,4 +202,4 @@ def _fault(refused: Finding) -> Finding:
     )
 
 
-__all__ = ["Placing", "Work", "digest", "place"]
+__all__ = ["Placing", "Work", "place"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.placing.build.frame import GRID_MM
 from layout.placing.build.pieces import Side
 from layout.placing.build.problem import Built, build
+from layout.placing.chosen import made_of
 from layout.placing.wishes.terms import terms
 from layout.placing.wishes.wanted import COST_PER_MM, by_name, room_for_blanks
 from layout.placing.wishes.wishing import Terms
@@ -86,26 +86,10 @@ class Posed:
             by_wish=by_name(costs),
             grid=GRID_MM,
             seed=seed,
-            digest=digest(self.project),
+            made_of=made_of(self.project),
         )
 
     def rooms(self, positions: Positions) -> tuple[Placed, ...]:
         """Return the places that an answer found for reserved room and wished blanks, each under its name."""
         placed = self.safe.placed(positions)
         return tuple(one for name, one in placed.items() if name not in self.project.devices)
-
-
-def digest(project: Project) -> str:
-    """Return a short digest of all that placing looks at: panels, devices, rules, wishes and what pulls."""
-    parts = (
-        project.panels,
-        project.devices,
-        project.rules,
-        project.wishes,
-        project.circuits,
-        project.feeders,
-        project.distribution,
-        project.antennas,
-        project.buses,
-    )
-    return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

@@ -23,7 +23,7 @@ from layout.project.model.edge import OneOrMore
 from layout.project.model.project import Project
 from layout.project.reading import Reading
 from layout.project.sanity import sanity
-from layout.project.tree import Table, places
+from layout.project.tree import Items, Leaf, Member, Spot, Table, places
 
 USABLE_FROM = "INP060"
 """Faults with a smaller code leave a file that does not say what its author meant: there is no project to work with."""
@@ -57,13 +57,16 @@ class ProjectFile(Project):
     defaults: Defaults = field(default_factory=Defaults)
 
 
-def read(path: Path | str) -> Reading:
+def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
     """Read a project file with all it includes.
 
     Parameters
     ----------
     path
         The project's own YAML file; places name files from its folder.
+    more
+        Devices to read as if they stood in the file too: id and type, which the shelf or the catalogue describes. They
+        may stand on any panel.
 
     Returns
     -------
@@ -74,17 +77,31 @@ def read(path: Path | str) -> Reading:
     findings = list(files.findings)
     project = None
     if files.tree is not None:
-        tree, type_faults = with_types(files.tree)
+        tree, type_faults = with_types(_with_more(files.tree, more or {}))
         project, faults_found = _typed(tree)
         typeless = {finding.at.key for finding in type_faults}
         faults_found = [one for one in faults_found if one.at.key not in typeless]  # what the type would have said
         findings += [*type_faults, *faults_found, *unprintable_texts(files.tree), *cross_references(tree)]
         if project is not None:
-            project, more = sanity(project)
-            findings += more
+            project, doubts = sanity(project)
+            findings += doubts
     if any(finding.rule < USABLE_FROM for finding in findings):
         project = None
     return Reading(project=project, findings=in_order(_joined(findings)), sources=files.sources)
+
+
+def _with_more(tree: Table, more: Mapping[str, str]) -> Table:
+    """Return the tree with more devices."""
+    if not more:
+        return tree
+    at = Spot("", 0, 0)
+    panels, devices = tree.get("panels"), tree.get("devices")
+    names = tuple(Leaf(at, key, key) for key in panels.members) if isinstance(panels, Table) else ()
+    known = dict(devices.members) if isinstance(devices, Table) else {}
+    for key, kind in more.items():
+        keys = {"type": Member(at, Leaf(at, kind, kind)), "panel": Member(at, Items(at, names))}
+        known[key] = Member(at, Table(at, keys))
+    return Table(tree.at, {**tree.members, "devices": Member(at, Table(at, known))})
 
 
 @cache

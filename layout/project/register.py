@@ -88,7 +88,8 @@ class Register:
 
     def with_arrangement(self, arrangement: Arrangement) -> Register:
         """Return the register with another chosen arrangement."""
-        return replace(self, arrangement=arrangement)
+        placed = dict(sorted(arrangement.placed.items()))  # as it will be read back, so that nothing hangs on the order
+        return replace(self, arrangement=replace(arrangement, placed=placed))
 
     def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
         """Return the register with the arrangements of a new placing, in place of those of the one before."""
@@ -97,6 +98,11 @@ class Register:
     def with_issue(self, revision: str, state: str) -> Register:
         """Return the register with what a revision hands over, in place of an earlier state of the same revision."""
         return replace(self, issued={**self.issued, revision: state})
+
+    def issued_before(self, revision: str) -> str | None:
+        """Return what the last revision other than this one handed over, or None if there is none."""
+        others = [state for issued, state in self.issued.items() if issued != revision]
+        return others[-1] if others else None
 
 
 def register_path(project: Path) -> Path:
@@ -237,8 +243,12 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
 
 def _arrangement(arrangement: Arrangement) -> list[str]:
     """Return an arrangement line by line, its positions last."""
-    told = {one.name: getattr(arrangement, one.name) for one in fields(arrangement) if one.name != "placed"}
+    blocks = ("made_of", "placed")
+    told = {one.name: getattr(arrangement, one.name) for one in fields(arrangement) if one.name not in blocks}
     lines = [f"{name}: {flow(_sorted(value))}" for name, value in told.items() if value is not None]
+    if arrangement.made_of:
+        lines.append("made_of:")
+        lines.extend(f"  {key_text(key)}: {flow(mark)}" for key, mark in sorted(arrangement.made_of.items()))
     lines.append("placed:" if arrangement.placed else "placed: {}")
     for device, placed in sorted(arrangement.placed.items()):
         at = {one.name: getattr(placed, one.name) for one in fields(placed)}

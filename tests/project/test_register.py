@@ -28,7 +28,7 @@ ARRANGEMENT = Arrangement(
     seed=7,
     work=1.5,
     clock_struck=True,
-    digest="a1b2",
+    made_of={"devices.radio": "a1b2c3d4", "panels.wall": "0f1e2d3c"},
 )
 FULL = Register(
     numbers={"circuits.lamp": 1, "circuits.lamp:": 1, "circuits.pump": 2, "circuits.pump:float": 1},
@@ -65,7 +65,7 @@ def test_text_is_sorted_and_the_same_for_the_same_content() -> None:
                 for name in ("value", "by_wish", "proof", "bound", "gap", "seed", "work")
             },
             clock_struck=True,
-            digest="a1b2",
+            made_of={"devices.radio": "a1b2c3d4", "panels.wall": "0f1e2d3c"},
             placed=dict(reversed(ARRANGEMENT.placed.items())),
         ),
     )
@@ -177,7 +177,7 @@ registers = st.builds(
             max_size=3,
         ),
         value=st.floats(0, 1e12),
-        digest=keys,
+        made_of=st.dictionaries(keys, keys, max_size=3),
     ),
 )
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import typer
-
-from layout.cli.commands.place import progress_line, tell
-from layout.cli.options import AsJson, Effort, OutDir, ProjectFile, Quiet, Seed
-from layout.cli.session import open_project
+from layout.cli.options import AsJson, Effort, EffortWord, OutDir, ProjectFile, Quiet, Seed
+from layout.cli.report import tell
+from layout.cli.session import open_project, usable_folder, written
+from layout.cli.solving import solve
 from layout.cli.voice import Voice
 
 
@@ -16,7 +15,7 @@ def build(
     file: ProjectFile,
     out: OutDir = Path("out"),
     seed: Seed = 1,
-    effort: Effort = "normal",
+    effort: Effort = EffortWord.NORMAL,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
@@ -30,24 +29,19 @@ def build(
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
-    project, register = session.project, session.register
-    findings = list(session.findings)
-    if register.arrangement is None and project.panels:
-        work = flow.effort(effort)
-        if work is None:
-            raise typer.BadParameter(f"'{effort}' is not quick, normal or thorough", param_hint="--effort")
-        result = flow.place(project, register, seed=seed, work=work, progress=progress_line(voice))
-        register = result.register
-        findings += result.findings
+    usable_folder(out, voice)
+    project, register, findings = session.project, session.register, session.findings
+    if register.arrangement is None and any(device.panel for device in project.devices.values()):
+        result = solve(voice, session, seed=seed, effort=effort)
+        register, findings = result.register, (*findings, *result.findings)
         for arrangement in result.arrangements:
-            tell(voice, session, arrangement)
+            tell(voice, project, arrangement)
+        for line in result.lines:
+            voice.line(line)
     voice.progress("wiring and drawing")
-    plan = flow.planned(project, register, register.arrangement)
-    findings += plan.findings
-    files = flow.documents(plan, register, findings, out)
-    session.remember(flow.remembered(register, plan), voice)
+    plan = flow.plan(project, register.arrangement, register=register, found=findings)
+    session.save(flow.remember(register, plan), voice)
+    files = written(lambda: flow.hand_over(plan, out), out, voice)
     voice.line(f"{project.project.name}, revision {project.project.revision}: {len(files)} documents")
     voice.files(files)
-    code = voice.findings(findings, session.sources)
-    voice.done()
-    raise typer.Exit(code)
+    voice.finish(plan.findings, session.sources)

@@ -6,35 +6,41 @@ from typing import Annotated
 
 import typer
 
-from layout.cli.commands.place import tell
 from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.report import tell
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
+Number = Annotated[
+    int, typer.Argument(metavar="NUMBER", help="Of the proposal, counted from 1.", min=1, show_default=False)
+]
 
-def choose(
-    file: ProjectFile,
-    number: Annotated[int, typer.Argument(metavar="NUMBER", help="Of the proposal, counted from 1.", min=1)],
-    as_json: AsJson = False,
-    quiet: Quiet = False,
-) -> None:
+
+def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Make a proposal of the last "spile place" the project's arrangement.
+
+    A proposal that no longer holds the project's rules is not taken.
 
     Example: spile choose panel.yaml 3
     """
-    from layout.placing.judge import judge  # noqa: PLC0415
+    from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
+    from layout.placing.judge import judge, refusals  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     proposals = session.register.proposals
     if number > len(proposals):
-        many = f"proposals 1 to {len(proposals)}" if proposals else "no proposals; run spile place first"
-        raise typer.BadParameter(f"the register has {many}", param_hint="NUMBER")
+        there = f"proposals 1 to {len(proposals)}" if proposals else "no proposals"
+        voice.refuse(
+            f"there is no proposal {number}: the register has {there}", remedy=f"run: spile place {file}"
+        )
     chosen = proposals[number - 1]
-    findings = judge(session.project, chosen, chosen=session.register.arrangement)
-    session.remember(session.register.with_arrangement(chosen), voice)
-    tell(voice, session, chosen)
-    voice.line(f"Proposal {number} is now the project's arrangement.")
-    code = voice.findings((*session.findings, *findings), session.sources)
-    voice.done()
-    raise typer.Exit(code)
+    judged = judge(session.project, chosen, chosen=session.register.arrangement)
+    faults = no_longer_fits(session.project, chosen, refusals(judged))
+    tell(voice, session.project, chosen)
+    if faults:
+        voice.line(f"Proposal {number} is not taken; the project's arrangement stays.")
+    else:
+        session.save(session.register.with_arrangement(chosen), voice)
+        voice.line(f"Proposal {number} is now the project's arrangement.")
+    voice.finish((*session.findings, *judged, *faults), session.sources)

@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-from pathlib import Path  # noqa: TC003  (typer reads the annotations at run time)
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from layout.cli.options import AsJson, ProjectFile, Quiet
-from layout.cli.session import open_project
+from layout.cli.session import open_project, written
 from layout.cli.voice import Voice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.handover.commission import Measured
+
+WireNumber = Annotated[
+    str, typer.Argument(metavar="WIRE", help="Number on the wire's label, such as 005.", show_default=False)
+]
+Values = Annotated[
+    list[str] | None, typer.Argument(metavar="VALUE", help="Length, drop, amperes: 4.2m 0.31V 6A.", show_default=False)
+]
+Csv = Annotated[Path | None, typer.Option("--csv", metavar="CSV", help="The filled CSV of the test sheet.")]
 
 
 def measured(
     file: ProjectFile,
-    wire: Annotated[str, typer.Argument(metavar="[WIRE]", help="Number on the wire's label.")] = "",
-    values: Annotated[list[str] | None, typer.Argument(metavar="[VALUE]...", help="4.2m, 0.31V, 6A.")] = None,
-    csv: Annotated[Path | None, typer.Option("--csv", help="The filled CSV of the test sheet.")] = None,
+    wire: WireNumber = "",
+    values: Values = None,
+    csv: Csv = None,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
@@ -25,35 +38,50 @@ def measured(
     Example: spile measured panel.yaml 005 0.31V 6A
     """
     from layout import flow  # noqa: PLC0415
-    from layout.handover.commission import compare, read_measured  # noqa: PLC0415
-    from layout.handover.measured_file import (  # noqa: PLC0415
-        from_words, load_measured, measured_path, merged, save_measured,
-    )  # fmt: skip
-    from layout.quantity import QuantityError  # noqa: PLC0415
+    from layout.handover.commission import compare  # noqa: PLC0415
+    from layout.handover.measured_file import measured_path, merged, save_measured  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     path = measured_path(file)
-    known, faults = load_measured(path)
-    new = ()
-    if wire:
-        try:
-            new = (from_words(wire, values or ()),)
-        except QuantityError as error:
-            raise typer.BadParameter(str(error), param_hint="VALUE") from None
-    if csv is not None:
-        try:
-            text = csv.read_text(encoding="utf-8-sig")
-        except (OSError, UnicodeDecodeError) as error:
-            raise typer.BadParameter(f"'{csv}' can't be read: {error}", param_hint="--csv") from None
-        rows, more = read_measured(text, name=csv.name)
-        new, faults = (*new, *rows), (*faults, *more)
+    known = _rows(path, voice) if path.exists() else ()
+    new = (*_typed_in(wire, values or (), voice), *(_rows(csv, voice) if csv else ()))
+    plan = flow.plan(session.project, session.register.arrangement, register=session.register)
+    strangers = [one for one in compare(plan.wiring, new) if one.rule == "DOC003"]
+    if strangers:
+        voice.stop(strangers)
     everything = merged(known, new)
-    if new and not faults:
-        save_measured(path, everything)
-    plan = flow.planned(session.project, session.register, session.register.arrangement)
+    if new:
+        written(lambda: save_measured(path, everything), path, voice)
     voice.data["measured"] = len(everything)
-    voice.line(f"{len(everything)} wires measured, kept in {path.name}.")
-    code = voice.findings((*faults, *compare(plan.wiring, everything)))
-    voice.done()
-    raise typer.Exit(code)
+    voice.line(f"Wires measured so far: {len(everything)}" + (f", kept in {path.name}." if everything else "."))
+    voice.finish(compare(plan.wiring, everything))
+
+
+def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured, ...]:
+    from layout.handover.measured_file import from_words  # noqa: PLC0415
+    from layout.quantity import QuantityError  # noqa: PLC0415
+
+    if not wire:
+        return ()
+    if not values:
+        voice.refuse(f"nothing is said to be measured on '{wire}'", remedy="add a length, a drop or amperes: 0.31V 6A")
+    try:
+        return (from_words(wire, values),)
+    except QuantityError as error:
+        voice.refuse(str(error))
+
+
+def _rows(csv: Path, voice: Voice) -> tuple[Measured, ...]:
+    from layout.handover.commission import read_measured  # noqa: PLC0415
+
+    try:
+        text = csv.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        voice.refuse(f"'{csv}' can't be read: {(error.strerror or 'unknown reason').lower()}")
+    except UnicodeDecodeError:
+        voice.refuse(f"'{csv}' is not UTF-8 text", remedy="save it as CSV UTF-8")
+    rows, faults = read_measured(text, name=csv.name)
+    if faults:
+        voice.stop(faults)
+    return rows

@@ -3,73 +3,81 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import FINE, AsJson, OutDir, ProjectFile, Quiet
-from layout.cli.session import open_project
+from layout.cli.options import AsJson, DeviceId, OutDir, ProjectFile, Quiet
+from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.voice import Voice
 
-Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 TEMPLATES = ("drawing", "template", "machine")
 SCHEDULES = (
-    "schedule", "one-line", "wireways", "terminal-blocks", "legends", "cut-list", "parts", "label-list", "labels",
+    "one-line", "schedule", "wireways", "terminal-blocks", "legends", "cut-list", "parts", "label-list", "labels",
     "tests", "sizing", "still-to-find-out",
 )  # fmt: skip
+NEARLY_100_MM = (80.0, 120.0)
+"""A bar that measures less or more was not printed at full size, and stretching would hide that."""
+
+Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
+Bars = Annotated[
+    str, typer.Option("--measured", metavar="AxB", help="What the printer's 100 mm bars measured, across x up.")
+]
 
 
 def template(
-    file: ProjectFile,
-    out: OutDir = Path("out"),
-    measured: Annotated[
-        str, typer.Option(help="What the printer's 100 mm bars measured, across x up: 99.4x99.7.")
-    ] = "",
-    as_json: AsJson = False,
-    quiet: Quiet = False,
+    file: ProjectFile, measured: Bars = "", out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
     """Write the drawings, cutting templates and machine files of a placed project.
 
     Example: spile template panel.yaml --measured 99.4x99.7
     """
-    _documents(file, TEMPLATES, out, Voice(as_json=as_json, quiet=quiet), measured=measured)
+    voice = Voice(as_json=as_json, quiet=quiet)
+    _documents(file, TEMPLATES, out, voice, measured=_bars(measured, voice))
 
 
 def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Write the wire-run schedule and all that goes with it; works before anything is placed, with blanks.
+    """Write the wire-run schedule and all that goes with it; before anything is placed, with blanks.
 
     Example: spile schedule panel.yaml
     """
     _documents(file, SCHEDULES, out, Voice(as_json=as_json, quiet=quiet))
 
 
-def _documents(file: Path, names: tuple[str, ...], out: Path, voice: Voice, *, measured: str = "") -> None:
+def _documents(
+    file: Path, names: Sequence[str], out: Path, voice: Voice, *, measured: tuple[float, float] | None = None
+) -> None:
     from layout import flow  # noqa: PLC0415
 
     session = open_project(file, voice)
+    usable_folder(out, voice)
     register = session.register
-    plan = flow.planned(session.project, register, register.arrangement)
-    findings = (*session.findings, *plan.findings)
+    voice.progress("wiring and drawing")
+    plan = flow.plan(session.project, register.arrangement, register=register, found=session.findings)
     if register.arrangement is None:
         voice.line("Nothing is placed yet: lengths on panels are blank. spile place finds an arrangement.")
-    files = flow.documents(plan, register, findings, out, only=names, measured=_bars(measured))
-    session.remember(flow.remembered(register, plan), voice)
-    voice.files(files)
-    code = voice.findings(findings, session.sources)
-    voice.done()
-    raise typer.Exit(code)
+    session.save(flow.remember(register, plan), voice)
+    voice.files(written(lambda: flow.hand_over(plan, out, only=names, measured=measured), out, voice))
+    voice.finish(plan.findings, session.sources)
 
 
-def _bars(measured: str) -> tuple[float, float] | None:
+def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     if not measured:
         return None
-    from layout.drawing.template.scale import parse_measured  # noqa: PLC0415
-
     try:
-        bars = parse_measured(measured)
-    except ValueError as error:
-        raise typer.BadParameter(str(error), param_hint="--measured") from None
-    return bars.across_mm, bars.up_mm
+        across, up = (float(part) for part in measured.lower().replace("mm", "").split("x"))
+    except ValueError:
+        voice.refuse(f"'{measured}' is not two lengths", remedy="write --measured 99.4x99.7, across before up")
+    least, most = NEARLY_100_MM
+    if not (least <= across <= most and least <= up <= most):
+        voice.refuse(
+            f"bars of 100 mm measured as {across:g} x {up:g} mm: that print was scaled",
+            remedy="print at 100 %, without fitting to the page, and measure again",
+        )
+    return across, up
 
 
 def printcheck(
@@ -79,36 +87,31 @@ def printcheck(
 
     Example: spile printcheck --paper Letter
     """
-    from layout import flow  # noqa: PLC0415
+    from layout.handover.single import printcheck as page  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
+    usable_folder(out, voice)
     try:
-        written = flow.printcheck(paper, out)
+        file = written(lambda: page(paper, out), out, voice)
     except ValueError as error:
-        raise typer.BadParameter(str(error), param_hint="--paper") from None
-    voice.files([written])
+        voice.refuse(str(error))
+    voice.files([file])
     voice.line("Print it at 100 %, measure the bars, then: spile template FILE --measured ACROSSxUP")
-    voice.done()
-    raise typer.Exit(FINE)
+    voice.finish()
 
 
 def overlay(
-    file: ProjectFile,
-    device: Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the device.")],
-    out: OutDir = Path("out"),
-    as_json: AsJson = False,
-    quiet: Quiet = False,
+    file: ProjectFile, device: DeviceId, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
     """Write one device's own template, to lay over the maker's paper before cutting.
 
     Example: spile overlay panel.yaml radio
     """
-    from layout import flow  # noqa: PLC0415
+    from layout.handover.single import overlay as page  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    project = open_project(file, voice).project
-    if device not in project.devices or project.devices[device].face is None:
-        raise typer.BadParameter(f"the project has no device '{device}' on a panel", param_hint="DEVICE")
-    voice.files([flow.overlay(project, device, out)])
-    voice.done()
-    raise typer.Exit(FINE)
+    session = open_project(file, voice)
+    usable_folder(out, voice)
+    device_of(session, device, voice)
+    voice.files([written(lambda: page(session.project, device, out), out, voice)])
+    voice.finish(session.findings, session.sources)

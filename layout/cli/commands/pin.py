@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
-from layout.cli.session import open_project
+from layout.cli.options import AsJson, DeviceId, ProjectFile, Quiet
+from layout.cli.session import device_of, open_project
 from layout.cli.voice import Voice
+
+if TYPE_CHECKING:
+    from layout.cli.session import Session
+
+TURNS = (0, 90, 180, 270)
+X = Annotated[float | None, typer.Option("--x", help="Its centre, mm from the datum.", show_default=False)]
+Y = Annotated[float | None, typer.Option("--y", help="Likewise, upwards.", show_default=False)]
+Turn = Annotated[int | None, typer.Option("--turn", help="0, 90, 180 or 270 degrees.", show_default=False)]
+Free = Annotated[bool, typer.Option("--free", help="Take its pin away.")]
 
 
 def pin(
     file: ProjectFile,
-    device: Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the device.")],
-    x: Annotated[float | None, typer.Option("--x", help="Its centre, mm from the datum; else where it stands.")] = None,
-    y: Annotated[float | None, typer.Option("--y", help="Likewise, upwards.")] = None,
-    turn: Annotated[int | None, typer.Option("--turn", help="0, 90, 180 or 270 degrees.")] = None,
-    free: Annotated[bool, typer.Option("--free", help="Take its pin away.")] = False,
+    device: DeviceId,
+    x: X = None,
+    y: Y = None,
+    turn: Turn = None,
+    free: Free = False,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
@@ -29,25 +38,28 @@ def pin(
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
-    if device not in session.project.devices:
-        raise typer.BadParameter(f"the project has no device '{device}'", param_hint="DEVICE")
-    chosen = session.register.arrangement
-    stands = chosen.placed.get(device) if chosen else None
-    value: dict[str, float | int | str] | None = None
-    if not free:
-        given = {"x": x, "y": y, "turn": turn}
-        value = {key: number for key, number in given.items() if number is not None}
-        if not value:
-            if stands is None:
-                raise typer.BadParameter("it stands nowhere yet; give --x and --y", param_hint="DEVICE")
-            value = {"panel": stands.panel, "x": stands.x, "y": stands.y, "turn": stands.turn}
+    device_of(session, device, voice)
+    if turn is not None and turn not in TURNS:
+        voice.refuse(f"a device can't turn by {turn} degrees", remedy="0, 90, 180 or 270")
+    given = {key: value for key, value in (("x", x), ("y", y), ("turn", turn)) if value is not None}
+    if free and given:
+        voice.refuse("a pin is either set or taken away", remedy="leave out --free, or the position")
+    pinned = None if free else given or _where_it_stands(session, device, voice)
     try:
-        changed = edit_project(file, f"devices.{device}.pin", value)
+        changed = edit_project(file, f"devices.{device}.pin", pinned)
     except EditError as error:
-        raise typer.BadParameter(str(error), param_hint="FILE") from None
+        voice.refuse(str(error), rule="INP093")
+    except OSError as error:
+        voice.refuse(f"'{file}' can't be written: {(error.strerror or 'unknown reason').lower()}", rule="INP092")
     voice.files([changed])
     voice.line(f"{device} is free again." if free else f"{device} is pinned.")
     after = open_project(file, voice)
-    code = voice.findings(after.findings, after.sources)
-    voice.done()
-    raise typer.Exit(code)
+    voice.finish(after.findings, after.sources)
+
+
+def _where_it_stands(session: Session, device: str, voice: Voice) -> dict[str, float | int | str]:
+    chosen = session.register.arrangement
+    placed = chosen.placed.get(device) if chosen else None
+    if placed is None:
+        voice.refuse(f"'{device}' stands nowhere yet", remedy="give --x and --y, or place the project first")
+    return {"panel": placed.panel, "x": placed.x, "y": placed.y, "turn": placed.turn}

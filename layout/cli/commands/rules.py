@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import typer
-
-from layout.cli.options import FINE, AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectFile, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
@@ -17,7 +15,8 @@ def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     from layout.placing.rules import effective_rules  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    limits = effective_rules(open_project(file, voice).project)
+    session = open_project(file, voice)
+    limits = effective_rules(session.project)
     voice.data["limits"] = [
         {
             "rule": one.rule, "layer": one.layer, "applies": one.applies, "value_mm": one.value_mm,
@@ -29,8 +28,7 @@ def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
         ("rule", "layer", "mm", "set by", "applies to"),
         [(one.rule, one.layer, one.value_mm, _set_by(one.origin, str(one.at)), one.applies) for one in limits],
     )
-    voice.done()
-    raise typer.Exit(FINE)
+    voice.finish(session.findings, session.sources)
 
 
 def _set_by(origin: str, at: str) -> str:

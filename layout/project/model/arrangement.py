@@ -38,8 +38,9 @@ class Arrangement:
         Proven least cost, and (value - bound) / value; None where there is no useful bound.
     clock_struck
         True if the safety net of wall time ended the work, so that a second run may differ.
-    digest
-        Of what was solved (shapes, rules, wishes), to tell later what changed.
+    made_of
+        Short digests of what was solved, by thing (``panels.wall``, ``devices.radio``, ``rules``), to tell later
+        what changed under it.
     """
 
     placed: Mapping[str, Placed]
@@ -52,4 +53,4 @@ class Arrangement:
     seed: int = 1
     work: float = 0.0
     clock_struck: bool = False
-    digest: str = ""
+    made_of: Mapping[str, str] = field(default_factory=dict)

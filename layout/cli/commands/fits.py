@@ -1,0 +1,99 @@
+"""``spile fits``: where one more device would go."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from layout.cli.options import AsJson, ProjectFile, Quiet, Seed
+from layout.cli.report import tell
+from layout.cli.session import open_project
+from layout.cli.voice import Voice
+
+if TYPE_CHECKING:
+    from layout.cli.session import Session
+    from layout.placing.fits import Fits
+    from layout.project.model.device import Device
+
+What = Annotated[
+    str, typer.Argument(metavar="WHAT", help="Size as 240x160 (mm), or a type of device.", show_default=False)
+]
+
+
+def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False) -> None:
+    """Say where one more device would fit in the chosen arrangement, without moving anything or with the fewest moves.
+
+    WHAT is the size of its face, or a type from the project's shelf or the catalogue, whose depth then counts too.
+
+    Example: spile fits panel.yaml 240x160
+    """
+    from layout.placing.blanks import free_rectangles  # noqa: PLC0415
+    from layout.placing.fits import fits as look  # noqa: PLC0415
+
+    voice = Voice(as_json=as_json, quiet=quiet)
+    session = open_project(file, voice)
+    chosen = session.register.arrangement
+    if chosen is None:
+        voice.refuse("nothing is placed yet", remedy=f"run: spile place {file}")
+    device = _device(session, what, voice)
+    voice.progress("looking for room")
+    found = look(session.project, chosen, device, seed=seed)
+    _tell(voice, session, found)
+    free = free_rectangles(session.project, chosen)
+    voice.data["free"] = [
+        {"panel": one.panel, "layer": str(one.layer), "at": [one.x0, one.y0], "size": [one.width, one.height]}
+        for one in free
+    ]
+    voice.line("Largest free rectangles, before gaps and edges are taken off, mm:")
+    voice.table(
+        ("panel", "layer", "x", "y", "width", "height"),
+        [(one.panel, one.layer, one.x0, one.y0, one.width, one.height) for one in free],
+    )
+    voice.finish(found.findings, session.sources)
+
+
+def _device(session: Session, what: str, voice: Voice) -> Device:
+    from layout.placing.fits import NEW, of_size  # noqa: PLC0415
+    from layout.project.read import read  # noqa: PLC0415
+
+    size = re.fullmatch(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)", what.lower().removesuffix("mm").strip())
+    if size:
+        width, height = (float(number) for number in size.groups())
+        if min(width, height) <= 0:
+            voice.refuse(f"'{what}' is no size", remedy="both sides are more than 0 mm")
+        return of_size(session.project, width, height)
+    reading = read(session.path, more={NEW: what})
+    if reading.project is None:
+        voice.stop([one for one in reading.findings if one not in session.findings], reading.sources)
+    return reading.project.devices[NEW]
+
+
+def _tell(voice: Voice, session: Session, found: Fits) -> None:
+    name = found.device.name or found.device.id
+    voice.data["spots"] = [
+        {
+            "panel": spot.placed.panel, "x": spot.placed.x, "y": spot.placed.y, "turn": spot.placed.turn,
+            "from": [spot.x0, spot.y0], "to": [spot.x1, spot.y1],
+        }
+        for spot in found.spots
+    ]  # fmt: skip
+    voice.data["movers"] = list(found.movers)
+    if found.spots:
+        voice.line(f"{name} fits without moving anything; its centre, mm from the datum:")
+        voice.table(
+            ("panel", "x", "y", "turn", "x from", "to", "y from", "to"),
+            [
+                (s.placed.panel, s.placed.x, s.placed.y, s.placed.turn, s.x0, s.x1, s.y0, s.y1)
+                for s in found.spots
+            ],
+        )
+    elif found.moved is not None:
+        proven = "no fewer moves will do" if found.fewest else "whether fewer moves would do is not proven"
+        voice.line(f"{name} fits with {len(found.movers)} moved ({', '.join(found.movers)}); {proven}:")
+        more = {**session.project.devices, found.device.id: found.device}
+        tell(voice, replace(session.project, devices=more), found.moved)
+    else:
+        voice.line(f"{name} was found no place.")

@@ -1,0 +1,43 @@
+"""Placing from the command line: with a live line, and an early end that keeps the best so far."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.cli.interrupt import early_end
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.cli.options import EffortWord
+    from layout.cli.session import Session
+    from layout.cli.voice import Voice
+    from layout.flow import Arranged
+    from layout.placing.engine.result import Progress
+
+
+def solve(
+    voice: Voice,
+    session: Session,
+    *,
+    seed: int,
+    effort: EffortWord,
+    keep: Sequence[str] = (),
+    alternatives: int = 1,
+) -> Arranged:
+    """Place a project's devices; the first Ctrl-C ends the search and keeps the best so far."""
+    from layout import flow  # noqa: PLC0415
+    from layout.placing.search import Work  # noqa: PLC0415
+    from layout.placing.words import progress_words  # noqa: PLC0415
+
+    with early_end() as is_asked:
+
+        def watch(progress: Progress) -> bool:
+            voice.progress(f"placing: {progress_words(progress)} (Ctrl-C keeps the best so far)")
+            return is_asked()
+
+        voice.progress("placing")
+        return flow.arrange(
+            session.project, session.register, seed=seed, work=Work(effort.value), keep=keep,
+            alternatives=alternatives, progress=watch,
+        )  # fmt: skip

@@ -1,0 +1,73 @@
+"""What became of a chosen arrangement: whether the project changed under it, and whether it still holds."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.findings.finding import Finding
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+
+def made_of(project: Project) -> dict[str, str]:
+    """Return short digests of all that rules look at, by thing; a name that people read does not count."""
+    things = {
+        **{f"panels.{key}": replace(panel, name="") for key, panel in project.panels.items()},
+        **{f"devices.{key}": replace(device, name="") for key, device in project.devices.items() if device.panel},
+        "rules": project.rules,
+    }
+    return {key: hashlib.sha256(repr(thing).encode()).hexdigest()[:8] for key, thing in things.items()}
+
+
+def changes(project: Project, chosen: Arrangement) -> tuple[str, ...]:
+    """Say in words what changed since an arrangement was made; nothing where nothing did, or where it is not known."""
+    before, now = chosen.made_of, made_of(project)
+    if not before:
+        return ()
+    return tuple(
+        [f"{_called(project, key)} is new" for key in now if key not in before]
+        + [f"{_called(project, key)} is gone" for key in before if key not in now]
+        + [f"{_called(project, key)} changed" for key in now if before.get(key, now[key]) != now[key]]
+    )
+
+
+def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return the one error that a chosen arrangement does not hold any more; nothing where it does.
+
+    Parameters
+    ----------
+    broken
+        What the judge refuses about it.
+    """
+    if not broken:
+        return ()
+    many = f"{len(broken)} rules are broken" if len(broken) > 1 else "a rule is broken"
+    changed = changes(project, chosen)
+    since = f"; since it was made: {', '.join(changed)}" if changed else ""
+    return (
+        Finding(
+            rule="SOL008",
+            message=f"the chosen arrangement no longer fits: {many}{since}",
+            remedy="undo the change; or place again (spile place) and take one of the proposals (spile choose)",
+            measured=float(len(broken)),
+            limit=0.0,
+            subjects=tuple(dict.fromkeys(subject for one in broken for subject in one.subjects)),
+        ),
+    )
+
+
+def _called(project: Project, key: str) -> str:
+    section, _, name = key.partition(".")
+    if section == "panels":
+        entry = project.panels.get(name)
+        return f"panel {(entry.name if entry else '') or name}"
+    if section == "devices":
+        device = project.devices.get(name)
+        return f"device {(device.name if device else '') or name}"
+    return "the set of rules"
