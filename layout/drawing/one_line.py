@@ -303,7 +303,9 @@ def _facts(project: Project, name: str) -> list[str]:
 
 
 def _supply_facts(supply: Supply) -> list[str]:
-    first = _join(f"{supply.voltage:g} V", "AC" if supply.is_ac else "", _amount(supply.current, "A"))
+    first = _join(
+        f"{supply.voltage:g} V", "AC" if supply.is_ac else "", _amount(supply.current, "A"), _amount(supply.power, "W")
+    )
     second = _join(_amount(supply.capacity, "Ah"), supply.chemistry or "", _existing(supply.existing))
     third = _join(supply.isolation if supply.isolation != "none" else "", "")
     return [fact for fact in (first, second, third) if fact]

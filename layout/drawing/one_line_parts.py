@@ -68,7 +68,7 @@ class Stub:
             self._above = rating_text(protection.rating or rating, residual=protection.residual, poles=protection.poles)
         self._below = " ".join(filter(None, (note or feed.size, "cranking" if feed.cranking else "")))
         self._strokes = feed.poles if feed.poles > 1 else 0
-        wide = max(width_mm(self._above, SMALL), width_mm(self._below, SMALL)) + 3
+        wide = max(width_mm(self._above, SMALL), width_mm(self._below, SMALL)) + (7 if self._strokes else 3)
         least = (self._symbol.width_mm if self._symbol else 4.0) + (6.0 if self._strokes else 2.0)
         self.width_mm = max(wide, least)
         shape_up, shape_down = (self._symbol.up_mm, self._symbol.down_mm) if self._symbol else (0.5, 0.5)

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wire, WireEnd, Wiring
 
-_H = 1.75
+_H = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
     ("Wire", "number", 17),
     ("Colour", "IEC 60757", 21),
