@@ -53,7 +53,7 @@ def _shown_at(finding: Finding) -> str:
 
 
 def bus_drawing(
-    plan: BusPlan, *, place_names: Mapping[str, str] | None = None, width_limit_mm: float = 380.0
+    plan: BusPlan, *, place_names: Mapping[str, str] | None = None, width_limit_mm: float = 355.0
 ) -> Scene:
     """Return the drawing of a bus, true in order and not to scale, with its findings below.
 

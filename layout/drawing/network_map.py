@@ -55,7 +55,10 @@ def bus_map(project: Project, plan: BusPlan) -> Scene:
     taken = []
     for place, point in at.items():
         items += _mark(plan, place, point)
-        taken.append(Box(point[0] - 2.5, point[1] - 2.5, point[0] + 2.5, point[1] + 2.5))
+        ends = sum(part.kind == "terminator" and part.at == place for part in plan.assembly.parts)
+        taken.append(Box(point[0] - 3.5, point[1] - 3.5, point[0] + 3.5, point[1] + 3.5))
+        if ends:
+            taken.append(Box(point[0] + 3.0, point[1] - 5.4, point[0] + 8.0 + 2.4 * ends, point[1] + 3.0))
         wishes.append(LabelWish(lines=_words(project, plan, place), at=point, height_mm=PLAIN, clear_mm=3.0))
     room = Box(0.0, 0.0, WIDTH, HEIGHT)
     placed, homeless = place_labels(wishes, room=room, taken=taken, lines=strokes, reach_mm=70.0)

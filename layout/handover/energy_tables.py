@@ -22,7 +22,7 @@ def loads_table(sheet: SituationSheet) -> Table:
     uses = sorted(sheet.use.uses, key=lambda row: order.index(row.system))
     rows: list[Mapping[str, Cell]] = [
         {
-            "system": row.system,
+            "system": row.system_name,
             "circuit": row.name,
             "hours": row.hours,
             "duty": 100 * row.duty,
@@ -179,8 +179,10 @@ def heat_table(sheet: EnergySheet) -> Table:
     rows: list[Mapping[str, Cell]] = []
     faulty = set()
     for panel in sheet.heat:
-        for device, watts in panel.watts:
-            rows.append({"panel": panel.name, "what": device, "watts": watts, "celsius": "", "limit": ""})
+        rows += [
+            {"panel": panel.name, "what": device.name, "watts": device.watts, "celsius": "", "limit": ""}
+            for device in panel.devices
+        ]
         if panel.inside_c is not None and panel.inside_c > panel.limit_c:
             faulty.add(len(rows))
         rows.append(

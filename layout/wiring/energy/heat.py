@@ -37,13 +37,22 @@ CONVERTING = ("converter", "inverter", "charger")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Dissipation:
+    """What one device gives off behind a panel, W; None where not known."""
+
+    device: str
+    name: str
+    watts: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeatRow:
     """One panel.
 
     Attributes
     ----------
-    watts
-        By device, with None for those not known.
+    devices
+        What each device gives off.
     total_w
         Sum; None where a part is not known.
     rise_k, inside_c
@@ -52,7 +61,7 @@ class HeatRow:
 
     panel: str
     name: str
-    watts: tuple[tuple[str, float | None], ...]
+    devices: tuple[Dissipation, ...]
     total_w: float | None
     ambient_c: float | None
     limit_c: float
@@ -102,8 +111,9 @@ def rise_k(
 def heat_behind(project: Project, panel_id: str, heat: Heat) -> HeatRow:
     """Return how warm it gets behind a panel, with findings (ENE030-032)."""
     panel = project.panels.get(panel_id)
-    watts = tuple(_dissipation(project, panel_id, heat))
-    total = None if any(value is None for _, value in watts) else sum(value or 0.0 for _, value in watts)
+    devices = tuple(_dissipation(project, panel_id, heat))
+    watts = [device.watts for device in devices]
+    total = None if None in watts else sum(value or 0.0 for value in watts)
     ambient, vent = heat.ambient, heat.vent_area or 0.0
     can_leave = bool(heat.surface or vent)
     rise = None
@@ -119,29 +129,28 @@ def heat_behind(project: Project, panel_id: str, heat: Heat) -> HeatRow:
     row = HeatRow(
         panel=panel_id,
         name=(panel.name if panel is not None else "") or panel_id,
-        watts=watts,
+        devices=devices,
         total_w=total,
         ambient_c=ambient,
         limit_c=heat.limit if heat.limit is not None else LIMIT_C,
         rise_k=rise,
         inside_c=None if rise is None or ambient is None else ambient + rise,
     )
-    return replace(row, findings=tuple(_check(project, row, can_leave=can_leave)))
+    return replace(row, findings=tuple(_check(row, can_leave=can_leave)))
 
 
-def _dissipation(project: Project, panel_id: str, heat: Heat) -> Iterator[tuple[str, float | None]]:
+def _dissipation(project: Project, panel_id: str, heat: Heat) -> Iterator[Dissipation]:
     """Yield each device behind a panel with its watts: as said here or on the device, or a converter's losses."""
     named = [id_ for id_ in heat.watts if id_ not in project.devices or panel_id not in project.devices[id_].panel]
     here = [id_ for id_, device in project.devices.items() if panel_id in device.panel and device.existing != "remove"]
     for id_ in [*here, *named]:
-        if id_ in heat.watts:
-            yield id_, heat.watts[id_]
-        elif id_ in heat.cool:
-            yield id_, 0.0
-        elif project.devices[id_].heat is not None:
-            yield id_, project.devices[id_].heat
-        else:
-            yield id_, _converter_loss_w(project, id_)
+        device = project.devices.get(id_)
+        watts = heat.watts.get(id_)
+        if watts is None and id_ in heat.cool:
+            watts = 0.0
+        if watts is None and device is not None:
+            watts = device.heat if device.heat is not None else _converter_loss_w(project, id_)
+        yield Dissipation(device=id_, name=(device.name if device is not None else "") or id_, watts=watts)
 
 
 def _converter_loss_w(project: Project, device: str) -> float | None:
@@ -154,18 +163,16 @@ def _converter_loss_w(project: Project, device: str) -> float | None:
     return None
 
 
-def _check(project: Project, row: HeatRow, *, can_leave: bool) -> Iterator[Finding]:
+def _check(row: HeatRow, *, can_leave: bool) -> Iterator[Finding]:
     at, subjects = Place(key=f"energy.heat.{row.panel}"), (f"panels.{row.panel}", "energy")
-    for id_, watts in row.watts:
-        if watts is None:
-            device = project.devices.get(id_)
+    for device in row.devices:
+        if device.watts is None:
             yield Finding(
                 rule="ENE031",
-                message=f"what {(device.name if device is not None else '') or id_} gives off behind {row.name}"
-                " is not known",
+                message=f"what {device.name} gives off behind {row.name} is not known",
                 at=at,
-                remedy=f"write heat: of {id_}, or {id_} in watts or cool",
-                subjects=(f"devices.{id_}", *subjects),
+                remedy=f"write heat: of {device.device}, or name it in watts or cool",
+                subjects=(f"devices.{device.device}", *subjects),
             )
     if row.ambient_c is None or not can_leave:
         missing = ["ambient"] if row.ambient_c is None else []

@@ -35,8 +35,8 @@ class UseRow:
 
     Attributes
     ----------
-    system, bank, through
-        Supply it hangs on, bank behind it (None: shore or generator), converters passed.
+    system, system_name, bank, through
+        Supply it hangs on and its name, bank behind it (None: shore or generator), converters passed.
     hours, duty, power_w
         Power is None where it is not known.
     load_wh, bank_wh
@@ -50,6 +50,7 @@ class UseRow:
     circuit: str
     name: str
     system: str
+    system_name: str
     bank: str | None
     through: tuple[str, ...]
     hours: float
@@ -158,6 +159,7 @@ def _row(project: Project, id_: str, use: Use, chain: Chain) -> UseRow:
         circuit=id_,
         name=project.circuits[id_].name or id_,
         system=chain.system,
+        system_name=project.supplies[chain.system].name or chain.system,
         bank=chain.bank,
         through=chain.converters,
         hours=hours,

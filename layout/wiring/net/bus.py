@@ -5,18 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.findings import Finding, Severity, has_errors
+from layout.findings import Finding, Severity
 from layout.findings.finding import Place
 from layout.standards import network
 from layout.wiring.net.blocks import blocks
 from layout.wiring.net.built import backbone
 from layout.wiring.net.course import Setting, limits_for, make_terms
 from layout.wiring.net.declared import devices_of, feed_of
+from layout.wiring.net.lengths import backbone_mm, check_lengths, reach_mm
 from layout.wiring.net.planner import plan_backbone
 from layout.wiring.net.plugged import as_built, plugged
 from layout.wiring.net.power import check_devices, check_power
 from layout.wiring.net.problem import steps_per_mm
-from layout.wiring.net.shape import backbone_mm, check_lengths, check_shape, reach_mm
+from layout.wiring.net.shape import check_shape
 from layout.wiring.net.solve import device_voltages, sides
 from layout.wiring.net.spares import with_spares
 from layout.wiring.net.stock import parts_list
@@ -304,7 +305,3 @@ def _shared_feed(ends: Ends, bus: Bus) -> list[Finding]:
         )
     ]
 
-
-def bus_has_errors(plan: BusPlan) -> bool:
-    """Tell whether a bus must not be built as it is."""
-    return has_errors(plan.findings)

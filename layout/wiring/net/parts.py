@@ -52,7 +52,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """What lies between two parts: a cable piece, or nothing where they plug into each other (``cable`` None)."""
+    """What lies between two parts: a cable piece, or nothing where they plug into each other (``cable`` None).
+
+    ``course`` are the places it passes, and ``way_mm`` the length of the wireways on it; None where not known.
+    """
 
     key: str
     first: str
@@ -63,6 +66,7 @@ class Piece:
     family: str | None = None
     course: tuple[str, ...] = ()
     wireways: tuple[str, ...] = ()
+    way_mm: float | None = None
     existing: bool = False
 
 
@@ -90,7 +94,7 @@ class BusDevice:
 class Drop:
     """The drop cable of one device, from its tee; the length is None where not known.
 
-    ``course`` are the places it passes, the tee's first.
+    ``course`` are the places it passes, the tee's first, and ``way_mm`` the length of the wireways on it.
     """
 
     node: str
@@ -99,6 +103,7 @@ class Drop:
     cable: str
     course: tuple[str, ...] = ()
     wireways: tuple[str, ...] = ()
+    way_mm: float | None = None
     given: bool = False
 
 

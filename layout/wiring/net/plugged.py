@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layout.wiring.net.course import feed_mm, hung_drop_mm
 from layout.wiring.net.declared import slackened_mm
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from layout.wiring.net.course import Setting
     from layout.wiring.net.parts import Kind
     from layout.wiring.net.problem import Plan, Problem, Station
+    from layout.wiring.net.ways import Way
 
 LETTERS: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
 """First letter of a part's key, by kind."""
@@ -202,6 +203,7 @@ class _Plugger:
                 cable=setting.bus.drop_cable.value,
                 course=way.places if way is not None else (),
                 wireways=way.wireways if way is not None else (),
+                way_mm=way.length_mm if way is not None else None,
                 given=given is not None,
             )
         )
@@ -218,22 +220,12 @@ def as_built(setting: Setting) -> Assembly:
     if built is None:
         return described(setting, parts=(), pieces=(), drops=(), feed_length_mm=None)
     at = {part.key: part.at for part in built.parts}
-    drops = [
-        Drop(
-            node=node,
-            part=key,
-            length_mm=hung_drop_mm(setting, node) if node in setting.devices else None,
-            cable=setting.bus.drop_cable.value,
-            course=_course(setting, at[key], setting.reaches[node].place) if node in setting.devices else (),
-            given=node in setting.devices and setting.bus.nodes[node].drop is not None,
-        )
-        for node, key in built.hung
-    ]
+    drops = [_hung(setting, node, key, at[key]) for node, key in built.hung]
     tap = next((part for part in built.parts if part.kind == "tap"), None)
-    pieces = [
-        replace(piece, course=_course(setting, at[piece.first], at[piece.second]))
-        for piece in built.pieces
-    ]
+    pieces = []
+    for piece in built.pieces:
+        way = _way(setting, at[piece.first], at[piece.second])
+        pieces.append(piece if way is None else replace(piece, **_along(way)))
     return described(
         setting,
         parts=built.parts,
@@ -243,7 +235,21 @@ def as_built(setting: Setting) -> Assembly:
     )
 
 
-def _course(setting: Setting, start: str | None, end: str | None) -> tuple[str, ...]:
-    way = setting.data.between(start or "", end or "")
-    return way.places if way is not None else ()
+def _hung(setting: Setting, node: str, part: str, at: str | None) -> Drop:
+    """Return the drop of a node of a built bus; a node that is not declared has no length."""
+    drop = Drop(node=node, part=part, length_mm=None, cable=setting.bus.drop_cable.value)
+    if node not in setting.devices:
+        return drop
+    way = _way(setting, at, setting.reaches[node].place)
+    found = replace(
+        drop, length_mm=hung_drop_mm(setting, node), given=setting.bus.nodes[node].drop is not None
+    )
+    return found if way is None else replace(found, **_along(way))
 
+
+def _way(setting: Setting, start: str | None, end: str | None) -> Way | None:
+    return setting.data.between(start or "", end or "")
+
+
+def _along(way: Way) -> dict[str, Any]:
+    return {"course": way.places, "wireways": way.wireways, "way_mm": way.length_mm}
