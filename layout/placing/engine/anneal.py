@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from threading import Event
 from typing import TYPE_CHECKING
 
-from layout.placing.engine import check
 from layout.placing.engine.kernel.machine import Law, Machine
 from layout.placing.engine.kernel.tables import Tables, tables
 from layout.placing.engine.result import Progress, Result, Status
+from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layout.placing.engine.kernel.machine import Best
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.result import Arrangement, Limit, Watch
@@ -22,10 +25,15 @@ THREADS = 2
 """Runs at a time. The outcome does not depend on it."""
 
 
-def main_law(made: Tables) -> Law:
+STARTS = (32, 16, 64, 32)
+"""Parts of the span that the runs are hot at first, in turn: no one start is best for all wishes."""
+
+
+def main_law(made: Tables, run: int = 0) -> Law:
     """Return the law of a full run: from free flight through each other to exact contact."""
     pull = made.pull
-    return Law(heat=(max(2, pull * made.span // 8), 2 * pull), push=(3 * pull, 600 * pull), reach=made.span // 2)
+    hot = max(4, made.span // STARTS[run % len(STARTS)])
+    return Law(heat=(pull * hot, 2 * pull), push=(pull, 600 * pull), reach=made.span // 2)
 
 
 def fit_law(made: Tables) -> Law:
@@ -40,9 +48,9 @@ def repair_law(made: Tables) -> Law:
 
 def refine_law(made: Tables) -> Law:
     """Return the law that betters a valid arrangement without leaving its neighbourhood."""
-    return Law(
-        heat=(64 * made.pull, 2 * made.pull), push=(50 * made.pull, 1000 * made.pull), reach=made.span // 8
-    )
+    pull = made.pull
+    hot = max(4, made.span // 128)
+    return Law(heat=(pull * hot, 2 * pull), push=(8 * pull, 600 * pull), reach=made.span // 4)
 
 
 @dataclass(slots=True)
@@ -60,7 +68,7 @@ class Halt:
         return self.struck or self.asked.is_set()
 
 
-def one_run(made: Tables, seed: int, moves: int, halt: Halt, shown: list[Best]) -> Best:
+def one_run(made: Tables, seed: int, moves: int, law: Law, *, halt: Halt, shown: list[Best]) -> Best:
     """Do one run: cool down; where a violation is left, repair and refine.
 
     ``shown`` gets the best state so far as the run goes on.
@@ -70,11 +78,10 @@ def one_run(made: Tables, seed: int, moves: int, halt: Halt, shown: list[Best]) 
     def go(seed: int, moves: int, law: Law, *, from_state: bool = False, only_valid: bool = False) -> Best:
         machine.begin(seed, moves, law, from_state=from_state, only_valid=only_valid)
         while machine.run() and not halt.now():
-            if shown is not None:
-                shown[:] = [machine.best()]
+            shown[:] = [machine.best()]
         return machine.best()
 
-    best = go(seed, moves, main_law(made))
+    best = go(seed, moves, law)
     for again in (1, 2):
         if best.valid or halt.now():
             break
@@ -101,21 +108,31 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
     return best or machine.best()
 
 
-def runs(
-    problem: Problem, limit: Limit, seed: int, *, watch: Watch | None = None, made: Tables | None = None
-) -> tuple[tuple[Best, ...], Halt]:
-    """Do all runs of the limit; returns the best state of each in the order of their seeds.
+def refine(made: Tables, start: Arrangement, seed: int, moves: int, *, halt: Halt, shown: list[Best]) -> Best:
+    """Do one run that begins at a valid arrangement and stays near it; never worse than the start."""
+    machine = Machine(made)
+    machine.write(start)
+    machine.begin(seed, moves, refine_law(made), from_state=True)
+    while machine.run() and not halt.now():
+        shown[:] = [machine.best()]
+    return machine.best()
 
-    Ctrl-C, or ``watch`` returning True, ends the runs early and keeps what they have.
+
+Job = Callable[[Halt, "list[Best]"], "Best"]
+"""A run: takes the halt and the list to show its best state in."""
+
+
+def side_by_side(jobs: Sequence[Job], halt: Halt, watch: Watch | None, least: int | None = None) -> list[Best]:
+    """Do runs two at a time and return their best states in order.
+
+    ``watch`` is told of each value below ``least`` and of each improvement after. Ctrl-C, or ``watch``
+    returning True, ends the runs early and keeps what they have.
     """
-    made = made or tables(problem)
-    halt = Halt(time.monotonic() + limit.wall_s)
-    shown: list[list[Best]] = [[] for _ in range(limit.runs)]
-    least: int | None = None
+    shown: list[list[Best]] = [[] for _ in jobs]
     with ThreadPoolExecutor(THREADS) as pool:
-        jobs = [pool.submit(one_run, made, seed * 1000 + 10 * r, limit.moves, halt, shown[r]) for r in range(limit.runs)]
+        work = [pool.submit(job, halt, place) for job, place in zip(jobs, shown, strict=True)]
         try:
-            while wait(jobs, timeout=0.1).not_done:
+            while wait(work, timeout=0.05).not_done:
                 valid = [best for one in shown for best in one[:1] if best.valid]
                 lowest = min(valid, key=lambda best: best.cost, default=None)
                 if watch is None or lowest is None or (least is not None and lowest.cost >= least):
@@ -125,7 +142,30 @@ def runs(
                     halt.asked.set()
         except KeyboardInterrupt:
             halt.asked.set()
-        return tuple(job.result() for job in jobs), halt
+        return [one.result() for one in work]
+
+
+def main_runs(
+    made: Tables, limit: Limit, seed: int, *, halt: Halt, watch: Watch | None = None, least: int | None = None
+) -> list[Best]:
+    """Do all runs of the limit; returns the best state of each in the order of their seeds.
+
+    ``watch`` is told of values below ``least``.
+    """
+    moves = limit.moves_for(made.items)
+
+    def job(run: int) -> Job:
+        return lambda halt, shown: one_run(
+            made, seed * 1000 + 10 * run, moves, main_law(made, run), halt=halt, shown=shown
+        )
+
+    return side_by_side([job(run) for run in range(limit.runs)], halt, watch, least)
+
+
+def runs(problem: Problem, limit: Limit, seed: int, *, watch: Watch | None = None) -> tuple[tuple[Best, ...], Halt]:
+    """Do all runs for a problem; returns their best states, and the halt, which tells whether the clock struck."""
+    halt = Halt(time.monotonic() + limit.wall_s)
+    return tuple(main_runs(tables(problem), limit, seed, halt=halt, watch=watch)), halt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,8 +182,9 @@ class Annealing:
         MissingKernelError
             When the WebAssembly runtime cannot be loaded.
         """
-        found, halt = runs(problem, limit, seed, watch=self.watch)
-        work = f"{limit.runs} runs of {limit.moves} moves"
+        made, halt = tables(problem), Halt(time.monotonic() + limit.wall_s)
+        found = main_runs(made, limit, seed, halt=halt, watch=self.watch)
+        work = f"{limit.runs} runs of {limit.moves_for(made.items)} moves"
         valid = [best for best in found if best.valid]
         if not valid:
             nearest = min(found, key=lambda best: best.violation).arrangement
@@ -156,37 +197,12 @@ class Annealing:
                 clock_struck=halt.struck,
             )
         best = min(valid, key=lambda one: one.cost)
-        return made_result(problem, best.arrangement, "annealing", Status.NO_BOUND, seed, work, halt.struck)
-
-
-def made_result(
-    problem: Problem,
-    arrangement: Arrangement,
-    stage: str,
-    status: Status,
-    seed: int,
-    work: str,
-    clock_struck: bool,
-    bound: int | None = None,
-) -> Result:
-    """Return the result for a valid arrangement, its costs counted afresh.
-
-    Raises
-    ------
-    RuntimeError
-        When the arrangement is not valid: a fault of the stage, never of the user.
-    """
-    if faults := check.broken(problem, arrangement):
-        raise RuntimeError(f"{stage} returned an arrangement that breaks {faults[0][0]!r}")
-    costs = check.costs(problem, arrangement)
-    return Result(
-        stage=stage,
-        status=status,
-        arrangement=arrangement,
-        value=sum(cost for _, cost in costs),
-        costs=costs,
-        bound=bound,
-        seed=seed,
-        work=work,
-        clock_struck=clock_struck,
-    )
+        return verified(
+            problem,
+            best.arrangement,
+            stage="annealing",
+            status=Status.NO_BOUND,
+            seed=seed,
+            work=work,
+            clock_struck=halt.struck,
+        )

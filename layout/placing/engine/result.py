@@ -38,22 +38,27 @@ class Limit:
     ----------
     runs
         Annealing runs, each with its own seed.
-    moves
-        Moves of one annealing run.
+    moves, moves_per_item
+        Moves of one annealing run: a part that is always done and a part for each item.
     work
-        CP-SAT's deterministic time of one solve (about seconds on an ordinary machine).
+        CP-SAT's deterministic time of the last proof (about half a second each on an ordinary core).
     wall_s
-        Seconds after which a stage stops whatever it has done; the result then says so.
+        Seconds after which everything stops; the result then says so.
     """
 
     runs: int = 8
     moves: int = 400_000
-    work: float = 4.0
+    moves_per_item: int = 40_000
+    work: float = 3.0
     wall_s: float = 60.0
 
     def __post_init__(self) -> None:
-        if self.runs < 1 or self.moves < 1 or self.work <= 0 or self.wall_s <= 0:
+        if self.runs < 1 or self.moves < 1 or self.moves_per_item < 0 or self.work <= 0 or self.wall_s <= 0:
             raise ValueError(f"every limit must be more than 0, got {self}")
+
+    def moves_for(self, items: int) -> int:
+        """Return the moves of one run for so many items."""
+        return self.moves + self.moves_per_item * items
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.problem import Box
@@ -19,10 +20,10 @@ def disjoint(boxes: Sequence[Box]) -> list[Box]:
     levels = sorted({y for box in solid for y in (box.y0, box.y1)})
     done: list[Box] = []
     growing: dict[tuple[int, int], int] = {}
-    for low, high in zip(levels, levels[1:], strict=False):
+    for low, high in pairwise(levels):
         spans = _merged(sorted((box.x0, box.x1) for box in solid if box.y0 <= low and box.y1 >= high))
-        for span in [span for span in growing if span not in spans]:
-            done.append(Box(span[0], growing.pop(span), span[1], low))
+        ended = [span for span in growing if span not in spans]
+        done += [Box(span[0], growing.pop(span), span[1], low) for span in ended]
         for span in spans:
             growing.setdefault(span, low)
     done += [Box(x0, y0, x1, levels[-1]) for (x0, x1), y0 in growing.items()]

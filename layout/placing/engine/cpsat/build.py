@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layout.placing.engine.cores import sound_cores
 from layout.placing.engine.cpsat.model import Literal, Model, Sum, by_turn
@@ -151,7 +151,8 @@ def _depth(row: tuple[int, int, int], x: int, y: int) -> tuple[int, int]:
 def _cores(model: Model) -> None:
     """Add the boxes that never overlap, as one redundant rule."""
     cp = model.cp
-    along_x, along_y = [], []
+    along_x: list[Any] = []
+    along_y: list[Any] = []
     for k, cores in enumerate(sound_cores(model.problem)):
         present = model.present[k]
         if cores is None or present is False:

@@ -8,7 +8,7 @@ that row; one of them must hold. The cores go into one ``NoOverlap2D`` on top: n
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ortools.sat.python import cp_model
 
@@ -19,8 +19,11 @@ if TYPE_CHECKING:
 
     from layout.placing.engine.problem import Box, Linear, Problem, Row
 
-Literal = cp_model.LiteralT
-Sum = cp_model.LinearExprT
+Literal = Any
+"""A Boolean variable of the solver, its negation, or True or False. The solver's own type names numpy scalars too."""
+
+Sum = Any
+"""A linear expression of the solver, or a whole number."""
 
 
 @dataclass(slots=True)
@@ -33,8 +36,9 @@ class Model:
         Keep turns, presence and each pair's side as in this arrangement; None leaves all free.
     box
         For each item, bounds of its position over all turns.
-    sides
-        For a pair, the literals with the row that each stands for (only where there was a choice).
+    choices
+        For a pair, for each region where there is a choice, literals and the row that each stands for
+        (its right side at the turns where it is least). Only choices that always must be made.
     possible
         False when an item has no allowed position at all.
     """
@@ -47,14 +51,14 @@ class Model:
     turn: list[list[Literal]] = field(default_factory=list)
     present: list[Literal | None] = field(default_factory=list)
     box: list[Box] = field(default_factory=list)
-    sides: dict[tuple[int, int], list[tuple[Literal, Row]]] = field(default_factory=dict)
+    choices: dict[tuple[int, int], list[list[tuple[Literal, Row]]]] = field(default_factory=dict)
     possible: bool = True
 
     def here(self, *items: int) -> list[Literal]:
         """Return the literals of presence of those items that may be left out."""
         return [literal for item in items if (literal := self.present[item]) is not None]
 
-    def add(self, row: cp_model.BoundedLinearExpression | bool, when: Sequence[Literal] = ()) -> None:
+    def add(self, row: Any, when: Sequence[Literal] = ()) -> None:
         """Add a linear rule, in force when every literal holds."""
         constraint = self.cp.add(row)
         if when:
@@ -87,7 +91,6 @@ class Model:
 
     def hint(self, arrangement: Arrangement) -> None:
         """Give the search an arrangement to start from."""
-        self.cp.clear_hints()
         for k, (x, y) in enumerate(arrangement.positions):
             self.cp.add_hint(self.x[k], x)
             self.cp.add_hint(self.y[k], y)

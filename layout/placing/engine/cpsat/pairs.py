@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.cpsat.model import Literal, Model, by_turn
+from layout.placing.engine.cpsat.model import Literal, Model, Sum, by_turn
 from layout.placing.engine.rows import needed
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import Region
+    from layout.placing.engine.problem import Region, Row
 
 Constants = tuple[int, tuple[int, ...], tuple[int, ...]]
 """Right side of a row: ``base + first[turn_i] + second[turn_j]``."""
@@ -79,6 +79,7 @@ def _region(
         open_rows = _kept(model, i, j, open_rows)
     dx, dy = model.x[j] - model.x[i], model.y[j] - model.y[i]
     literals: list[Literal] = []
+    chosen: list[tuple[Literal, Row]] = []
     for (a, b), (base, one, two) in open_rows:
         side = _spread(model.turn[i], one) + _spread(model.turn[j], two) + base
         offset = a * dx + b * dy if a and b else a * dx if a else b * dy
@@ -88,11 +89,13 @@ def _region(
         literal = model.cp.new_bool_var("")
         model.add(offset >= side, [literal])
         literals.append(literal)
-        model.sides.setdefault((i, j), []).append((literal, (a, b, base)))
+        chosen.append((literal, (a, b, base + min(one) + min(two))))
     model.any(literals, when)
+    if chosen and not when:
+        model.choices.setdefault((i, j), []).append(chosen)
 
 
-def _spread(turn: list[Literal], constants: tuple[int, ...]) -> object:
+def _spread(turn: list[Literal], constants: tuple[int, ...]) -> Sum:
     return by_turn(turn, constants) if len(constants) == len(turn) else constants[-1]
 
 

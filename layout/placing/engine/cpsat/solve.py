@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from ortools.sat.python import cp_model
 
@@ -15,6 +15,16 @@ if TYPE_CHECKING:
 
 WORKERS = 2
 """Fixed: CP-SAT picks its strategies by the number of workers, so "all cores" would not repeat."""
+
+
+_HUGE = 1e18
+
+
+class Stoppable(Protocol):
+    """What keeps the running solvers so that they can be stopped."""
+
+    solvers: list[Any]
+    stopped: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +52,8 @@ def solve(
     workers: int = WORKERS,
     watch: Callable[[Arrangement, int, float], bool] | None = None,
     tune: Callable[[Any], None] | None = None,
+    board: Stoppable | None = None,
+    on_bound: Callable[[float], None] | None = None,
 ) -> Answer:
     """Solve a model.
 
@@ -55,6 +67,10 @@ def solve(
         Called with arrangement, objective and bound at each improvement; True stops.
     tune
         Called with the solver's parameters for what else is to be set.
+    board
+        Where another thread finds the solver to stop it.
+    on_bound
+        Called with each better bound.
     """
     if not model.possible:
         return Answer(arrangement=None, proven=True, bound=0, work=0, clock_struck=False)
@@ -67,6 +83,12 @@ def solve(
     parameters.max_time_in_seconds = wall_s
     if tune is not None:
         tune(parameters)
+    if on_bound is not None:
+        solver.best_bound_callback = on_bound
+    if board is not None:
+        board.solvers.append(solver)
+        if board.stopped:
+            return Answer(arrangement=None, proven=False, bound=-_HUGE, work=0, clock_struck=False)
     status = solver.solve(model.cp, _Callback(model, watch) if watch else None)
     if status == cp_model.MODEL_INVALID:
         raise ValueError(f"the model is not valid: {model.cp.validate()}")
@@ -75,7 +97,7 @@ def solve(
     return Answer(
         arrangement=model.read(solver.value) if found else None,
         proven=proven,
-        bound=solver.best_objective_bound,
+        bound=solver.best_objective_bound if model.cp.has_objective() else -_HUGE,
         work=solver.response_proto.deterministic_time,
         clock_struck=not proven and solver.wall_time >= wall_s,
     )

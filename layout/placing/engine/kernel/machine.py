@@ -36,6 +36,17 @@ def _module() -> tuple[Any, Any]:
     return engine, wasmtime.Module(engine, WASM.read_bytes())
 
 
+def available() -> None:
+    """Load the kernel.
+
+    Raises
+    ------
+    MissingKernelError
+        When this machine has no WebAssembly runtime.
+    """
+    _module()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Law:
     """Cooling: heat and push (cost of one step of violation), each from first to last, in cost units.
@@ -66,8 +77,10 @@ class Machine:
 
         engine, module = _module()
         self._store = wasmtime.Store(engine)
-        self._exports = wasmtime.Instance(self._store, module, []).exports(self._store)
-        self._memory = self._exports["memory"]
+        exports: Any = wasmtime.Instance(self._store, module, []).exports(self._store)
+        self._exports = exports
+        memory: Any = self._exports["memory"]
+        self._memory = memory
         self._items = tables.items
         start = self._memory.data_len(self._store)
         self._grow_to(start + len(tables.block))

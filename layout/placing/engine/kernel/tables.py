@@ -153,36 +153,37 @@ class _Writer:
             owner = self.owners.add(RULE, 1, 0, self.exprs.count, 1)
             self.expression(owner, rule.expr)
 
-    def write_items(self) -> None:
-        problem = self.problem
-        clauses_of: list[list[int]] = [[] for _ in problem.items]
-        for clause in problem.one_of:
+    def write_clauses(self) -> list[list[int]]:
+        """Write the rules of which one option must hold; returns those that look at each item."""
+        clauses_of: list[list[int]] = [[] for _ in self.problem.items]
+        for clause in self.problem.one_of:
             index = self.clauses.add(self.options.count, len(clause.options))
-            for item, turn, room in clause.options:
-                self.options.add(item, turn, self.zone(room.rows, strict=False))
-                if index not in clauses_of[item]:
-                    clauses_of[item].append(index)
-        tied = ties(problem)
+            for k, turn, room in clause.options:
+                self.options.add(k, turn, self.zone(room.rows, strict=False))
+                if index not in clauses_of[k]:
+                    clauses_of[k].append(index)
+        return clauses_of
+
+    def write_items(self) -> None:
+        clauses_of = self.write_clauses()
+        tied = ties(self.problem)
         first_turn = 0
-        for k, item in enumerate(problem.items):
-            pin = item.pin
-            use = self.uses.count
+        for k, item in enumerate(self.problem.items):
+            use, clause = self.uses.count, len(self.clause_ids)
             for record in self.item_uses[k]:
                 self.uses.add(*record)
-            clause = len(self.clause_ids)
             self.clause_ids.extend(clauses_of[k])
-            starts = []
+            starts: list[int] = []
             for axis in (0, 1):
                 starts.append(self.ties.count)
                 for other, sign in tied[axis].get(k, ()):
                     self.ties.add(other, sign)
             counts = [len(tied[axis].get(k, ())) for axis in (0, 1)]
-            place = (1, pin.x, pin.y, pin.turn) if pin else (0, 0, 0, 0)
-            optional = (0, 0) if item.absent_cost is None else (1, item.absent_cost)
-            self.items.add(
-                *(first_turn, len(item.turns), *place, *optional),
-                *(use, self.uses.count - use, clause, len(clauses_of[k]), *starts, *counts),
-            )
+            pin = item.pin
+            place = [1, pin.x, pin.y, pin.turn] if pin else [0, 0, 0, 0]
+            optional = [0, 0] if item.absent_cost is None else [1, item.absent_cost]
+            looks = [use, self.uses.count - use, clause, len(clauses_of[k])]
+            self.items.add(first_turn, len(item.turns), *place, *optional, *looks, *starts, *counts)
             first_turn += len(item.turns)
 
 

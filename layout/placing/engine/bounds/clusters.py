@@ -1,0 +1,133 @@
+"""Bounds from groups of items solved exactly on their own.
+
+What a group costs at least, with the panel to itself, it costs at least among the others. The groups
+grow from each item by what is most in conflict with it; small groups come first and their rows make the
+larger ones quick. A linear program over all rows then gives the bound of the whole.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.engine.bounds.cut import Cut
+from layout.placing.engine.problem import AnyZeroTerm
+from layout.placing.engine.subset import items_of, subset
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.subset import Subset
+
+
+THREADS = 2
+"""Groups solved at a time. The outcome does not depend on it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Groups:
+    """How many groups may be solved, and with how much work.
+
+    ``sizes`` in the order they are tried; ``work`` is the deterministic time of one group, ``total`` of all.
+    """
+
+    sizes: tuple[int, ...] = (3, 5, 6, 8)
+    work: float = 0.15
+    total: float = 1.5
+
+
+def cluster_cuts(
+    problem: Problem,
+    pairs: Sequence[Cut],
+    groups: Groups,
+    *,
+    go_on: Callable[[], bool] = lambda: True,
+) -> tuple[list[Cut], float]:
+    """Return a row for each group that costs more than its parts, and the work spent.
+
+    ``pairs`` are the rows known already, used to choose the groups and inside them. ``go_on`` is asked
+    between groups.
+    """
+    from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
+    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
+    from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+    from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
+
+    pull = _pull(problem, pairs)
+    found: list[Cut] = []
+    spent = 0.0
+
+    def least(part: Subset, inner: list[Cut]) -> tuple[int, float]:
+        model = build(part.problem)
+        _, costs = objective(model)
+        add_side_costs(model, costs)
+        add_cuts(model, costs, inner)
+        answer = solve(model, work=groups.work, wall_s=10.0, workers=1)
+        return (0 if answer.infeasible else int(answer.bound + 1e-6)), answer.work
+
+    with ThreadPoolExecutor(THREADS) as pool:
+        for size in groups.sizes:
+            if size > len(problem.items) or spent >= groups.total or not go_on():
+                break
+            parts = [part for chosen in _groups(pull, size) if (part := subset(problem, chosen)).terms]
+            inner = [_inside([*pairs, *found], part.terms) for part in parts]
+            answers = list(pool.map(least, parts, inner))
+            spent += sum(work for _, work in answers)
+            for part, (low, _) in zip(parts, answers, strict=True):
+                cut = Cut(costs=tuple((t, 1) for t in part.terms), low=low)
+                if low > 0 and not _implied(cut, found):
+                    found.append(cut)
+    return found, spent
+
+
+def _pull(problem: Problem, pairs: Sequence[Cut]) -> list[list[int]]:
+    """Return how strongly two items bear on each other: wishes in common, and what they cost together."""
+    n = len(problem.items)
+    pull = [[0] * n for _ in range(n)]
+
+    def add(items: Sequence[int], amount: int) -> None:
+        for i in items:
+            for j in items:
+                if i != j:
+                    pull[i][j] += amount
+
+    for term in problem.terms:
+        items = items_of(term)
+        if 2 <= len(items) <= 8:
+            add(items, term.weight if isinstance(term, AnyZeroTerm) else 10 * term.weight)
+    for cut in pairs:
+        both = sorted({item for term, _ in cut.costs for item in items_of(problem.terms[term])})
+        if len(both) == 2:
+            add(both, cut.low)
+    return pull
+
+
+def _groups(pull: list[list[int]], size: int) -> list[tuple[int, ...]]:
+    n = len(pull)
+    found: dict[tuple[int, ...], None] = {}
+    for start in range(n):
+        group = [start]
+        force = list(pull[start])
+        while len(group) < size:
+            best = max((k for k in range(n) if k not in group), key=lambda k: (force[k], -k))
+            group.append(best)
+            force = [a + b for a, b in zip(force, pull[best], strict=True)]
+        found[tuple(sorted(group))] = None
+    return sorted(found)
+
+
+def _inside(cuts: Sequence[Cut], terms: tuple[int, ...]) -> list[Cut]:
+    """Return the cost rows that look only at these wishes, with their indices among them."""
+    index = {term: at for at, term in enumerate(terms)}
+    return [
+        Cut(costs=tuple((index[term], coef) for term, coef in cut.costs), low=cut.low)
+        for cut in cuts
+        if cut.costs and not cut.terms and all(term in index for term, _ in cut.costs)
+    ]
+
+
+def _implied(cut: Cut, others: Sequence[Cut]) -> bool:
+    terms = {term for term, _ in cut.costs}
+    return any(other.low >= cut.low and all(term in terms for term, _ in other.costs) for other in others)

@@ -1,0 +1,160 @@
+"""A linear relaxation that grows by the rows its own answer breaks; gives the rows and a bound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import floor
+from typing import TYPE_CHECKING, Any
+
+from layout.placing.engine.bounds.clusters import cluster_cuts
+from layout.placing.engine.bounds.packing import packing
+from layout.placing.engine.bounds.pairwise import pair_cuts
+from layout.placing.engine.cores import sound_cores
+from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, Box
+from layout.placing.engine.rows import turn_bounds
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.placing.engine.bounds.clusters import Groups
+    from layout.placing.engine.bounds.cut import Cut
+    from layout.placing.engine.problem import Linear, Problem
+
+ROUNDS = 20
+"""How often the relaxation is solved and rows are added."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """Rows for the exact model, the bound that they give, and the one without them."""
+
+    cuts: tuple[Cut, ...] = ()
+    value: int = 0
+    plain: int = 0
+
+
+def ranges(problem: Problem) -> list[Box] | None:
+    """Return a box around every position of each item, or None when one has no position."""
+    found = []
+    for item in problem.items:
+        if item.pin is not None:
+            found.append(Box(item.pin.x, item.pin.y, item.pin.x, item.pin.y))
+            continue
+        boxes = [box for turn in item.turns if (box := turn_bounds(turn)) is not None]
+        if not boxes:
+            return None
+        xs, ys = [v for box in boxes for v in (box.x0, box.x1)], [v for box in boxes for v in (box.y0, box.y1)]
+        found.append(Box(min(xs), min(ys), max(xs), max(ys)))
+    return found
+
+
+def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[], bool] = lambda: True) -> Bound:
+    """Return rows that hold in every valid arrangement and a lower bound of the value.
+
+    ``groups`` says how much work may go into groups of items solved on their own; None leaves them out.
+    ``go_on`` is asked between two of them.
+
+    The linear programs are solved in floating point; the bound is taken one part in a million and one
+    unit lower for that. The rows are whole and exact.
+    """
+    within = ranges(problem)
+    if within is None or not problem.terms:
+        return Bound()
+    cores = sound_cores(problem)
+    program = _Program(problem, within)
+    plain = program.solve()
+    pairs = pair_cuts(problem, cores, within)
+    for cut in pairs:
+        program.add(cut)
+    kept = list(pairs)
+    if groups is not None:
+        fresh, _ = cluster_cuts(problem, pairs, groups, go_on=go_on)
+        for cut in fresh:
+            program.add(cut)
+        kept += fresh
+    value = program.solve()
+    masses = packing(problem, cores, within)
+    for _ in range(ROUNDS if masses is not None else 0):
+        fresh = [cut for cut in masses.cuts(program.positions()) if cut not in kept] if masses else []
+        if not fresh:
+            break
+        for cut in fresh:
+            program.add(cut)
+        kept += fresh
+        value = program.solve()
+    return Bound(cuts=tuple(kept), value=_safe(value), plain=_safe(plain))
+
+
+def _safe(value: float) -> int:
+    return max(0, floor(value * (1 - 1e-6)) - 1)
+
+
+class _Program:
+    """The problem as a linear program: positions anywhere in their ranges, wishes, hard linear rules."""
+
+    def __init__(self, problem: Problem, within: list[Box]) -> None:
+        from ortools.linear_solver import pywraplp  # noqa: PLC0415 - slow to import
+
+        self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
+        self._within = within
+        self._at = [
+            (self._solver.NumVar(box.x0, box.x1, ""), self._solver.NumVar(box.y0, box.y1, "")) for box in within
+        ]
+        self._costs: list[Any] = []
+        self._optional = [item.absent_cost is not None for item in problem.items]
+        infinity = self._solver.infinity()
+        for term in problem.terms:
+            cost = self._solver.NumVar(0, infinity, "")
+            self._costs.append(cost)
+            self._solver.Objective().SetCoefficient(cost, 1)
+            if isinstance(term, AnyZeroTerm) or self._may_miss(term.expr):
+                continue
+            self._row(term.expr, sign=1, cost=cost, weight=term.weight, slack=_slack(term))
+            if isinstance(term, AbsTerm):
+                self._row(term.expr, sign=-1, cost=cost, weight=term.weight, slack=term.slack)
+        for rule in problem.rules:
+            if not self._may_miss(rule.expr):
+                self._row(rule.expr, sign=1, cost=None, weight=1, slack=0)
+        self._solver.Objective().SetMinimization()
+
+    def _may_miss(self, expr: Linear) -> bool:
+        return any(self._optional[item] for item in expr.items())
+
+    def _row(self, expr: Linear, *, sign: int, cost: Any, weight: int, slack: int) -> None:
+        """Add ``cost >= weight * (sign * expr - slack)``, turn constants at their least; cost None stands for 0."""
+        const = sign * expr.const + sum(min(sign * c for c in constants) for _, constants in expr.by_turn)
+        row = self._solver.Constraint(weight * (const - slack), self._solver.infinity())
+        if cost is not None:
+            row.SetCoefficient(cost, 1)
+        for item, axis, coef in _merged(expr.terms):
+            row.SetCoefficient(self._at[item][axis], -weight * sign * coef)
+
+    def add(self, cut: Cut) -> None:
+        """Add a row; turn constants at their greatest, which is never too strict."""
+        low = cut.low - sum(max(constants) for _, constants in cut.by_turn)
+        scale = max((abs(coef) for _, _, coef in cut.terms), default=1)
+        row = self._solver.Constraint(low / scale, self._solver.infinity())
+        for item, axis, coef in _merged(cut.terms):
+            row.SetCoefficient(self._at[item][axis], coef / scale)
+        for term, coef in cut.costs:
+            row.SetCoefficient(self._costs[term], coef / scale)
+
+    def solve(self) -> float:
+        """Return the least value, or 0 when the program does not say."""
+        status = self._solver.Solve()
+        return float(self._solver.Objective().Value()) if status == self._solver.OPTIMAL else 0.0
+
+    def positions(self) -> list[tuple[float, float]]:
+        """Return the positions of the last answer."""
+        return [(x.solution_value(), y.solution_value()) for x, y in self._at]
+
+
+def _slack(term: Any) -> int:
+    return term.slack if isinstance(term, AbsTerm) else 0
+
+
+def _merged(terms: tuple[tuple[int, int, int], ...]) -> list[tuple[int, int, int]]:
+    sums: dict[tuple[int, int], int] = {}
+    for item, axis, coef in terms:
+        sums[item, axis] = sums.get((item, axis), 0) + coef
+    return [(item, axis, coef) for (item, axis), coef in sums.items()]

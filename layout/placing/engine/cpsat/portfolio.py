@@ -1,0 +1,154 @@
+"""Two exact searches beside each other: one that finds and refutes, one that lifts the bound.
+
+Each is a single worker with counted work, so each repeats exactly. Which one ends first may differ from
+run to run, so the outcome is chosen by a rule that does not depend on it: while nothing better than the
+start is found, a proof by either ends both and the start is kept. When one proves a better optimum,
+the other goes on to its own end, and the first search's arrangement is taken if it has that value.
+"""
+
+from __future__ import annotations
+
+import time
+from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
+from dataclasses import dataclass, field
+from math import ceil
+from typing import TYPE_CHECKING, Any
+
+from layout.placing.engine import check
+from layout.placing.engine.cpsat.build import build
+from layout.placing.engine.cpsat.objective import objective
+from layout.placing.engine.cpsat.solve import Answer, solve
+from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs, order_equals
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from layout.placing.engine.bounds.relaxation import Bound
+    from layout.placing.engine.cpsat.model import Model
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.result import Arrangement
+
+
+@dataclass(slots=True)
+class Board:
+    """What both searches know: the best value seen and the best bound, and whether to stop."""
+
+    value: int | None
+    bound: int
+    solvers: list[Any] = field(default_factory=list)
+    stopped: bool = False
+
+    def stop(self) -> None:
+        """End both searches."""
+        self.stopped = True
+        for solver in self.solvers:
+            solver.stop_search()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """The best arrangement and bound of both searches; ``proven`` when they meet, or when there is none."""
+
+    arrangement: Arrangement | None
+    bound: int
+    proven: bool
+    work: float
+    clock_struck: bool
+
+
+def strong_model(problem: Problem, known: Bound, start: Arrangement | None) -> Model:
+    """Build the model with wishes and all that is known beforehand; the start bounds the value from above."""
+    model = build(problem)
+    if not model.possible:
+        return model
+    total, costs = objective(model)
+    add_side_costs(model, costs)
+    add_cuts(model, costs, known.cuts)
+    order_equals(model)
+    if known.value:
+        model.cp.add(total >= known.value)
+    if start is not None:
+        model.cp.add(total <= check.value(problem, start))
+    return model
+
+
+def prove(
+    problem: Problem,
+    known: Bound,
+    start: Arrangement | None,
+    *,
+    work: float,
+    wall_s: float,
+    seed: int,
+    tell: Callable[[int | None, int, Arrangement | None], bool] | None = None,
+) -> Verdict:
+    """Search for the optimum and its proof from a start.
+
+    Parameters
+    ----------
+    known
+        Rows and bound from before.
+    work
+        Deterministic time of each of the two searches.
+    tell
+        Called now and then with value, bound and a better arrangement or None; True stops both.
+    """
+    first_value = None if start is None else check.value(problem, start)
+    board = Board(value=first_value, bound=known.value)
+    began = time.monotonic()
+
+    def search(lifting: bool) -> Answer:
+        model = strong_model(problem, known, start)
+        if start is not None and not any(item.like for item in problem.items):
+            model.hint(start)
+
+        def tune(parameters: Any) -> None:
+            parameters.optimize_with_lb_tree_search = lifting
+
+        def on_bound(bound: float) -> None:
+            board.bound = max(board.bound, ceil(bound - 1e-6))
+
+        return solve(model, work=work, wall_s=wall_s, seed=seed, workers=1, tune=tune, board=board, on_bound=on_bound)
+
+    with ThreadPoolExecutor(2) as pool:
+        jobs = [pool.submit(search, False), pool.submit(search, True)]
+        pending = set(jobs)
+        try:
+            while pending:
+                done, pending = wait(pending, timeout=0.1, return_when=FIRST_COMPLETED)
+                if tell is not None and tell(board.value, board.bound, None):
+                    board.stop()
+                if any(_settles(problem, job.result(), first_value) for job in done):
+                    board.stop()
+        except KeyboardInterrupt:
+            board.stop()
+        answers = [job.result() for job in jobs]
+    return _verdict(problem, answers, start, known, struck=time.monotonic() - began >= wall_s)
+
+
+def _settles(problem: Problem, answer: Answer, first_value: int | None) -> bool:
+    """Say whether an answer proves the start optimal, or that there is no arrangement at all."""
+    if not answer.proven:
+        return False
+    return answer.arrangement is None or check.value(problem, answer.arrangement) == first_value
+
+
+def _verdict(
+    problem: Problem, answers: list[Answer], start: Arrangement | None, known: Bound, *, struck: bool
+) -> Verdict:
+    found = [start, *(answer.arrangement for answer in answers)]
+    ranked = [(check.value(problem, one), n, one) for n, one in enumerate(found) if one is not None]
+    best = min(ranked, key=lambda entry: entry[:2], default=None)
+    proven = any(answer.proven for answer in answers)
+    bounds = [known.value, *(ceil(answer.bound - 1e-6) for answer in answers if answer.bound > -1e15)]
+    bound = max(bounds)
+    if best is not None:
+        bound = best[0] if proven else min(bound, best[0])
+        proven = proven or bound == best[0]
+    return Verdict(
+        arrangement=None if best is None else best[2],
+        bound=bound,
+        proven=proven,
+        work=sum(answer.work for answer in answers),
+        clock_struck=struck or any(answer.clock_struck for answer in answers),
+    )

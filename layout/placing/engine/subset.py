@@ -1,0 +1,133 @@
+"""The same problem with fewer items, or without a rule: for bounds and for the search for conflicts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.placing.engine.problem import AnyZeroTerm, Linear, OneOf, Problem
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from layout.placing.engine.problem import Pairs, Region, Term, Turn
+
+
+def items_of(term: Term) -> tuple[int, ...]:
+    """Return the items that a wish looks at, each once, in order."""
+    if isinstance(term, AnyZeroTerm):
+        return tuple(sorted({item for expr in term.exprs for item in expr.items()}))
+    return term.expr.items()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subset:
+    """Part of a problem: ``items[k]`` and ``terms[t]`` are indices in the whole."""
+
+    problem: Problem
+    items: tuple[int, ...]
+    terms: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _FewerPairs:
+    whole: Pairs
+    items: tuple[int, ...]
+
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+        return self.whole.between(self.items[i], turn_i, self.items[j], turn_j)
+
+
+def subset(problem: Problem, items: Sequence[int]) -> Subset:
+    """Return the problem of some items alone, in ascending order, with what looks at no other item."""
+    kept = tuple(sorted(items))
+    index = {item: at for at, item in enumerate(kept)}
+
+    def fewer(expr: Linear) -> Linear:
+        return Linear(
+            terms=tuple((index[item], axis, coef) for item, axis, coef in expr.terms),
+            const=expr.const,
+            by_turn=tuple((index[item], constants) for item, constants in expr.by_turn),
+        )
+
+    terms: list[Term] = []
+    chosen = [t for t, term in enumerate(problem.terms) if all(item in index for item in items_of(term))]
+    for t in chosen:
+        term = problem.terms[t]
+        if isinstance(term, AnyZeroTerm):
+            terms.append(replace(term, exprs=tuple(fewer(expr) for expr in term.exprs)))
+        else:
+            terms.append(replace(term, expr=fewer(term.expr)))
+    return Subset(
+        problem=Problem(
+            items=tuple(problem.items[item] for item in kept),
+            pairs=_FewerPairs(whole=problem.pairs, items=kept),
+            rules=tuple(
+                replace(rule, expr=fewer(rule.expr))
+                for rule in problem.rules
+                if all(item in index for item in rule.expr.items())
+            ),
+            one_of=tuple(
+                OneOf(name=clause.name, options=tuple((index[i], t, room) for i, t, room in clause.options))
+                for clause in problem.one_of
+                if all(i in index for i, _, _ in clause.options)
+            ),
+            terms=tuple(terms),
+            obstacles=problem.obstacles,
+        ),
+        items=kept,
+        terms=tuple(chosen),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _WithoutRules:
+    whole: Pairs
+    rules: frozenset[str]
+
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+        return _kept(self.whole.between(i, turn_i, j, turn_j), self.rules)
+
+
+def _kept(regions: tuple[Region, ...], rules: frozenset[str]) -> tuple[Region, ...]:
+    return tuple(region for region in regions if region.rule not in rules)
+
+
+def without_rules(problem: Problem, rules: Collection[str]) -> Problem:
+    """Return the problem with the named hard rules left out.
+
+    Rooms and pins stay. Obstacles are dropped when any region rule is, for they may lean on it; cores
+    are checked against the regions wherever they are used.
+    """
+    gone = frozenset(rules)
+    if not gone:
+        return problem
+
+    def freed(turn: Turn) -> Turn:
+        return replace(turn, forbidden=_kept(turn.forbidden, gone))
+
+    return replace(
+        problem,
+        items=tuple(replace(item, turns=tuple(freed(turn) for turn in item.turns)) for item in problem.items),
+        pairs=_WithoutRules(whole=problem.pairs, rules=gone),
+        rules=tuple(rule for rule in problem.rules if rule.name not in gone),
+        one_of=tuple(clause for clause in problem.one_of if clause.name not in gone),
+        obstacles=(),
+    )
+
+
+def rule_names(problem: Problem) -> tuple[str, ...]:
+    """Return the names of the hard rules in force, in order of first mention."""
+    names: dict[str, None] = {}
+    for item in problem.items:
+        for turn in item.turns:
+            names.update(dict.fromkeys(region.rule for region in turn.forbidden))
+    for i, first in enumerate(problem.items):
+        for j in range(i + 1, len(problem.items)):
+            for ti in range(len(first.turns)):
+                for tj in range(len(problem.items[j].turns)):
+                    regions = problem.pairs.between(i, ti, j, tj)
+                    names.update(dict.fromkeys(region.rule for region in regions))
+    names.update(dict.fromkeys(rule.name for rule in problem.rules))
+    names.update(dict.fromkeys(clause.name for clause in problem.one_of))
+    return tuple(names)

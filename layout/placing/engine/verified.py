@@ -1,0 +1,46 @@
+"""The one door through which a stage's arrangement becomes a result: counted afresh and checked."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.placing.engine import check
+from layout.placing.engine.result import Result
+
+if TYPE_CHECKING:
+    from layout.placing.engine.problem import Problem
+    from layout.placing.engine.result import Arrangement, Status
+
+
+def verified(
+    problem: Problem,
+    arrangement: Arrangement,
+    *,
+    stage: str,
+    status: Status,
+    seed: int,
+    work: str,
+    clock_struck: bool,
+    bound: int | None = None,
+) -> Result:
+    """Return the result for a valid arrangement, its costs counted afresh.
+
+    Raises
+    ------
+    RuntimeError
+        When the arrangement is not valid: a fault of the stage, never of the user.
+    """
+    if faults := check.broken(problem, arrangement):
+        raise RuntimeError(f"{stage} returned an arrangement that breaks {faults[0][0]!r}")
+    costs = check.costs(problem, arrangement)
+    return Result(
+        stage=stage,
+        status=status,
+        arrangement=arrangement,
+        value=sum(cost for _, cost in costs),
+        costs=costs,
+        bound=bound,
+        seed=seed,
+        work=work,
+        clock_struck=clock_struck,
+    )
