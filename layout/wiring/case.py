@@ -127,12 +127,15 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Lai
     feeder_a = {segment.key: _feeder_current(project, segment, found) for segment in feeders}
     at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
     bears = bearing_a(project, segments, supplying, at_feeders)
+    by_segment: dict[str, list[float | None]] = {}
+    for (key, _), lead_amps in lead_a.items():
+        by_segment.setdefault(key, []).append(lead_amps)
     plans = {key: make_plan(ends, segment) for key, segment in segments.items()}
     for key, plan in plans.items():
         if plan.segment.owner_kind == "feeder":
             plan.current, plan.protection_a = _held(feeder_a[key], bears.get(key)), bears.get(key)
         elif plan.segment.owner_kind == "circuit":
-            plan.current = _segment_current(plan.segment, designs, lead_a)
+            plan.current = _segment_current(plan.segment, designs, by_segment.get(key, []))
             plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
     feeds, limits = _limits(ends, practice, by_circuit, loads)
     facts = Facts(
@@ -207,11 +210,8 @@ def _held(design: DesignCurrent, rating_a: float | None) -> DesignCurrent:
     return DesignCurrent(current_a=rating_a, text=f"{design.text}, held to {rating_a:g} A by its device")
 
 
-def _segment_current(
-    segment: Segment, designs: Mapping[str, DesignCurrent], lead_a: Mapping[tuple[str, str], float | None]
-) -> DesignCurrent:
+def _segment_current(segment: Segment, designs: Mapping[str, DesignCurrent], mine: list[float | None]) -> DesignCurrent:
     """Return the largest current of a segment's conductors; a segment of no chain takes its circuit's."""
-    mine = [amps for (key, _), amps in lead_a.items() if key == segment.key]
     design = designs[segment.circuits[0]]
     if not mine:
         return design

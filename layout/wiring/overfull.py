@@ -1,4 +1,4 @@
-"""What repair can't empty: CP-SAT over a few ways for each segment in an overfull wireway, nothing else.
+"""What repair can't empty: CP-SAT over a few ways for each segment in an overfull wireway and in those it could take.
 
 The work is bounded by CP-SAT's deterministic time, so the same project gives the same routes.
 """
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.wiring.routes import Route, Router
 
 MOST_SEGMENTS = 300
-"""Beyond that many segments the finding alone must do; no boat comes near it."""
+"""At most so many segments are moved at once; those in overfull wireways come first."""
 MOST_WAYS = 6
 """Ways tried for each segment, shortest first, besides the one it has."""
 WORK = 4.0
@@ -39,12 +39,9 @@ def solve(project: Project, plans: Iterable[Plan], laid: Iterable[Laid], router:
     """
     everything = [plan for plan in plans if plan.route]
     occupancy = Occupancy(project, everything, laid)
-    full = occupancy.overfull()
-    inside = {name: plan for key in full for name, plan in occupancy.inside[key].items()}
-    movable = {name: plan for name, plan in inside.items() if not plan.fixed_route and area_mm2(plan) > 0}
-    if not full or not movable or len(movable) > MOST_SEGMENTS:
+    movable, ways = _movable(occupancy, router)
+    if not movable:
         return []
-    ways = {name: _ways(plan, router) for name, plan in movable.items()}
     chosen = _choose(project, occupancy, movable, ways, router)
     moved = []
     for name, route in chosen.items():
@@ -54,6 +51,29 @@ def solve(project: Project, plans: Iterable[Plan], laid: Iterable[Laid], router:
             plan.moves += 1
             moved.append(plan)
     return moved
+
+
+def _movable(occupancy: Occupancy, router: Router) -> tuple[dict[str, Plan], dict[str, list[Route]]]:
+    """Return the segments in overfull wireways, then those in the ways they could take, as many as are allowed."""
+    ways: dict[str, list[Route]] = {}
+    movable: dict[str, Plan] = {}
+    wireways = occupancy.overfull()
+    while wireways:
+        found = {name: plan for key in wireways for name, plan in occupancy.inside[key].items() if _moves(plan)}
+        found = {name: plan for name, plan in found.items() if name not in movable}
+        if len(movable) + len(found) > MOST_SEGMENTS:
+            break
+        movable |= found
+        ways |= {name: _ways(plan, router) for name, plan in found.items()}
+        touched = dict.fromkeys(key for name in found for route in ways[name] for key in route)
+        wireways = [key for key in touched if key in occupancy.inside]
+        if not found:
+            break
+    return movable, ways
+
+
+def _moves(plan: Plan) -> bool:
+    return not plan.fixed_route and area_mm2(plan) > 0
 
 
 def _ways(plan: Plan, router: Router) -> list[Route]:

@@ -176,8 +176,13 @@ def make_plan(ends: Ends, segment: Segment) -> Plan:
 def _diameters(kind: CableKind | None, rules: WiringRules) -> dict[ConductorSize, float]:
     """Return the outer diameter by size; without a kind, typical single cores (to be confirmed)."""
     if kind is not None:
-        return {conductor_size(WireSize.read(text), rules): od for text, od in kind.sizes.items()}
+        return dict(_declared(tuple(kind.sizes.items()), rules))
     return typical_diameters(series_sizes(rules))
+
+
+@cache
+def _declared(sizes_: tuple[tuple[str, float], ...], rules: WiringRules) -> tuple[tuple[ConductorSize, float], ...]:
+    return tuple((conductor_size(WireSize.read(text), rules), od) for text, od in sizes_)
 
 
 @cache

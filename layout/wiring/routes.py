@@ -96,17 +96,13 @@ class Router:
         return self._near[run_class]
 
     def several(self, run_class: str, start: str, end: str, count: int) -> list[Route]:
-        """Return up to ``count`` ways, shortest first."""
-        from itertools import islice  # noqa: PLC0415
-
-        import networkx as nx  # noqa: PLC0415
-
-        graph = self.graph(run_class)
-        try:
-            found = nx.shortest_simple_paths(graph, ("place", start), ("place", end), weight="weight")
-            return [_ways(nodes) for nodes in islice(found, count)]
-        except (nx.NetworkXNoPath, nx.NodeNotFound):
+        """Return up to ``count`` ways, shortest first: the shortest, and those that keep out of one of its wireways."""
+        best = self.around(run_class, start, end, frozenset())
+        if best is None:
             return []
+        others = [self.around(run_class, start, end, frozenset({key})) for key in best]
+        found = dict.fromkeys(route for route in (best, *others) if route is not None)
+        return sorted(found, key=lambda route: (self.length_mm(route), route))[:count]
 
     def length_mm(self, route: Iterable[str]) -> float:
         """Return the length of a way, mm."""

@@ -144,10 +144,11 @@ def _plug(case: Case, run: Run) -> float | None:
 
 def _ways(case: Case) -> Iterable[WayUse]:
     by_way = {way: circuit for circuit, way in case.assignment.ways.items()}
+    at_way = {circuit: stand for (circuit, _), stand in case.stands.items() if stand.from_way}
     for panel_id, panel in case.project.distribution.items():
         for way_id, way in panel.ways.items():
             circuit = by_way.get(f"{panel_id}/{way_id}")
-            stand = next((s for (c, _), s in case.stands.items() if c == circuit and s.from_way), None)
+            stand = at_way.get(circuit) if circuit else None
             design = case.currents.get(circuit) if circuit else None
             name = case.project.circuits[circuit].name if circuit else ""
             yield WayUse(

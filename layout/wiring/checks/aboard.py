@@ -71,8 +71,10 @@ def _sockets(case: Case) -> Iterator[Finding]:
     for key, circuit in case.project.circuits.items():
         owner = case.ends.owner(circuit.to)
         device = case.project.devices.get(owner)
+        if device is None or device.type is None or circuit.purpose != "socket":
+            continue
         segment = next((s for s in case.segments.values() if key in s.circuits), None)
-        if device is None or device.type is None or circuit.purpose != "socket" or segment is None:
+        if segment is None:
             continue
         at = volts.setdefault(device.type, {})
         nominal = segment.nominal_v or 0.0

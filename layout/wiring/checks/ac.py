@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.project.model.supplies import Distribution, Supply
     from layout.wiring.case import Case
+    from layout.wiring.segments import Segment
     from layout.wiring.system import Fed
 
 MOST_RESIDUAL_A = 0.030
@@ -165,8 +166,12 @@ def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]
 
 
 def _earths(case: Case) -> Iterator[Finding]:
+    by_circuit: dict[str, list[Segment]] = {}
+    for segment in case.segments.values():
+        for circuit in segment.circuits:
+            by_circuit.setdefault(circuit, []).append(segment)
     for key in case.chains:
-        mine = [segment for segment in case.segments.values() if key in segment.circuits]
+        mine = by_circuit.get(key, [])
         if any(segment.ac for segment in mine) and not any(lead.pole == "PE" for s in mine for lead in s.leads):
             text = f"{case.project.circuits[key].name or key}: no protective conductor"
             yield about(case, "PRO036", f"circuits.{key}", text, remedy="add a leg of pole PE")
