@@ -8,6 +8,7 @@ from reportlab.platypus import CondPageBreak, Spacer
 
 from layout.drawing.pdf import POINTS_PER_MM
 from layout.handover.cautions import FOOT, cautions
+from layout.handover.faults import faulty_wires, marked
 from layout.handover.flow_table import flow_table
 from layout.handover.paper import Head, Mark, body_width_mm, pdf_document
 from layout.handover.sheets import paper_of
@@ -16,8 +17,11 @@ from layout.handover.tables import Column, Table
 from layout.handover.unplug import to_unplug
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from reportlab.platypus import Flowable
 
+    from layout.findings import Finding
     from layout.handover.tables import Cell
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wiring
@@ -109,14 +113,16 @@ def ac_tests_table(project: Project) -> Table:
     return Table(name="ac tests", title="AC tests, by a licensed person", columns=columns, rows=tuple(rows))
 
 
-def blank_tests_pdf(project: Project, wiring: Wiring) -> bytes:
-    """Return the test sheet as PDF."""
+def blank_tests_pdf(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> bytes:
+    """Return the test sheet as PDF; pages that show a wire with an error are overprinted."""
     page = paper_of(project, landscape=True)
     head = Head.of(project, "Test sheet", caution=FOOT)
-    return pdf_document(blank_tests_story(project, wiring, body_width_mm(page)), head, page)
+    return pdf_document(blank_tests_story(project, wiring, findings, body_width_mm(page)), head, page)
 
 
-def blank_tests_story(project: Project, wiring: Wiring, width_mm: float, *, level: int = 0) -> list[Flowable]:
+def blank_tests_story(
+    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float, *, level: int = 0
+) -> list[Flowable]:
     """Return the test sheet as flowables: steps and cautions, what to unplug, then the runs."""
     story: list[Flowable] = [Mark("Test sheet", level=level), heading("Before the test", 2)]
     story += [text(step, 2.2) for step in STEPS]
@@ -131,9 +137,7 @@ def blank_tests_story(project: Project, wiring: Wiring, width_mm: float, *, leve
     if residual.rows:
         story.append(CondPageBreak(45 * POINTS_PER_MM))
         story += [heading(residual.title, 2), *flow_table(residual, width_mm, lettering_mm=2.0)]
-    story += [
-        CondPageBreak(60 * POINTS_PER_MM),
-        heading("Every run", 2),
-        *flow_table(run_tests_table(wiring), width_mm, lettering_mm=2.0),
-    ]
-    return story
+    bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
+    runs = marked(run_tests_table(wiring), bad, "wire")
+    story += [CondPageBreak(60 * POINTS_PER_MM), heading("Every run", 2)]
+    return [*story, *flow_table(runs, width_mm, lettering_mm=2.0)]

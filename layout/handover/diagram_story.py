@@ -39,15 +39,18 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     return [Mark("Terminal blocks"), heading("Terminal blocks", 2), *pictures]
 
 
-def legend_story(project: Project, wiring: Wiring | None) -> list[Flowable]:
-    """Return the legends at full size."""
+def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
+    """Return the legends at full size; an error about a distribution panel overprints them."""
+    subjects = {f"distribution.{key}" for key in project.distribution}
+    faulty = any(subjects.intersection(finding.subjects) for finding in wiring_errors(findings))
     title = "Legends of the distribution panels"
     strips = [
         KeepTogether([Spacer(0, 4 * POINTS_PER_MM), SceneFlowable(scene, shrink=False)])
         for scene in legend_scenes(project, wiring)
     ]
     return [
-        Mark(title), heading(title, 2), text("At full size: print without scaling, cut along the marks.", 2.2), *strips,
+        Mark(title), heading(title, 2), *([Faulty()] if faulty else []),
+        text("At full size: print without scaling, cut along the marks.", 2.2), *strips,
     ]  # fmt: skip
 
 

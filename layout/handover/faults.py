@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Severity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from layout.findings import Finding
+    from layout.handover.tables import Table
     from layout.project.model.project import Project
-    from layout.wiring.result import Run
+    from layout.wiring.result import Run, Wiring
 
 WIRING_AREAS = ("INP", "WIR", "PRO", "NET", "ENE", "DOC")
 """Rules that bear on wires; a fault of the cut panel is said on the drawings."""
@@ -41,3 +43,16 @@ def errors_of(project: Project, run: Run, errors: Sequence[Finding]) -> tuple[Fi
     """Return the errors that concern one run; an error that names no subject concerns every run."""
     names = run_subjects(project, run)
     return tuple(finding for finding in errors if not finding.subjects or names.intersection(finding.subjects))
+
+
+def faulty_wires(project: Project, wiring: Wiring, findings: Iterable[Finding]) -> frozenset[str]:
+    """Return the numbers of all runs and conductors that an error concerns."""
+    errors = wiring_errors(findings)
+    runs = [run for run in wiring.runs if errors and errors_of(project, run, errors)]
+    return frozenset(number for run in runs for number in (run.number, *(wire.number for wire in run.wires)))
+
+
+def marked(table: Table, numbers: Collection[str], key: str = "number") -> Table:
+    """Return a table whose rows about faulty wires are marked, so that paper overprints them."""
+    rows = frozenset(at for at, row in enumerate(table.rows) if str(row[key]).partition("\n")[0] in numbers)
+    return replace(table, faulty=table.faulty | rows)

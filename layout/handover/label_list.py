@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
 from layout.drawing.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.scene import Text, leaves
+from layout.drawing.stamp import overprint
 from layout.findings import Finding
+from layout.geometry.path import Box
+from layout.handover.faults import faulty_wires
 from layout.handover.sheets import paper_of
 from layout.handover.tables import Column, Table
 
 if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable
+
     from layout.drawing.scene import Scene
     from layout.handover.tables import Cell
     from layout.project.model.project import Project
@@ -116,8 +122,12 @@ def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None
     return label_sheets(wire_labels(wiring), chosen, paper=paper_of(project).name)
 
 
-def label_pdf(project: Project, wiring: Wiring, size: LabelSize | None = None) -> bytes:
+def label_pdf(
+    project: Project, wiring: Wiring, size: LabelSize | None = None, *, findings: Iterable[Finding] = ()
+) -> bytes:
     """Return the label sheets as PDF, to be printed without scaling.
+
+    A sheet that shows a wire with an error is overprinted.
 
     Raises
     ------
@@ -126,4 +136,13 @@ def label_pdf(project: Project, wiring: Wiring, size: LabelSize | None = None) -
     """
     block = project.project
     info = DocumentInfo(title=f"{block.name}: wire labels", revision=block.revision, subject="wire labels")
-    return pdf_bytes(label_scenes(project, wiring, size), info)
+    bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
+    return pdf_bytes([_stamped(scene, bad) for scene in label_scenes(project, wiring, size)], info)
+
+
+def _stamped(scene: Scene, bad: Collection[str]) -> Scene:
+    shown = {item.content for item in leaves(scene.items) if isinstance(item, Text)}
+    if not shown.intersection(bad):
+        return scene
+    box = Box(0.0, 0.0, scene.width_mm, scene.height_mm)
+    return replace(scene, items=(*scene.items, overprint(box, "NOT FOR WIRING")))

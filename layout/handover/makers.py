@@ -10,21 +10,18 @@ from layout.handover.blank_tests import blank_tests_pdf, run_tests_table
 from layout.handover.cautions import FOOT
 from layout.handover.columns import schedule_table
 from layout.handover.csv_file import csv_bytes
-from layout.handover.cut_list import cut_table
 from layout.handover.diagram_sheets import one_line_sheet
 from layout.handover.diagram_story import block_story, legend_story
 from layout.handover.faults import wiring_errors
-from layout.handover.feeder_loads import feeder_table
 from layout.handover.flow_table import flow_table
-from layout.handover.label_list import label_pdf, label_table
+from layout.handover.label_list import label_pdf
+from layout.handover.lists import list_tables
 from layout.handover.pack import chapter_pdf, pack_pdf
 from layout.handover.panel_files import File, drawings, machine_files, plain, templates
 from layout.handover.paper import Head, body_width_mm, pdf_document
-from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import pdf_schedule
 from layout.handover.revisions import revision_table, snapshot
 from layout.handover.sheets import paper_of
-from layout.handover.sizing_sheet import sizing_table
 from layout.handover.still_to_find_out import find_out_pdf, find_out_table
 from layout.handover.wireway_sheets import wireway_sheets
 from layout.handover.xlsx import xlsx_bytes
@@ -32,7 +29,6 @@ from layout.handover.xlsx import xlsx_bytes
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from layout.handover.tables import Table
     from layout.handover.work import Work
 
 
@@ -53,34 +49,21 @@ def _schedule(work: Work) -> Iterator[File]:
     table = schedule_table(work.project, work.wiring, found)
     yield "schedule.pdf", pdf_schedule(work.project, work.wiring, found)
     yield "schedule.csv", csv_bytes(table)
-    tables = [table, *(other for _, other in _lists(work))]
+    tables = [table, *list_tables(work).values()]
     yield (
         "schedule.xlsx",
         xlsx_bytes(tables, title=f"{block.name}: schedule", revision=block.revision, paper=work.project.workshop.paper),
     )
 
 
-def _lists(work: Work) -> Iterator[tuple[str, Table]]:
-    """Yield the tables that are documents of their own, with their file names."""
-    if work.wiring is not None:
-        yield "feeders", feeder_table(work.project, work.wiring)
-        yield "cut-list", cut_table(work.wiring)
-    yield "parts", parts_table(work.project, work.wiring, work.saws)
-    if work.wiring is not None:
-        yield "label-list", label_table(work.wiring)
-        yield "sizing", sizing_table(work.project, work.wiring)
-        yield "tests", run_tests_table(work.wiring)
-
-
 def _list(name: str) -> Callable[[Work], Iterator[File]]:
     def make(work: Work) -> Iterator[File]:
-
-        page = paper_of(work.project, landscape=True)
-        for found, table in _lists(work):
-            if found == name:
-                head = Head.of(work.project, table.title, caution=FOOT)
-                yield f"{name}.pdf", pdf_document(flow_table(table, body_width_mm(page)), head, page)
-                yield f"{name}.csv", csv_bytes(table)
+        table = list_tables(work).get(name)
+        if table is not None:
+            page = paper_of(work.project, landscape=True)
+            head = Head.of(work.project, table.title, caution=FOOT)
+            yield f"{name}.pdf", pdf_document(flow_table(table, body_width_mm(page)), head, page)
+            yield f"{name}.csv", csv_bytes(table)
 
     return make
 
@@ -106,17 +89,17 @@ def _legends(work: Work) -> Iterator[File]:
     if any(panel.ways for panel in project.distribution.values()):
         page = paper_of(project, landscape=True)
         head = Head.of(project, "Legends of the distribution panels")
-        yield "legends.pdf", pdf_document(legend_story(project, work.wiring), head, page)
+        yield "legends.pdf", pdf_document(legend_story(project, work.wiring, work.everything_found), head, page)
 
 
 def _labels(work: Work) -> Iterator[File]:
     if work.wiring is not None and any(run.wires for run in work.wiring.runs):
-        yield "labels.pdf", label_pdf(work.project, work.wiring, work.label)
+        yield "labels.pdf", label_pdf(work.project, work.wiring, work.label, findings=work.everything_found)
 
 
 def _tests(work: Work) -> Iterator[File]:
     if work.wiring is not None:
-        yield "tests.pdf", blank_tests_pdf(work.project, work.wiring)
+        yield "tests.pdf", blank_tests_pdf(work.project, work.wiring, work.everything_found)
         yield "tests.csv", csv_bytes(run_tests_table(work.wiring))
 
 

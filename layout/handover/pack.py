@@ -6,6 +6,7 @@ An electrician who was never aboard works from it alone. Templates at full size 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -16,20 +17,16 @@ from layout.drawing.sheets import Sheet
 from layout.findings import Severity
 from layout.handover.blank_tests import blank_tests_story
 from layout.handover.cautions import FOOT, cautions
-from layout.handover.cut_list import cut_table
 from layout.handover.diagram_sheets import one_line_sheet
 from layout.handover.diagram_story import block_story, chapter_story, legend_story
 from layout.handover.faults import wiring_errors
-from layout.handover.feeder_loads import feeder_table
 from layout.handover.flow_table import flow_table
-from layout.handover.label_list import label_table
+from layout.handover.lists import list_tables
 from layout.handover.panel_files import panel_scenes
 from layout.handover.paper import Head, Mark, PageOf, PageScene, body_width_mm, pdf_document
-from layout.handover.parts import parts_table
 from layout.handover.pdf_schedule import schedule_story
 from layout.handover.revisions import revision_table, snapshot
 from layout.handover.sheets import paper_of
-from layout.handover.sizing_sheet import sizing_table
 from layout.handover.still_to_find_out import find_out_story
 from layout.handover.styles import LINE, grid, heading, text
 from layout.handover.wireway_sheets import wireway_story
@@ -110,14 +107,13 @@ def _pages(sheets: Sequence[tuple[str, Scene]], *, level: int = 0) -> list[Flowa
 
 def _sections(work: Work) -> list[Section]:
     project, wiring, found = work.project, work.wiring, work.everything_found
+    lists = {name: partial(_listed, table) for name, table in list_tables(work).items()}
     sections: list[Section] = [("Cautions", lambda _: _caution_story(project))]
     sections.append(("Still to find out", lambda wide: find_out_story(project, found, wide)))
     if wiring is not None:
-        sections += [
-            ("Wire-run schedule", lambda wide: schedule_story(project, wiring, found, wide)),
-        ]
+        sections.append(("Wire-run schedule", lambda wide: schedule_story(project, wiring, found, wide)))
         if wiring.feeders:
-            sections.append(("Load of the feeders", partial(_listed, feeder_table(project, wiring))))
+            sections.append(("Load of the feeders", lists["feeders"]))
         if any(fill.cables for fill in wiring.wireways):
             sections.append(
                 ("Wireways", lambda wide: [Mark("Wireways"), *wireway_story(project, wiring, found, wide, level=1)])
@@ -125,19 +121,14 @@ def _sections(work: Work) -> list[Section]:
         if wiring.studs:
             sections.append(("Terminal blocks", lambda _: block_story(project, wiring, found)))
         if any(panel.ways for panel in project.distribution.values()):
-            sections.append(("Legends of the distribution panels", lambda _: legend_story(project, wiring)))
-        sections += [
-            ("Cut list by reel", partial(_listed, cut_table(wiring))),
-        ]
-    sections.append(("Parts list", partial(_listed, parts_table(project, wiring, work.saws))))
+            sections.append(("Legends of the distribution panels", lambda _: legend_story(project, wiring, found)))
+        sections.append(("Cut list by reel", lists["cut-list"]))
+    sections.append(("Parts list", lists["parts"]))
     if wiring is not None:
         sections += [
-            ("Label list", partial(_listed, label_table(wiring))),
-            ("Test sheet", lambda wide: blank_tests_story(project, wiring, wide)),
-            (
-                "How each size was found",
-                partial(_listed, sizing_table(project, wiring)),
-            ),
+            ("Label list", lists["label-list"]),
+            ("Test sheet", lambda wide: blank_tests_story(project, wiring, found, wide)),
+            ("How each size was found", lists["sizing"]),
         ]
     sections += [
         (chapter.title, partial(chapter_story, chapter))
@@ -145,16 +136,12 @@ def _sections(work: Work) -> list[Section]:
         if chapter.tables or chapter.pictures
     ]
     changed = revision_table(work.issued, snapshot(project, work.arrangement, wiring))
-    sections.append(("Revision list", lambda wide: _titled("Revision list", flow_table(changed, wide))))
+    sections.append(("Revision list", partial(_listed, replace(changed, title="Revision list"))))
     return sections
 
 
 def _listed(table: Table, width_mm: float) -> list[Flowable]:
     return [Mark(table.title), heading(table.title, 2), *flow_table(table, width_mm)]
-
-
-def _titled(title: str, flow: list[Flowable]) -> list[Flowable]:
-    return [Mark(title), heading(title, 2), *flow]
 
 
 def _story(work: Work, width_mm: float, sheets: Sequence[tuple[str, Scene]]) -> list[Flowable]:

@@ -23,6 +23,8 @@ COLUMNS = (
     Column(key="for", title="For", width_mm=86),
     Column(key="have", title="Have", width_mm=14, align="centre"),
 )
+WIRED_GROUPS = ("Cable", "Protection", "End fitting", "Heat-shrink", "Label")
+"""Groups whose counts hang on the wires."""
 _SHARE_SPARE = 0.1
 """Spare end fittings, as a share: bad crimps happen. Common practice, no single source."""
 

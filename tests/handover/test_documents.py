@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from layout.drawing.scene import Scene, Text
+from layout.findings import Finding
 from layout.handover.diagram_sheets import block_scenes, chosen_of, legend_scenes, one_line_sheet
 from layout.handover.documents import write_documents
 from layout.handover.makers import DOCUMENTS
@@ -130,6 +131,37 @@ def test_errors_are_counted_on_the_cover_and_mark_their_pages(work, faulty):
     assert marked
     assert 1 not in marked
     assert "No errors were found." in texts(pack_pdf(work))[0]
+
+
+SHOWS_WIRES = (
+    "schedule",
+    "wireways",
+    "terminal-blocks",
+    "cut-list",
+    "label-list",
+    "labels",
+    "tests",
+    "sizing",
+    "parts",
+)
+
+
+@pytest.mark.parametrize("name", SHOWS_WIRES)
+def test_every_document_that_shows_a_wire_with_an_error_is_overprinted(work, faulty, tmp_path, name):
+    """NOT FOR WIRING stands over each of them, and over none where there is no error."""
+    (bad,) = [
+        path for path in write_documents(replace(work, wiring=faulty), tmp_path, only=[name]) if path.suffix == ".pdf"
+    ]
+    assert overprinted(bad.read_bytes()), name
+    (good,) = [path for path in write_documents(work, tmp_path, only=[name]) if path.suffix == ".pdf"]
+    assert overprinted(good.read_bytes()) == [], name
+
+
+def test_a_fault_of_a_panel_s_ways_marks_its_legend(project, wiring, tmp_path):
+    """A legend of a distribution panel that an error names is overprinted."""
+    found = (Finding(rule="DOC001", message="x", subjects=("distribution.dc",)),)
+    (path,) = write_documents(Work(project=project, wiring=wiring, findings=found), tmp_path, only=["legends"])
+    assert overprinted(path.read_bytes()) == [1]
 
 
 def test_chapters_of_other_parts_go_into_the_pack(work, project):

@@ -1,0 +1,38 @@
+"""The lists that are documents of their own and chapters of the pack, rows with an error marked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.handover.blank_tests import run_tests_table
+from layout.handover.cut_list import cut_table
+from layout.handover.faults import faulty_wires, marked
+from layout.handover.feeder_loads import feeder_table
+from layout.handover.label_list import label_table
+from layout.handover.parts import WIRED_GROUPS, parts_table
+from layout.handover.sizing_sheet import sizing_table
+
+if TYPE_CHECKING:
+    from layout.handover.tables import Table
+    from layout.handover.work import Work
+
+
+def list_tables(work: Work) -> dict[str, Table]:
+    """Return the lists by file name: feeders, cut-list, parts, label-list, tests, sizing; those that can be made."""
+    project, wiring = work.project, work.wiring
+    parts = parts_table(project, wiring, work.saws)
+    if wiring is None:
+        return {"parts": parts}
+    bad = faulty_wires(project, wiring, work.everything_found)
+    if bad:
+        rows = frozenset(at for at, row in enumerate(parts.rows) if row["group"] in WIRED_GROUPS)
+        parts = replace(parts, faulty=rows)
+    return {
+        "feeders": marked(feeder_table(project, wiring), bad),
+        "cut-list": marked(cut_table(wiring), bad),
+        "parts": parts,
+        "label-list": marked(label_table(wiring), bad),
+        "tests": marked(run_tests_table(wiring), bad, "wire"),
+        "sizing": marked(sizing_table(project, wiring), bad),
+    }
