@@ -1,1 +1,135 @@
-"""spile: plans an instrument and breaker panel, cuts it and wires it."""
+"""spile: plans an instrument and breaker panel, cuts it and wires it.
+
+The flow as calls, each of which takes and gives frozen values and can be made alone::
+
+    import layout
+
+    reading = layout.read("panel.yaml")                    # project, findings, sources
+    placing = layout.place(reading.project, seed=1)        # arrangement, findings, what is proven
+    plan = layout.plan(reading.project, placing.arrangement, found=reading.findings)
+    for finding in plan.findings:
+        print(finding.at, finding.message)
+    sheets = layout.draw(plan)                             # scenes in mm, by panel
+    files = layout.hand_over(plan, "out")                  # every document
+
+``plan`` calls ``judge``, ``plan_networks``, ``wire`` and ``energy_balance``, which may be called alone. A ``Register``
+keeps wire numbers and the chosen arrangement between two calls: ``load_register``, ``remember``, ``save_register``.
+Importing this module is light: each name is loaded when it is first asked for.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from layout.drawing.dxf import dxf_text
+    from layout.drawing.pdf import DocumentInfo, pdf_bytes
+    from layout.drawing.scene import Scene
+    from layout.drawing.svg import svg_text
+    from layout.findings.finding import Finding, Place, Severity
+    from layout.flow import draw, hand_over, plan, remember
+    from layout.handover.plan import Plan
+    from layout.placing.alternatives import Alternatives, alternatives
+    from layout.placing.explain.reason import Explanation, explain
+    from layout.placing.fits import Fits, fits
+    from layout.placing.judge.judge import judge
+    from layout.placing.place import Placing, place
+    from layout.placing.search import Work
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+    from layout.project.read import read
+    from layout.project.reading import Reading
+    from layout.project.register import Register, register_path
+    from layout.project.register import load as load_register
+    from layout.project.register import save as save_register
+    from layout.wiring.energy.sheet import EnergySheet, energy_balance
+    from layout.wiring.net.networks import Networks, plan_networks
+    from layout.wiring.result import Wiring
+    from layout.wiring.wire import wire
+
+__all__ = [
+    "Alternatives",
+    "Arrangement",
+    "DocumentInfo",
+    "EnergySheet",
+    "Explanation",
+    "Finding",
+    "Fits",
+    "Networks",
+    "Place",
+    "Placing",
+    "Plan",
+    "Project",
+    "Reading",
+    "Register",
+    "Scene",
+    "Severity",
+    "Wiring",
+    "Work",
+    "alternatives",
+    "draw",
+    "dxf_text",
+    "energy_balance",
+    "explain",
+    "fits",
+    "hand_over",
+    "judge",
+    "load_register",
+    "pdf_bytes",
+    "place",
+    "plan",
+    "plan_networks",
+    "read",
+    "register_path",
+    "remember",
+    "save_register",
+    "svg_text",
+    "wire",
+]
+
+_HOME = {
+    "layout.drawing.dxf": ("dxf_text",),
+    "layout.drawing.pdf": ("DocumentInfo", "pdf_bytes"),
+    "layout.drawing.scene": ("Scene",),
+    "layout.drawing.svg": ("svg_text",),
+    "layout.findings.finding": ("Finding", "Place", "Severity"),
+    "layout.flow": ("draw", "hand_over", "plan", "remember"),
+    "layout.handover.plan": ("Plan",),
+    "layout.placing.alternatives": ("Alternatives", "alternatives"),
+    "layout.placing.explain.reason": ("Explanation", "explain"),
+    "layout.placing.fits": ("Fits", "fits"),
+    "layout.placing.judge.judge": ("judge",),
+    "layout.placing.place": ("Placing", "place"),
+    "layout.placing.search": ("Work",),
+    "layout.project.model.arrangement": ("Arrangement",),
+    "layout.project.model.project": ("Project",),
+    "layout.project.read": ("read",),
+    "layout.project.reading": ("Reading",),
+    "layout.project.register": ("Register", "register_path"),
+    "layout.wiring.energy.sheet": ("EnergySheet", "energy_balance"),
+    "layout.wiring.net.networks": ("Networks", "plan_networks"),
+    "layout.wiring.result": ("Wiring",),
+    "layout.wiring.wire": ("wire",),
+}
+"""Where each public name lives."""
+
+_RENAMED = {
+    "load_register": ("layout.project.register", "load"),
+    "save_register": ("layout.project.register", "save"),
+}
+"""Those that have another name at home."""
+
+
+def __getattr__(name: str) -> Any:
+    """Load a public name when it is first asked for."""
+    home, own = _RENAMED.get(name) or (next((home for home, names in _HOME.items() if name in names), ""), name)
+    if not home:
+        raise AttributeError(f"module 'layout' has no attribute '{name}'")
+    value = getattr(import_module(home), own)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -19,9 +19,10 @@ def build(
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
-    """Do it all and write the documents; places only if nothing is chosen yet.
+    """Do it all and write the documents.
 
-    While facts are missing it gives what can be given, and a list of what is still to find out.
+    Devices are placed only if nothing is chosen yet. While facts are missing it gives what can be given, and a list of
+    what is still to find out.
 
     Example: spile build panel.yaml --out out/panel
     """

@@ -8,7 +8,7 @@ from layout.cli.voice import Voice
 
 
 def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Read a project and judge it without solving or writing anything.
+    """Read and judge, without solving or writing.
 
     Judged are the chosen arrangement, the wiring, the networks and the energy.
 

@@ -17,7 +17,7 @@ Number = Annotated[
 
 
 def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Make a proposal of the last "spile place" the project's arrangement.
+    """Make a proposal of "spile place" the arrangement.
 
     A proposal that no longer holds the project's rules is not taken.
 

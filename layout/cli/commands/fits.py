@@ -24,9 +24,10 @@ What = Annotated[
 
 
 def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Say where one more device would fit in the chosen arrangement, without moving anything or with the fewest moves.
+    """Say where one more device would fit.
 
-    WHAT is the size of its face, or a type from the project's shelf or the catalogue, whose depth then counts too.
+    That is in the chosen arrangement, without moving anything, or with the fewest moves. WHAT is the size of its face,
+    or a type from the project's shelf or the catalogue, whose depth then counts too.
 
     Example: spile fits panel.yaml 240x160
     """

@@ -33,7 +33,9 @@ def measured(
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
-    """Take in measured lengths and drops, keep them beside the project, and compare them with the calculated ones.
+    """Take in what was measured, and compare.
+
+    Lengths and drops are kept beside the project, and held against what was worked out.
 
     Example: spile measured panel.yaml 005 0.31V 6A
     """

@@ -16,7 +16,7 @@ Folder = Annotated[
 
 
 def new(folder: Folder, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Write a small commented project that builds as it is.
+    """Write a small project that builds as it is.
 
     Example: spile new my-panel && spile build my-panel/panel.yaml
     """

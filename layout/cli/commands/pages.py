@@ -31,7 +31,7 @@ Bars = Annotated[
 def template(
     file: ProjectFile, measured: Bars = "", out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
-    """Write the drawings, cutting templates and machine files of a placed project.
+    """Write drawings, templates and machine files.
 
     Example: spile template panel.yaml --measured 99.4x99.7
     """
@@ -40,7 +40,9 @@ def template(
 
 
 def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Write the wire-run schedule and all that goes with it; before anything is placed, with blanks.
+    """Write the wire-run schedule and its lists.
+
+    Before anything is placed, lengths on panels are left blank.
 
     Example: spile schedule panel.yaml
     """
@@ -83,7 +85,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
 def printcheck(
     out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
-    """Write a test page to measure the printer's scale with a steel rule.
+    """Write a page to measure the printer's scale.
 
     Example: spile printcheck --paper Letter
     """
@@ -103,7 +105,9 @@ def printcheck(
 def overlay(
     file: ProjectFile, device: DeviceId, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
-    """Write one device's own template, to lay over the maker's paper before cutting.
+    """Write one device's own template.
+
+    It is laid over the maker's paper before anything is cut.
 
     Example: spile overlay panel.yaml radio
     """

@@ -30,7 +30,9 @@ def pin(
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
-    """Pin a device where it stands in the chosen arrangement, or at a given place; comments in the file stay.
+    """Fix a device by hand, in the project file.
+
+    It is pinned where it stands in the chosen arrangement, or at a given place. Comments in the file stay.
 
     Example: spile pin panel.yaml radio --x 120 --y 200
     """

@@ -27,10 +27,11 @@ def place(
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
-    """Place the devices and show the result: positions, score by wish, what is proven.
+    """Place the devices and show the result.
 
-    The first arrangement of a project is kept in its register; later ones are proposals for "spile choose".
-    With more than one, a contact sheet goes to the folder of --out. Ctrl-C keeps the best so far.
+    Shown are positions, score by wish, and what is proven. The first arrangement of a project is kept in its register;
+    later ones are proposals for "spile choose". With more than one, a contact sheet goes to the folder of --out.
+    Ctrl-C keeps the best so far.
 
     Example: spile place panel.yaml --alternatives 6
     """
@@ -50,7 +51,7 @@ def place(
         from layout.handover.contact import contact_sheet  # noqa: PLC0415
 
         voice.line("Contact sheet:")
-        voice.files(written(lambda: contact_sheet(session.project, result.arrangements, out), out, voice))
+        voice.files(written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice))
     if result.is_first:
         voice.line(f"Kept as the project's arrangement, in {file.stem}.register.yaml.")
     elif result.register != session.register:

@@ -8,7 +8,7 @@ from layout.cli.voice import Voice
 
 
 def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Show the hard rules of placing with their limits, and where each limit comes from.
+    """Show every limit of placing, and who set it.
 
     Example: spile rules panel.yaml
     """

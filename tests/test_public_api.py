@@ -1,0 +1,83 @@
+"""The public names of the package, and the flow they make."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from dataclasses import fields, is_dataclass
+from typing import TYPE_CHECKING
+
+import pytest
+
+import layout
+from tests.conftest import EXAMPLES, ROOT
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+HEAVY = ("ezdxf", "networkx", "numpy", "openpyxl", "ortools", "pydantic", "reportlab", "shapely", "wasmtime")
+
+
+def test_names_are_sorted_and_real() -> None:
+    """Each public name can be had, stands once, and the list is in order."""
+    assert layout.__all__ == sorted(set(layout.__all__))
+    assert {name: getattr(layout, name) for name in layout.__all__}.keys() == set(dir(layout))
+
+
+def test_type_checkers_see_the_same_names() -> None:
+    """What is imported for type checkers only comes from where it is loaded at run time."""
+    tree = ast.parse((ROOT / "layout" / "__init__.py").read_text(encoding="utf-8"))
+    block = next(node for node in tree.body if isinstance(node, ast.If))
+    seen = {
+        alias.asname or alias.name: (node.module, alias.name)
+        for node in block.body
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+    loaded = {name: (home, name) for home, names in layout._HOME.items() for name in names} | layout._RENAMED
+    assert seen == loaded
+    assert sorted(seen) == layout.__all__
+
+
+def test_unknown_name_is_an_attribute_error() -> None:
+    """A name that the package has not is refused as Python does it."""
+    with pytest.raises(AttributeError, match="no attribute 'plaice'"):
+        _ = layout.plaice
+
+
+def test_importing_stays_light() -> None:
+    """Importing the package loads none of the heavy libraries."""
+    code = f"import sys, layout; print([name for name in {HEAVY} if name in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("name", [name for name in layout.__all__ if name[0].isupper()])
+def test_values_are_frozen(name: str) -> None:
+    """What a step gives on can't be changed behind the next one's back."""
+    kind = getattr(layout, name)
+    if is_dataclass(kind):
+        assert kind.__dataclass_params__.frozen, name
+        assert not any(str(one.type).startswith(("list", "dict[")) for one in fields(kind)), name
+
+
+def test_flow_as_the_docstring_has_it(tmp_path: Path) -> None:
+    """Read, place, plan, draw and hand over work one after another on values alone, and write no register."""
+    reading = layout.read(EXAMPLES / "workshop_wall.yaml")
+    assert reading.project is not None
+    placing = layout.place(reading.project, seed=1, work=layout.Work.QUICK)
+    assert placing.arrangement is not None
+    assert layout.judge(reading.project, placing.arrangement) == placing.findings
+    plan = layout.plan(reading.project, placing.arrangement, found=reading.findings)
+    assert set(reading.findings) <= set(plan.findings)
+    sheets = layout.draw(plan)
+    assert list(sheets) == list(reading.project.panels)
+    assert layout.pdf_bytes(sheets["wall"], layout.DocumentInfo(title="wall")).startswith(b"%PDF")
+    assert layout.svg_text(sheets["wall"][0]).startswith("<?xml")
+    files = layout.hand_over(plan, tmp_path, only=["schedule"])
+    assert [file.name for file in files] == ["schedule.pdf", "schedule.csv", "schedule.xlsx"]
+    known = layout.remember(layout.Register(), plan)
+    again = layout.plan(reading.project, placing.arrangement, register=known)
+    assert layout.remember(known, again) == known
+    assert sorted(file.name for file in tmp_path.iterdir()) == sorted(file.name for file in files)
