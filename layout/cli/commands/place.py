@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,6 +12,10 @@ from layout.cli.report import tell
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import Voice
+
+if TYPE_CHECKING:
+    from layout.cli.session import Session
+    from layout.flow import Arranged
 
 Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay where they are: radio,plotter.")]
 Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")]
@@ -48,12 +52,19 @@ def place(
         voice.line(line)
     session.save(result.register, voice)
     if many:
-        from layout.handover.contact import contact_sheet  # noqa: PLC0415
-
-        voice.line("Contact sheet:")
-        voice.files(written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice))
+        _contact_sheet(voice, session, result, out)
     if result.is_first:
         voice.line(f"Kept as the project's arrangement, in {file.stem}.register.yaml.")
     elif result.register != session.register:
         voice.line(f"The chosen arrangement stays. To take one of these: spile choose {file} NUMBER")
     voice.finish((*session.findings, *result.findings), session.sources)
+
+
+def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) -> None:
+    from layout.handover.contact import contact_sheet  # noqa: PLC0415
+
+    voice.line("Contact sheet:")
+    made = written(
+        lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice
+    )
+    voice.files(made)
