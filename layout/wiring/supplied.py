@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from layout.project.model.supplies import Supply
 
 INPUTS = frozenset({"in", "input", "L", "N", "PE"})
-"""Terminals by which a converter, charger or inverter takes its power."""
+"""Terminals by which a converter or charger takes its power."""
+AC_INPUTS = frozenset({"in", "input", "+", "-"})
+"""Terminals by which an inverter takes its power; shore and generators take none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,12 +67,18 @@ def fed_from(project: Project, supply: str) -> str | None:
         return found.fed_from.partition("/")[0]
     for feeder in project.feeders.values():
         owner, _, terminal = feeder.to.partition("/")
-        if owner == supply and terminal in INPUTS:
+        if owner == supply and _is_input(found, terminal):
             return feeder.from_.partition("/")[0]
     for circuit in project.circuits.values():
         if found.device is not None and circuit.to.partition("/")[0] in (found.device, supply):
             return circuit.from_.partition("/")[0]
     return None
+
+
+def _is_input(supply: Supply, terminal: str) -> bool:
+    if supply.kind in ("battery", "shore", "generator"):
+        return False
+    return terminal in (AC_INPUTS if supply.kind == "inverter" else INPUTS)
 
 
 def _links(project: Project, state: str | None) -> dict[str, tuple[str, ...]]:
@@ -90,7 +98,7 @@ def _links(project: Project, state: str | None) -> dict[str, tuple[str, ...]]:
         if any(owner in project.switches and owner not in closed for owner in names):
             continue
         for (owner, _, _), (other, _, other_terminal) in (ends, ends[::-1]):
-            if other in project.supplies and other_terminal in INPUTS and project.supplies[other].kind != "shore":
+            if other in project.supplies and _is_input(project.supplies[other], other_terminal):
                 continue
             links.setdefault(owner, []).append(other)
     return {owner: tuple(others) for owner, others in links.items()}

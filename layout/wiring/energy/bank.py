@@ -244,7 +244,7 @@ def _check(situation: Situation, facts: Facts, day: BankDay, yields: list[YieldR
             unit="h",
             subjects=subjects,
         )
-    if day.net_wh is not None and day.net_wh < 0 and (day.drawn_wh or 0.0) > 0:
+    if yields and day.net_wh is not None and day.net_wh < 0:
         lasts = f"; it lasts {day.days_left:.1f} days" if day.days_left is not None else ""
         yield Finding(
             rule="ENE007",

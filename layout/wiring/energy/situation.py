@@ -113,16 +113,16 @@ def day_use(project: Project, situation: Situation) -> DayUse:
     for id_ in project.circuits:
         if project.circuits[id_].existing == "remove" or feeds_converter(project, id_) is not None:
             continue
-        chain = chain_of(project, id_)
+        if id_ in situation.off:
+            continue
+        chain, use = chain_of(project, id_), situation.uses.get(id_)
         if chain is None:
             found.append(_no_supply(situation, project, id_))
             continue
-        use = situation.uses.get(id_)
         if use is None:
-            if id_ not in situation.off:
-                found.append(_not_listed(situation, project, id_))
-                if chain.bank is not None:
-                    left_out.add(chain.bank)
+            found.append(_not_listed(situation, project, id_))
+            if chain.bank is not None:
+                left_out.add(chain.bank)
             continue
         row = _row(project, id_, use, chain)
         rows.append(row)
