@@ -91,6 +91,8 @@ class Result:
         Sentences that the user should read (a part that could not be used, a precheck that failed).
     nearest
         When nothing valid was found: the arrangement with the least violation seen, not usable.
+    order_proven
+        Whether no arrangement in the same order is better.
     """
 
     stage: str
@@ -105,6 +107,7 @@ class Result:
     conflict: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     nearest: Arrangement | None = None
+    order_proven: bool = False
 
     @property
     def gap(self) -> float | None:

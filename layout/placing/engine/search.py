@@ -25,8 +25,22 @@ if TYPE_CHECKING:
 KEPT = 3
 """How many of the polished arrangements are refined."""
 
+REFINED = 2
+"""Refining runs for each of them."""
+
 USEFUL_GAP = 0.5
 """From here on a bound is called of no use."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One line of the log: a stage, the value and bound after it, and its outcome and work in words."""
+
+    stage: str
+    value: int | None
+    bound: int | None
+    words: str
+    work: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,14 +52,17 @@ class Search:
     result
         The best arrangement and what is proven about it.
     pool
-        Every polished arrangement found on the way, best first; alternatives are chosen from it.
+        Every polished arrangement found on the way with its value, best first.
     faults
         What the prechecks proved; empty unless infeasible by arithmetic.
+    log
+        What each stage reached, in order.
     """
 
     result: Result
     pool: tuple[tuple[int, Arrangement], ...] = ()
     faults: tuple[Fault, ...] = ()
+    log: tuple[Step, ...] = ()
 
 
 def search(
@@ -53,6 +70,7 @@ def search(
     limit: Limit | None = None,
     seed: int = 1,
     *,
+    loose: Problem | None = None,
     watch: Watch | None = None,
     start: Arrangement | None = None,
     prove: bool = True,
@@ -62,31 +80,32 @@ def search(
     Parameters
     ----------
     problem
-        What is placed.
+        What is placed; rounded to the safe side, so that its arrangements are true ones.
     limit
         How much work; the clock in it is only a net.
     seed
         Visible seed: same problem, limit and seed give the same arrangement, if the clock did not strike.
+    loose
+        The same items and wishes rounded to the other side; bounds and "infeasible" are taken from it. None
+        when nothing was rounded.
     watch
         Told of each improvement; returning True stops and keeps the best. Ctrl-C does the same.
     start
         A valid arrangement known before (one that was chosen); never made worse.
     prove
-        False leaves the exact search out; the result is then of unknown quality.
+        False leaves the exact search for the bound out.
     """
     limit = limit or Limit()
-    faults = prechecks(problem)
+    faults = prechecks(loose or problem)
     if faults:
         return Search(result=_impossible(faults, seed), faults=faults)
-    run = _Run(problem, limit, seed, watch)
+    run = _Run(problem, loose or problem, limit, seed=seed, watch=watch)
     if start is not None and not check.broken(problem, start):
-        run.offer(start)
+        run.offer(start, ordered=False)
     run.anneal()
-    if not run.pool:
-        refusal = run.exact_first()
-        if refusal is not None:
-            return Search(result=refusal)
-    return Search(result=run.finish(prove), pool=tuple(run.pool))
+    refusal = None if run.pool else run.exact_first()
+    result = refusal or run.finish(prove)
+    return Search(result=result, pool=tuple(run.pool), log=tuple(run.log))
 
 
 def solve(problem: Problem, limit: Limit | None = None, seed: int = 1, *, watch: Watch | None = None) -> Result:
@@ -97,53 +116,61 @@ def solve(problem: Problem, limit: Limit | None = None, seed: int = 1, *, watch:
 class _Run:
     """One search under way: what is left of the limit and the arrangements found so far."""
 
-    def __init__(self, problem: Problem, limit: Limit, seed: int, watch: Watch | None) -> None:
-        self.problem, self.limit, self.seed, self.watch = problem, limit, seed, watch
+    def __init__(self, problem: Problem, loose: Problem, limit: Limit, *, seed: int, watch: Watch | None) -> None:
+        self.problem, self.loose, self.limit, self.seed, self.watch = problem, loose, limit, seed, watch
         self.halt = Halt(time.monotonic() + limit.wall_s)
         self.pool: list[tuple[int, Arrangement]] = []
+        self.ordered: set[Arrangement] = set()
         self.nearest: Arrangement | None = None
         self.notes: list[str] = []
-        self.work: list[str] = []
+        self.log: list[Step] = []
+        self._told: tuple[str, int, int | None] | None = None
 
     @property
     def left_s(self) -> float:
+        """Seconds until the clock strikes."""
         return max(0.1, self.halt.deadline - time.monotonic())
 
     @property
     def best(self) -> int | None:
+        """Value of the best arrangement so far."""
         return self.pool[0][0] if self.pool else None
 
-    def offer(self, arrangement: Arrangement) -> None:
-        """Put a valid arrangement into the pool, best first, each once."""
+    def note(self, stage: str, words: str, work: str, bound: int | None = None) -> None:
+        """Write a line of the log."""
+        self.log.append(Step(stage=stage, value=self.best, bound=bound, words=words, work=work))
+
+    def offer(self, arrangement: Arrangement, *, ordered: bool) -> None:
+        """Put a valid arrangement into the pool, best first, each once; ``ordered``: proven best of its order."""
+        if ordered:
+            self.ordered.add(arrangement)
         entry = (check.value(self.problem, arrangement), arrangement)
         if entry in self.pool:
             return
-        better = self.best is None or entry[0] < self.best
         self.pool.append(entry)
         self.pool.sort(key=lambda one: one[0])
-        if better:
-            self.tell("search", None)
+        self.tell("search", None)
 
     def tell(self, stage: str, bound: int | None) -> bool:
-        """Report the best so far; True when the search is to stop."""
+        """Report the best so far where it is news; True when the search is to stop."""
         if self.watch is not None and self.pool:
             value, arrangement = self.pool[0]
-            if self.watch(Progress(stage=stage, value=value, bound=bound, arrangement=arrangement)):
-                self.halt.asked.set()
+            if self._told != (news := (stage, value, bound)):
+                self._told = news
+                if self.watch(Progress(stage=stage, value=value, bound=bound, arrangement=arrangement)):
+                    self.halt.asked.set()
         return self.halt.now()
 
     def polish(self, arrangement: Arrangement) -> None:
         """Polish and keep the outcome, or the arrangement itself when it is valid and nothing better came."""
-        if self.halt.now():
-            if not check.broken(self.problem, arrangement):
-                self.offer(arrangement)
-            return
-        limit = replace(self.limit, work=0.5, wall_s=min(10.0, self.left_s))
-        polished = Polish(start=arrangement)(self.problem, limit, self.seed).arrangement
-        if polished is not None:
-            self.offer(polished)
-        elif not check.broken(self.problem, arrangement):
-            self.offer(arrangement)
+        if not self.halt.now():
+            limit = replace(self.limit, work=0.5, wall_s=min(10.0, self.left_s))
+            polished = Polish(start=arrangement)(self.problem, limit, self.seed)
+            if polished.arrangement is not None:
+                self.offer(polished.arrangement, ordered=polished.status is Status.ORDER_OPTIMAL)
+                return
+        if not check.broken(self.problem, arrangement):
+            self.offer(arrangement, ordered=False)
 
     def anneal(self) -> None:
         """First layout, main runs, polish, refined runs, polish."""
@@ -154,26 +181,33 @@ class _Run:
             self.notes.append(f"annealing was not possible ({error}); the exact search worked alone")
             return
         limit, halt = self.limit, self.halt
-        first = first_valid(made, self.seed, 2 * limit.moves_for(made.items), halt)
+        moves = limit.moves_for(made.items)
+        first = first_valid(made, self.seed, 2 * moves, halt)
         self.nearest = first.arrangement
         if first.valid:
-            self.offer(first.arrangement)
-        if halt.now():
+            self.offer(first.arrangement, ordered=False)
+        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {2 * moves} moves")
+        if halt.now() or (first.valid and not self.problem.terms and not self._optional):
             return
         found = main_runs(made, limit, self.seed, halt=halt, watch=self.watch, least=self.best)
-        self.work.append(f"{limit.runs} runs of {limit.moves_for(made.items)} moves")
         least = min(found, key=lambda best: (best.violation, best.cost))
         if not first.valid and least.violation < first.violation:
             self.nearest = least.arrangement
         for best in found:
             self.polish(best.arrangement)
+        valid = sum(best.valid for best in found)
+        self.note("annealing", f"{valid} of {limit.runs} runs valid, polished", f"{limit.runs} runs of {moves} moves")
         self._refine(made)
 
+    @property
+    def _optional(self) -> bool:
+        return any(item.absent_cost is not None for item in self.problem.items)
+
     def _refine(self, made: Tables) -> None:
-        if not self.pool or not self.problem.terms or self.halt.now():
+        if not self.pool or self.halt.now():
             return
         moves = self.limit.moves_for(made.items) // 2 + 1
-        starts = [arrangement for _, arrangement in self.pool[:KEPT] for _ in (0, 1)]
+        starts = [arrangement for _, arrangement in self.pool[:KEPT] for _ in range(REFINED)]
 
         def job(n: int) -> Job:
             return lambda halt, shown: refine(
@@ -181,73 +215,93 @@ class _Run:
             )
 
         found = side_by_side([job(n) for n in range(len(starts))], self.halt, self.watch, self.best)
-        self.work.append(f"{len(starts)} refining runs of {moves} moves")
         for best in found:
             self.polish(best.arrangement)
+        self.note("refining", "polished", f"{len(starts)} runs of {moves} moves")
 
     def exact_first(self) -> Result | None:
         """Look for any arrangement exactly; returns a result when there is none or none was found."""
         from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
         from layout.placing.engine.cpsat.solve import solve as solve_model  # noqa: PLC0415
 
-        answer = solve_model(build(self.problem), work=2 * self.limit.work, wall_s=self.left_s, seed=self.seed)
-        self.work.append(f"{answer.work:.2f} deterministic for a first layout")
-        if answer.arrangement is not None:
-            self.polish(answer.arrangement)
-            return None
+        struck, impossible = False, False
+        for problem in (self.problem,) if self.loose is self.problem else (self.loose, self.problem):
+            answer = solve_model(build(problem), work=2 * self.limit.work, wall_s=self.left_s, seed=self.seed)
+            struck = struck or answer.clock_struck
+            impossible = impossible or (answer.infeasible and problem is self.loose)
+            words = "infeasible" if answer.infeasible else "nothing found" if answer.arrangement is None else "valid"
+            self.note("exact", words, f"{answer.work:.2f} deterministic")
+            if answer.arrangement is not None and not check.broken(self.problem, answer.arrangement):
+                self.polish(answer.arrangement)
+                return None
+            if answer.infeasible:
+                break
         return Result(
             stage="exact",
-            status=Status.INFEASIBLE if answer.proven else Status.NOT_PROVEN,
+            status=Status.INFEASIBLE if impossible else Status.NOT_PROVEN,
             seed=self.seed,
-            work=", ".join(self.work),
-            clock_struck=answer.clock_struck or self.halt.struck,
+            work=self._all_work(),
+            clock_struck=struck or self.halt.struck,
             notes=tuple(self.notes),
             nearest=self.nearest,
         )
 
+    def _all_work(self) -> str:
+        return ", ".join(f"{step.stage} {step.work}" for step in self.log)
+
     def finish(self, prove: bool) -> Result:
         """Prove what can be proven and state the result."""
+        bound = 0 if self.best == 0 else None
+        struck = False
+        if self.best and prove and not self.halt.now():
+            bound, struck = self._prove()
         value, arrangement = self.pool[0]
-        status, bound, struck = Status.NO_BOUND, None, self.halt.struck
-        if value == 0:
-            status, bound = Status.OPTIMAL, 0
-        elif prove and not self.halt.now():
-            arrangement, bound, proven, struck = self._prove(arrangement)
-            value = check.value(self.problem, arrangement)
-            useful = bound > value * (1 - USEFUL_GAP)
-            status = Status.OPTIMAL if proven else Status.WITHIN if useful else Status.NO_BOUND
+        ordered = arrangement in self.ordered
+        if bound is not None and bound >= value:
+            status = Status.OPTIMAL
+        elif bound is not None and bound > value * (1 - USEFUL_GAP):
+            status = Status.WITHIN
+        else:
+            status = Status.ORDER_OPTIMAL if ordered else Status.NO_BOUND
         result = verified(
             self.problem,
             arrangement,
             stage="search",
             status=status,
             seed=self.seed,
-            work=", ".join(self.work),
-            clock_struck=struck,
+            work=self._all_work(),
+            clock_struck=struck or self.halt.struck,
             bound=bound,
         )
-        return replace(result, notes=tuple(self.notes))
+        return replace(result, notes=tuple(self.notes), order_proven=ordered)
 
-    def _prove(self, start: Arrangement) -> tuple[Arrangement, int, bool, bool]:
+    def _prove(self) -> tuple[int, bool]:
+        """Return the bound from the loose problem and whether the clock struck; better arrangements go to the pool."""
         from layout.placing.engine.bounds.clusters import Groups  # noqa: PLC0415 - ortools is slow to import
         from layout.placing.engine.bounds.relaxation import bound  # noqa: PLC0415
         from layout.placing.engine.cpsat.portfolio import prove  # noqa: PLC0415
 
-        known = bound(self.problem, Groups(total=self.limit.work / 2), go_on=lambda: not self.tell("bound", None))
-        self.tell("bound", known.value)
+        groups = Groups(total=self.limit.work / 2)
+        known = bound(self.loose, groups, go_on=lambda: not self.tell("bound", None))
+        self.note("bound", f"{len(known.cuts)} rows", f"groups of up to {max(groups.sizes)} items", known.value)
+        if self.tell("bound", known.value):
+            return known.value, False
         verdict = prove(
-            self.problem,
+            self.loose,
             known,
-            start,
+            self.pool[0][1],
             work=self.limit.work,
             wall_s=self.left_s,
             seed=self.seed,
-            tell=lambda _value, low, _better: self.tell("proof", low),
+            tell=lambda low: self.tell("proof", low),
         )
-        self.work.append(f"{verdict.work:.2f} deterministic for the proof")
-        found = verdict.arrangement or start
-        self.offer(found)
-        return found, verdict.bound, verdict.proven, verdict.clock_struck or self.halt.struck
+        found = verdict.arrangement
+        if found is not None and not check.broken(self.problem, found):
+            self.offer(found, ordered=verdict.proven)
+        elif found is not None:
+            self.polish(found)
+        self.note("proof", "proven" if verdict.proven else "bound", f"{verdict.work:.2f} deterministic", verdict.bound)
+        return verdict.bound, verdict.clock_struck
 
 
 def _impossible(faults: tuple[Fault, ...], seed: int) -> Result:

@@ -31,9 +31,8 @@ if TYPE_CHECKING:
 
 @dataclass(slots=True)
 class Board:
-    """What both searches know: the best value seen and the best bound, and whether to stop."""
+    """What both searches share: the best bound, and whether to stop."""
 
-    value: int | None
     bound: int
     solvers: list[Any] = field(default_factory=list)
     stopped: bool = False
@@ -80,7 +79,7 @@ def prove(
     work: float,
     wall_s: float,
     seed: int,
-    tell: Callable[[int | None, int, Arrangement | None], bool] | None = None,
+    tell: Callable[[int], bool] | None = None,
 ) -> Verdict:
     """Search for the optimum and its proof from a start.
 
@@ -91,10 +90,10 @@ def prove(
     work
         Deterministic time of each of the two searches.
     tell
-        Called now and then with value, bound and a better arrangement or None; True stops both.
+        Called now and then with the bound so far; True stops both.
     """
     first_value = None if start is None else check.value(problem, start)
-    board = Board(value=first_value, bound=known.value)
+    board = Board(bound=known.value)
     began = time.monotonic()
 
     def search(lifting: bool) -> Answer:
@@ -116,7 +115,7 @@ def prove(
         try:
             while pending:
                 done, pending = wait(pending, timeout=0.1, return_when=FIRST_COMPLETED)
-                if tell is not None and tell(board.value, board.bound, None):
+                if tell is not None and tell(board.bound):
                     board.stop()
                 if any(_settles(problem, job.result(), first_value) for job in done):
                     board.stop()
