@@ -8,6 +8,7 @@ from reportlab.platypus import CondPageBreak, Spacer
 
 from layout.drawing.pdf import POINTS_PER_MM
 from layout.handover.cautions import FOOT, cautions
+from layout.handover.columns import known_drop_v
 from layout.handover.faults import faulty_wires, marked
 from layout.handover.flow_table import flow_table
 from layout.handover.paper import Head, Mark, body_width_mm, pdf_document
@@ -72,7 +73,7 @@ def _row(run: Run) -> dict[str, Cell]:
     signal = run.run_class in ("data", "antenna")
     return {
         "wire": run.number, "name": run.name, **blanks, "polarity": "☐", "pulled": "☐", "length_m": metres,
-        "design_a": "" if signal else run.current_a, "run_drop_v": "" if signal else run.drop_v,
+        "design_a": "" if signal else run.current_a, "run_drop_v": "" if signal else known_drop_v(run),
     }  # fmt: skip
 
 

@@ -98,6 +98,17 @@ def in_groups(runs: Sequence[Run]) -> list[Run]:
     return [run for group in order.values() for run in group]
 
 
+def known_drop_v(run: Run) -> float | None:
+    """Return the drop on a run, V; None where it was not worked out.
+
+    A run that has a design current and resistance, but no drop, is one that no load of any state flows through
+    (charging, cranking): its drop is not zero but not known.
+    """
+    if run.current_a is None or (run.drop_v == 0 and run.current_a > 0 and run.ohm != 0):
+        return None
+    return run.drop_v
+
+
 def footnote_lines(wiring: Wiring) -> tuple[str, ...]:
     """Return the footnotes with their marks: which tables were used, what is unverified."""
     return tuple(f"{key}  {text}" for key, text in wiring.footnotes.items())
@@ -123,7 +134,7 @@ def node_name(project: Project, node: str) -> str:
 def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[str, Cell]:
     power = run.run_class in ("dc", "ac")
     verdict = run.sizing.verdict if run.sizing else None
-    length = run.length.total_mm
+    length, drop = run.length.total_mm, known_drop_v(run)
     return {
         "number": wire.number,
         "group": name_of(project, run.group),
@@ -150,9 +161,9 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "loaded_together": run.bundle,
         "hot_space": run.hot,
         "ohm": wire.ohm if power else "",
-        "wire_drop_v": wire.drop_v if power else "",
-        "run_drop_v": run.drop_v if power else "",
-        "run_drop_percent": run.drop_percent if power else "",
+        "wire_drop_v": (None if drop is None else wire.drop_v) if power else "",
+        "run_drop_v": drop if power else "",
+        "run_drop_percent": (None if drop is None else run.drop_percent) if power else "",
         "total_drop_v": run.cumulative_v if power else "",
         "total_drop_percent": run.cumulative_percent if power else "",
         "limit_percent": "" if run.limit_percent is None else run.limit_percent,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.handover.blank_tests import run_tests_table
 from layout.handover.cut_list import cut_table
+from layout.handover.ends_list import ends_table
 from layout.handover.faults import faulty_wires, marked
 from layout.handover.feeder_loads import feeder_table
 from layout.handover.label_list import label_table
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def list_tables(work: Work) -> dict[str, Table]:
-    """Return the lists by file name: feeders, cut-list, parts, label-list, tests, sizing; those that can be made."""
+    """Return the lists that can be made, by file name."""
     project, wiring = work.project, work.wiring
     parts = parts_table(project, wiring, work.saws)
     if wiring is None:
@@ -32,6 +33,7 @@ def list_tables(work: Work) -> dict[str, Table]:
         "feeders": marked(feeder_table(project, wiring), bad),
         "cut-list": marked(cut_table(wiring), bad),
         "parts": parts,
+        "ends": marked(ends_table(project, wiring), bad),
         "label-list": marked(label_table(wiring), bad),
         "tests": marked(run_tests_table(wiring), bad, "wire"),
         "sizing": marked(sizing_table(project, wiring), bad),

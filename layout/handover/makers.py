@@ -139,6 +139,7 @@ DOCUMENTS: dict[str, Callable[[Work], Iterator[File]]] = {
     "feeders": _list("feeders"),
     "cut-list": _list("cut-list"),
     "parts": _list("parts"),
+    "ends": _list("ends"),
     "label-list": _list("label-list"),
     "labels": _labels,
     "tests": _tests,

@@ -126,6 +126,7 @@ def _sections(work: Work) -> list[Section]:
     sections.append(("Parts list", lists["parts"]))
     if wiring is not None:
         sections += [
+            ("Ends, place by place", lists["ends"]),
             ("Label list", lists["label-list"]),
             ("Test sheet", lambda wide: blank_tests_story(project, wiring, found, wide)),
             ("How each size was found", lists["sizing"]),

@@ -12,7 +12,7 @@ from layout.drawing.scene import Scene
 from layout.drawing.swatch import swatch
 from layout.geometry.path import Box
 from layout.handover.cautions import FOOT, cautions
-from layout.handover.columns import footnote_lines, in_groups, name_of, node_name
+from layout.handover.columns import footnote_lines, in_groups, known_drop_v, name_of, node_name
 from layout.handover.faults import errors_of, wiring_errors
 from layout.handover.flow_table import base_rules, notes, share_widths
 from layout.handover.paper import Faulty, Head, Mark, body_width_mm, pdf_document
@@ -238,9 +238,10 @@ def _protection(project: Project, run: Run) -> list[Flowable]:
 def _drop(run: Run) -> list[Flowable]:
     if run.run_class not in ("dc", "ac"):
         return []
-    if run.drop_v is None or run.drop_percent is None:
+    drop_v = known_drop_v(run)
+    if drop_v is None or run.drop_percent is None:
         return [_or_unknown(None)]
-    found = [text(f"{run.drop_v:.3f} V  {run.drop_percent:.2f} %", _H)]
+    found = [text(f"{drop_v:.3f} V  {run.drop_percent:.2f} %", _H)]
     total = UNKNOWN if run.cumulative_percent is None else f"{run.cumulative_percent:.2f} %"
     limit = "" if run.limit_percent is None else f" of {run.limit_percent:g} %"
     return [*found, *_small(f"from source {total}{limit}")]

@@ -10,6 +10,7 @@ from layout.drawing.label_sheet import SIZES, LabelSize
 from layout.handover.blank_tests import ac_tests_table, blank_tests_pdf, run_tests_table, unplug_table
 from layout.handover.cautions import cautions, facts
 from layout.handover.cut_list import cut_table
+from layout.handover.ends_list import ends_table
 from layout.handover.feeder_loads import feeder_table
 from layout.handover.label_list import fitting_size, label_findings, label_pdf, label_table, wire_labels
 from layout.handover.parts import parts_table
@@ -28,6 +29,30 @@ def test_what_is_left_on_the_reel_goes_down_by_each_piece(wiring):
     assert [row["number"] for row in rows] == ["002a+", "003a+", "004a+"]
     assert [row["left_m"] for row in rows] == [21.0, 20.0, 16.0]
     assert rows[-1]["left_m"] == wiring.cut_list.reels[0].left_mm / 1000
+
+
+def test_ends_are_gathered_where_they_are_crimped(project, wiring):
+    """Every conductor stands at both its ends, place by place, terminals in natural order, unknown fittings asked."""
+    rows = ends_table(project, wiring).rows
+    numbers = [str(row["number"]) for row in rows]
+    assert sorted(numbers) == sorted(2 * [wire.number for run in wiring.runs for wire in run.wires])
+    places = [str(row["place"]) for row in rows]
+    assert list(dict.fromkeys(places)) == ["Dash", "Mast foot"]
+    assert places == sorted(places)
+    panel = [str(row["terminal"]) for row in rows if row["at"] == "12 V distribution" and row["place"] == "Dash"]
+    assert panel.index("1") < panel.index("2")
+    assert rows[0]["fitting"] == "ring red M4"
+
+
+def test_way_ten_comes_after_way_two(project, wiring):
+    """Terminals with numbers are sorted as people count."""
+    run = wiring.runs[1]
+    runs = []
+    for way in ("10", "2"):
+        wires = tuple(replace(wire, start=replace(wire.start, terminal=way)) for wire in run.wires)
+        runs.append(replace(run, wires=wires))
+    rows = ends_table(project, replace(wiring, runs=tuple(runs))).rows
+    assert [row["terminal"] for row in rows if row["at"] == "12 V distribution"] == ["2", "2", "10", "10"]
 
 
 def test_feeders_say_what_they_carry_at_once(project, wiring):

@@ -76,6 +76,15 @@ def test_what_is_not_known_is_a_question_on_paper_and_in_files(project, wiring, 
     assert "?" in everything(printed)
 
 
+def test_a_drop_that_was_not_worked_out_is_never_a_zero(project, wiring):
+    """A charging or cranking run with a current but no load flowing through it has an unknown drop, not 0.000 V."""
+    run = replace(wiring.runs[1], drop_v=0.0, drop_percent=0.0)
+    rows = schedule_table(project, replace(wiring, runs=(run,))).rows
+    assert [row["run_drop_v"] for row in rows] == [None, None]
+    assert [row["wire_drop_v"] for row in rows] == [None, None]
+    assert "0.000 V" not in everything(pdf_schedule(project, replace(wiring, runs=(run,))))
+
+
 def test_footnotes_say_which_table_was_used(printed):
     """The text of each note stands below the table."""
     assert "a Ampacity: ISO 13297 table A.1, from memory" in everything(printed)
