@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.wiring.chains import Chain
     from layout.wiring.ends import Ends
     from layout.wiring.guards import Stand
-    from layout.wiring.segments import Segment
+    from layout.wiring.segments import Lead, Segment
     from layout.wiring.system import Fed
 
 
@@ -131,8 +131,7 @@ def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, f
                 continue
             owner = ends.owner(lead.end)
             taker = supply_at(ends, owner)
-            goes_in = taker is not None and lead.end_node.partition("/")[2] in ("in", "L" if lead.pole == "L" else "in")
-            if taker is not None and goes_in and project.supplies[taker].kind != "charger":
+            if taker is not None and _is_input(project.supplies[taker], lead):
                 amps = input_current(project.supplies[taker], lowest.get(lead.start_node)).current_a
                 amps = lead.current_a if amps is None else amps
             elif ends.kind(owner) == "devices" and project.supplies.get(owner) is None:
@@ -150,6 +149,13 @@ def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, f
                 )
             )
     return found
+
+
+def _is_input(supply: Supply, lead: Lead) -> bool:
+    """Tell whether a live conductor ends at the input of a converter or inverter; all DC of an inverter is input."""
+    if supply.kind == "inverter":
+        return lead.pole != "L"
+    return supply.kind == "converter" and lead.end_node.partition("/")[2] == "in"
 
 
 def without_current(project: Project) -> tuple[str, ...]:

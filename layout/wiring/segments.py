@@ -113,9 +113,10 @@ def feeder_segments(ends: Ends) -> Iterator[Segment]:
 
 
 def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
-    owners = (ends.owner(feeder.from_), ends.owner(feeder.to))
-    ac = any(pole in ("L", "N") for pole in feeder.poles) or any(is_ac(ends, owner) for owner in owners)
-    nominal = [found for found in (nominal_of(ends, owner) for owner in _voltage_order(ends, feeder)) if found]
+    ac = not {"+", "-"} & set(feeder.poles) and (
+        bool({"L", "N"} & set(feeder.poles)) or any(is_ac(ends, ends.owner(end)) for end in (feeder.from_, feeder.to))
+    )  # an inverter has an AC and a DC side: the poles say which
+    nominal = [found for found in (_side_v(ends, owner, ac=ac) for owner in _voltage_order(ends, feeder)) if found]
     return Segment(
         key=f"feeders.{key}",
         owner=f"feeders.{key}",
@@ -136,6 +137,14 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         existing=feeder.existing,
         old_label=feeder.old_label,
     )
+
+
+def _side_v(ends: Ends, owner: str, *, ac: bool) -> float | None:
+    """Return the nominal voltage of an owner on the AC or DC side; an inverter's DC side has that of what feeds it."""
+    supply = ends.project.supplies.get(owner)
+    if supply is not None and supply.is_ac and not ac:
+        return None if supply.fed_from is None else nominal_of(ends, ends.owner(supply.fed_from))
+    return nominal_of(ends, owner)
 
 
 def _voltage_order(ends: Ends, feeder: Feeder) -> tuple[str, str]:

@@ -81,6 +81,9 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
     if segment.existing == "keep" and plan.size is None and power:
         text = f"{segment.name} stays aboard, but its size is not known"
         yield about(case, "WIR022", segment.owner, text, remedy="measure it and give size:")
+    if power and segment.owner_kind == "feeder" and plan.current.current_a is None and plan.size is None:
+        text = f"{segment.name}: what it carries is not known, so its conductors have no size"
+        yield about(case, "WIR001", segment.owner, text, remedy="declare what it feeds, or give current:")
     if plan.length.total_mm is None:
         yield _no_length(case, plan)
     elif plan.fixed_route and not _route_holds(case, plan):
