@@ -39,7 +39,9 @@ def rows():
     text = csv_bytes(schedule_table(project, result)).decode("utf-8")
     found = [{key: value.removeprefix("'") for key, value in row.items()} for row in csv.DictReader(io.StringIO(text))]
     assert len(found) > 80
-    return [row for row in found if row["ohm"] and row["wire_drop_v"] and row["pole"] not in ("PE", "bond")]
+    # A question mark stands where no load flows (charging, cranking): such a wire is no part of the load's network.
+    flows = [row for row in found if row["ohm"] not in ("", "?") and row["wire_drop_v"] not in ("", "?")]
+    return [row for row in flows if row["pole"] not in ("PE", "bond")]
 
 
 def network(rows, root):
