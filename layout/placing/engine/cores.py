@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING
 
 from layout.placing.engine.boxes import box_region
 from layout.placing.engine.problem import Box
+from layout.placing.engine.rows import turn_bounds
+from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import Problem, Region
+    from layout.placing.engine.problem import Item, Problem, Region, Turn
 
 Cores = tuple[Box, ...] | None
 """Extents of an item's core at each turn; None when nothing can be said."""
@@ -22,11 +24,14 @@ def sound_cores(problem: Problem) -> tuple[Cores, ...]:
     of up to their whole size helps are left without.
     """
     cores = [_stated(item.turns) for item in problem.items]
+    reach = [reach_of(item, core) for item, core in zip(problem.items, cores, strict=True)]
     kept = [k for k, core in enumerate(cores) if core is not None]
     while True:
         need, worst = 0, dict.fromkeys(kept, 0)
         for a, i in enumerate(kept):
             for j in kept[a + 1 :]:
+                if _never_meet(reach[i], reach[j]):
+                    continue
                 excess = _excess(problem, i, cores[i] or (), j, cores[j] or ())
                 if excess is None:
                     worst[i] += 1
@@ -38,9 +43,27 @@ def sound_cores(problem: Problem) -> tuple[Cores, ...]:
         kept.remove(max(kept, key=lambda k: (worst[k], k)))
 
 
-def _stated(turns: tuple[object, ...]) -> Cores:
-    found = [turn.core for turn in turns]  # type: ignore[attr-defined]
-    return None if any(core is None for core in found) else tuple(found)
+def reach_of(item: Item, cores: Cores) -> Box | None:
+    """Return a box around all that the core of an item can cover; None without a core or a position."""
+    if cores is None:
+        return None
+    if item.pin is not None:
+        return cores[item.pin.turn].at(item.pin.x, item.pin.y)
+    found = []
+    for core, turn in zip(cores, item.turns, strict=True):
+        box = turn_bounds(turn)
+        if box is not None:
+            found.append(Box(box.x0 + core.x0, box.y0 + core.y0, box.x1 + core.x1, box.y1 + core.y1))
+    return around(found) if found else None
+
+
+def _never_meet(one: Box | None, two: Box | None) -> bool:
+    return one is None or two is None or not one.overlaps(two)
+
+
+def _stated(turns: tuple[Turn, ...]) -> Cores:
+    found = [turn.core for turn in turns if turn.core is not None]
+    return tuple(found) if len(found) == len(turns) else None
 
 
 def _shrunk(core: Cores, by: int) -> Cores:

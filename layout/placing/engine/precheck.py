@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.cores import sound_cores
+from layout.placing.engine.cores import reach_of, sound_cores
 from layout.placing.engine.problem import SCALE, Box
 from layout.placing.engine.rows import turn_bounds
 from layout.placing.engine.slabs import area
@@ -39,7 +39,7 @@ def prechecks(problem: Problem) -> tuple[Fault, ...]:
         return tuple(faults)
     faults += _pins(problem)
     cores = sound_cores(problem)
-    around = [_around(problem, k, core) for k, core in enumerate(cores)]
+    around = [reach_of(item, core) for item, core in zip(problem.items, cores, strict=True)]
     must = [
         k for k, item in enumerate(problem.items) if cores[k] is not None and item.absent_cost is None and around[k]
     ]
@@ -82,28 +82,6 @@ def _pins(problem: Problem) -> list[Fault]:
                     found.append(Fault(kind="pins collide", message=text, items=(i, k)))
                     break
     return found
-
-
-def _around(problem: Problem, k: int, cores: Cores) -> Box | None:
-    """Return a box around all that the core of an item can cover."""
-    if cores is None:
-        return None
-    item = problem.items[k]
-    if item.pin:
-        return cores[item.pin.turn].at(item.pin.x, item.pin.y)
-    found = None
-    for core, turn in zip(cores, item.turns, strict=True):
-        box = turn_bounds(turn)
-        if box is None:
-            continue
-        reach = Box(box.x0 + core.x0, box.y0 + core.y0, box.x1 + core.x1, box.y1 + core.y1)
-        found = reach if found is None else union(found, reach)
-    return found
-
-
-def union(one: Box, two: Box) -> Box:
-    """Return the smallest box around two."""
-    return Box(min(one.x0, two.x0), min(one.y0, two.y0), max(one.x1, two.x1), max(one.y1, two.y1))
 
 
 def _area(problem: Problem, cores: tuple[Cores, ...], around: list[Box | None], must: list[int]) -> list[Fault]:

@@ -6,6 +6,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.problem import MAX_COORDINATE, Box
+from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -91,14 +92,7 @@ def _corners(rows: list[Row]) -> list[tuple[int, int, int]]:
 def turn_bounds(turn: Turn) -> Box | None:
     """Return a box around every position that the rooms of a turn allow, or None when there is none."""
     boxes = [box for room in turn.rooms if (box := bounds(room))]
-    if not boxes:
-        return None
-    return Box(
-        min(box.x0 for box in boxes),
-        min(box.y0 for box in boxes),
-        max(box.x1 for box in boxes),
-        max(box.y1 for box in boxes),
-    )
+    return around(boxes) if boxes else None
 
 
 def covers(large: Region, small: Region) -> bool:

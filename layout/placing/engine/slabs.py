@@ -43,3 +43,13 @@ def _merged(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
 def area(boxes: Sequence[Box]) -> int:
     """Return the area of the union, in square steps."""
     return sum(box.area for box in disjoint(boxes))
+
+
+def around(boxes: Sequence[Box]) -> Box:
+    """Return the smallest box around at least one box."""
+    return Box(
+        min(box.x0 for box in boxes),
+        min(box.y0 for box in boxes),
+        max(box.x1 for box in boxes),
+        max(box.y1 for box in boxes),
+    )

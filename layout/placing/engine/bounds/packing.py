@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.engine.bounds.cut import Cut
 from layout.placing.engine.problem import Box
-from layout.placing.engine.slabs import disjoint
+from layout.placing.engine.slabs import around, disjoint
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -106,12 +106,7 @@ def packing(problem: Problem, cores: Sequence[Cores], ranges: Sequence[Box]) -> 
         boxes += [Box(reach.x0 + box.x0, reach.y0 + box.y0, reach.x1 + box.x1, reach.y1 + box.y1) for box in core]
     if len(masses) < 2:
         return None
-    frame = Box(
-        min(box.x0 for box in boxes),
-        min(box.y0 for box in boxes),
-        max(box.x1 for box in boxes),
-        max(box.y1 for box in boxes),
-    )
+    frame = around(boxes)
     inside = [
         Box(max(box.x0, frame.x0), max(box.y0, frame.y0), min(box.x1, frame.x1), min(box.y1, frame.y1))
         for _, box in problem.obstacles

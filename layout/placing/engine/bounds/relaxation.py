@@ -12,6 +12,7 @@ from layout.placing.engine.bounds.pairwise import pair_cuts
 from layout.placing.engine.cores import sound_cores
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, Box
 from layout.placing.engine.rows import turn_bounds
+from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,8 +44,7 @@ def ranges(problem: Problem) -> list[Box] | None:
         boxes = [box for turn in item.turns if (box := turn_bounds(turn)) is not None]
         if not boxes:
             return None
-        xs, ys = [v for box in boxes for v in (box.x0, box.x1)], [v for box in boxes for v in (box.y0, box.y1)]
-        found.append(Box(min(xs), min(ys), max(xs), max(ys)))
+        found.append(around(boxes))
     return found
 
 

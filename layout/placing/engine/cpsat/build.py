@@ -9,7 +9,7 @@ from layout.placing.engine.cpsat.model import Literal, Model, Sum, by_turn
 from layout.placing.engine.cpsat.pairs import pair
 from layout.placing.engine.problem import Box
 from layout.placing.engine.rows import FAR, bounds, needed, turn_bounds
-from layout.placing.engine.slabs import disjoint
+from layout.placing.engine.slabs import around, disjoint
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Item, OneOf, Problem, Region, Room
@@ -55,16 +55,16 @@ def _item(model: Model, k: int, item: Item, optional: bool) -> None:
     if order is not None:
         turns = [order.turns[k]]
     boxes = {t: box for t in turns if (box := turn_bounds(item.turns[t])) is not None}
-    around = _around(list(boxes.values()))
+    within = around(list(boxes.values())) if boxes else None
     may_leave = item.absent_cost is not None or optional
-    if around is None:
+    if within is None:
         model.possible = model.possible and may_leave
-        around = Box(0, 0, 0, 0)
+        within = Box(0, 0, 0, 0)
     if item.pin:
-        around = Box(item.pin.x, item.pin.y, item.pin.x, item.pin.y)
-    model.box.append(around)
-    model.x.append(cp.new_int_var(around.x0, around.x1, f"x{k}"))
-    model.y.append(cp.new_int_var(around.y0, around.y1, f"y{k}"))
+        within = Box(item.pin.x, item.pin.y, item.pin.x, item.pin.y)
+    model.box.append(within)
+    model.x.append(cp.new_int_var(within.x0, within.x1, f"x{k}"))
+    model.y.append(cp.new_int_var(within.y0, within.y1, f"y{k}"))
     literals: list[Literal] = [True] if len(item.turns) == 1 else []
     if not literals:
         literals = [cp.new_bool_var(f"t{k}.{t}") if t in boxes else False for t in range(len(item.turns))]
@@ -86,17 +86,6 @@ def _item(model: Model, k: int, item: Item, optional: bool) -> None:
         _rooms(model, k, item.turns[t].rooms, when)
         for region in needed(item.turns[t].forbidden):
             _outside(model, k, region, when)
-
-
-def _around(boxes: list[Box]) -> Box | None:
-    if not boxes:
-        return None
-    return Box(
-        min(box.x0 for box in boxes),
-        min(box.y0 for box in boxes),
-        max(box.x1 for box in boxes),
-        max(box.y1 for box in boxes),
-    )
 
 
 def _inside(model: Model, k: int, room: Room, when: list[Literal]) -> None:
