@@ -193,6 +193,8 @@ def serial_table(links: tuple[SerialPlan, ...]) -> Table:
             "draws_ma": None if listener.current_a is None else 1000 * listener.current_a,
             "drives_ma": None if link.drives_a is None else 1000 * link.drives_a,
             "room": link.room,
+            "length_m": _metres(listener.length_mm),
+            "wireways": " ".join(listener.wireways),
         }
         for link in links
         for listener in link.listeners
@@ -212,6 +214,8 @@ def serial_table(links: tuple[SerialPlan, ...]) -> Table:
             _column("draws_ma", "Draws", "mA", digits=1),
             _column("drives_ma", "Drives", "mA", digits=1),
             _column("room", "More listeners", digits=0, width_mm=20),
+            _column("length_m", "Length", "m"),
+            Column(key="wireways", title="Through", width_mm=34),
         ),
         rows=tuple(rows),
         notes=("One talker drives several listeners; wires A to A, B to B; the shield is connected at one end only.",),

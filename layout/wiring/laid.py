@@ -1,4 +1,4 @@
-"""Cables that others plan and that take up room in the wireways: instrument buses and antenna leads."""
+"""Cables that others plan and that take up room in the wireways: instrument buses, serial links, antenna leads."""
 
 from __future__ import annotations
 
@@ -40,8 +40,8 @@ class Laid:
 
 
 def laid_cables(project: Project, networks: Networks) -> tuple[Laid, ...]:
-    """Return every cable of the buses and antenna leads that lies in a wireway."""
-    return (*_buses(networks), *_antennas(project, networks))
+    """Return every cable of the buses, antenna leads and serial links that lies in a wireway."""
+    return (*_buses(networks), *_antennas(project, networks), *_serial(project, networks))
 
 
 def _buses(networks: Networks) -> Iterator[Laid]:
@@ -56,6 +56,20 @@ def _buses(networks: Networks) -> Iterator[Laid]:
                     run_class="data",
                     od_mm=network.outer_diameter_mm(cable),
                     wireways=wireways,
+                )
+
+
+def _serial(project: Project, networks: Networks) -> Iterator[Laid]:
+    for link in networks.serial:
+        kind = project.cables.get(project.serial[link.id].cable or "")
+        for listener in link.listeners:
+            if listener.wireways:
+                yield Laid(
+                    key=f"serial.{link.id}:{listener.device}",
+                    name=f"{link.name} to {listener.name}",
+                    run_class="data",
+                    od_mm=max(kind.sizes.values(), default=None) if kind is not None else None,
+                    wireways=listener.wireways,
                 )
 
 

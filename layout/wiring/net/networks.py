@@ -42,7 +42,7 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
     """
     ends = Ends(project, arrangement)
     buses = tuple(plan_bus(ends, bus, work=work) for bus in project.buses.values())
-    serial = tuple(plan_serial(project, link) for link in project.serial.values())
+    serial = tuple(plan_serial(ends, link) for link in project.serial.values())
     antennas = tuple(plan_antenna(ends, lead) for lead in project.antennas.values())
     found = [
         *(finding for bus in buses for finding in bus.findings),

@@ -120,7 +120,10 @@ class _Plugger:
         start_place, end_place = setting.place_of[start] or "", setting.place_of[end] or ""
         way = setting.data.between(start_place, end_place)
         needed = _needed(setting, start_place, end_place)
+        laid = 0.0
         for length in made_of(needed, setting.stock_mm, setting.joint_mm):
+            wireways = way.between_mm(laid, laid + length) if way is not None else ()
+            laid += length
             self._lay(
                 Piece(
                     key="",
@@ -130,7 +133,7 @@ class _Plugger:
                     cable=setting.bus.cable.value,
                     connector=setting.bus.connector.value,
                     course=way.places if way is not None else (),
-                    wireways=way.wireways if way is not None else (),
+                    wireways=wireways,
                 )
             )
 

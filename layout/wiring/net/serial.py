@@ -8,24 +8,39 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding
 from layout.findings.finding import Place
 from layout.standards import network
-from layout.wiring.net.declared import called
+from layout.wiring.net.declared import called, slackened_mm
+from layout.wiring.net.ways import reach_of, ways_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.project.model.network import SerialLink
     from layout.project.model.project import Project
+    from layout.wiring.ends import Ends
+    from layout.wiring.net.ways import Ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairEnd:
-    """One device on the pair, with its terminals for wires A and B and what its input draws (None: not known)."""
+    """One device on the pair.
+
+    Attributes
+    ----------
+    terminal_a, terminal_b
+        Where wires A and B end.
+    current_a
+        What its input draws, or its output drives; None where not known.
+    length_mm, wireways
+        Of the cable from the talker to it; None where not known.
+    """
 
     device: str
     name: str
     terminal_a: str
     terminal_b: str
     current_a: float | None
+    length_mm: float | None = None
+    wireways: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,18 +72,10 @@ class SerialPlan:
     findings: tuple[Finding, ...] = ()
 
 
-def plan_serial(project: Project, link: SerialLink) -> SerialPlan:
-    """Return one link with its currents, wires and findings (NET040-046)."""
-    listeners = tuple(
-        PairEnd(
-            device=entry.device or id_,
-            name=_device_name(project, entry.device or id_, entry.name, id_),
-            terminal_a=entry.terminal_a or "A",
-            terminal_b=entry.terminal_b or "B",
-            current_a=entry.current,
-        )
-        for id_, entry in link.listeners.items()
-    )
+def plan_serial(ends: Ends, link: SerialLink) -> SerialPlan:
+    """Return one link with its currents, wires, cable lengths and findings (NET040-046)."""
+    project, ways = ends.project, ways_for(ends.project, "data")
+    listeners = tuple(_listener(ends, ways, link, id_) for id_ in link.listeners)
     talker = PairEnd(
         device=link.talker,
         name=_device_name(project, link.talker, "", link.talker),
@@ -97,6 +104,25 @@ def plan_serial(project: Project, link: SerialLink) -> SerialPlan:
         room=room,
     )
     return replace(plan, findings=(*_currents(plan), *_wires(plan, link)))
+
+
+def _listener(ends: Ends, ways: Ways, link: SerialLink, id_: str) -> PairEnd:
+    entry = link.listeners[id_]
+    device = entry.device or id_
+    start, end = reach_of(ends, link.talker), reach_of(ends, device)
+    way = ways.between(start.place or "", end.place or "")
+    length = None
+    if way is not None and start.tail_mm is not None and end.tail_mm is not None:
+        length = float(slackened_mm(ends.project, start.tail_mm + way.length_mm + end.tail_mm))
+    return PairEnd(
+        device=device,
+        name=_device_name(ends.project, device, entry.name, id_),
+        terminal_a=entry.terminal_a or "A",
+        terminal_b=entry.terminal_b or "B",
+        current_a=entry.current,
+        length_mm=length,
+        wireways=way.wireways if way is not None else (),
+    )
 
 
 def check_inputs(project: Project) -> tuple[Finding, ...]:

@@ -29,8 +29,9 @@ class Line:
 def made_of(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[int, ...]:
     """Return the bought lengths that together cover a length, longest first.
 
-    They cost least, where cost is their length and ``joint_mm`` for each joint between two of them; of equal ones the
-    fewest pieces. Without stock the cable is cut to length from a reel, in one piece, to the next whole centimetre.
+    One piece wherever one is long enough, so that no plugs lie joined inside a wireway; else the pieces that cost
+    least, where cost is their length and ``joint_mm`` for each joint, and of equal ones the fewest. Without stock the
+    cable is cut to length from a reel, in one piece, to the next whole centimetre.
 
     Raises
     ------
@@ -45,6 +46,9 @@ def made_of(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[i
     lengths = sorted({(length // STEP_MM, length) for length in stock_mm if length >= STEP_MM}, reverse=True)
     if not lengths:
         raise ValueError(f"stock lengths must be at least {STEP_MM} mm, got {max(stock_mm)}")
+    single = [length for _, length in lengths if length >= needed_mm]
+    if single:
+        return (min(single),)
     best: list[tuple[int, int, tuple[int, ...]]] = [(0, 0, ())]
     for length in range(1, max(needed, 1) + 1):
         options = [

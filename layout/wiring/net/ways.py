@@ -21,11 +21,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A way through the wireways: length in mm, places passed (both ends included), ids of the wireways."""
+    """A way through the wireways: length in mm, places passed (both ends included), ids and lengths of the wireways."""
 
     length_mm: float
     places: tuple[str, ...]
     wireways: tuple[str, ...]
+    legs_mm: tuple[float, ...] = ()
+
+    def between_mm(self, start_mm: float, end_mm: float) -> tuple[str, ...]:
+        """Return the wireways that the cable from one distance along the way to another lies in, the last at least."""
+        found, at = [], 0.0
+        for wireway, leg in zip(self.wireways, self.legs_mm, strict=True):
+            if at < end_mm and at + leg > start_mm:
+                found.append(wireway)
+            at += leg
+        return tuple(found) or self.wireways[-1:]
 
 
 @dataclass(frozen=True)
@@ -58,6 +68,7 @@ class Ways:
             length_mm=float(lengths[end]),
             places=tuple(path),
             wireways=tuple(self.graph.edges[pair]["wireway"] for pair in pairwise(path)),
+            legs_mm=tuple(self.graph.edges[pair]["length"] for pair in pairwise(path)),
         )
 
 

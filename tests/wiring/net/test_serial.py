@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from layout.project.model.network import Listener, SerialLink
+from layout.wiring.ends import Ends
 from layout.wiring.net.serial import check_inputs, plan_serial
 from tests.wiring.net.make import project
 
@@ -29,7 +30,7 @@ def link(**more: Any) -> SerialLink:
 
 def plan(**more: Any):
     """Plan a link among three devices."""
-    return plan_serial(project([("p", "q", 1.0)], {"t": "p", "a": "p", "b": "q"}), link(**more))
+    return plan_serial(Ends(project([("p", "q", 1.0)], {"t": "p", "a": "p", "b": "q"}), None), link(**more))
 
 
 def test_sound_link():
@@ -39,6 +40,13 @@ def test_sound_link():
     assert found.drawn_a == pytest.approx(0.006)
     assert found.room == 2
     assert found.baud == 4800
+
+
+def test_cables_run_along_the_wireways():
+    """Each listener's cable has its length with slack at both ends, and the wireways it lies in."""
+    near, far = plan().listeners
+    assert (near.length_mm, near.wireways) == (315.0, ())
+    assert (far.length_mm, far.wireways) == (1365.0, ("w0",))
 
 
 def test_faster_standard_has_its_baud():

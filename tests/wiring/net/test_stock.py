@@ -21,9 +21,15 @@ def test_bought_lengths_are_enough(needed, joint):
     assert set(pieces) <= set(STOCK)
 
 
-@given(needed=st.integers(1, 12_000), joint=st.sampled_from((0, 500, 1000)))
+@given(needed=st.integers(1, 10_000), joint=st.integers(0, 3000))
+def test_one_piece_where_one_is_long_enough(needed, joint):
+    """Up to the longest bought length it is one piece, the shortest that is enough."""
+    assert made_of(needed, STOCK, joint) == (min(length for length in STOCK if length >= needed),)
+
+
+@given(needed=st.integers(10_001, 24_000), joint=st.sampled_from((0, 500, 1000)))
 def test_bought_lengths_cost_least(needed, joint):
-    """No other choice of up to four pieces covers the length for less cable and joints."""
+    """Beyond that no other choice of up to four pieces covers the length for less cable and joints."""
     pieces = made_of(needed, STOCK, joint)
     cost = sum(pieces) + joint * len(pieces)
     for count in range(1, 5):
@@ -37,10 +43,9 @@ def test_cut_from_a_reel():
     assert made_of(3401, (), 1000) == (3410,)
 
 
-def test_one_longer_piece_instead_of_a_joint():
-    """A joint that is worth a metre makes one 5 m cable better than two of 2 m."""
-    assert made_of(3600, STOCK, 1000) == (5000,)
-    assert made_of(3600, STOCK, 0) == (2000, 2000)
+def test_no_joint_inside_a_wireway():
+    """For 3.6 m one 5 m cable is taken, not two of 2 m with their plugs joined on the way."""
+    assert made_of(3600, STOCK, 0) == (5000,)
 
 
 def test_odd_stock_is_refused():
