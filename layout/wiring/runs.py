@@ -161,13 +161,17 @@ def _wire(
 
 
 def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
-    """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service."""
+    """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
+
+    A conductor that no load draws through (charging, starting) has the current it is declared with, None if unknown.
+    """
     if lead.pole in ("PE", "bond"):
         return 0.0
     if segment.owner_kind == "serial":
         return None
     if segment.owner_kind == "feeder":
-        return case.facts.drop_currents.get(lead_key(segment.key, lead))
+        drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
+        return drawn or case.project.feeders[segment.owner.partition(".")[2]].current
     return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
 
 
