@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from layout.findings import has_errors
+from layout.findings import rules as all_rules
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.network import BusCable, BusNode, BusPart
 from layout.project.read import read
@@ -183,3 +184,36 @@ def test_wrong_network_shows_each_fault():
     assert found["NET006"].measured == 9.0
     assert "NET028" in found
     assert all(finding.at.file == "wrong_instruments.yaml" and finding.at.line > 0 for finding in found.values())
+
+
+def test_work_limit_is_admitted():
+    """A plan whose search was ended says between what bounds it lies, and never that it is optimal."""
+    places = {f"d{i}": place for i, place in enumerate([*PLACES.values(), "roof", "locker", "cabin", "engine"])}
+    made = project([*WAYS, ("engine", "mast", 9.0), ("cabin", "roof", 5.0), ("cabin", "console", 4.0)], places)
+    plan = plan_bus(Ends(made, None), bus({id_: BusNode(lens=2) for id_ in places}), work=0.001)
+    finding = next(f for f in plan.findings if f.rule == "NET034")
+    assert finding.limit < finding.measured
+    assert plan.proof.startswith("usable")
+    assert not has_errors(plan.findings)
+
+
+def test_cable_shorter_than_its_way():
+    """A declared drop or a built piece that can't reach along the wireways is found."""
+    nodes = {"a": BusNode(lens=1, drop=1000.0), "b": BusNode(lens=1, drop=1000.0)}
+    short_drop = planned(bus(nodes, built=line(tee("a"), TAP, tee("b"))), places={"b": "q"})
+    assert [f.measured for f in short_drop.findings if f.rule == "NET050"] == [1.0]
+    short_piece = planned(
+        bus(nodes, built=(BusPart(part="terminator", at="p"), tee("a"), TAP, cable(2), tee("b", at="q"),
+                          BusPart(part="terminator", at="q"))),
+        places={"b": "q"},
+    )  # fmt: skip
+    assert [f.limit for f in short_piece.findings if f.rule == "NET050"] == [3.0]
+
+
+def test_every_rule_has_a_case():
+    """Every code of networks and energy is named by a test, so that none is a rule that nothing can break."""
+    folder = Path(__file__).parents[1]
+    files = [file for part in ("net", "energy") for file in sorted((folder / part).glob("*.py"))]
+    text = "".join(file.read_text(encoding="utf-8") for file in files)
+    lost = [code for code in all_rules() if code.startswith(("NET", "ENE")) and f'"{code}"' not in text]
+    assert lost == []
