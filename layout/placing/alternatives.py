@@ -16,9 +16,7 @@ from layout.placing.wishes.wanted import COST_PER_MM
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement as Positions
-    from layout.placing.engine.result import Limit, Result, Watch
+    from layout.placing.engine.result import Limit, Watch
     from layout.placing.place import Placing
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -128,29 +126,13 @@ def _lines(table: Sequence[Sequence[float]], exist: int, tried: int) -> tuple[st
 
 
 def _candidates(posed: Posed, limit: Limit, seed: int, watch: Watch | None) -> list[Arrangement]:
-    """Return the polished best of each annealing run, equal ones once."""
-    from layout.placing.engine.anneal import runs  # noqa: PLC0415
-    from layout.placing.engine.polish import Polish  # noqa: PLC0415
-
-    problem: Problem = posed.safe_problem
-    states, _ = runs(problem, limit, seed + 1, watch=watch)
-    made: dict[Positions, Arrangement] = {}
-    for state in states:
-        if not state.valid:
-            continue
-        result: Result = Polish(start=state.arrangement)(problem, limit, seed)
-        positions = result.arrangement or state.arrangement
-        if positions in made:
-            continue
-        costs = result.costs or _costs(problem, state.arrangement)
-        made[positions] = posed.arrangement(positions, costs, seed=seed)
-    return list(made.values())
-
-
-def _costs(problem: Problem, positions: Positions) -> tuple[tuple[str, int], ...]:
+    """Return every polished arrangement of a search with many runs."""
     from layout.placing.engine.check import costs  # noqa: PLC0415
+    from layout.placing.engine.search import search  # noqa: PLC0415
 
-    return costs(problem, positions)
+    problem = posed.safe_problem
+    pool = search(problem, limit, seed + 1, watch=watch, prove=False).pool
+    return [posed.arrangement(positions, costs(problem, positions), seed=seed) for _, positions in pool]
 
 
 def _is_valid(project: Project, arrangement: Arrangement, chosen: Arrangement | None) -> bool:

@@ -164,7 +164,9 @@ class _Placer:
         judged = self._judged(shown) if shown else ()
         return Placing(
             arrangement=shown,
-            findings=in_order([Finding(rule=rule, message=words, remedy=remedy), *judged, *self.faults]),
+            findings=in_order(
+                [Finding(rule=rule, message=": ".join((words, *found.notes)), remedy=remedy), *judged, *self.faults]
+            ),
             proven=words,
             infeasible=found.infeasible,
             log=tuple(self.log),

@@ -49,7 +49,7 @@ class Posed:
     @cached_property
     def loose(self) -> Built:
         """The problem whose bounds and infeasibility hold for the true shapes."""
-        return self._build(Side.LOOSE, ())
+        return self._build(Side.LOOSE, (), like=self.safe)
 
     @cached_property
     def wished(self) -> Terms:
@@ -66,7 +66,7 @@ class Posed:
         """The loose problem with wishes."""
         return self.loose.wishing(terms(self.project, self.loose).terms)
 
-    def _build(self, side: Side, cuts: Sequence[Cut]) -> Built:
+    def _build(self, side: Side, cuts: Sequence[Cut], *, like: Built | None = None) -> Built:
         rooms = room_for_blanks(self.project)
         return build(
             self.project,
@@ -75,13 +75,17 @@ class Posed:
             cuts=cuts,
             optional={room.thing.name: room.cost for room in rooms},
             extra=[room.thing for room in rooms],
+            like=like,
         )
 
     def arrangement(self, positions: Positions, costs: Sequence[tuple[str, int]], *, seed: int) -> Arrangement:
         """Return an answer to the safe problem as an arrangement of the project; nothing is said of its proof."""
-        placed = {name: one for name, one in self.safe.placed(positions).items() if name in self.project.devices}
+        return self.described(self.safe.placed(positions), costs, seed=seed)
+
+    def described(self, placed: Mapping[str, Placed], costs: Sequence[tuple[str, int]], *, seed: int) -> Arrangement:
+        """Return places as an arrangement of the project's devices; nothing is said of its proof."""
         return Arrangement(
-            placed=placed,
+            placed={name: one for name, one in placed.items() if name in self.project.devices},
             value=round(sum(cost for _, cost in costs) / COST_PER_MM, 2),
             by_wish=by_name(costs),
             grid=GRID_MM,

@@ -49,6 +49,10 @@ class Found:
         Least cost of any arrangement, from the loose problem.
     infeasible
         Whether the loose problem has no arrangement, so that the project has none.
+    pool
+        Every polished arrangement on the way, best first.
+    notes
+        Sentences for the user: what arithmetic shows, what could not be used.
     """
 
     positions: Positions | None = None
@@ -59,6 +63,8 @@ class Found:
     infeasible: bool = False
     clock_struck: bool = False
     nearest: Positions | None = None
+    pool: tuple[Positions, ...] = ()
+    notes: tuple[str, ...] = ()
     log: tuple[Step, ...] = ()
 
 
@@ -81,5 +87,7 @@ def search(safe: Problem, loose: Problem, *, limit: Limit, seed: int, watch: Wat
         infeasible=result.status is Status.INFEASIBLE,
         clock_struck=result.clock_struck,
         nearest=result.nearest,
+        pool=tuple(positions for _, positions in outcome.pool),
+        notes=result.notes,
         log=outcome.log,
     )

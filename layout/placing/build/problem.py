@@ -110,6 +110,7 @@ def build(
     cuts: Sequence[Cut] = (),
     optional: Mapping[str, int] | None = None,
     extra: Sequence[Thing] = (),
+    like: Built | None = None,
 ) -> Built:
     """Build the engine's problem for a project.
 
@@ -126,6 +127,9 @@ def build(
         Cost of leaving a thing out, by name, for those that may be.
     extra
         Things that are no devices, such as a blank that is wished for.
+    like
+        Another build of the project: each item's ways to stand come in its order, what it lacks behind, so that an
+        arrangement reads the same in both.
     """
     plan = Plan(project, side, held or {}, extra)
     limits = _limits(plan)
@@ -141,6 +145,8 @@ def build(
     if refused:
         return Built(problem=None, plan=plan, refused=tuple(refused))
     options = tuple(found for found, _ in made)
+    if like is not None and like.options:
+        options = tuple(_ordered(own, theirs) for own, theirs in zip(options, like.options, strict=True))
     widest = max(frame.width_mm for frame in plan.frames) if len(plan.frames) > 1 else None
     relations = Relations(project, plan.index, options, widest)
     cut_unary, cut_pairs = cut_regions(plan, options, cuts)
@@ -155,6 +161,12 @@ def build(
         one_of=_hidden(plan, options),
     )
     return Built(problem=problem, plan=plan, options=options)
+
+
+def _ordered(own: tuple[Option, ...], theirs: tuple[Option, ...]) -> tuple[Option, ...]:
+    ways = [(option.stand.turn, option.frame.panel) for option in theirs]
+    first = {way: k for k, way in enumerate(ways)}
+    return tuple(sorted(own, key=lambda option: first.get((option.stand.turn, option.frame.panel), len(ways))))
 
 
 def _limits(plan: Plan) -> dict[tuple[int, int], PairLimits]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.explain.leaving import changed, devices_of
-from layout.placing.explain.stretch import stretched
+from layout.placing.build.depth import deepest
+from layout.placing.explain.leaving import as_twin, changed, devices_of
+from layout.placing.explain.stretch import deeper, stretched
 from layout.placing.rules import limit_mm
 
 if TYPE_CHECKING:
@@ -61,8 +62,8 @@ def changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[C
     found
         The conflict, whose devices and rules are tried; None tries all.
     """
-    made = [*_stretches(project, trying), *_limits(project, found, trying)]
-    made += [*_turns(project, found, trying), *_left_out(project, found, trying)]
+    made = [*_left_out(project, found, trying), *_turns(project, found, trying)]
+    made += [*_limits(project, found, trying), *_stretches(project, trying), *_depths(project, found, trying)]
     return tuple(made)
 
 
@@ -130,9 +131,44 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
 
 def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
     names = set(_names(project, found))
+    known: dict[str, bool] = {}
     for member in devices_of(project):
-        if member.key.partition(".")[2] in names and trying(member.left_out(project)).verdict == "fits":
+        key = member.key.partition(".")[2]
+        if key not in names:
+            continue
+        twin = as_twin(project, key)
+        fits = known.get(twin) if twin else None
+        if fits is None:
+            fits = trying(member.left_out(project)).verdict == "fits"
+        if twin:
+            known[twin] = fits
+        if fits:
             yield Change(words=f"leave out {member.name}", amount_mm=None, smallest=True)
+    for blamed in found.members if found else ():
+        member = blamed.member
+        if member.kind == "rule" and not _is_amount(member.key) and trying(member.left_out(project)).verdict == "fits":
+            yield Change(words=f"without {member.name}", amount_mm=None, smallest=True)
+
+
+def _is_amount(key: str) -> bool:
+    """Say whether a rule has an amount that can be changed: a limit, or the depth of a panel."""
+    return key.rpartition(".")[2] in SMALLER or key.endswith(".depth") or key == "rules.fixing_edge"
+
+
+def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+    blamed = {blamed.member.key for blamed in found.members} if found else None
+    for key, panel in project.panels.items():
+        deepest_mm = deepest(panel)
+        if deepest_mm is None or (blamed is not None and f"panels.{key}.depth" not in blamed):
+            continue
+
+        def by(amount: int, key: str = key) -> Project:
+            return deeper(project, key, by_mm=amount)
+
+        least = _least(by, round(deepest_mm * MOST), trying)
+        if least is not None:
+            amount, smallest = least
+            yield Change(words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest)
 
 
 def _names(project: Project, found: Conflict | None) -> Sequence[str]:

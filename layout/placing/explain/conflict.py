@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.explain.leaving import devices_of, only, rules_of
+from layout.placing.explain.leaving import as_twin, devices_of, only, rules_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from layout.placing.explain.leaving import Member
     from layout.placing.explain.trial import Trying
@@ -51,9 +51,19 @@ def conflict(project: Project, trying: Trying) -> Conflict | None:
     core = _fewer_devices(core, trying)
     core, rules = _fewer_rules(core, trying)
     core = _fewer_devices(core, trying)
-    members = (*devices_of(core), *rules)
-    blamed = tuple(Blamed(member=member, needed=trying(member.left_out(core)).verdict == "fits") for member in members)
-    return Conflict(members=blamed, project=core)
+    return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+
+
+def _blame(core: Project, members: Sequence[Member], trying: Trying) -> Iterator[Blamed]:
+    known: dict[str, bool] = {}
+    for member in members:
+        twin = as_twin(core, member.key.partition(".")[2]) if member.kind == "device" else ""
+        needed = known.get(twin) if twin else None
+        if needed is None:
+            needed = trying(member.left_out(core)).verdict == "fits"
+        if twin:
+            known[twin] = needed
+        yield Blamed(member=member, needed=needed)
 
 
 def _core(project: Project, trying: Trying) -> Project | None:

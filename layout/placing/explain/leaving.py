@@ -53,6 +53,15 @@ def devices_of(project: Project) -> tuple[Member, ...]:
     )
 
 
+def as_twin(project: Project, key: str) -> str:
+    """Return what a device is but for its name, the same for equal ones; empty where a rule names it."""
+    named = {name for rule in project.rules.apart for name in rule.between}
+    named |= {name for relation in project.rules.relations for name in relation.devices}
+    if key in named:
+        return ""
+    return repr(replace(project.devices[key], id="", name="", note="", terminals={}, legend=()))
+
+
 def only(project: Project, keep: Iterable[str]) -> Project:
     """Return the project with no other devices on its panels than these."""
     kept = set(keep)

@@ -9,7 +9,7 @@ from layout.findings.finding import Finding
 from layout.placing.explain.changes import Change, changes
 from layout.placing.explain.conflict import Blamed, conflict
 from layout.placing.explain.leaving import panels_together, part_of
-from layout.placing.explain.trial import Trying
+from layout.placing.explain.trial import MOST_OPEN, Trying
 from layout.placing.search import Work
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def _one(project: Project, part: Project, trying: Trying, whole: _Whole) -> None
             needed = "" if blamed.needed else " - not shown to be needed"
             whole.lines.append(f"  {blamed.member.kind} {blamed.member.name}{needed}")
         whole.findings.append(_finding(project, where, found.members))
-    made = changes(part, found, replace(trying, seed=trying.seed + 1))
+    made = changes(part, found, replace(trying, patience=MOST_OPEN))
     whole.changes += made
     if made:
         whole.lines.append(f"{where}: each of these alone makes it fit:")

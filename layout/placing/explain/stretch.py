@@ -56,6 +56,18 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
     return replace(project, panels={**project.panels, key: wider})
 
 
+def deeper(project: Project, key: str, *, by_mm: float) -> Project:
+    """Return a project with more free depth behind one panel, everywhere."""
+    panel = project.panels[key]
+    more = replace(
+        panel,
+        depth=None if panel.depth is None else panel.depth + by_mm,
+        depth_at=tuple(replace(spot, depth=spot.depth + by_mm) for spot in panel.depth_at),
+        depth_steps=tuple(replace(step, depth=step.depth + by_mm) for step in panel.depth_steps),
+    )
+    return replace(project, panels={**project.panels, key: more})
+
+
 def _outline(shape: Shape, axis: int, by_mm: float, middle: float) -> Shape:
     """Return a shape with the part past the middle moved; a rectangle that lies across the middle grows."""
     if shape.rect and shape.turn % 180 == 0:
