@@ -118,9 +118,7 @@ def _bars(systems: Mapping[str, tuple[float, ...]], top: float) -> list[Item]:
         for hour, watts in enumerate(profile):
             if watts <= 0:
                 continue
-            bar = Box(
-                _x(hour) + 0.4, _y(base[hour], top), _x(hour + 1) - 0.4, _y(base[hour] + watts, top)
-            )
+            bar = Box(_x(hour) + 0.4, _y(base[hour], top), _x(hour + 1) - 0.4, _y(base[hour] + watts, top))
             items.append(_filled(bar, number))
             base[hour] += watts
     return items

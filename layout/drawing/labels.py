@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,12 @@ CLEAR_MM = 1.0
 CROSSING_COST_MM = 6.0
 """A label over a line counts as being this much farther away."""
 
+FIRM_COST_MM = 40.0
+"""So much for a line that must stay whole, a cut line say, and for the inside of something else's hole."""
+
+Wording = tuple[float, tuple[str, ...]]
+"""Another wording of a label, and how many mm it counts as farther away."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelWish:
@@ -42,6 +48,10 @@ class LabelWish:
         The middle of the label may be the point itself (a device's name on its face).
     within
         Room of its own, when that is less than the whole.
+    others
+        Other wordings, for where the first does not fit well: cheapest first.
+    foreign
+        Boxes of other things, in which the label would be taken for theirs.
     """
 
     lines: tuple[str, ...]
@@ -52,6 +62,8 @@ class LabelWish:
     clear_mm: float = 1.0
     on_point: bool = False
     within: Box | None = None
+    others: tuple[Wording, ...] = ()
+    foreign: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +124,7 @@ def place_labels(
     room: Box,
     taken: Sequence[Box] = (),
     lines: Sequence[tuple[Point, Point]] = (),
+    firm: Sequence[tuple[Point, Point]] = (),
     reach_mm: float = 60.0,
 ) -> tuple[list[PlacedLabel], list[LabelWish]]:
     """Place labels one after the other, each where it lies nearest to its point.
@@ -126,6 +139,8 @@ def place_labels(
         Boxes no label may touch.
     lines
         Straight strokes that labels would rather not cross.
+    firm
+        Strokes that labels cross only where nothing else is left.
     reach_mm
         Longest leader line.
 
@@ -133,23 +148,26 @@ def place_labels(
     -------
     The placed labels and the wishes that found no room; the caller lists those, it never drops them.
     """
-    crossed = _Crossings(lines)
+    crossed, cut = Crossings(lines), Crossings(firm)
     blocked = list(taken)
     placed: list[PlacedLabel] = []
     homeless: list[LabelWish] = []
     for wish in wishes:
         area = wish.within or room
         best: tuple[float, PlacedLabel] | None = None
-        for distance, candidate in _candidates(wish, reach_mm):
-            if best and distance >= best[0]:
-                break
-            if not (holds(area, candidate.box) and holds(room, candidate.box)):
-                continue
-            if any(overlaps(candidate.box, box, clear_mm=CLEAR_MM) for box in blocked):
-                continue
-            cost = distance + CROSSING_COST_MM * crossed.count(candidate.box)
-            if best is None or cost < best[0]:
-                best = (cost, candidate)
+        for extra, words in ((0.0, wish.lines), *wish.others):
+            for distance, candidate in _candidates(replace(wish, lines=words), reach_mm):
+                if best and distance + extra >= best[0]:
+                    break
+                box = candidate.box
+                if not (holds(area, box) and holds(room, box)):
+                    continue
+                if any(overlaps(box, other, clear_mm=CLEAR_MM) for other in blocked):
+                    continue
+                cost = distance + extra + CROSSING_COST_MM * crossed.count(box)
+                cost += FIRM_COST_MM * (cut.count(box) + sum(overlaps(box, other) for other in wish.foreign))
+                if best is None or cost < best[0]:
+                    best = (cost, candidate)
         if best is None:
             homeless.append(wish)
         else:
@@ -181,7 +199,7 @@ def _candidates(wish: LabelWish, reach_mm: float) -> Iterator[tuple[float, Place
         distance += max(1.5, 0.6 * wish.height_mm)
 
 
-class _Crossings:
+class Crossings:
     """Counts how many straight strokes pass through a box, all at once (Liang and Barsky's clipping)."""
 
     def __init__(self, lines: Sequence[tuple[Point, Point]]) -> None:

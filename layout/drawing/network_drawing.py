@@ -52,9 +52,7 @@ def _shown_at(finding: Finding) -> str:
     return (exact or list(finding.subjects) or [""])[0]
 
 
-def bus_drawing(
-    plan: BusPlan, *, place_names: Mapping[str, str] | None = None, width_limit_mm: float = 355.0
-) -> Scene:
+def bus_drawing(plan: BusPlan, *, place_names: Mapping[str, str] | None = None, width_limit_mm: float = 355.0) -> Scene:
     """Return the drawing of a bus, true in order and not to scale, with its findings below.
 
     Parts stand from one end to the other; ganged ones touch, cable lies between stations. What a finding names

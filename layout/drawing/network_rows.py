@@ -47,9 +47,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
             if piece is not None:
                 used.add(piece.key)
         left = [key for key in left if key not in path]
-        found.append(
-            Stretch(parts=tuple(assembly.part_by_key[key] for key in path), pieces=tuple(pieces), start=start)
-        )
+        found.append(Stretch(parts=tuple(assembly.part_by_key[key] for key in path), pieces=tuple(pieces), start=start))
     rest = tuple(piece for piece in assembly.pieces if piece.key not in used)
     if rest and found:
         found[-1] = Stretch(parts=found[-1].parts, pieces=found[-1].pieces, start=found[-1].start, closes=rest)

@@ -15,6 +15,7 @@ from layout.drawing.template.grid import Grid, choose_page
 from layout.drawing.template.holes import holes
 from layout.drawing.template.large_sheet import large_sheet
 from layout.drawing.template.scale import Measured
+from layout.drawing.template.seams import seam_places
 from layout.drawing.template.tile_sheet import tile_scene
 from layout.drawing.template.tools import owned
 from layout.drawing.template.window import is_blank
@@ -104,8 +105,9 @@ def tiled_template(
     )
     covers = cover_scenes(project, shown, holes(shown.shapes), paper=upright, grid=grid, measured=printer)
     lines = strip_lines(project, shown, printer)
+    places = seam_places(shown, grid)
     tiles = [
-        tile_scene(shown, grid, tile, lines=lines, number=f"sheet {number} of {len(grid.tiles)}")
+        tile_scene(shown, grid, tile, places=places, lines=lines, number=f"sheet {number} of {len(grid.tiles)}")
         for number, tile in enumerate(grid.tiles, start=1)
     ]
     scenes = [replace(scene, stretch=printer.stretch) for scene in (*covers, *tiles)]

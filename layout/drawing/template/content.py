@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
+from layout.drawing.metrics import width_mm, wrapped
 from layout.drawing.numerals import mm
 from layout.drawing.scene import line
 from layout.drawing.template.holes import whence
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
 
 PAD_MM = 8.0
 """Room kept round the panel for the register crosses at its corners."""
+
+NAME_MM = 3.5
+"""Height of the lettering at cut-outs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +44,29 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
-    """What is to be written at a hole, on every sheet that shows enough of ``box``."""
+    """What is to be written at a hole, on every sheet that shows enough of ``box``.
+
+    Attributes
+    ----------
+    narrow, brief
+        The same in more lines; and less, for a sheet that shows only a part of the hole.
+    is_hole
+        Whether ``box`` is a hole in which no other hole's note should stand.
+    is_zone
+        Whether it is the name of a zone, to be written along it.
+    """
 
     lines: tuple[str, ...]
+    narrow: tuple[tuple[str, ...], ...] = ()
+    brief: tuple[tuple[str, ...], ...] = ()
     at: Point
     box: Box
     clear_mm: float = 2.0
     colour: str = pens.BLACK
     height_mm: float = 2.5
     bold: bool = False
+    is_hole: bool = False
+    is_zone: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,20 +152,42 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
             if hole.confirmed and (job.choice.diameter_mm != hole.diameter_mm):
                 lines = (*lines, job.choice.text)
         else:
-            lines = (f"{hole.mark}: {hole.name}", f"{hole.size}, {_how(job)}" if hole.confirmed else hole.size)
+            lines = (f"{hole.mark}: {hole.name}", ", ".join([hole.size, *_how(job)]) if hole.confirmed else hole.size)
         if not hole.confirmed:
             lines = (*lines, "DO NOT CUT", f"sizes {whence(hole.size_from)}")
         yield Note(
             lines=lines,
+            narrow=() if hole.kind == "fixing" else _narrow(lines),
+            brief=() if hole.kind == "fixing" or not hole.confirmed else ((hole.mark, hole.size), (hole.mark,)),
+            is_hole=hole.kind != "fixing",
             at=hole.at,
             box=box,
-            height_mm=2.5 if hole.kind == "fixing" else 3.5,
+            height_mm=2.5 if hole.kind == "fixing" else NAME_MM,
             clear_mm=6.0 if hole.kind != "fixing" else min(5.0, (hole.diameter_mm or 4) / 2 + 2.5),
             colour=pens.BLACK if hole.confirmed else pens.ALARM,
         )
 
 
-def _how(job: Job) -> str:
+def _narrow(lines: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    """Return a cut-out's note in more and narrower lines, broken between its parts where that is enough."""
+    found = []
+    for room_mm in (50.0, 36.0):
+        rows: list[str] = []
+        for content_line in lines:
+            row = ""
+            for part in content_line.split(", "):
+                if row and width_mm(f"{row}, {part}", NAME_MM) > room_mm:
+                    rows += wrapped(row, NAME_MM, room_mm)
+                    row = part
+                else:
+                    row = f"{row}, {part}" if row else part
+            rows += wrapped(row, NAME_MM, room_mm)
+        if tuple(rows) != tuple(lines) and tuple(rows) not in found:
+            found.append(tuple(rows))
+    return tuple(found)
+
+
+def _how(job: Job) -> list[str]:
     reliefs = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "relief"})
     starts = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "start"})
     chains = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "chain"})
@@ -156,13 +196,14 @@ def _how(job: Job) -> str:
     if chains:
         count = sum(helper.kind == "chain" for helper in job.helpers)
         words.append(f"{count} × ⌀{mm(chains[0])}")
-    return ", ".join(words)
+    return words
 
 
 def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
     for path, keep_out in shapes.keep_outs:
         name = keep_out.name or keep_out.kind
-        yield Note(lines=(name,), at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.ALARM)
+        box = path.bounds()
+        yield Note(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=pens.ALARM, is_zone=True)
     for path, old in shapes.old_holes:
         lines = (old.name or "old hole", f"there already: {old.fate}")
         yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)

@@ -88,7 +88,8 @@ def facts(project: Project, content: Content, grid: Grid | None) -> str:
     made = " Invented data." if head.invented else ""
     sheets = f" {len(grid.tiles)} sheets of {grid.page.paper.name}." if grid else ""
     stated = f"Number {head.number or '–'}, revision {head.revision or '–'}, {head.date or 'no date'}."
-    return f"{stated} {panel.material}, {mm(panel.thickness)} mm{grain}.{hinge}{sheets}{made}"
+    material = f"{panel.material[:1].upper()}{panel.material[1:]}"
+    return f"{stated} {material}, {mm(panel.thickness)} mm{grain}.{hinge}{sheets}{made}"
 
 
 def work_table(work: Sequence[Job], thickness_mm: float, room_mm: float) -> Table:
@@ -111,7 +112,8 @@ def work_table(work: Sequence[Job], thickness_mm: float, room_mm: float) -> Tabl
 
 def _step(what: str, tool: str, marks: tuple[str, ...]) -> str:
     words = f"{tool[0].upper()}{tool[1:]}. {what}" if tool else what
-    return f"{words} Holes {', '.join(marks)}." if marks else words
+    named = "Hole" if len(marks) == 1 else "Holes"
+    return f"{words} {named} {', '.join(marks)}." if marks else words
 
 
 def _cautions(flow: Flow) -> None:

@@ -5,18 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
-from layout.drawing.metrics import text_box, width_mm
-from layout.drawing.scene import FillPath, Group, Item, StrokePath, Text, box_path, line, rect
+from layout.drawing.metrics import text_box
+from layout.drawing.scene import Align, FillPath, Group, Item, Level, StrokePath, Text, box_path, line, rect
 from layout.drawing.template.scale import BAR_IN_MM, BAR_MM
+from layout.drawing.template.seams import CROSS_MM, LETTER_MM, WORDS_MM, seam_words
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
 if TYPE_CHECKING:
     from layout.drawing.template.grid import Grid, Seam, Tile
+    from layout.drawing.template.seams import SeamPlaces
     from layout.geometry.path import Point
 
 TICK_MM = 2.0
-CROSS_MM = 5.0
 
 
 def bars(at: Point, *, upright: bool) -> Group:
@@ -44,32 +45,33 @@ def bars(at: Point, *, upright: bool) -> Group:
     return Group(tuple(items), name="bars", layer="bar")
 
 
-def seam_items(seam: Seam, tile: Tile, dx: float, dy: float, overlap_mm: float) -> tuple[Item, ...]:
+def seam_items(seam: Seam, tile: Tile, places: SeamPlaces, by: tuple[float, float], overlap_mm: float) -> Group:
     """Return a seam as one of its two sheets shows it: line, register crosses, letters, what to do.
 
-    ``dx, dy`` brings panel coordinates to the page.
+    ``by`` brings panel coordinates to the page.
     """
+    dx, dy = by
     over = tile == seam.over
     (xa, ya), (xb, yb) = seam.start, seam.end
     way = (0.0, 1.0) if seam.upright else (1.0, 0.0)
-    # Letters stand on the sheet's own side of the line.
+    # Letters stand on the sheet's own side of the line, beyond the cross's arm.
     own = 1.0 if over else -1.0
     items: list[Item] = [line((xa + dx, ya + dy), (xb + dx, yb + dy), pens.TRIM)]
-    length = (xb - xa) + (yb - ya)
-    for share in (0.25, 0.75):
-        x, y = xa + dx + way[0] * length * share, ya + dy + way[1] * length * share
-        window = tile.window.moved(dx, dy)
-        items += _cross((x, y), window)
-        off = CROSS_MM + 1.0
-        at = (x + own * off * way[1], y + own * off * way[0])
-        items.append(Text(at, seam.letter, 3.5, "centre", "middle", bold=True))
-    if overlap_mm / 2 >= 3.0:
-        words = f"cut here, lay over {seam.under.name}" if over else f"{seam.over.name} comes over this"
-        x, y = xa + dx + way[0] * length / 2, ya + dy + way[1] * length / 2
+    for place in places.crosses:
+        x, y = place[0] + dx, place[1] + dy
+        items += _cross((x, y), tile.window.moved(dx, dy))
+        off = own * (CROSS_MM + 1.0)
+        at = (x + off * way[1], y + off * way[0])
+        align: Align = "centre" if not seam.upright else "left" if over else "right"
+        level: Level = "middle" if seam.upright else "base" if over else "top"
+        items.append(Text(at, seam.letter, LETTER_MM, align, level, bold=True))
+    if places.words:
+        x, y = places.words[0] + dx, places.words[1] + dy
         at = (x - own * overlap_mm / 4 * way[1], y - own * overlap_mm / 4 * way[0])
-        if length / 2 > width_mm(words, 1.8) + 4 * CROSS_MM:
-            items.append(Text(at, words, 1.8, "centre", "middle", 90.0 if seam.upright else 0.0, colour=pens.GREY))
-    return (Group(tuple(items), name=f"seam {seam.letter}", layer="register"),)
+        words = seam_words(seam)[0 if over else 1]
+        turn = 90.0 if seam.upright else 0.0
+        items.append(Text(at, words, WORDS_MM, "centre", "middle", turn, colour=pens.GREY))
+    return Group(tuple(items), name=f"seam {seam.letter}", layer="register")
 
 
 def text_boxes(items: tuple[Item, ...]) -> list[Box]:

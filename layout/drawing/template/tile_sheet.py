@@ -12,17 +12,30 @@ from layout.drawing.template.window import window_items
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from layout.drawing.template.content import Content
     from layout.drawing.template.grid import Grid, Tile
+    from layout.drawing.template.seams import SeamPlaces
 
 MAP_MM = 34.0
 
 
-def tile_scene(content: Content, grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Scene:
+def tile_scene(
+    content: Content,
+    grid: Grid,
+    tile: Tile,
+    *,
+    places: Mapping[str, SeamPlaces],
+    lines: tuple[str, ...],
+    number: str,
+) -> Scene:
     """Return one tile as a page in true mm.
 
     Parameters
     ----------
+    places
+        Where the crosses of each seam stand, by its letter.
     lines
         What the strip says of project, panel and printer, at most three lines.
     number
@@ -32,15 +45,21 @@ def tile_scene(content: Content, grid: Grid, tile: Tile, *, lines: tuple[str, ..
     room = page.window
     dx, dy = room.x0 - tile.window.x0, room.y0 - tile.window.y0
     seams = [
-        item
+        seam_items(seam, tile, places[seam.letter], (dx, dy), page.overlap_mm)
         for seam in grid.seams
         if tile in {seam.under, seam.over}
-        for item in seam_items(seam, tile, dx, dy, page.overlap_mm)
     ]
     taken = text_boxes(tuple(seams))
+    trims = [
+        ((seam.start[0] + dx, seam.start[1] + dy), (seam.end[0] + dx, seam.end[1] + dy))
+        for seam in grid.seams
+        if tile in {seam.under, seam.over}
+    ]
+    letters, *shown = window_items(content, tile.window, (room.x0, room.y0), taken, avoid=trims)
     items: list[Item] = [
-        *window_items(content, tile.window, (room.x0, room.y0), taken),
+        letters,
         *seams,
+        *shown,
         rect(room, pens.HAIR),
         strip(grid, tile, lines=lines, number=number),
     ]

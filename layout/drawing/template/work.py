@@ -130,7 +130,7 @@ def _sawn(sure: Sequence[Job]) -> Iterator[Task]:
         if job.choice.tool == "hole saw" and job.choice.diameter_mm is not None:
             groups.setdefault(job.choice.diameter_mm, []).append(job.hole.mark)
         for size in sorted({h.diameter_mm for h in job.helpers if h.tool == "hole saw"}):
-            groups.setdefault(size, []).append(f"corners of {job.hole.mark}")
+            groups.setdefault(size, []).append(f"{job.hole.mark} at its corners")
     for size, marks in sorted(groups.items()):
         yield "Saw until the pilot drill shows, finish from the other side.", f"hole saw {mm(size)}", marks
 
@@ -150,5 +150,9 @@ def _by_hand(sure: Sequence[Job]) -> Iterator[Task]:
         marks = [f"{job.hole.mark} by {mm(job.choice.open_by_mm)} to {job.hole.size}" for job in opened]
         yield "Open out to size.", "half-round file", marks
     if sharp := [job for job in sure if any(helper.rest_mm > 0.05 for helper in job.helpers)]:
-        marks = [f"{job.hole.mark} to R{mm(job.hole.corner_mm)}" for job in sharp]
-        yield "File the corners to their radius (R0 is square).", "file", marks
+        marks = [f"{job.hole.mark} to {_corner(job.hole)}" for job in sharp]
+        yield "File the corners to their radius.", "file", marks
+
+
+def _corner(hole: Hole) -> str:
+    return f"R{mm(hole.corner_mm)}" if hole.corner_mm else "square"
