@@ -70,7 +70,7 @@ def boat(
             )
         },
         "switches": {"main": Switch(id="main", kind="isolator", voltage=nominal_v, rating=200.0, place="locker")},
-        "bus_bars": {"negbar": BusBar(id="negbar", pole="-", studs=("M8",) * 8, place="locker")},
+        "bus_bars": {"negbar": BusBar(id="negbar", pole="-", studs=("M8",) * 8, covered=True, place="locker")},
         "feeders": {
             "lead": Feeder(id="lead", from_="bank/+", to="main/in", poles=("+",), protection=FUSE, **feeder),
             "feed": Feeder(id="feed", from_="main/out", to="dc/in", poles=("+",), **feeder),

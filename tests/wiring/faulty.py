@@ -283,6 +283,14 @@ FAULTY: dict[str, Callable[[], Project]] = {
     ),
     "WIR050": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
     "WIR051": lambda: boat({"c1": lamp(1)}, rules=WiringRules(number_pattern="{circuit}")),
+    "WIR052": lambda: add(plain(), distribution={"dc": replace(plain().distribution["dc"], voltage=24.0)}),
+    "WIR053": lambda: add(
+        ac(),
+        circuits={
+            "c1": lamp(1, purpose="socket"),
+            "heat": replace(ac().circuits["heat"], purpose="socket"),
+        },
+    ),
     "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
     "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "PRO003": lambda: plain(amps=12.0),

@@ -138,6 +138,10 @@ class Device:
         Whether it is looked at, or handled, while under way.
     heat
         Power it gives off behind the panel.
+    ip, ignition_protected
+        Protection code (IEC 60529), and whether it may stand among petrol, gas or battery gas (ISO 8846).
+    plug
+        Of a socket: which plug it takes, in words. Sockets of two voltages must not take the same.
     state
         ``cut``: its hole is there already and pins it; ``pulled``: its wires are in.
     """
@@ -174,6 +178,7 @@ class Device:
     heat: Watt | None = None
     ip: str | None = None
     ignition_protected: bool | None = None
+    plug: str = ""
     terminals: Mapping[str, Terminal] = field(default_factory=dict)
     legend: tuple[str, ...] = ()
 

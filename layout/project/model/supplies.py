@@ -113,7 +113,9 @@ class Switch:
     """A main, parallel or changeover switch. Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
 
     ``positions`` names each position and the pairs of terminals it joins, e.g. ``{on: [[in, out]], off: []}``; left
-    out, an isolator has these two and a changeover ``{1: [[in1, out]], 2: [[in2, out]], off: []}``.
+    out, an isolator has these two and a changeover ``{1: [[in1, out]], 2: [[in2, out]], off: []}``. A two-pole switch
+    joins the other conductors that end on ``in`` and ``out`` as well. ``ignition_protected`` is asked for in a space
+    with petrol, gas or battery gas.
     """
 
     id: str = ""
@@ -127,6 +129,7 @@ class Switch:
     place: str | None = None
     device: str | None = None
     stud: str | None = None
+    ignition_protected: bool | None = None
     existing: Existing | None = None
 
 

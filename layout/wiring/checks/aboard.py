@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
+from layout.findings import Severity
 from layout.standards.colours import fault_of
 from layout.wiring.checks.common import about
 from layout.wiring.runs import ROLES
+from layout.wiring.segments import nominal_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -15,9 +18,12 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.wiring.case import Case
     from layout.wiring.result import Run, WireEnd
+    from layout.wiring.system import Link
 
 NEAR_COMPASS_MM = 300.0
 """Least distance of a compass from what disturbs it, where its maker says nothing (IEC 60945, ISO 694, from memory)."""
+WET_DIGIT = 5
+"""Second digit of the protection code asked for outside, IP55 where it is washed (practice, from memory)."""
 NO_FITTING = "none made for this size"
 
 
@@ -44,11 +50,31 @@ def _zones(case: Case) -> Iterator[Finding]:
         if place.zone == "exterior" and device.ip is None:
             text = f"{name}: it stands outside ({place.name or device.place}), and its protection code is not known"
             yield about(case, "WIR029", path, text, remedy="give ip: from its paper, at least IP55 where spray reaches")
-        gas = place.gas in ("petrol", "gas", "battery gas") or place.zone == "ignition-protected"
-        if gas and device.ignition_protected is not True:
-            where = f"{place.name or device.place} ({place.gas})"
-            text = f"{name}: it stands in {where} and is not said to be ignition-protected"
-            yield about(case, "WIR030", path, text, remedy="move it, or take an ignition-protected one")
+        elif place.zone == "exterior" and device.ip is not None and not _keeps_spray_out(device.ip):
+            text = f"{name}: it stands outside ({place.name or device.place}), and {device.ip} does not keep spray out"
+            yield about(
+                case, "WIR029", path, text, severity=Severity.ERROR, remedy="take at least IP55, or move it inside"
+            )
+        if device.ignition_protected is not True:
+            yield from _sparks(case, path, name, device.place)
+    for key, switch in case.project.switches.items():
+        if switch.device is None and switch.ignition_protected is not True and switch.existing != "remove":
+            yield from _sparks(case, f"switches.{key}", switch.name or key, switch.place)
+
+
+def _keeps_spray_out(ip: str) -> bool:
+    """Tell whether a protection code (IEC 60529) has a second digit of at least 5; one that can't be read does not."""
+    found = re.fullmatch(r"IP[0-6X]([0-9])K?[A-Z]{0,2}", ip.replace(" ", "").upper())
+    return found is not None and int(found[1]) >= WET_DIGIT
+
+
+def _sparks(case: Case, path: str, name: str, where: str | None) -> Iterator[Finding]:
+    place = case.project.places.get(where or "")
+    if place is None or (place.gas == "none" and place.zone != "ignition-protected"):
+        return
+    gas = place.gas if place.gas != "none" else place.zone
+    text = f"{name}: it stands in {place.name or where} ({gas}) and is not said to be ignition-protected"
+    yield about(case, "WIR030", path, text, remedy="move it, or take an ignition-protected one")
 
 
 def _metal_hull(case: Case) -> Iterator[Finding]:
@@ -64,32 +90,76 @@ def _metal_hull(case: Case) -> Iterator[Finding]:
             yield about(
                 case, "WIR047", f"switches.{key}", text, remedy="take a two-pole switch, and an earth-leak check"
             )
+    yield from _unswitched_negatives(case)
+
+
+def _two_pole(case: Case, path: Iterable[Link]) -> bool:
+    keys = [link.key.removeprefix("switches.") for link in path if link.kind == "contact"]
+    return any(case.project.switches[key].poles > 1 for key in keys)
+
+
+def _unswitched_negatives(case: Case) -> Iterator[Finding]:
+    """Name panels whose negative goes past the two-pole switch, which then isolates nothing."""
+    said: set[str] = set()
+    for one in case.supplying:
+        if case.project.supplies[one.source].kind != "battery":
+            continue
+        for key, panel in case.project.distribution.items():
+            live, back = one.live.path(f"{key}/in"), one.back.path(f"{key}/-")
+            if key in said or live is None or back is None or not _two_pole(case, live):
+                continue
+            if not any(link.kind == "contact" for link in back):
+                said.add(key)
+                text = f"{panel.name or key}: its negative reaches {case.ends.name(one.source)} past the main switch"
+                yield about(
+                    case,
+                    "WIR047",
+                    f"distribution.{key}",
+                    f"{text}, on a metal hull",
+                    remedy="lead it over the switch's second pole: feeders with poles: '-' to its in and from its out",
+                )
 
 
 def _sockets(case: Case) -> Iterator[Finding]:
-    volts: dict[str, dict[float, str]] = {}
-    for key, circuit in case.project.circuits.items():
+    """Hold the plugs of sockets at different voltages against each other; a plug nobody named gets a note."""
+    takers: dict[str, dict[float, str]] = {}
+    blank: dict[str, float] = {}
+    voltages: set[float] = set()
+    for circuit in case.project.circuits.values():
         owner = case.ends.owner(circuit.to)
         device = case.project.devices.get(owner)
-        if device is None or device.type is None or circuit.purpose != "socket":
+        nominal = nominal_of(case.ends, case.ends.owner(circuit.from_))
+        if device is None or circuit.purpose != "socket" or nominal is None or circuit.existing == "remove":
             continue
-        segment = next((s for s in case.segments.values() if key in s.circuits), None)
-        if segment is None:
+        voltages.add(nominal)
+        plug = device.plug or device.type
+        if plug is None:
+            blank.setdefault(owner, nominal)
             continue
-        at = volts.setdefault(device.type, {})
-        nominal = segment.nominal_v or 0.0
-        other = next((name for other, name in at.items() if other != nominal), None)
+        at = takers.setdefault(plug, {})
+        other = next((name for volts, name in at.items() if volts != nominal), None)
         if other is not None:
-            text = f"{device.name or owner} and {other} take the same plug ({device.type}) at different voltages"
+            text = f"{device.name or owner} and {case.ends.name(other)} take the same plug ({plug})"
             yield about(
                 case,
                 "WIR046",
                 f"devices.{owner}",
-                text,
+                f"{text} at different voltages",
                 related=(f"devices.{other}",),
                 remedy="take another kind of socket for one of them",
             )
         at.setdefault(nominal, owner)
+    if blank and len(voltages) > 1:
+        names = ", ".join(f"{case.ends.name(owner)} ({nominal:g} V)" for owner, nominal in blank.items())
+        text = f"there are sockets at {' and '.join(f'{volts:g}' for volts in sorted(voltages))} V"
+        yield about(
+            case,
+            "WIR053",
+            f"devices.{next(iter(blank))}",
+            f"{text}, and which plug these take is not known: {names}",
+            subjects=tuple(f"devices.{owner}" for owner in blank),
+            remedy="say plug: of each",
+        )
 
 
 def _ac_aboard(case: Case) -> bool:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.project.model.supplies import Distribution, Supply
     from layout.wiring.case import Case
+    from layout.wiring.guards import Stand
     from layout.wiring.segments import Segment
     from layout.wiring.system import Fed
 
@@ -35,6 +36,11 @@ def ac_findings(case: Case) -> Iterator[Finding]:
 def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
     """More than one source, and nothing that keeps them apart while it changes over."""
     for key, switch in case.project.switches.items():
+        if switch.kind == "changeover" and switch.poles < 2 and _is_ac(case, key):
+            text = f"{switch.name or key}: it changes over one pole, so the neutrals of all sources stay joined"
+            yield about(
+                case, "PRO034", f"switches.{key}", text, remedy="fit one that changes over line and neutral; poles: 2"
+            )
         if switch.kind == "changeover" and switch.break_before_make is not True:
             text = f"{switch.name or key}: it is not said to break before it makes"
             yield about(
@@ -55,6 +61,10 @@ def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
                         related=(f"supplies.{other.source}",),
                         remedy="put a changeover switch between them that breaks before it makes",
                     )
+
+
+def _is_ac(case: Case, switch: str) -> bool:
+    return any(s.ac and switch in (case.ends.owner(s.start), case.ends.owner(s.end)) for s in case.segments.values())
 
 
 def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
@@ -111,44 +121,49 @@ def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
 def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]) -> Iterator[Finding]:
     path, name = f"distribution.{key}", panel.name or key
     feeding = [one for one in case.supplying if one.source in sources and f"{key}/in" in one.live]
-    before = [
-        stand
-        for one in feeding
-        for link in one.live.path(f"{key}/in") or ()
-        if (stand := case.feeder_stands.get((link.key, False)))
+    before = {one.source: _stands_before(case, one, key) for one in feeding}
+    bare = [
+        source
+        for source, stands in before.items()
+        if not any(_saves(r) for r in (panel.main.residual if panel.main else None, *(s.residual_a for s in stands)))
     ]
-    residuals = [panel.main.residual if panel.main else None, *(stand.residual_a for stand in before)]
-    covered = any(r is not None and r <= MOST_RESIDUAL_A + 1e-9 for r in residuals)
-    unpolarized = any(sources[one.source].polarized is not True for one in feeding)
+    unpolarized = [source for source in before if sources[source].polarized is not True]
     for way_id, way in panel.ways.items():
         circuit = next((c for c, w in case.assignment.ways.items() if w == f"{key}/{way_id}"), None)
         if circuit is None:
             continue
-        own = way.residual is not None and way.residual <= MOST_RESIDUAL_A + 1e-9
-        if not (covered or own):
+        if (bare or not before) and not _saves(way.residual):
             text = f"{name}, way {way_id}: no residual-current device of 30 mA or less before circuit {circuit}"
+            if before and len(bare) < len(before):
+                text += f" when it is fed by {', '.join(case.ends.name(source) for source in bare)}"
             yield about(
                 case,
                 "PRO032",
                 f"{path}.ways.{way_id}",
                 text,
                 subjects=(f"circuits.{circuit}",),
-                remedy="put one in the panel's main or in this way; say residual:",
+                remedy="put one in the panel's main, in this way or at each source; say residual:",
             )
         if unpolarized and way.poles < 2:
-            text = f"{name}, way {way_id}: opens one pole of an unpolarized supply"
+            said = {source: sources[source].polarized for source in unpolarized}
+            which = ", ".join(
+                f"{case.ends.name(source)} ({'not polarized' if polarized is False else 'not said to be polarized'})"
+                for source, polarized in said.items()
+            )
+            text = f"{name}, way {way_id}: opens one pole, and {which} can feed it"
             yield about(
                 case,
                 "PRO034",
                 f"{path}.ways.{way_id}.poles",
                 text,
                 subjects=(f"circuits.{circuit}",),
-                remedy="take a double-pole breaker",
+                remedy="take a double-pole breaker, or say polarized: true where that is so",
             )
-    mains = [*([panel.main.poles] if panel.main else []), *(stand.poles for stand in before)]
-    if not any(poles >= 2 for poles in mains):
-        text = f"{name}: no double-pole breaker in its supply"
-        yield about(case, "PRO034", path, text, remedy="give the main two poles")
+    for source, stands in before.items():
+        mains = [*([panel.main.poles] if panel.main else []), *(stand.poles for stand in stands)]
+        if not any(poles >= 2 for poles in mains):
+            text = f"{name}: no double-pole breaker between it and {case.ends.name(source)}"
+            yield about(case, "PRO034", path, text, remedy="give its main, or the breaker at the source, two poles")
     need = breaking_capacity_ac_shore()
     for way_id, way in panel.ways.items():
         if way.breaking_capacity is not None and way.breaking_capacity < need.branch_a and way.circuit:
@@ -163,6 +178,16 @@ def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]
                 unit="A",
                 remedy="take a device of higher breaking capacity",
             )
+
+
+def _saves(residual_a: float | None) -> bool:
+    return residual_a is not None and residual_a <= MOST_RESIDUAL_A + 1e-9
+
+
+def _stands_before(case: Case, one: Fed, panel: str) -> list[Stand]:
+    """Return the devices between a source and an AC panel."""
+    path = one.live.path(f"{panel}/in") or ()
+    return [stand for link in path if (stand := case.feeder_stands.get((link.key, False)))]
 
 
 def _earths(case: Case) -> Iterator[Finding]:

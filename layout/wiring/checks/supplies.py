@@ -5,10 +5,12 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from layout.findings import Severity
 from layout.standards.purposes import purpose
 from layout.wiring.checks.common import about
 from layout.wiring.loads import supply_at, without_current
 from layout.wiring.studs import MOST_ON_A_STUD, count_at
+from layout.wiring.system import poles_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,6 +31,7 @@ def supply_findings(case: Case) -> Iterator[Finding]:
     yield from _bars(case)
     yield from _inputs(case)
     yield from _always_live(case)
+    yield from _joined(case)
 
 
 def _ways(case: Case) -> Iterator[Finding]:
@@ -138,9 +141,12 @@ def _bars(case: Case) -> Iterator[Finding]:
         if bar.studs and wires > room:
             text = f"{name}: {wires} wires for {len(bar.studs)} studs, at most {MOST_ON_A_STUD} on each"
             yield about(case, "WIR040", path, text, measured=wires, limit=room, remedy="take a longer bar")
-        if bar.pole in ("+", "L") and bar.covered is not True:
+        if bar.pole in ("+", "-", "L", "N") and bar.covered is not True:
             said = "has no cover" if bar.covered is False else "is not said to have a cover"
-            yield about(case, "WIR042", path, f"{name}: the live bar {said}", remedy="fit a cover; say covered: true")
+            what = "live bar" if bar.pole in ("+", "L") else "bar"
+            weight = None if bar.pole in ("+", "L") else Severity.WARNING
+            text = f"{name}: the {what} {said}"
+            yield about(case, "WIR042", path, text, severity=weight, remedy="fit a cover; say covered: true")
         if bar.pole in ("+", "L") and bar.marked is not True:
             text = f"{name}: its voltage is not marked on it"
             yield about(case, "WIR042", path, text, remedy="mark it; say marked: true")
@@ -162,12 +168,14 @@ def _always_live(case: Case) -> Iterator[Finding]:
     for key, ways in case.chains.items():
         circuit = case.project.circuits[key]
         words = purpose(circuit.purpose, case.practice).name
-        before = [chain for chain in ways if _before_switches(case, chain.source_node)]
+        before = [chain for chain in ways if _before_switches(case, chain.source_node, chain.return_node)]
         marked = [c for c in ways if circuit.always_live or case.segments[c.feed[0].segment].always_live]
         name = circuit.name or key
         for chain in marked:
             if chain not in before:
-                text = f"{name}: it is always live, but {chain.source_node} lies behind a switch"
+                feed_is_right = _before_switches(case, chain.source_node, None)
+                behind = f"its return {chain.return_node}" if feed_is_right else chain.source_node
+                text = f"{name}: it is always live, but {behind} lies behind a switch"
                 yield about(case, "WIR034", f"circuits.{key}", text, remedy="feed it before the main switch")
         needs = words in ALWAYS_LIVE or words == "bilge pump"
         if needs and ways and not before:
@@ -181,11 +189,49 @@ def _always_live(case: Case) -> Iterator[Finding]:
             )
 
 
-def _before_switches(case: Case, node: str) -> bool:
-    """Tell whether a battery reaches a node without any switch."""
+def _before_switches(case: Case, node: str, back: str | None) -> bool:
+    """Tell whether a battery reaches a node, and a return where one is given, without any switch."""
     for one in case.supplying:
-        path = one.live.path(node)
-        battery = case.project.supplies[one.source].kind == "battery"
-        if battery and path is not None and all(link.kind == "wire" for link in path):
+        if case.project.supplies[one.source].kind != "battery":
+            continue
+        paths = [one.live.path(node), *([] if back is None else [one.back.path(back)])]
+        if all(path is not None and all(link.kind == "wire" for link in path) for path in paths):
             return True
     return False
+
+
+def _joined(case: Case) -> Iterator[Finding]:
+    """Name what hangs together without a converter and has two nominal voltages."""
+    said: set[tuple[str, str]] = set()
+    for one in (*case.supplying, *case.charging):
+        mine = case.project.supplies[one.source].voltage
+        for node in one.live.order:
+            found = _voltage_at(case, node)
+            if found is None or abs(found[1] - mine) < 1e-9:
+                continue
+            other, volts = found
+            pair = (min(one.source, other), max(one.source, other))
+            if pair in said:
+                continue
+            said.add(pair)
+            text = f"{case.ends.name(one.source)} ({mine:g} V) and {case.ends.name(other)} ({volts:g} V)"
+            yield about(
+                case,
+                "WIR052",
+                f"supplies.{one.source}",
+                f"{text} are joined in state '{one.state}'",
+                remedy="put a converter between them, lead the conductor to its terminal in, or correct voltage:",
+            )
+
+
+def _voltage_at(case: Case, node: str) -> tuple[str, float] | None:
+    """Return owner and nominal voltage of a live node, where it has one; a converter's input has none of its own."""
+    owner, _, terminal = node.partition("/")
+    project = case.project
+    if owner in project.supplies:
+        supply = project.supplies[owner]
+        return (owner, supply.voltage) if terminal == poles_of(supply)[0] else None
+    if owner in project.bus_bars:
+        volts = project.bus_bars[owner].voltage
+        return None if volts is None else (owner, volts)
+    return (owner, project.distribution[owner].voltage) if owner in project.distribution else None

@@ -66,11 +66,11 @@ def feed_of(ends: Ends, bus: Bus) -> Feed:
     circuit = project.circuits.get(bus.circuit) if bus.circuit else None
     owner = circuit.from_.partition("/")[0] if circuit is not None else bus.supply
     supplies = [source.supply for source in sources_of(project, owner)] if owner is not None else []
-    nominal = bus.voltage
+    nominal = max((supply.voltage for supply in supplies), default=None)
+    if nominal is None and owner is not None and owner in project.distribution:
+        nominal = project.distribution[owner].voltage
     if nominal is None:
-        nominal = max((supply.voltage for supply in supplies), default=None)
-        if nominal is None and owner is not None and owner in project.distribution:
-            nominal = project.distribution[owner].voltage
+        nominal = bus.voltage
     lows = [supply.lowest_voltage for supply in supplies]
     highs = [supply.highest_voltage for supply in supplies]
     fuse = bus.fuse
