@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 import shutil
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from tests.running import Ran, spile
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -50,3 +53,51 @@ def pytest_sessionfinish(session: pytest.Session) -> Iterator[None]:
     if FULL and reporter is not None and reporter.stats.get("skipped") and session.exitstatus == 0:
         reporter.write_line("tests were skipped in the full run", red=True)
         session.exitstatus = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """An example that was placed and built once; tests read it, and change only a copy.
+
+    Attributes
+    ----------
+    file, out
+        Its project file, in a copy of the example's folder, and the folder of its documents.
+    ran
+        The build: exit code and what it said as JSON.
+    """
+
+    file: Path
+    out: Path
+    ran: Ran
+
+    @property
+    def register(self) -> Path:
+        """The register beside the project."""
+        return self.file.with_name(f"{self.file.stem}.register.yaml")
+
+    def copy(self, folder: Path) -> Path:
+        """Return the project file of a fresh copy, with its register and without its documents."""
+        shutil.copytree(self.file.parent, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("out"))
+        return folder / self.file.name
+
+
+def build_once(source: Path, name: str, folder: Path) -> Built:
+    """Build a project with little work, in a copy of its folder."""
+    shutil.copytree(source, folder, dirs_exist_ok=True)
+    file, out = folder / name, folder / "out"
+    return Built(file=file, out=out, ran=spile("build", file, "--effort", "quick", "--out", out, "--json"))
+
+
+@pytest.fixture(scope="session")
+def wall(tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """Build the workshop wall."""
+    source = tmp_path_factory.mktemp("source")
+    shutil.copy(EXAMPLES / "workshop_wall.yaml", source)
+    return build_once(source, "workshop_wall.yaml", tmp_path_factory.mktemp("wall"))
+
+
+@pytest.fixture(scope="session")
+def launch(tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """Build the survey launch."""
+    return build_once(EXAMPLES / "launch", "launch.yaml", tmp_path_factory.mktemp("launch"))

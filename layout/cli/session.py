@@ -30,10 +30,10 @@ class Session:
     sources: Mapping[str, str]
 
     def save(self, register: Register, voice: Voice) -> None:
-        """Write the register; end with code 2 if it can't be written, the old one as it was."""
+        """Write the register if it is another one; end with code 2 if it can't be written, the old one as it was."""
         from layout.project.register import register_path, save  # noqa: PLC0415
 
-        faults = save(register_path(self.path), register)
+        faults = save(register_path(self.path), register) if register != self.register else ()
         if faults:
             voice.stop(faults)
 

@@ -109,6 +109,29 @@ def pin_conflict(project: Project, _drawn: Paths) -> Iterator[Finding]:
             yield _about(project, f"{root}.turn", "INP064", message, f"write turns: [{allowed}, {pin.turn}]")
 
 
+def pin_off_panel(project: Project, drawn: Paths) -> Iterator[Finding]:
+    """Report a pin that lies beside every panel the device may stand on."""
+    for device in project.devices.values():
+        if device.pin is None:
+            continue
+        panels = (device.pin.panel,) if device.pin.panel in device.panel else device.panel
+        outlines = [drawn[f"panels.{key}.outline"].bounds() for key in panels if f"panels.{key}.outline" in drawn]
+        for axis, value, sizes in (
+            ("x", device.pin.x, [box.width for box in outlines]),
+            ("y", device.pin.y, [box.height for box in outlines]),
+        ):
+            if value is not None and sizes and not 0 <= value <= max(sizes):
+                message = (
+                    f"'{device.id}' is pinned at {axis} = {value:g} mm, beside its panel, which goes from 0 to "
+                    f"{max(sizes):g} mm"
+                )
+                yield _about(
+                    project, f"devices.{device.id}.pin.{axis}", "INP064", message,
+                    "measure its centre from the panel's lower left corner, seen from the front",
+                    measured=value, limit=max(sizes), unit="mm",
+                )  # fmt: skip
+
+
 def cut_without_pin(project: Project, _drawn: Paths) -> Iterator[Finding]:
     """Report a hole that is there already but has no place."""
     for device in project.devices.values():
@@ -173,6 +196,7 @@ RULES: tuple[SanityRule, ...] = (
     unknown_depth,
     moved_datum,
     pin_conflict,
+    pin_off_panel,
     cut_without_pin,
     fixing_in_cutout,
     load_said_twice,

@@ -22,9 +22,9 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     project, arrangement = session.project, session.register.arrangement
     voice.progress("checking")
     plan = flow.plan(project, arrangement, register=session.register, found=session.findings)
+    counts = [(name, len(getattr(project, f"{name}s"))) for name in ("panel", "device", "circuit", "wireway")]
     voice.line(
-        f"{project.project.name}: {len(project.panels)} panels, {len(project.devices)} devices, "
-        f"{len(project.circuits)} circuits, {len(project.wireways)} wireways."
+        f"{project.project.name}: " + ", ".join(f"{many} {name}{'' if many == 1 else 's'}" for name, many in counts) + "."
     )
     if arrangement is None and project.panels:
         voice.line("Nothing is placed yet: spile place finds an arrangement.")

@@ -15,10 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 TEMPLATES = ("drawing", "template", "machine")
-SCHEDULES = (
-    "one-line", "schedule", "wireways", "terminal-blocks", "legends", "cut-list", "parts", "label-list", "labels",
-    "tests", "sizing", "still-to-find-out",
-)  # fmt: skip
+NOT_LISTS = (*TEMPLATES, "chapters", "revisions", "pack")
+"""What the schedule and its lists leave out."""
 NEARLY_100_MM = (80.0, 120.0)
 """A bar that measures less or more was not printed at full size, and stretching would hide that."""
 
@@ -46,7 +44,10 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
 
     Example: spile schedule panel.yaml
     """
-    _documents(file, SCHEDULES, out, Voice(as_json=as_json, quiet=quiet))
+    from layout.handover.makers import DOCUMENTS  # noqa: PLC0415
+
+    names = [name for name in DOCUMENTS if name not in NOT_LISTS]
+    _documents(file, names, out, Voice(as_json=as_json, quiet=quiet))
 
 
 def _documents(

@@ -1,0 +1,157 @@
+"""Exit codes: 0 fine, 1 findings of severity error, 2 input not usable; and never a traceback."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.conftest import EXAMPLES
+from tests.running import spile
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import Built
+
+WRONG = {
+    "no such file": ("", "INP001"),
+    "empty": ("", "INP005"),
+    "not YAML": ("panels: {", "INP006"),
+    "a misspelt key": ("spile: 1\nproject: {name: x}\npanles: {}\n", "INP030"),
+}
+ON_A_PROJECT = (
+    ("check",), ("place", "--effort", "quick"), ("build", "--effort", "quick"), ("template",), ("schedule",),
+    ("rules",), ("fits", "60x40"), ("choose", "1"), ("pin", "radio"), ("overlay", "radio"), ("measured", "001", "1V"),
+)  # fmt: skip
+
+
+def words(command: tuple[str, ...], file: Path, *more: object) -> list[object]:
+    """Return a command line with the project's file in its place."""
+    return [command[0], file, *command[1:], *more]
+
+
+def old_documents(folder: Path) -> dict[str, bytes]:
+    """Put documents of an earlier build into a folder and return what is in it."""
+    folder.mkdir()
+    (folder / "schedule.csv").write_text("the one from before", encoding="utf-8")
+    return {file.name: file.read_bytes() for file in folder.iterdir()}
+
+
+@pytest.mark.parametrize("command", ON_A_PROJECT, ids=lambda command: command[0])
+@pytest.mark.parametrize("case", WRONG)
+def test_unusable_file_is_code_2_and_changes_nothing(tmp_path: Path, case: str, command: tuple[str, ...]) -> None:
+    """A file that can't be used ends every command with 2, a located finding, and earlier documents as they were."""
+    text, rule = WRONG[case]
+    file, out = tmp_path / "panel.yaml", tmp_path / "out"
+    if case != "no such file":
+        file.write_text(text, encoding="utf-8")
+    before = old_documents(out)
+    takes_out = command[0] in ("place", "build", "template", "schedule", "overlay")
+    ran = spile(*words(command, file, *(("--out", out) if takes_out else ())))
+    assert (ran.code, ran.out) == (2, "")
+    assert f"error[{rule}]" in ran.err
+    assert "Traceback" not in ran.err
+    assert {one.name: one.read_bytes() for one in out.iterdir()} == before
+    assert not (tmp_path / "panel.register.yaml").exists()
+
+
+@pytest.mark.parametrize("command", ON_A_PROJECT, ids=lambda command: command[0])
+def test_damaged_register_is_code_2_and_is_left_alone(tmp_path: Path, command: tuple[str, ...]) -> None:
+    """A register that can't be read stops every command; it is the only memory and is not touched."""
+    file = tmp_path / "workshop_wall.yaml"
+    file.write_bytes((EXAMPLES / file.name).read_bytes())
+    register = tmp_path / "workshop_wall.register.yaml"
+    register.write_text("spile_register: 1\nnumbers: {circuits.lamp: one}\n", encoding="utf-8")
+    before = register.read_bytes()
+    ran = spile(*words(command, file, "--json"))
+    assert (ran.code, ran.rules) == (2, ["INP080"])
+    assert register.read_bytes() == before
+
+
+MISTAKES = [
+    (("build", "FILE", "--effort", "lazy"), "Invalid value for '--effort'"),
+    (("build", "FILE", "--seed", "two"), "Invalid value for '--seed'"),
+    (("build", "FILE", "--nonsense"), "No such option"),
+    (("build",), "Missing argument"),
+    (("bild", "FILE"), "No such command"),
+    (("choose", "FILE", "9"), "error[INP090] there is no proposal 9: the register has proposals 1 to 1"),
+    (("choose", "FILE", "0"), "Invalid value for 'NUMBER'"),
+    (("fits", "FILE", "0x40"), "error[INP090] '0x40' is no size"),
+    (("fits", "FILE", "gauge-5"), "error[INP040] the type 'gauge-5' is neither on the shelf nor in the catalogue"),
+    (("pin", "FILE", "radoi"), "error[INP090] no device of a panel is called 'radoi'"),
+    (("pin", "FILE", "lamp"), "error[INP090] no device of a panel is called 'lamp'"),
+    (("pin", "FILE", "radio", "--turn", "45"), "error[INP090] a device can't turn by 45 degrees"),
+    (("pin", "FILE", "radio", "--free", "--x", "3"), "error[INP090] a pin is either set or taken away"),
+    (("overlay", "FILE", "lamp"), "error[INP090] no device of a panel is called 'lamp'"),
+    (("printcheck", "--paper", "A9"), "error[INP090] no sheet is called 'A9'"),
+    (("template", "FILE", "--measured", "99"), "error[INP090] '99' is not two lengths"),
+    (("template", "FILE", "--measured", "50x100"), "error[INP090] bars of 100 mm measured as 50 x 100 mm"),
+    (("template", "FILE", "--measured", "nanx100"), "error[INP090] bars of 100 mm measured as nan x 100 mm"),
+    (("measured", "FILE", "001"), "error[INP090] nothing is said to be measured on '001'"),
+    (("measured", "FILE", "001", "3 kg"), "error[INP090] expected a length, a drop or a current"),
+    (("measured", "FILE", "999", "1V"), "error[DOC003] wire 999 was measured, but the schedule has no such wire"),
+    (("measured", "FILE", "--csv", "none.csv"), "error[INP090] 'none.csv' can't be read: no such file"),
+    (("place", "FILE", "--keep", "lamp", "--effort", "quick"), "error[SOL007] 'lamp' is to be kept"),
+]
+"""What was typed, and what has to be said about it."""
+
+
+@pytest.mark.parametrize(("typed", "said"), MISTAKES, ids=lambda value: " ".join(value) if len(value) < 8 else None)
+def test_mistakes_on_the_command_line(wall: Built, tmp_path: Path, typed: tuple[str, ...], said: str) -> None:
+    """A mistake is named, ends with 2 (1 where it is about the design), and neither project nor register changes."""
+    file = wall.copy(tmp_path / "wall")
+    before = {one.name: one.read_bytes() for one in file.parent.iterdir()}
+    ran = spile(*(file if word == "FILE" else word for word in typed))
+    assert ran.code == (1 if "SOL007" in said else 2)
+    assert said in " ".join(ran.err.split())
+    assert "Traceback" not in ran.err
+    assert {one.name: one.read_bytes() for one in file.parent.iterdir()} == before
+
+
+def test_errors_in_the_design_are_code_1(wall: Built, tmp_path: Path) -> None:
+    """A project that reads well and has an error is code 1, and still gives what can be given."""
+    file = wall.copy(tmp_path / "wall")
+    text = file.read_text(encoding="utf-8").replace("load: {current: 6 A}", "load: {}")
+    file.write_text(text, encoding="utf-8")
+    ran = spile("build", file, "--out", tmp_path / "out", "--json")
+    assert ran.code == ran.data["exit"] == 1
+    assert "WIR001" in ran.rules
+    assert (tmp_path / "out" / "schedule.csv").exists()
+    assert "radio" in (tmp_path / "out" / "still-to-find-out.csv").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("command", ["build", "place", "template", "schedule"])
+def test_folder_that_is_a_file_is_code_2(wall: Built, tmp_path: Path, command: str) -> None:
+    """Documents can't go where a file is; that is said before any work, and the register stays."""
+    file = wall.copy(tmp_path / "wall")
+    before = file.with_name("workshop_wall.register.yaml").read_bytes()
+    (tmp_path / "out").write_text("", encoding="utf-8")
+    more = ("--alternatives", "2") if command == "place" else ()
+    ran = spile(command, file, *more, "--out", tmp_path / "out" / "deeper", "--json")
+    assert (ran.code, ran.rules) == (2, ["INP092"])
+    assert file.with_name("workshop_wall.register.yaml").read_bytes() == before
+
+
+@pytest.mark.parametrize("command", [("check",), ("schedule",), ("rules",), ("fits", "20x20")], ids=lambda one: one[0])
+def test_json_is_one_object_and_nothing_else(wall: Built, tmp_path: Path, command: tuple[str, ...]) -> None:
+    """With --json standard output is one object with the exit code and the findings; standard error is empty."""
+    file = wall.copy(tmp_path / "wall")
+    more = ("--out", tmp_path / "out") if command[0] == "schedule" else ()
+    ran = spile(*words(command, file, *more, "--json"))
+    assert json.loads(ran.out)["exit"] == ran.code == 0
+    assert isinstance(ran.data["findings"], list)
+    assert ran.err == ""
+
+
+@pytest.mark.parametrize("command", [("check",), ("schedule",), ("rules",), ("fits", "20x20")], ids=lambda one: one[0])
+def test_quiet_says_findings_only(wall: Built, tmp_path: Path, command: tuple[str, ...]) -> None:
+    """With --quiet standard output is empty and standard error has the findings."""
+    file = wall.copy(tmp_path / "wall")
+    more = ("--out", tmp_path / "out") if command[0] == "schedule" else ()
+    loud = spile(*words(command, file, *more))
+    quiet = spile(*words(command, file, *more, "--quiet"))
+    assert loud.out
+    assert quiet.out == ""
+    assert quiet.err == loud.err

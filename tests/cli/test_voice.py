@@ -1,0 +1,58 @@
+"""How a command speaks: tables, the progress line, the end."""
+
+from __future__ import annotations
+
+import io
+import sys
+import time
+
+import pytest
+import typer
+
+from layout.cli import voice as voices
+from layout.cli.voice import Voice
+
+
+class Terminal(io.StringIO):
+    """Standard error that a person looks at."""
+
+    def isatty(self) -> bool:
+        """Say yes."""
+        return True
+
+
+def test_columns_line_up(capsys: pytest.CaptureFixture[str]) -> None:
+    """Texts stand to the left, numbers to the right, and None is a dash."""
+    Voice().table(("name", "x"), [("radio", 12.5), ("a", 7), ("b", None)])
+    said = capsys.readouterr().out.splitlines()
+    assert said == ["name      x", "-----  ----", "radio  12.5", "a         7", "b         -"]
+
+
+def test_progress_is_for_people_and_for_long_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The line comes only after a while, each replaces the one before, and the next word of the result clears it."""
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setattr(voices, "PATIENCE_S", 0.05)
+    voice = Voice()
+    voice.progress("first")
+    assert terminal.getvalue() == ""
+    for _ in range(100):
+        if terminal.getvalue():
+            break
+        time.sleep(0.05)
+    voice.progress("second")
+    voice.line("done")
+    assert terminal.getvalue() == "\r\033[Kfirst\r\033[Ksecond\r\033[K"
+
+
+@pytest.mark.parametrize("voice", [Voice(as_json=True), Voice(quiet=True), Voice()], ids=["json", "quiet", "piped"])
+def test_progress_is_silent_otherwise(voice: Voice, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Programs, quiet runs and pipes never see a progress line."""
+    pipe = io.StringIO() if not (voice.as_json or voice.quiet) else Terminal()
+    monkeypatch.setattr(sys, "stderr", pipe)
+    monkeypatch.setattr(voices, "PATIENCE_S", 0.0)
+    voice.progress("first")
+    voice.progress("second")
+    with pytest.raises(typer.Exit):
+        voice.finish()
+    assert pipe.getvalue() == ""
