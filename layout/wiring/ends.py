@@ -105,14 +105,16 @@ class Ends:
     def declared(self, owner: str, terminal: str) -> Terminal | None:
         """Return the terminal as declared on the owner's device; None where nothing is said.
 
-        A distribution panel's ways share the terminal ``ways`` of its device unless they have their own.
+        A distribution panel's ways share the terminal ``ways`` of its device unless they have their own, and the
+        further poles of a switch what is said of its ``in`` and ``out``.
         """
         device = self.site(owner).device
         mounted = self.project.devices.get(device) if device else None
         if mounted is None:
             return None
         panel = self.project.distribution.get(owner)
-        shared = mounted.terminals.get("ways") if panel is not None and terminal in panel.ways else None
+        common = "ways" if panel is not None and terminal in panel.ways else terminal.partition(":")[0]
+        shared = mounted.terminals.get(common)
         return mounted.terminals.get(terminal, shared)
 
     def stud(self, owner: str) -> str | None:
