@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.bounds.cut import Cut
+from layout.placing.engine.cores import reach_of
 from layout.placing.engine.problem import Box
 from layout.placing.engine.slabs import around, disjoint
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from layout.placing.engine.cores import Cores
     from layout.placing.engine.problem import Problem
@@ -87,32 +88,49 @@ class Packing:
         return Cut(terms=tuple(terms), by_turn=tuple(by_turn), low=low)
 
 
-def packing(problem: Problem, cores: Sequence[Cores], ranges: Sequence[Box]) -> Packing | None:
-    """Return the masses of a problem, or None when fewer than two items have cores."""
-    masses = []
-    boxes: list[Box] = []
-    for k, item in enumerate(problem.items):
-        core = cores[k]
-        if core is None or item.absent_cost is not None:
+def packings(problem: Problem, cores: Sequence[Cores]) -> list[Packing]:
+    """Return the masses of a problem, apart for each panel, or group of panels, that its items can be on.
+
+    Items that may be left out or have no core are passed over, and so are panels with one item.
+    """
+    reach = {
+        k: box
+        for k, item in enumerate(problem.items)
+        if item.absent_cost is None and (box := reach_of(item, cores[k])) is not None
+    }
+    found = []
+    for frame, group in _together(reach):
+        if len(group) < 2:
             continue
-        masses.append(
-            Mass(
-                item=k,
-                area=min(box.area for box in core),
-                middle=(tuple(box.x0 + box.x1 for box in core), tuple(box.y0 + box.y1 for box in core)),
-            )
-        )
-        reach = ranges[k]
-        boxes += [Box(reach.x0 + box.x0, reach.y0 + box.y0, reach.x1 + box.x1, reach.y1 + box.y1) for box in core]
-    if len(masses) < 2:
-        return None
-    frame = around(boxes)
-    inside = [
-        Box(max(box.x0, frame.x0), max(box.y0, frame.y0), min(box.x1, frame.x1), min(box.y1, frame.y1))
-        for _, box in problem.obstacles
-        if box.overlaps(frame)
-    ]
-    masses += [
-        Mass(item=None, area=box.area, middle=((box.x0 + box.x1,), (box.y0 + box.y1,))) for box in disjoint(inside)
-    ]
-    return Packing(frame=frame, masses=tuple(masses))
+        masses = [_mass(k, cores[k] or ()) for k in group]
+        blocked = [
+            Box(max(box.x0, frame.x0), max(box.y0, frame.y0), min(box.x1, frame.x1), min(box.y1, frame.y1))
+            for _, box in problem.obstacles
+            if box.overlaps(frame)
+        ]
+        masses += [
+            Mass(item=None, area=box.area, middle=((box.x0 + box.x1,), (box.y0 + box.y1,))) for box in disjoint(blocked)
+        ]
+        found.append(Packing(frame=frame, masses=tuple(masses)))
+    return found
+
+
+def _mass(k: int, cores: Sequence[Box]) -> Mass:
+    return Mass(
+        item=k,
+        area=min(box.area for box in cores),
+        middle=(tuple(box.x0 + box.x1 for box in cores), tuple(box.y0 + box.y1 for box in cores)),
+    )
+
+
+def _together(reach: Mapping[int, Box]) -> list[tuple[Box, list[int]]]:
+    """Group items whose boxes meet, directly or through others' boxes; returns the box around each group."""
+    groups: list[tuple[Box, list[int]]] = []
+    for k, box in reach.items():
+        frame, members = box, [k]
+        while met := [group for group in groups if group[0].overlaps(frame)]:
+            groups = [group for group in groups if group not in met]
+            frame = around([frame, *(one for one, _ in met)])
+            members = sorted(members + [i for _, one in met for i in one])
+        groups.append((frame, members))
+    return groups

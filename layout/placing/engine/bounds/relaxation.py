@@ -7,7 +7,7 @@ from math import floor
 from typing import TYPE_CHECKING, Any
 
 from layout.placing.engine.bounds.clusters import cluster_cuts
-from layout.placing.engine.bounds.packing import packing
+from layout.placing.engine.bounds.packing import packings
 from layout.placing.engine.bounds.pairwise import pair_cuts
 from layout.placing.engine.cores import sound_cores
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, Box
@@ -73,9 +73,10 @@ def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[],
             program.add(cut)
         kept += fresh
     value = program.solve()
-    masses = packing(problem, cores, within)
-    for _ in range(ROUNDS if masses is not None else 0):
-        fresh = [cut for cut in masses.cuts(program.positions()) if cut not in kept] if masses else []
+    panels = packings(problem, cores)
+    for _ in range(ROUNDS if panels else 0):
+        at = program.positions()
+        fresh = [cut for panel in panels for cut in panel.cuts(at) if cut not in kept]
         if not fresh:
             break
         for cut in fresh:

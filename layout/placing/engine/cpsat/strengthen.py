@@ -5,15 +5,14 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from layout.placing.engine.bounds.pairwise import NEVER, PairCosts
 from layout.placing.engine.cpsat.model import by_turn
-from layout.placing.engine.problem import AbsTerm, HingeTerm
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.placing.engine.bounds.cut import Cut
-    from layout.placing.engine.cpsat.model import Model, Sum
-    from layout.placing.engine.problem import Linear
+    from layout.placing.engine.cpsat.model import Literal, Model, Sum
 
 
 def add_cuts(model: Model, costs: Sequence[Sum], cuts: Sequence[Cut]) -> None:
@@ -31,47 +30,28 @@ def add_cuts(model: Model, costs: Sequence[Sum], cuts: Sequence[Cut]) -> None:
 
 
 def add_side_costs(model: Model, costs: Sequence[Sum]) -> None:
-    """Choose exactly one side per pair and region, and say what a nearness costs on each side.
+    """Choose exactly one side per pair and region, and say what the pair's wishes cost at least on each.
 
-    Standing right of the other by at least c makes every wish for the distance along x cost at least
-    what it costs at c. A linear relaxation sees that only when it is told.
+    A linear relaxation does not see by itself what a choice of side costs; told, it lifts the bound with
+    every choice that the search makes.
     """
-    near = _nearness(model)
-    for pair, regions in model.choices.items():
+    known = PairCosts(model.problem, model.box)
+    for (i, j), regions in model.choices.items():
         for choice in regions:
             model.cp.add_exactly_one([literal for literal, _ in choice])
-            for t, axis, weight, slack, expr in near.get(pair, ()):
-                sides = [(literal, _least(expr, pair, axis, row)) for literal, row in choice]
-                least = sum(max(0, weight * (distance - slack)) * literal for literal, distance in sides)
-                if not isinstance(least, int):
-                    model.cp.add(costs[t] >= least)
+            for group in known.groups(i, j):
+                least = sum(_at_least(model, literal, known.beside(i, j, row, group)) for literal, row in choice)
+                total = sum(costs[t] for t in group)
+                if not isinstance(least, int) and not isinstance(total, int):
+                    model.cp.add(total >= least)
 
 
-def _nearness(model: Model) -> dict[tuple[int, int], list[tuple[int, int, int, int, Linear]]]:
-    found: dict[tuple[int, int], list[tuple[int, int, int, int, Linear]]] = {}
-    for t, term in enumerate(model.problem.terms):
-        if not isinstance(term, AbsTerm | HingeTerm) or term.expr.by_turn or len(term.expr.terms) != 2:
-            continue
-        (i, axis_i, coef_i), (j, axis_j, coef_j) = sorted(term.expr.terms)
-        if axis_i == axis_j and i != j and coef_i == -coef_j:
-            slack = term.slack if isinstance(term, AbsTerm) else 0
-            if isinstance(term, AbsTerm):
-                found.setdefault((i, j), []).append((t, axis_i, term.weight, slack, term.expr))
-    return found
-
-
-def _least(expr: Linear, pair: tuple[int, int], axis: int, row: tuple[int, int, int]) -> int:
-    """Return the least |expr| on the free side of a row ``a*dx + b*dy >= c``; 0 when the row says nothing."""
-    a, b, c = row
-    along, across = (a, b) if axis == 0 else (b, a)
-    if across or not along:
-        return 0
-    factor = next(coef for item, _, coef in expr.terms if item == pair[1])
-    sign = 1 if along > 0 else -1
-    nearest = -(-c // abs(along))  # sign * d >= nearest
-    direction = sign * factor
-    end = abs(factor) * nearest + (expr.const if direction > 0 else -expr.const)
-    return max(0, end)
+def _at_least(model: Model, literal: Literal, cost: int) -> Sum:
+    """Return what a chosen side costs; a side that cannot be is closed."""
+    if cost < NEVER:
+        return cost * literal if cost else 0
+    model.cp.add(literal == 0)
+    return 0
 
 
 def order_equals(model: Model) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.engine.kernel.ties import ties
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
-from layout.placing.engine.rows import FAR, bounds, needed, split
+from layout.placing.engine.rows import bounds, needed, split
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Linear, Problem, Region, Room, Row
@@ -44,7 +44,7 @@ class Tables:
     pull
         Mean cost per step that one item feels from its wishes, at least 1: the unit of the cooling law.
     span
-        Longer side of the box around every room, in steps.
+        Longest side of any room, in steps.
     """
 
     block: bytes
@@ -63,7 +63,7 @@ class _Writer:
         self.pair_list: list[int] = []
         self.constants: list[int] = []
         self.clause_ids: list[int] = []
-        self.extent = [FAR, FAR, -FAR, -FAR]
+        self.span = 1
         self.interned: dict[tuple[Region, ...], int] = {}
         self.item_uses: list[list[tuple[int, ...]]] = [[] for _ in problem.items]
         self.pulls = [0] * len(problem.items)
@@ -90,8 +90,7 @@ class _Writer:
         for row in slanted:
             self.row(row, strict=False)
         self.zones.add(box.x0, box.y0, box.x1, box.y1, start, len(slanted))
-        low, high = self.extent[:2], self.extent[2:]
-        self.extent = [min(low[0], box.x0), min(low[1], box.y0), max(high[0], box.x1), max(high[1], box.y1)]
+        self.span = max(self.span, box.width, box.height)
 
     def regions(self, regions: tuple[Region, ...]) -> int:
         known = self.interned.get(regions)
@@ -223,7 +222,6 @@ def tables(problem: Problem) -> Tables:
     for section in sections:
         block.extend(section)
     pulls = [pull for pull in writer.pulls if pull]
-    span = max(writer.extent[2] - writer.extent[0], writer.extent[3] - writer.extent[1], 1)
     return Tables(
-        block=block.tobytes(), items=len(problem.items), pull=max(1, sum(pulls) // max(1, len(pulls))), span=span
+        block=block.tobytes(), items=len(problem.items), pull=max(1, sum(pulls) // max(1, len(pulls))), span=writer.span
     )
