@@ -114,7 +114,8 @@ class Voice:
         self.stop([Finding(rule=rule, message=message, remedy=remedy)])
 
     def _end(self, findings: Sequence[Finding], sources: Mapping[str, str] | None, code: int) -> NoReturn:
-        from layout.findings import as_json, as_lines  # noqa: PLC0415
+        from layout.cli.telling import told  # noqa: PLC0415
+        from layout.findings import as_json  # noqa: PLC0415
 
         self._end_progress()
         if self.as_json:
@@ -122,7 +123,7 @@ class Voice:
             sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
         else:
             sys.stdout.flush()
-            for line in as_lines(findings, sources=sources):
+            for line in told(findings, sources):
                 sys.stderr.write(line + "\n")
         raise typer.Exit(code)
 

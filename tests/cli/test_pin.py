@@ -51,3 +51,15 @@ def test_pin_off_the_panel_is_found_at_once(wall: Built, tmp_path: Path) -> None
     ran = spile("pin", file, "usb", "--x", "4000", "--y", "150")
     assert ran.code == 1
     assert "error[INP064] 'usb' is pinned at x = 4000 mm, beside its panel" in ran.err
+
+
+def test_entry_that_can_not_be_patched_is_left_to_a_person(wall: Built, tmp_path: Path) -> None:
+    """A device written as an alias can't be changed alone; the file is left as it is and the finding says so."""
+    file = wall.copy(tmp_path / "wall")
+    text = file.read_text(encoding="utf-8")
+    text = text.replace("  usb:\n    name: Charging socket\n    panel", "  usb: &usb\n    name: Charging socket\n    panel", 1)
+    text = text.replace("\nrules:", "\n  second: *usb\n\nrules:", 1)
+    file.write_text(text, encoding="utf-8")
+    ran = spile("pin", file, "second", "--x", "60", "--y", "200", "--json")
+    assert (ran.code, ran.rules) == (2, ["INP093"])
+    assert file.read_text(encoding="utf-8") == text

@@ -23,9 +23,8 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     voice.progress("checking")
     plan = flow.plan(project, arrangement, register=session.register, found=session.findings)
     counts = [(name, len(getattr(project, f"{name}s"))) for name in ("panel", "device", "circuit", "wireway")]
-    voice.line(
-        f"{project.project.name}: " + ", ".join(f"{many} {name}{'' if many == 1 else 's'}" for name, many in counts) + "."
-    )
+    said = ", ".join(f"{many} {name}{'' if many == 1 else 's'}" for name, many in counts)
+    voice.line(f"{project.project.name}: {said}.")
     if arrangement is None and project.panels:
         voice.line("Nothing is placed yet: spile place finds an arrangement.")
     if not has_errors(plan.findings):

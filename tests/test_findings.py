@@ -1,0 +1,60 @@
+"""The table of rules: whole, in use, and each of its faults produced by some test."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+import pytest
+
+from layout.findings import rule, rules
+from tests.conftest import ROOT
+
+CODE = re.compile(r"\b(?:INP|GEO|SOL|CUT|WIR|PRO|NET|ENE|DOC)\d{3}\b")
+AREAS = ("INP", "GEO", "SOL", "CUT", "WIR", "PRO", "NET", "ENE", "DOC")
+
+
+@cache
+def codes_in(folder: str) -> dict[str, set[str]]:
+    """Return the codes that stand in the Python, YAML and text files below a folder, with the files they stand in."""
+    found: dict[str, set[str]] = {}
+    for file in sorted((ROOT / folder).rglob("*")):
+        table = file.parent.name == "rules" and file.parent.parent.name == "findings"
+        if file.suffix not in (".py", ".yaml", ".txt") or table or file.name == "test_findings.py":
+            continue
+        for code in CODE.findall(file.read_text(encoding="utf-8", errors="replace")):
+            found.setdefault(code, set()).add(str(file.relative_to(ROOT)))
+    return found
+
+
+def test_codes_in_use_are_in_the_table() -> None:
+    """Whatever code the program or a test names, the table has a row for it."""
+    used = {**codes_in("layout"), **codes_in("tests")}
+    assert {code: files for code, files in used.items() if code not in rules()} == {}
+
+
+def test_every_rule_is_reported() -> None:
+    """Each row of the table is reported somewhere in the program."""
+    assert {code: row.name for code, row in rules().items() if code not in codes_in("layout")} == {}
+
+
+def test_every_rule_is_tested() -> None:
+    """Each row of the table is named by some test, which makes it come out."""
+    assert {code: row.name for code, row in rules().items() if code not in codes_in("tests")} == {}
+
+
+@pytest.mark.parametrize("code", sorted(rules()))
+def test_every_row_reads_well(code: str) -> None:
+    """A row's name is the fault in lower case with hyphens; it gives one sentence why, and a source."""
+    row = rule(code)
+    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", row.name)
+    assert row.why[0].isupper() or row.why[0].isdigit()
+    assert row.why.endswith(".")
+    assert row.source
+    assert code.startswith(AREAS)
+
+
+def test_names_are_unique() -> None:
+    """Two rules never share a name."""
+    names = [row.name for row in rules().values()]
+    assert sorted(set(names)) == sorted(names)
