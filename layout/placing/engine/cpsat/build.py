@@ -72,14 +72,13 @@ def _item(model: Model, k: int, item: Item, optional: bool) -> None:
         if not boxes:
             literals = [t == turns[0] for t in range(len(item.turns))]
     model.turn.append(literals)
-    if order is not None:
-        present: Literal | None = None if order.present[k] else False
-    else:
-        present = cp.new_bool_var(f"p{k}") if may_leave else None
+    absent = order is not None and not order.present[k]
+    may_leave = absent if order is not None else may_leave
+    present = cp.new_bool_var(f"p{k}") if may_leave else None
     model.present.append(present)
-    if not boxes and present is not None and present is not False:
-        cp.add_bool_and(~present)
-    if present is False:
+    if present is not None and (absent or not boxes):
+        cp.add(present == 0)
+    if absent:
         return
     for t in boxes:
         when = model.here(k) + ([] if len(item.turns) == 1 else [literals[t]])
@@ -144,7 +143,7 @@ def _cores(model: Model) -> None:
     along_y: list[Any] = []
     for k, cores in enumerate(sound_cores(model.problem)):
         present = model.present[k]
-        if cores is None or present is False:
+        if cores is None:
             continue
         for low, high, at, intervals, name in (
             ([core.x0 for core in cores], [core.x1 for core in cores], model.x[k], along_x, "cx"),

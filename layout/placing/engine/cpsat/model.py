@@ -94,8 +94,8 @@ class Model:
         for k, (x, y) in enumerate(arrangement.positions):
             self.cp.add_hint(self.x[k], x)
             self.cp.add_hint(self.y[k], y)
-            if len(self.turn[k]) > 1:
-                for t, literal in enumerate(self.turn[k]):
+            for t, literal in enumerate(self.turn[k]):
+                if not isinstance(literal, bool):
                     self.cp.add_hint(literal, t == arrangement.turns[k])
             if (present := self.present[k]) is not None:
                 self.cp.add_hint(present, arrangement.present[k])

@@ -17,13 +17,14 @@ def wishes(model: Model) -> list[Sum]:
 
 
 def objective(model: Model) -> tuple[Sum, list[Sum]]:
-    """Minimise the value; returns its expression and each wish's cost."""
+    """Minimise the value; returns its expression and each wish's cost. Without any wish nothing is minimised."""
     costs = wishes(model)
     total: Sum = sum(costs)
     for item, present in zip(model.problem.items, model.present, strict=True):
         if present is not None and item.absent_cost is not None:
             total = total + item.absent_cost * (1 - present)
-    model.cp.minimize(total)
+    if not isinstance(total, int):
+        model.cp.minimize(total)
     return total, costs
 
 
@@ -44,8 +45,6 @@ def _term(model: Model, term: Term) -> Sum:
     expr = model.sum(term.expr)
     low, high = _range(model, term.expr)
     when = model.here(*term.expr.items())
-    if any(literal is False for literal in when):
-        return 0
     if isinstance(term, AbsTerm):
         most = max(abs(low), abs(high)) - term.slack
         sides = [expr - term.slack, -expr - term.slack]
@@ -71,7 +70,5 @@ def _any_zero(model: Model, term: AnyZeroTerm) -> Sum:
             model.add(model.sum(expr) == 0, [literal])
             options.append(literal)
     when = model.here(*items)
-    if any(literal is False for literal in when):
-        return 0
     model.any(options, when)
     return miss

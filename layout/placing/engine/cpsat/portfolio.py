@@ -64,6 +64,8 @@ def strong_model(problem: Problem, known: Bound, start: Arrangement | None) -> M
     add_side_costs(model, costs)
     add_cuts(model, costs, known.cuts)
     order_equals(model)
+    if isinstance(total, int):
+        return model
     if known.value:
         model.cp.add(total >= known.value)
     if start is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 from array import array
 from dataclasses import dataclass
 from functools import cache
@@ -32,6 +33,7 @@ def _module() -> tuple[Any, Any]:
         import wasmtime  # noqa: PLC0415 - heavy, and the engine works without it
     except (ImportError, OSError) as error:
         raise MissingKernelError(f"wasmtime cannot be loaded: {error}") from error
+    atexit.register(_module.cache_clear)  # it must go before the interpreter takes the runtime down
     engine = wasmtime.Engine()
     return engine, wasmtime.Module(engine, WASM.read_bytes())
 

@@ -1,0 +1,148 @@
+"""Small problems by hand and by hypothesis, and a brute force that knows nothing of the stages."""
+
+from __future__ import annotations
+
+from itertools import product
+
+from hypothesis import strategies as st
+
+from layout.placing.engine import check
+from layout.placing.engine.boxes import BoxPairs, box_room
+from layout.placing.engine.problem import (
+    AbsTerm,
+    AnyZeroTerm,
+    Box,
+    HingeTerm,
+    Item,
+    Linear,
+    OneOf,
+    Problem,
+    Region,
+    Rule,
+    Term,
+    Turn,
+)
+from layout.placing.engine.result import Arrangement, Limit
+
+SMALL = Limit(runs=2, moves=3_000, moves_per_item=0, work=2.0, wall_s=60.0)
+"""Enough for the small problems here."""
+
+
+def boxes(
+    sizes: list[tuple[int, int]],
+    width: int,
+    height: int,
+    *,
+    gap: int = 0,
+    turned: bool = False,
+    terms: tuple[Term, ...] = (),
+    rules: tuple[Rule, ...] = (),
+    one_of: tuple[OneOf, ...] = (),
+    forbidden: tuple[Region, ...] = (),
+    optional: dict[int, int] | None = None,
+) -> Problem:
+    """Return the problem of boxes with their lower left corner as position, in a box from (0, 0)."""
+    items, faces = [], []
+    for k, (w, h) in enumerate(sizes):
+        forms = [(w, h), (h, w)] if turned and w != h else [(w, h)]
+        faces.append(tuple(Box(0, 0, a, b) for a, b in forms))
+        turns = tuple(
+            Turn(
+                degrees=90 * n,
+                rooms=(box_room(0, 0, width - a, height - b),),
+                forbidden=forbidden,
+                core=Box(0, 0, a + gap, b + gap),
+            )
+            for n, (a, b) in enumerate(forms)
+        )
+        items.append(Item(name=f"K{k + 1}", turns=turns, absent_cost=(optional or {}).get(k)))
+    return Problem(
+        items=tuple(items),
+        pairs=BoxPairs(faces=tuple(faces), gap=gap),
+        terms=terms,
+        rules=rules,
+        one_of=one_of,
+    )
+
+
+def brute_force(problem: Problem, width: int, height: int) -> int | None:
+    """Return the least value over every arrangement with positions from 0 to the size, or None if there is none."""
+    spots = []
+    for item in problem.items:
+        mine = [
+            (x, y, t, True)
+            for t, turn in enumerate(item.turns)
+            for x in range(width + 1)
+            for y in range(height + 1)
+            if turn.allows(x, y)
+        ]
+        spots.append(mine + ([(0, 0, 0, False)] if item.absent_cost is not None else []))
+    least: int | None = None
+    for chosen in product(*spots):
+        arrangement = Arrangement(
+            positions=tuple((x, y) for x, y, _, _ in chosen),
+            turns=tuple(t for _, _, t, _ in chosen),
+            present=tuple(p for _, _, _, p in chosen),
+        )
+        if not check.broken(problem, arrangement):
+            value = check.value(problem, arrangement)
+            least = value if least is None else min(least, value)
+    return least
+
+
+coefs = st.sampled_from([-2, -1, 1, 2])
+
+
+@st.composite
+def sums(draw: st.DrawFn, items: int, turns: tuple[int, ...]) -> Linear:
+    """Draw a sum over one or two items, sometimes with a constant for each turn."""
+    chosen = draw(st.lists(st.integers(0, items - 1), min_size=1, max_size=2, unique=True))
+    axis = draw(st.integers(0, 1))
+    by_turn = ()
+    if draw(st.booleans()):
+        by_turn = ((chosen[0], tuple(draw(st.integers(-2, 2)) for _ in range(turns[chosen[0]]))),)
+    return Linear(
+        terms=tuple((k, axis, draw(coefs)) for k in chosen), const=draw(st.integers(-6, 6)), by_turn=by_turn
+    )
+
+
+@st.composite
+def problems(draw: st.DrawFn) -> tuple[Problem, int, int]:
+    """Draw a problem of two or three boxes that brute force can settle, with its width and height."""
+    width, height = draw(st.integers(3, 5)), draw(st.integers(3, 4))
+    count = draw(st.integers(2, 3))
+    sizes = [(draw(st.integers(1, 3)), draw(st.integers(1, 3))) for _ in range(count)]
+    turned = count == 2 and draw(st.booleans())
+    turns = tuple(2 if turned and w != h else 1 for w, h in sizes)
+    terms: list[Term] = []
+    for n in range(draw(st.integers(0, 4))):
+        kind, weight = draw(st.integers(0, 2)), draw(st.integers(1, 5))
+        expr = draw(sums(count, turns))
+        if kind == 0:
+            terms.append(AbsTerm(name=f"w{n}", weight=weight, expr=expr, slack=draw(st.integers(0, 2))))
+        elif kind == 1:
+            terms.append(HingeTerm(name=f"w{n}", weight=weight, expr=expr))
+        else:
+            terms.append(AnyZeroTerm(name=f"w{n}", weight=weight, exprs=(expr, draw(sums(count, turns)))))
+    rules = tuple(Rule(name="order", expr=draw(sums(count, turns))) for _ in range(draw(st.integers(0, 1))))
+    one_of: tuple[OneOf, ...] = ()
+    if draw(st.integers(0, 3)) == 0:
+        x, y = draw(st.integers(0, width - 1)), draw(st.integers(0, height - 1))
+        one_of = (OneOf(name="cover", options=((0, 0, box_room(x - 1, y - 1, x, y)), (1, 0, box_room(x, y, x, y)))),)
+    forbidden: tuple[Region, ...] = ()
+    if draw(st.integers(0, 2)) == 0:
+        a, b = draw(coefs), draw(coefs)
+        forbidden = (Region(((a, b, draw(st.integers(-3, 3))), (-a, b, draw(st.integers(-2, 4)))), "keep-out"),)
+    problem = boxes(
+        sizes,
+        width,
+        height,
+        gap=draw(st.integers(0, 1)),
+        turned=turned,
+        terms=tuple(terms),
+        rules=rules,
+        one_of=one_of,
+        forbidden=forbidden,
+        optional={0: draw(st.integers(0, 20))} if draw(st.integers(0, 3)) == 0 else None,
+    )
+    return problem, width, height

@@ -1,0 +1,121 @@
+"""Laws that hold for the whole chain and for each stage, against brute force on small problems."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+
+from layout.placing.engine import check
+from layout.placing.engine.anneal import Annealing
+from layout.placing.engine.bounds.clusters import Groups
+from layout.placing.engine.bounds.relaxation import bound
+from layout.placing.engine.cpsat.build import build
+from layout.placing.engine.cpsat.objective import objective
+from layout.placing.engine.cpsat.portfolio import prove, strong_model
+from layout.placing.engine.cpsat.solve import solve
+from layout.placing.engine.polish import Polish
+from layout.placing.engine.precheck import prechecks
+from layout.placing.engine.problem import Problem
+from layout.placing.engine.result import Status
+from layout.placing.engine.search import search
+from tests.placing.engine.instances import SMALL, brute_force, problems
+
+Drawn = tuple[Problem, int, int]
+
+
+@given(problems())
+def test_chain_finds_the_optimum_and_never_claims_more(drawn: Drawn) -> None:
+    """The chain says optimal or infeasible exactly as brute force does, and its bound is never above the optimum."""
+    problem, width, height = drawn
+    least = brute_force(problem, width, height)
+    result = search(problem, SMALL).result
+    if least is None:
+        assert result.status is Status.INFEASIBLE
+        assert result.arrangement is None
+    else:
+        assert result.status is Status.OPTIMAL
+        assert result.value == result.bound == least
+        assert result.arrangement is not None
+        assert check.broken(problem, result.arrangement) == ()
+        assert sum(cost for _, cost in result.costs) == least
+
+
+@given(problems())
+def test_exact_model_agrees_with_brute_force(drawn: Drawn) -> None:
+    """The plain model's optimum, and the one with all rows and side costs added, are brute force's."""
+    problem, width, height = drawn
+    least = brute_force(problem, width, height)
+    plain = build(problem)
+    objective(plain)
+    for model in (plain, strong_model(problem, bound(problem, Groups(sizes=(2,))), None)):
+        answer = solve(model, work=5, wall_s=60, workers=1)
+        assert answer.proven
+        found = None if answer.arrangement is None else check.value(problem, answer.arrangement)
+        assert found == least
+        if answer.arrangement is not None:
+            assert check.broken(problem, answer.arrangement) == ()
+
+
+@given(problems())
+def test_kernel_counts_as_the_check_does(drawn: Drawn) -> None:
+    """What the kernel calls valid is valid, with the cost that it says; what it calls invalid breaks a rule."""
+    problem, _, _ = drawn
+    result = Annealing()(problem, SMALL, 3)
+    if result.arrangement is not None:
+        assert check.broken(problem, result.arrangement) == ()
+    elif result.nearest is not None:
+        assert check.broken(problem, result.nearest) != ()
+
+
+@given(problems())
+def test_polish_never_worsens(drawn: Drawn) -> None:
+    """Polishing a valid arrangement gives one that is valid and not worse."""
+    problem, _, _ = drawn
+    start = Annealing()(problem, replace(SMALL, runs=1, moves=300), 5)
+    if start.arrangement is not None and start.value is not None:
+        polished = Polish(start=start.arrangement)(problem, SMALL, 1)
+        assert polished.value is not None
+        assert polished.value <= start.value
+        assert polished.status is Status.ORDER_OPTIMAL
+
+
+@given(problems())
+def test_bound_and_prechecks_are_true(drawn: Drawn) -> None:
+    """No bound is above the optimum, and prechecks only refuse what brute force refuses."""
+    problem, width, height = drawn
+    least = brute_force(problem, width, height)
+    if prechecks(problem):
+        assert least is None
+    elif least is not None:
+        assert bound(problem).value <= least
+        assert bound(problem, Groups(sizes=(2, 3))).value <= least
+
+
+@given(problems())
+def test_two_searches_agree_on_the_optimum(drawn: Drawn) -> None:
+    """The two exact searches beside each other, from a start, reach brute force's optimum."""
+    problem, width, height = drawn
+    least = brute_force(problem, width, height)
+    start = Annealing()(problem, replace(SMALL, runs=1, moves=300), 7).arrangement
+    if least is not None and start is not None:
+        verdict = prove(problem, bound(problem), start, work=5, wall_s=60, seed=1)
+        assert verdict.proven
+        assert verdict.bound == least
+        assert verdict.arrangement is not None
+        assert check.value(problem, verdict.arrangement) == least
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_same_seed_same_arrangement(seed: int) -> None:
+    """Two runs of the chain with one seed return equal results, work and all."""
+    from tests.benchmarks.placing.panels import make
+    from tests.benchmarks.placing.panels import problem as stated
+
+    problem = stated(make(7, 0.7, 3), wishes="zones", seed=3)
+    limit = replace(SMALL, runs=3, moves=20_000, work=1.0)
+    first, second = (search(problem, limit, seed) for _ in range(2))
+    assert first.result == second.result
+    assert first.pool == second.pool
+    assert not first.result.clock_struck
