@@ -32,17 +32,17 @@ if TYPE_CHECKING:
 
 _H = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "number", 17),
-    ("Colour", "IEC 60757", 21),
-    ("From", "terminal, fitting", 47),
-    ("To", "terminal, fitting", 47),
-    ("Circuit", "purpose", 34),
+    ("Wire", "number", 20),
+    ("Colour", "IEC 60757", 25),
+    ("From", "terminal, fitting", 44),
+    ("To", "terminal, fitting", 44),
+    ("Circuit", "purpose", 33),
     ("Current", "design A, V", 23),
-    ("Length", "m", 15),
+    ("Length", "m", 18),
     ("Size", "governed by", 23),
-    ("Protection", "stands at; wire bears", 36),
+    ("Protection", "stands at; wire bears", 35),
     ("Drop", "run; from source", 27),
-    ("Way", "wireways; notes", 34),
+    ("Way", "wireways; notes", 32),
 )
 _MOST_RUNS = 60
 """Runs in one table of the PDF library; the next one starts with its own headings."""

@@ -7,6 +7,9 @@ from functools import cache
 
 from layout.standards.tables import rows
 
+TUBE_FROM_MM2 = 2.5
+"""A tube lug of 6 mm2, the smallest, is crimped on conductors over this area (common practice, no single source)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lug:
@@ -40,7 +43,7 @@ def ring(area_mm2: float, stud: str) -> Lug | None:
         low, high = float(row["area_min_mm2"]), float(row["area_max_mm2"])
         if low <= area_mm2 <= high and stud in row["studs"]:
             return Lug(text=f"ring {row['sleeve']} {stud}", area_min_mm2=low, area_max_mm2=high, hole_mm=hole)
-    below = 0.0
+    below = TUBE_FROM_MM2
     for row in rows("terminals", "tube_lug"):
         size = float(row["area_mm2"])
         if below < area_mm2 <= size * 1.0001 and stud in row["studs"]:

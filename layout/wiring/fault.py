@@ -14,6 +14,8 @@ COLD_C = 20.0
 """Temperature of the cable for the highest fault."""
 FULL_SHARE = 12.8 / 12.0
 """Open-circuit voltage of a full lead bank against nominal (from memory)."""
+FULL_SHARE_LITHIUM = 13.6 / 12.0
+"""The same of a full lithium iron phosphate bank, 3.4 V a cell (from memory)."""
 LOW_SHARE = 0.9
 """Voltage of a low bank against nominal where the project says nothing."""
 CRANKING_END_SHARE = 7.2 / 12.0

@@ -9,6 +9,7 @@ from layout.wiring.drop import Copper, ohm_per_m
 from layout.wiring.fault import (
     COLD_C,
     FULL_SHARE,
+    FULL_SHARE_LITHIUM,
     LOW_SHARE,
     FaultRange,
     FaultSource,
@@ -52,7 +53,7 @@ def source_of(key: str, supply: Supply) -> FaultSource:
         basis = "resistance from cold cranking amperes"
     return FaultSource(
         name=supply.name or key,
-        full_v=FULL_SHARE * supply.voltage,
+        full_v=(FULL_SHARE_LITHIUM if supply.chemistry == "lithium" else FULL_SHARE) * supply.voltage,
         low_v=supply.lowest_voltage or LOW_SHARE * supply.voltage,
         resistance_ohm=None if limits else resistance,
         most_a=most,

@@ -197,7 +197,7 @@ def stand_before(key: str, sources: Iterable[Fed], stands: Mapping[tuple[str, bo
         far = link.b if one.live.by.get(link.b) is link else link.a
         path = live_wires(one.live.path(far) or ())
         for before in path[1:]:
-            stand = stands.get((before.key, False))
+            stand = stands.get((before.key, False)) or stands.get((before.key, True))
             if stand is not None and stand.rating_a is not None:
                 found.append(stand)
                 break

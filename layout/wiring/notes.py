@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.standards.ampacity import CFR_NAME, ISO_NAME
+from layout.standards.conductors import LAY_FACTOR, TINNED_FACTOR
 from layout.standards.tables import Practice
 from layout.wiring.sizing import Criterion
 
@@ -12,6 +13,10 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.plan import Plan
 
+GAUGE_OHM = (
+    f"Its copper: 0.01724 ohm mm²/m at 20 °C, {LAY_FACTOR:g} times that for the lay, {TINNED_FACTOR:g} times more "
+    "where tinned."
+)
 TEXTS = {
     "drop iso": "Drop by ISO 10133 Annex A (E = 0.0164 I L / S) and by IEC 60228 resistance at {t:g} °C; the worse "
     "is shown.",
@@ -26,8 +31,10 @@ TEXTS = {
     "from 1 / 3 / 4 / 7 / 25 conductors.",
     "bundle off": "Bundling counted only from 50 V on: one published reading of the rule, chosen in this project.",
     "bundle on": "Bundling counted at every voltage; another published reading asks for it only from 50 V.",
-    "sae": "Gauge cable counted with the thinner SAE areas (J378, J1128), which is safe for both kinds sold.",
-    "awg": "Gauge cable counted with the areas of ASTM B258: SAE cable of the same number is 6 to 12 % thinner.",
+    "sae": "Gauge cable counted with the thinner SAE areas (J378, J1128), which is safe for both kinds sold. "
+    + GAUGE_OHM,
+    "awg": "Gauge cable counted with the areas of ASTM B258: SAE cable of the same number is 6 to 12 % thinner. "
+    + GAUGE_OHM,
     "typical": "No cable kind declared: outer diameter typical, from memory, to be confirmed by the maker's figure.",
     "guessed": "Terminal not declared: length taken from the device's centre plus half its face.",
     "existing": "Already aboard, kept as it is.",

@@ -9,7 +9,7 @@ import pytest
 from layout.findings import Severity
 from layout.project.model.circuits import Leg
 from layout.project.model.project import Boat
-from layout.project.model.supplies import Distribution, Feeder
+from layout.project.model.supplies import Distribution, Feeder, Supply, Switch
 from layout.project.read import read
 from layout.wiring.net.networks import plan_networks
 from layout.wiring.wire import wire
@@ -125,3 +125,31 @@ def test_shore_inlet_without_bond_is_found_in_each_state():
     assert said(ac(neutral_bond=False), "PRO031") == [
         "state 'all on', fed by shore: neutral and earth are joined 0 times, once is right"
     ]
+
+
+def test_second_source_over_a_parallel_switch_is_guarded():
+    """A start battery that reaches the bank over a parallel switch needs a fuse of its own; one at its end does."""
+    start = Supply(id="start", kind="battery", voltage=12.0, place="locker", resistance=0.008)
+    switch = Switch(
+        id="link", kind="parallel", voltage=12.0, place="locker", positions={"off": (), "on": (("in", "out"),)}
+    )
+    lead = Feeder(id="sl", from_="link/out", to="start/+", poles=("+",), length=900.0, cranking=True)
+    over = Feeder(id="ov", from_="main/out", to="link/in", poles=("+",), length=400.0, cranking=True)
+    back = Feeder(id="sb", from_="start/-", to="negbar", poles=("-",), length=900.0)
+    project = add(
+        plain(), supplies={"start": start}, switches={"link": switch}, feeders={"sl": lead, "ov": over, "sb": back}
+    )
+    found = said(project, "PRO015")
+    assert "feed: start feeds it in state 'link on' with no protective device between" in found
+    guard = replace(project.feeders["lead"].protection, rating=80.0)
+    assert said(part(project, "feeders", "sl", protection_to=guard), "PRO015") == []
+
+
+def test_lithium_bank_stands_higher_than_lead():
+    """A full lithium bank of four cells has 13.6 V open, a lead one 12.8 V; U/R counts with that."""
+    lead, lithium = plain(), part(plain(), "supplies", "bank", chemistry="lithium", fault_current=1000.0)
+    highs = [
+        next(run.fault.highest_a for run in wire(project, None).runs if run.key == "feeders.lead")
+        for project in (lead, lithium)
+    ]
+    assert highs[1] / highs[0] == pytest.approx(13.6 / 12.8)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from layout.wiring.case import Case
     from layout.wiring.faults import FaultBook
     from layout.wiring.segments import Segment
+    from layout.wiring.system import Reach
 
 
 def protection_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
@@ -31,12 +32,12 @@ def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
     for key, segment in case.segments.items():
         if segment.owner_kind != "feeder" or not any(lead.live for lead in segment.leads):
             continue
+        start, end = case.feeder_stands.get((key, False)), case.feeder_stands.get((key, True))
         if segment.cranking:
             text = f"{segment.name}: engine starting conductor, exempt from overcurrent protection"
             yield about(case, "PRO020", key, text)
-            continue
-        start, end = case.feeder_stands.get((key, False)), case.feeder_stands.get((key, True))
-        yield from _sources(case, segment, start, end)
+        else:
+            yield from _sources(case, segment, start, end)
         for stand in (start, end):
             if stand is None:
                 continue
@@ -73,6 +74,7 @@ def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | Non
         source = f"{case.ends.name(first)}"
         text = f"{segment.name}: no protective device between {source} and this conductor"
         yield about(case, "PRO001", segment.key, text, remedy=f"put a fuse at {source} and say protection:")
+        return
     fed_back = last in supplies and supplies[last].kind == "battery"
     fed_by_charger = first in supplies and supplies[first].kind in ("alternator", "charger", "solar")
     if fed_by_charger and end is None:
@@ -84,6 +86,34 @@ def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | Non
     elif fed_by_charger and start is None and not limits_itself(case.project, first):
         text = f"{segment.name}: {case.ends.name(first)} is not said to limit itself, and no device stands there"
         yield about(case, "PRO015", segment.key, text, remedy="say self_limiting: true, or put a device there")
+
+    else:
+        yield from _bare(case, segment, start, end)
+
+
+def _bare(case: Case, segment: Segment, start: Stand | None, end: Stand | None) -> Iterator[Finding]:
+    """Name each source that reaches a feeder in some state with no device on the way, whatever others have."""
+    first = segment.leads[0]
+    found: dict[str, str] = {}
+    for one in case.supplying:
+        if limits_itself(case.project, one.source):
+            continue
+        for near in _entered_at(one.live, segment.key):
+            own = start if near == first.start_node else end
+            before = [link.key for link in one.live.path(near) or () if link.kind == "wire"]
+            guarded = any((key, at_end) in case.feeder_stands for key in before for at_end in (False, True))
+            if own is None and not guarded:
+                found.setdefault(one.source, one.state)
+    for source, state in found.items():
+        text = f"{segment.name}: {case.ends.name(source)} feeds it in state '{state}' with no protective device between"
+        remedy = "put a device where that source's current enters it, or before: protection: or protection_to:"
+        yield about(case, "PRO015", segment.key, text, related=(f"supplies.{source}",), remedy=remedy)
+
+
+def _entered_at(reach: Reach, key: str) -> list[str]:
+    """Return the nodes at which a source's current enters a feeder: both where it closes a ring."""
+    found = [link.other(node) for node, link in reach.by.items() if link.key == key and link.kind == "wire"]
+    return found + [node for link in reach.closing if link.key == key for node in (link.a, link.b)]
 
 
 def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
