@@ -47,8 +47,8 @@ def cluster_cuts(
 ) -> tuple[list[Cut], float]:
     """Return a row for each group that costs more than its parts, and the work spent.
 
-    ``pairs`` are the rows known already, used to choose the groups and inside them. ``go_on`` is asked
-    between groups.
+    Items that may be left out are in no group. ``pairs`` are the rows known already, used to choose the
+    groups and inside them. ``go_on`` is asked before each size of group.
     """
     from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
     from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
@@ -56,6 +56,7 @@ def cluster_cuts(
     from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
 
     pull = _pull(problem, pairs)
+    must = [k for k, item in enumerate(problem.items) if item.absent_cost is None]
     found: list[Cut] = []
     spent = 0.0
 
@@ -69,9 +70,9 @@ def cluster_cuts(
 
     with ThreadPoolExecutor(THREADS) as pool:
         for size in groups.sizes:
-            if size > len(problem.items) or spent >= groups.total or not go_on():
+            if size > len(must) or spent >= groups.total or not go_on():
                 break
-            parts = [part for chosen in _groups(pull, size) if (part := subset(problem, chosen)).terms]
+            parts = [part for chosen in _groups(pull, must, size) if (part := subset(problem, chosen)).terms]
             inner = [_inside([*pairs, *found], part.terms) for part in parts]
             answers = list(pool.map(least, parts, inner))
             spent += sum(work for _, work in answers)
@@ -104,14 +105,14 @@ def _pull(problem: Problem, pairs: Sequence[Cut]) -> list[list[int]]:
     return pull
 
 
-def _groups(pull: list[list[int]], size: int) -> list[tuple[int, ...]]:
-    n = len(pull)
+def _groups(pull: list[list[int]], must: Sequence[int], size: int) -> list[tuple[int, ...]]:
+    """Grow a group from each item by whatever bears most on it; items that may be left out take no part."""
     found: dict[tuple[int, ...], None] = {}
-    for start in range(n):
+    for start in must:
         group = [start]
         force = list(pull[start])
         while len(group) < size:
-            best = max((k for k in range(n) if k not in group), key=lambda k: (force[k], -k))
+            best = max((k for k in must if k not in group), key=lambda k: (force[k], -k))
             group.append(best)
             force = [a + b for a, b in zip(force, pull[best], strict=True)]
         found[tuple(sorted(group))] = None

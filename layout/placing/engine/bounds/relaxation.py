@@ -63,18 +63,17 @@ def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[],
     cores = sound_cores(problem)
     program = _Program(problem, within)
     plain = program.solve()
-    pairs = pair_cuts(problem, cores, within)
-    for cut in pairs:
-        program.add(cut)
-    kept = list(pairs)
+    kept = pair_cuts(problem, cores, within)
     if groups is not None:
-        fresh, _ = cluster_cuts(problem, pairs, groups, go_on=go_on)
-        for cut in fresh:
-            program.add(cut)
-        kept += fresh
+        more, _ = cluster_cuts(problem, kept, groups, go_on=go_on)
+        kept += more
+    for cut in kept:
+        program.add(cut)
     value = program.solve()
     panels = packings(problem, cores)
     for _ in range(ROUNDS if panels else 0):
+        if value is None:
+            break
         at = program.positions()
         fresh = [cut for panel in panels for cut in panel.cuts(at) if cut not in kept]
         if not fresh:
@@ -86,8 +85,8 @@ def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[],
     return Bound(cuts=tuple(kept), value=_safe(value), plain=_safe(plain))
 
 
-def _safe(value: float) -> int:
-    return max(0, floor(value * (1 - 1e-6)) - 1)
+def _safe(value: float | None) -> int:
+    return 0 if value is None else max(0, floor(value * (1 - 1e-6)) - 1)
 
 
 class _Program:
@@ -140,10 +139,10 @@ class _Program:
         for term, coef in cut.costs:
             row.SetCoefficient(self._costs[term], coef / scale)
 
-    def solve(self) -> float:
-        """Return the least value, or 0 when the program does not say."""
+    def solve(self) -> float | None:
+        """Return the least value, or None when the program does not say."""
         status = self._solver.Solve()
-        return float(self._solver.Objective().Value()) if status == self._solver.OPTIMAL else 0.0
+        return float(self._solver.Objective().Value()) if status == self._solver.OPTIMAL else None
 
     def positions(self) -> list[tuple[float, float]]:
         """Return the positions of the last answer."""

@@ -1,0 +1,87 @@
+"""Published packing instances: layouts known to fit are accepted, boxes proven too small are refused.
+
+Sources stand in the heads of the files in tests/benchmarks/data.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+import yaml
+
+from layout.placing.engine import check
+from layout.placing.engine.cpsat.build import build
+from layout.placing.engine.cpsat.solve import solve
+from layout.placing.engine.result import Arrangement, Status
+from layout.placing.engine.search import search
+from tests.placing.engine.instances import SMALL, boxes
+
+DATA = Path(__file__).resolve().parents[2] / "benchmarks" / "data"
+
+
+def squares() -> list[tuple[int, int, int]]:
+    """Return N, width and height of the smallest rectangles for the squares 1 to N."""
+    lines = [line for line in (DATA / "consecutive_squares.csv").read_text().splitlines() if not line.startswith("#")]
+    return [(int(row["N"]), int(row["W"]), int(row["H"])) for row in csv.DictReader(lines)]
+
+
+def squared_square() -> dict[str, list[list[int]]]:
+    """Return the squared square of order 21."""
+    loaded: dict[str, list[list[int]]] = yaml.safe_load((DATA / "squared_square_21.yaml").read_text())
+    return loaded
+
+
+def test_squared_square_is_valid_and_one_step_off_is_not() -> None:
+    """The published positions fill the square without a fault; any square moved by one breaks a rule."""
+    square = squared_square()
+    sides = [side for _, _, side in square["positions"]]
+    problem = boxes([(side, side) for side in sides], 112, 112)
+    exact = Arrangement(
+        positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21
+    )
+    assert check.broken(problem, exact) == ()
+    for k, (x, y) in enumerate(exact.positions):
+        for moved in ((x + 1, y), (x, y - 1)):
+            off = Arrangement(
+                positions=(*exact.positions[:k], moved, *exact.positions[k + 1 :]),
+                turns=exact.turns,
+                present=exact.present,
+            )
+            assert check.broken(problem, off) != ()
+
+
+def test_exact_model_accepts_the_squared_square() -> None:
+    """With the published positions as an order, the exact model is feasible and the only layout is that one."""
+    square = squared_square()
+    problem = boxes([(side, side) for _, _, side in square["positions"]], 112, 112)
+    known = Arrangement(
+        positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21
+    )
+    answer = solve(build(problem, order=known), work=5, wall_s=60, workers=1)
+    assert answer.arrangement == known
+
+
+@pytest.mark.parametrize(("n", "width", "height"), [row for row in squares() if row[0] <= 9])
+def test_consecutive_squares_fit_and_no_less(n: int, width: int, height: int) -> None:
+    """Squares 1 to N fit into the published rectangle; with one row less it is proven that they do not."""
+    sizes = [(k, k) for k in range(1, n + 1)]
+    fits = search(boxes(sizes, width, height), SMALL).result
+    assert fits.status is Status.OPTIMAL
+    assert fits.arrangement is not None
+    tight = search(boxes(sizes, width, height - 1), SMALL).result
+    assert tight.status is Status.INFEASIBLE
+
+
+@pytest.mark.parametrize("name", ["C1P1", "C1P3"])
+def test_zero_waste_strip_with_one_unit_more(name: str) -> None:
+    """A zero-waste set of 16 pieces that may be turned is placed in one unit more than its optimal height."""
+    loaded = yaml.safe_load((DATA / "hopper_turton_c.yaml").read_text())
+    one = next(entry for entry in loaded["instances"] if entry["name"] == name)
+    problem = boxes(
+        [(w, h) for w, h in one["items"]], one["strip_width"], one["opt_height"] + 1, turned=True
+    )
+    result = search(problem, SMALL).result
+    assert result.arrangement is not None
+    assert check.broken(problem, result.arrangement) == ()
