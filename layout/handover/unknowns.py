@@ -51,10 +51,25 @@ def unknowns(project: Project) -> tuple[Unknown, ...]:
 
 
 def _devices(project: Project) -> Iterator[Unknown]:
+    wired = _wired(project)
     for device in project.devices.values():
         if device.panel:
             yield from _cutting(device)
             yield from _behind(device)
+        if device.existing != "remove":
+            yield from _terminals(device, wired=device.id in wired)
+
+
+def _wired(project: Project) -> frozenset[str]:
+    """Return the devices that conductors end on, by their own id or as what stands for a supply, switch or panel."""
+    circuits = [circuit for circuit in project.circuits.values() if circuit.existing != "remove"]
+    ends = [circuit.to for circuit in circuits if not circuit.legs]
+    ends += [end for circuit in circuits for leg in circuit.legs.values() for end in (leg.from_, leg.to)]
+    ends += [end for feeder in project.feeders.values() for end in (feeder.from_, feeder.to)]
+    owners = {end.partition("/")[0] for end in ends}
+    sections = (project.supplies, project.switches, project.bus_bars, project.distribution)
+    stand_for = {entry.device for entries in sections for key, entry in entries.items() if key in owners}
+    return frozenset(owners | {device for device in stand_for if device is not None})
 
 
 def _cutting(device: Device) -> Iterator[Unknown]:
@@ -82,6 +97,13 @@ def _behind(device: Device) -> Iterator[Unknown]:
         if body.depth is None:
             path = f"{key}.body.{number}.depth"
             yield _ask("placing", path, name, "depth behind the sheet", "measure the device")
+
+
+def _terminals(device: Device, *, wired: bool) -> Iterator[Unknown]:
+    name, key = device.name or device.id, f"devices.{device.id}"
+    if wired and not device.terminals:
+        question = "what its terminals take: ring and stud, blade, ferrule, plug"
+        yield _ask("handing over", f"{key}.terminals", name, question, "look at the device")
     for terminal in device.terminals.values():
         if terminal.pole in ("+", "-", "L", "N", "PE") and terminal.takes is None and terminal.stud is None:
             question = f"what terminal {terminal.id} takes: ring and stud, blade, ferrule, plug"

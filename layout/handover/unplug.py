@@ -5,18 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from layout.project.model.circuits import Circuit
     from layout.project.model.project import Project
 
 ELECTRONIC = frozenset({"instrument", "radio", "antenna", "display", "electronics", "data", "surge"})
 """Classes whose devices an insulation test would destroy."""
+PLAIN = frozenset({"horn", "motor", "wiper", "bilge blower", "fans", "panel feeder"})
+"""Purposes that need no electronics; what else a circuit feeds may hold some (lamps, pumps and sockets today do)."""
 _SUPPLIES = ("converter", "charger", "solar", "inverter", "alternator")
 
 
 def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
     """Return name and reason of everything to unplug, in the project's order.
 
-    A device that says nothing of its classes is on the list when it takes data or antenna conductors: better once too
-    often than once too few.
+    A device that says nothing of its classes is on the list when it takes data or antenna conductors, and so is what a
+    circuit feeds unless its purpose needs no electronics: better once too often than once too few.
     """
     found: dict[str, str] = {}
     on_bus = {node.device_id for bus in project.buses.values() for node in bus.nodes.values()}
@@ -31,9 +34,22 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
             found.setdefault(device.id, "electronics")
         elif poles & {"data", "antenna"}:
             found.setdefault(device.id, "takes data or antenna conductors")
+    for circuit in project.circuits.values():
+        if circuit.purpose.strip().lower() not in PLAIN and circuit.existing != "remove":
+            for key in _fed(circuit):
+                if key in project.devices:
+                    found.setdefault(key, f"fed as {circuit.purpose}, may hold electronics")
     for bus in project.buses.values():
         found.setdefault(f"bus {bus.id}", "instrument bus: unplug its power tap and both terminators' side of it")
     return tuple((_name(project, key), why) for key, why in found.items())
+
+
+def _fed(circuit: Circuit) -> tuple[str, ...]:
+    """Return what a circuit ends at: its load, or the ends of its legs that no other leg goes on from."""
+    legs = [leg for leg in circuit.legs.values() if leg.pole in ("+", "L", "switched")]
+    onward = {leg.from_.partition("/")[0] for leg in legs}
+    ends = [leg.to.partition("/")[0] for leg in legs] or [circuit.to.partition("/")[0]]
+    return tuple(dict.fromkeys(end for end in ends if end not in onward))
 
 
 def _name(project: Project, key: str) -> str:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
-    """One cable with its way; ``od_mm`` is None where its diameter is not known.
+    """One cable with its way; ``od_mm`` is None where its diameter is not known, ``plug_mm`` where no plug stays on it.
 
     ``key`` names it inside its owner: ``antennas.radio``, ``buses.main:drop depth``.
     """
@@ -27,6 +27,7 @@ class Laid:
     run_class: Literal["data", "antenna"]
     od_mm: float | None
     wireways: tuple[str, ...]
+    plug_mm: float | None = None
 
     @property
     def owner(self) -> str:
@@ -41,10 +42,10 @@ class Laid:
 
 def laid_cables(project: Project, networks: Networks) -> tuple[Laid, ...]:
     """Return every cable of the buses, antenna leads and serial links that lies in a wireway."""
-    return (*_buses(networks), *_antennas(project, networks), *_serial(project, networks))
+    return (*_buses(project, networks), *_antennas(project, networks), *_serial(project, networks))
 
 
-def _buses(networks: Networks) -> Iterator[Laid]:
+def _buses(project: Project, networks: Networks) -> Iterator[Laid]:
     for bus in networks.buses:
         cables = [(f"backbone {piece.key}", piece.cable, piece.wireways) for piece in bus.assembly.pieces]
         cables += [(f"drop {drop.node}", drop.cable, drop.wireways) for drop in bus.assembly.drops]
@@ -56,6 +57,7 @@ def _buses(networks: Networks) -> Iterator[Laid]:
                     run_class="data",
                     od_mm=network.outer_diameter_mm(cable),
                     wireways=wireways,
+                    plug_mm=project.buses[bus.id].plug,
                 )
 
 
@@ -85,4 +87,5 @@ def _antennas(project: Project, networks: Networks) -> Iterator[Laid]:
             run_class="antenna",
             od_mm=declared or known.get(lead.cable),
             wireways=lead.wireways,
+            plug_mm=project.antennas[lead.id].plug,
         )

@@ -120,7 +120,9 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
             )
     for cable in case.facts.laid:
         for key in cable.wireways:
-            inside.setdefault(key, []).append(CableIn(run=cable.key, number=cable.name, od_mm=cable.od_mm))
+            inside.setdefault(key, []).append(
+                CableIn(run=cable.key, number=cable.name, od_mm=cable.od_mm, plug_mm=cable.plug_mm)
+            )
     never_with = case.facts.never_with
     loaded = loaded_together(case.project, case.plans.values(), never_with)
     for key, wireway in case.project.wireways.items():

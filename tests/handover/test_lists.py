@@ -143,7 +143,7 @@ def test_label_sheets_print_every_number(project, wiring):
 
 
 def test_electronics_and_bus_are_unplugged(project):
-    """Radio by its class, a bus device by its node, a sensor by its data terminal, the charger, and the bus itself."""
+    """Radio by class, a display by its node, a sensor by its data terminal, the charger, lamp and pump in case, the bus."""
     sensor = Device(id="sensor", name="Depth sensor", place="bilge", terminals={"d": Terminal(id="d", pole="data")})
     display = Device(id="display", name="Display", place="dash")
     boat = replace(
@@ -153,7 +153,7 @@ def test_electronics_and_bus_are_unplugged(project):
         buses={"net": Bus(id="net", name="Instrument bus", nodes={"display": BusNode(id="display", lens=1)})},
     )
     names = [name for name, _ in to_unplug(boat)]
-    assert names == ["Charger", "Radio", "Depth sensor", "Display", "Instrument bus"]
+    assert names == ["Charger", "Radio", "Depth sensor", "Display", "Masthead light", "Bilge pump", "Instrument bus"]
     assert [row["item"] for row in unplug_table(boat).rows] == names
 
 

@@ -68,3 +68,15 @@ def test_numbers_of_circuits_do_not_move_for_a_link():
     devices = {"sounder": Device(id="sounder", place="locker"), "plotter": Device(id="plotter", place="p0")}
     after = wire(add(plain(), serial={"depth": link}, devices=devices), None, numbers=before.numbers)
     assert {key: after.numbers[key] for key in before.numbers} == dict(before.numbers)
+
+
+def test_plug_that_stays_on_the_lead_must_pass():
+    """A moulded plug of 26 mm does not go through a conduit of 24 mm; one that is fitted afterwards is no matter."""
+    project = radio_boat(24.0)
+    lead = replace(project.antennas["vhf"], plug=26.0)
+    with_plug = replace(project, antennas={"vhf": lead})
+    found = [
+        [f.message for f in wire(one, None, networks=plan_networks(one, None)).findings if f.rule == "WIR017"]
+        for one in (project, with_plug)
+    ]
+    assert found == [[], ["wa: the plug of Radio lead needs 26.0 mm, 24.0 mm are left"]]

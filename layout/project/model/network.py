@@ -172,6 +172,9 @@ class Bus:
         Places or part labels where the shield is connected to supply negative.
     stock
         Lengths in which made-up cables are bought.
+    plug
+        Diameter of the plugs that stay on its cables while they are pulled (moulded ones); left out, they are fitted
+        afterwards.
     joint_worth
         Metres of cable that one joint in the backbone is worth, when courses are compared.
     """
@@ -200,6 +203,7 @@ class Bus:
     built: tuple[BusPart, ...] = ()
     shield_earths: tuple[str, ...] | None = None
     stock: tuple[RunLength, ...] = ()
+    plug: Size | None = None
     joint_worth: RunLength = 1000.0
 
     def __post_init__(self) -> None:
@@ -293,6 +297,8 @@ class AntennaLead:
         Where it is not to be taken from the wireways.
     outer_diameter, bend_radius
         Of the cable, where the table lacks them; ``tightest_bend`` is the smallest bend along the route.
+    plug
+        Diameter of the largest plug that stays on the lead while it is pulled; left out, plugs are fitted afterwards.
     """
 
     id: str = ""
@@ -311,6 +317,7 @@ class AntennaLead:
     outer_diameter: Size | None = None
     bend_radius: Size | None = None
     tightest_bend: Size | None = None
+    plug: Size | None = None
     impedance: Ohm = 50.0
     existing: Existing | None = None
 
