@@ -143,7 +143,7 @@ def test_label_sheets_print_every_number(project, wiring):
 
 
 def test_electronics_and_bus_are_unplugged(project):
-    """Radio by class, a display by its node, a sensor by its data terminal, the charger, lamp and pump in case, the bus."""
+    """Radio by class, display by node, sensor by data terminal, charger, lamp and pump in case, and the bus."""
     sensor = Device(id="sensor", name="Depth sensor", place="bilge", terminals={"d": Terminal(id="d", pole="data")})
     display = Device(id="display", name="Display", place="dash")
     boat = replace(
