@@ -47,6 +47,12 @@ class Voice:
             self._end_progress()
             sys.stdout.write(text + "\n")
 
+    def explain(self, lines: Sequence[str]) -> None:
+        """Say what stands beside the result in sentences; programs find it under ``said``."""
+        self.data["said"] = list(lines)
+        for line in lines:
+            self.line(line)
+
     def table(self, head: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """Say a table with columns as wide as they need; numbers stand to the right."""
         texts = [[_cell(cell) for cell in row] for row in rows]

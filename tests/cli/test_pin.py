@@ -57,7 +57,8 @@ def test_entry_that_can_not_be_patched_is_left_to_a_person(wall: Built, tmp_path
     """A device written as an alias can't be changed alone; the file is left as it is and the finding says so."""
     file = wall.copy(tmp_path / "wall")
     text = file.read_text(encoding="utf-8")
-    text = text.replace("  usb:\n    name: Charging socket\n    panel", "  usb: &usb\n    name: Charging socket\n    panel", 1)
+    entry = "  usb:\n    name: Charging socket\n    panel"
+    text = text.replace(entry, entry.replace("usb:", "usb: &usb"), 1)
     text = text.replace("\nrules:", "\n  second: *usb\n\nrules:", 1)
     file.write_text(text, encoding="utf-8")
     ran = spile("pin", file, "second", "--x", "60", "--y", "200", "--json")

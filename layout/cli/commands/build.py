@@ -37,8 +37,7 @@ def build(
         register, findings = result.register, (*findings, *result.findings)
         for arrangement in result.arrangements:
             tell(voice, project, arrangement)
-        for line in result.lines:
-            voice.line(line)
+        voice.explain(result.lines)
     voice.progress("wiring and drawing")
     plan = flow.plan(project, register.arrangement, register=register, found=findings)
     session.save(flow.remember(register, plan), voice)

@@ -48,8 +48,7 @@ def place(
     many = len(result.arrangements) > 1
     for number, arrangement in enumerate(result.arrangements, 1):
         tell(voice, session.project, arrangement, number=number if many else None)
-    for line in result.lines:
-        voice.line(line)
+    voice.explain(result.lines)
     session.save(result.register, voice)
     if many:
         _contact_sheet(voice, session, result, out)

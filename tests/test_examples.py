@@ -1,0 +1,115 @@
+"""The examples: the good ones build without an error, the faulty ones have the faults they are there for."""
+
+from __future__ import annotations
+
+import shutil
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+import layout
+from layout.findings import has_errors
+from tests.conftest import EXAMPLES
+from tests.running import spile
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import Built
+
+PROJECTS = sorted(
+    file.relative_to(EXAMPLES).as_posix()
+    for file in EXAMPLES.rglob("*.yaml")
+    if "\nspile: " in file.read_text(encoding="utf-8")
+)
+"""Files that are a project and not a part of one."""
+
+
+def as_placed(launch: Built, name: str, folder: Path) -> Path:
+    """Return a variant of the launch with the launch's register, so that its devices stand where the launch's do."""
+    launch.copy(folder)
+    shutil.copy(launch.register, folder / f"{name}.register.yaml")
+    return folder / f"{name}.yaml"
+
+
+def said(findings: list[dict[str, Any]]) -> set[tuple[str, str, str]]:
+    """Return severity, rule and message of findings."""
+    return {(one["severity"], one["rule"], one["message"]) for one in findings}
+
+
+def test_every_file_is_an_example_or_part_of_one() -> None:
+    """Nothing in examples/ lies about unused: each file is a project or included by one."""
+    used = set(PROJECTS)
+    for name in PROJECTS:
+        folder = (EXAMPLES / name).parent
+        reading = layout.read(EXAMPLES / name)
+        used |= {(folder / source).relative_to(EXAMPLES).as_posix() for source in reading.sources}
+    assert used == {file.relative_to(EXAMPLES).as_posix() for file in EXAMPLES.rglob("*") if file.is_file()}
+
+
+@pytest.mark.parametrize("name", PROJECTS)
+def test_example_reads_without_a_fault(name: str) -> None:
+    """Each example reads well and says that it is invented."""
+    reading = layout.read(EXAMPLES / name)
+    assert reading.project is not None
+    assert reading.project.project.invented
+    assert not has_errors(reading.findings)
+
+
+def test_workshop_wall_builds(wall: Built) -> None:
+    """The first thing a newcomer builds has no error, five devices on one panel and one 12 V system."""
+    assert wall.ran.code == 0, wall.ran.out
+    project = layout.read(wall.file).project
+    assert project is not None
+    assert sum(bool(device.panel) for device in project.devices.values()) == 5
+    assert {supply.voltage for supply in project.supplies.values()} == {12.0}
+
+
+def test_launch_builds(launch: Built) -> None:
+    """The launch has no error; a hinged console, a board in the locker, three systems, and what a refit brings."""
+    assert launch.ran.code == 0, [one for one in launch.ran.data["findings"] if one["severity"] == "error"]
+    project = layout.read(launch.file).project
+    assert project is not None
+    assert len(project.panels) == 2
+    assert project.panels["console"].hinge is not None
+    assert sum("console" in device.panel for device in project.devices.values()) >= 16
+    assert len(project.circuits) >= 30
+    assert {panel.voltage for panel in project.distribution.values()} >= {12.0, 24.0, 230.0}
+    assert any(device.existing is not None for device in project.devices.values())
+
+
+def test_wrong_network_has_its_three_faults(launch: Built, tmp_path: Path) -> None:
+    """Beside the good launch it has a third terminator, a 9 m drop and a tap at one end, and nothing else."""
+    wrong = spile("check", as_placed(launch, "wrong_network", tmp_path / "wrong"), "--json")
+    good = spile("check", launch.file, "--json")
+    assert wrong.code == 1
+    more = said(wrong.data["findings"]) - said(good.data["findings"])
+    assert sorted(rule for severity, rule, _ in more if severity == "error") == ["NET001", "NET002", "NET005", "NET006"]
+    assert sorted(rule for severity, rule, _ in more if severity == "warning") == ["NET028", "NET032"]
+    words = " ".join(message for _, _, message in more)
+    assert "3 terminators; it takes 2" in words
+    assert "9.00 m; the limit is 6 m" in words
+    assert "from one end" in words
+
+
+def test_overfull_is_the_launch_with_two_more(launch: Built, tmp_path: Path) -> None:
+    """Where the launch's devices stand, exactly the two screens that are too many have no place."""
+    ran = spile("check", as_placed(launch, "overfull", tmp_path / "overfull"), "--json")
+    assert ran.code == 1
+    homeless = [one for one in ran.data["findings"] if one["rule"] == "GEO037"]
+    assert [one["subjects"] for one in homeless] == [["devices.plotter2"], ["devices.sonar"]]
+    (stale,) = [one for one in ran.data["findings"] if one["rule"] == "SOL008"]
+    assert stale["message"].endswith("device Second chart display is new, device Sonar screen is new")
+
+
+@pytest.mark.long
+def test_overfull_is_explained(tmp_path: Path) -> None:
+    """Placing it names the screens as what conflicts, and offers single changes; nothing is kept."""
+    shutil.copytree(EXAMPLES / "launch", tmp_path / "launch")
+    ran = spile("place", tmp_path / "launch" / "overfull.yaml", "--effort", "quick", "--json")
+    assert ran.code == 1
+    assert {"SOL002", "SOL003"} & set(ran.rules)
+    words = " ".join(ran.data["said"])
+    assert any(name in words for name in ("Chart display", "Second chart display", "Sonar screen"))
+    assert "leave out" in words or "without" in words
+    assert not (tmp_path / "launch" / "overfull.register.yaml").exists()
