@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device
     from layout.project.model.wireways import Wireway
     from layout.wiring.ends import Ends, Site
-    from layout.wiring.segments import Segment
+    from layout.wiring.segments import Lead, Segment
 
 Point = tuple[float, float]
 
@@ -82,12 +82,25 @@ def length(ends: Ends, segment: Segment, route: Sequence[str] | None) -> Length:
     Returns
     -------
     Length
-        ``total_mm`` is None where an end or the route is not known. A length given in the project stands as it is.
+        ``total_mm`` is None where an end or the route is not known. A length given in the project stands as it is. Of
+        conductors that are pulled together the longest counts for all.
     """
     if segment.length_mm is not None:
         return Length(total_mm=segment.length_mm, fixed=True)
+    first = _places(ends, segment.leads[0])
+    together = [lead for lead in segment.leads if _places(ends, lead) == first]
+    found = [_of_lead(ends, lead, route) for lead in together]
+    return max(found, key=lambda one: math.inf if one.total_mm is None else one.total_mm)
+
+
+def _places(ends: Ends, lead: Lead) -> tuple[tuple[str | None, str | None], ...]:
+    sites = [ends.site(ends.owner(end)) for end in (lead.start, lead.end)]
+    return tuple((site.panel, site.place) for site in sites)
+
+
+def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
     rules = ends.project.wiring
-    spots, sites = _both(ends, segment)
+    spots, sites = _both(ends, lead)
     if sites[0].panel is not None and sites[0].panel == sites[1].panel:
         low, high = spots
         if low is None or high is None:
@@ -113,8 +126,7 @@ def length(ends: Ends, segment: Segment, route: Sequence[str] | None) -> Length:
     )
 
 
-def _both(ends: Ends, segment: Segment) -> tuple[list[Spot | None], list[Site]]:
-    lead = segment.leads[0]
+def _both(ends: Ends, lead: Lead) -> tuple[list[Spot | None], list[Site]]:
     sites: list[Site] = []
     spots: list[Spot | None] = []
     for end, incoming in ((lead.start, False), (lead.end, True)):

@@ -8,14 +8,16 @@ import pytest
 
 from layout.findings import Severity
 from layout.project.model.circuits import Leg
+from layout.project.model.device import Terminal
 from layout.project.model.project import Boat
 from layout.project.model.supplies import Distribution, Feeder, Supply, Switch
 from layout.project.read import read
 from layout.wiring.net.networks import plan_networks
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES
+from tests.wiring.arranged import spread_out
 from tests.wiring.builders import way
-from tests.wiring.faulty import ac, add, device, part, plain, two_ac
+from tests.wiring.faulty import ac, add, device, on_panel, part, plain, two_ac
 
 
 def said(project, code):
@@ -153,3 +155,15 @@ def test_lithium_bank_stands_higher_than_lead():
         for project in (lead, lithium)
     ]
     assert highs[1] / highs[0] == pytest.approx(13.6 / 12.8)
+
+
+def test_the_longer_leg_of_a_pair_counts():
+    """Where the return's terminal lies 100 mm further from the cable entry, both legs are cut and counted that long."""
+    terminals = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, 100.0))}
+    near = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, 0.0))}
+    metres = []
+    for ends in (near, terminals):
+        project = part(on_panel(), "devices", "lamp1@0", terminals=ends)
+        run = wire(project, spread_out(project)).run("circuits.c1")
+        metres.append(run.length.total_mm)
+    assert metres[1] - metres[0] == pytest.approx(105.0)  # 5 % slack
