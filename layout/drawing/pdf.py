@@ -7,6 +7,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
@@ -79,7 +80,11 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
 
 
 def register_fonts() -> None:
-    """Make the shipped font known to reportlab as ``SpileSans`` and ``SpileSans-Bold``."""
+    """Make the shipped font known to reportlab as ``SpileSans`` and ``SpileSans-Bold``; have it write plain bytes.
+
+    Its habit of writing streams as printable characters makes files a quarter larger and takes a tenth of the time.
+    """
+    rl_config.useA85 = 0
     if REGULAR in pdfmetrics.getRegisteredFontNames():
         return
     for name, bold in ((REGULAR, False), (BOLD, True)):

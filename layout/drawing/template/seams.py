@@ -9,13 +9,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.clip import clip_path
+from layout.drawing.labels import Crossings
 from layout.drawing.metrics import width_mm
+from layout.drawing.view import strokes
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from layout.drawing.template.content import Content, Mark
+    from layout.drawing.template.content import Content
     from layout.drawing.template.grid import Grid, Seam
     from layout.geometry.path import Point
 
@@ -53,8 +55,9 @@ def _places(shown: Content, seam: Seam, overlap_mm: float) -> SeamPlaces:
     (xa, ya), (xb, yb) = seam.start, seam.end
     length = (xb - xa) + (yb - ya)
     near = Box(xa, ya, xb, yb).grown(20.0)
-    marks = [mark for mark in shown.marks if _touch(mark.box, near)]
-    firm = [mark for mark in marks if mark.layer in FIRM]
+    pieces = [(mark.layer, piece) for mark in shown.marks for piece in clip_path(mark.path, near, mark.box)]
+    all_lines = Crossings([stroke for _, piece in pieces for stroke in strokes(piece)])
+    firm = Crossings([stroke for layer, piece in pieces if layer in FIRM for stroke in strokes(piece)])
 
     def point(along: float) -> Point:
         return (xa, ya + along) if seam.upright else (xa + along, ya)
@@ -63,13 +66,13 @@ def _places(shown: Content, seam: Seam, overlap_mm: float) -> SeamPlaces:
         return _box(point(along), CROSS_MM + 1.0, CROSS_MM + 2 * LETTER_MM, upright=seam.upright)
 
     def free(along: float) -> bool:
-        return _is_clear(cross_box(along), marks)
+        return not all_lines.count(cross_box(along))
 
     def off_firm(along: float) -> bool:
-        return _is_clear(cross_box(along), firm)
+        return not firm.count(cross_box(along))
 
     def ring_off_firm(along: float) -> bool:
-        return _is_clear(_box(point(along), 3.0, 3.0, upright=seam.upright), firm)
+        return not firm.count(_box(point(along), 3.0, 3.0, upright=seam.upright))
 
     chances = [free, off_firm, ring_off_firm]
     low, high = (
@@ -81,7 +84,7 @@ def _places(shown: Content, seam: Seam, overlap_mm: float) -> SeamPlaces:
 
     def words_fit(along: float) -> bool:
         apart = min(abs(along - low), abs(along - high)) > half + CROSS_MM
-        return apart and _is_clear(_box(point(along), half, reach, upright=seam.upright), marks)
+        return apart and not all_lines.count(_box(point(along), half, reach, upright=seam.upright))
 
     words = None
     if reach >= 3.0 and length > 2 * half:
@@ -114,11 +117,3 @@ def _first(length: float, share: float, within: tuple[float, float], is_good: Ca
 def _box(at: Point, along_mm: float, across_mm: float, *, upright: bool) -> Box:
     wide, tall = (across_mm, along_mm) if upright else (along_mm, across_mm)
     return Box(at[0] - wide, at[1] - tall, at[0] + wide, at[1] + tall)
-
-
-def _is_clear(box: Box, marks: Sequence[Mark]) -> bool:
-    return not any(_touch(mark.box, box) and clip_path(mark.path, box, mark.box) for mark in marks)
-
-
-def _touch(first: Box, second: Box) -> bool:
-    return first.x0 <= second.x1 and second.x0 <= first.x1 and first.y0 <= second.y1 and second.y0 <= first.y1

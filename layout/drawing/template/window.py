@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -203,6 +204,7 @@ def zone_names(
     return found
 
 
+@lru_cache(maxsize=8)
 def side_letters(side: str, room: Box) -> Group:
     """Return CUT FROM FRONT or CUT FROM REAR in 20 mm letters, pale, behind everything."""
     words = f"CUT FROM {side.upper()}"
