@@ -77,7 +77,7 @@ def one_run(made: Tables, seed: int, moves: int, law: Law, *, halt: Halt, shown:
 
     def go(seed: int, moves: int, law: Law, *, from_state: bool = False, only_valid: bool = False) -> Best:
         machine.begin(seed, moves, law, from_state=from_state, only_valid=only_valid)
-        while machine.run() and not halt.now():
+        while not halt.now() and machine.run():
             shown[:] = [machine.best()]
         return machine.best()
 
@@ -97,7 +97,7 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
     best, spent, length, attempt = None, 0, max(1, min(moves, 20_000)), 0
     while spent < moves and not halt.now():
         machine.begin(seed + attempt, length, fit_law(made), only_valid=True)
-        while machine.run() and not halt.now():
+        while not halt.now() and machine.run():
             pass
         found = machine.best()
         if found.valid:
@@ -113,7 +113,7 @@ def refine(made: Tables, start: Arrangement, seed: int, moves: int, *, halt: Hal
     machine = Machine(made)
     machine.write(start)
     machine.begin(seed, moves, refine_law(made), from_state=True)
-    while machine.run() and not halt.now():
+    while not halt.now() and machine.run():
         shown[:] = [machine.best()]
     return machine.best()
 

@@ -47,8 +47,8 @@ class Limit:
     """
 
     runs: int = 8
-    moves: int = 200_000
-    moves_per_item: int = 20_000
+    moves: int = 400_000
+    moves_per_item: int = 40_000
     work: float = 3.0
     wall_s: float = 60.0
 

@@ -95,6 +95,11 @@ def turn_bounds(turn: Turn) -> Box | None:
     return around(boxes) if boxes else None
 
 
+def meets(region: Region, box: Box) -> bool:
+    """Say whether a region may forbid a position in a box; False is certain."""
+    return all(min(a * box.x0, a * box.x1) + min(b * box.y0, b * box.y1) < c for a, b, c in region.rows)
+
+
 def covers(large: Region, small: Region) -> bool:
     """Say whether one upright box holds another; slanted regions are never said to."""
     big, slanted = split(large.rows, strict=True)

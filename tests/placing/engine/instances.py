@@ -101,9 +101,7 @@ def sums(draw: st.DrawFn, items: int, turns: tuple[int, ...]) -> Linear:
     by_turn = ()
     if draw(st.booleans()):
         by_turn = ((chosen[0], tuple(draw(st.integers(-2, 2)) for _ in range(turns[chosen[0]]))),)
-    return Linear(
-        terms=tuple((k, axis, draw(coefs)) for k in chosen), const=draw(st.integers(-6, 6)), by_turn=by_turn
-    )
+    return Linear(terms=tuple((k, axis, draw(coefs)) for k in chosen), const=draw(st.integers(-6, 6)), by_turn=by_turn)
 
 
 @st.composite

@@ -79,9 +79,7 @@ def test_zero_waste_strip_with_one_unit_more(name: str) -> None:
     """A zero-waste set of 16 pieces that may be turned is placed in one unit more than its optimal height."""
     loaded = yaml.safe_load((DATA / "hopper_turton_c.yaml").read_text())
     one = next(entry for entry in loaded["instances"] if entry["name"] == name)
-    problem = boxes(
-        [(w, h) for w, h in one["items"]], one["strip_width"], one["opt_height"] + 1, turned=True
-    )
+    problem = boxes([(w, h) for w, h in one["items"]], one["strip_width"], one["opt_height"] + 1, turned=True)
     result = search(problem, SMALL).result
     assert result.arrangement is not None
     assert check.broken(problem, result.arrangement) == ()

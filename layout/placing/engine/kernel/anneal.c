@@ -21,7 +21,8 @@ typedef struct { i32 turn, turns, pinned, x, y, t, optional, absent_cost, uses, 
 typedef struct { i32 room, rooms, region, regions; } Turn;
 typedef struct { i32 x0, y0, x1, y1, row, rows; } Zone;       /* box part, then the slanted rows */
 typedef struct { i32 a, b, inverse, c_low, c_high; } Row;     /* inverse: 65536 / length of (a, b) */
-typedef struct { i32 start, count; } List;
+typedef struct { i32 start, count, x0, y0, x1, y1; } List;    /* a box around its zones, for a quick no */
+typedef struct { i32 x0, y0, x1, y1; } Near;
 typedef struct { i32 kind, weight, slack, expr, exprs; } Owner;
 typedef struct { i32 owner, const_low, const_high, use, n_uses; } Expr;
 typedef struct { i32 expr, item, by_x, by_y, by_turn; } Use;  /* by_turn: index into constants, or -1 */
@@ -35,8 +36,12 @@ static Item *items; static Turn *turns; static Zone *zones; static Row *rows; st
 static i32 *pair_base, *pair_list, *constants, *clause_ids, *movable; static i32 n_movable;
 static Owner *owners; static Expr *exprs; static Use *uses; static Clause *clauses; static Option *options; static Tie *ties;
 
-static i32 *px, *py, *pt, *here, *pen, *unary, *fresh, *zeros, *missing, *clause_pen;
+static i32 *px, *py, *pt, *here, *pen, *unary, *fresh, *zeros, *missing, *clause_pen, *holder;
 static i64 *value;
+typedef struct { i32 x0, y0, shift; u32 free[32]; } Grid;      /* bit set: nothing of the panel bars that cell */
+static Grid *grids;
+static i32 n_turns;
+static Near *near, *turned;                                   /* at the turns taken: offsets j - k worth a look */
 static Best *best;
 static i64 cost, violation;
 static u64 random_state;
@@ -103,13 +108,59 @@ static i32 outside(const Zone *room, i32 x, i32 y) {
 }
 static i32 alone(i32 k, i32 x, i32 y, i32 t) {
     const Turn *turn = turns + items[k].turn + t;
+    const Grid *grid = grids + items[k].turn + t;
+    i32 column = (x - grid->x0) >> grid->shift, line = (y - grid->y0) >> grid->shift;
+    if ((u32)column < 32 && (u32)line < 32 && grid->free[line] >> column & 1) return 0;
     i32 least = FAR;
     for (i32 r = 0; r < turn->rooms && least; r++) { i32 d = outside(zones + turn->room + r, x, y); if (d < least) least = d; }
     for (i32 r = 0; r < turn->regions; r++) least += depth_in(zones + turn->region + r, x, y);
     return least;
 }
+static i64 lowest(const Row *row, i32 x0, i32 y0, i32 x1, i32 y1) {    /* of a*x + b*y - c over a box */
+    return (i64)row->a * (row->a > 0 ? x0 : x1) + (i64)row->b * (row->b > 0 ? y0 : y1) - right_side(row);
+}
+static i64 highest(const Row *row, i32 x0, i32 y0, i32 x1, i32 y1) {
+    return (i64)row->a * (row->a > 0 ? x1 : x0) + (i64)row->b * (row->b > 0 ? y1 : y0) - right_side(row);
+}
+static int cell_free(const Turn *turn, i32 x0, i32 y0, i32 x1, i32 y1) {
+    int held = 0;
+    for (i32 r = 0; r < turn->rooms && !held; r++) {
+        const Zone *room = zones + turn->room + r;
+        held = x0 >= room->x0 && y0 >= room->y0 && x1 <= room->x1 && y1 <= room->y1;
+        for (i32 i = 0; i < room->rows && held; i++) held = highest(rows + room->row + i, x0, y0, x1, y1) <= 0;
+    }
+    for (i32 r = 0; r < turn->regions && held; r++) {
+        const Zone *zone = zones + turn->region + r;
+        int meets = x1 > zone->x0 && x0 < zone->x1 && y1 > zone->y0 && y0 < zone->y1;
+        for (i32 i = 0; i < zone->rows && meets; i++) meets = lowest(rows + zone->row + i, x0, y0, x1, y1) < 0;
+        held = !meets;
+    }
+    return held;
+}
+static void fill_grid(const Turn *turn, Grid *grid) {
+    i32 x0 = FAR, y0 = FAR, x1 = -FAR, y1 = -FAR;
+    for (i32 r = 0; r < turn->rooms; r++) {
+        const Zone *room = zones + turn->room + r;
+        if (room->x0 < x0) x0 = room->x0;
+        if (room->y0 < y0) y0 = room->y0;
+        if (room->x1 > x1) x1 = room->x1;
+        if (room->y1 > y1) y1 = room->y1;
+    }
+    *grid = (Grid){x0, y0, 0, {0}};
+    while (((x1 - x0) >> grid->shift) >= 32 || ((y1 - y0) >> grid->shift) >= 32) grid->shift++;
+    i32 side = 1 << grid->shift;
+    for (i32 line = 0; line < 32; line++) for (i32 column = 0; column < 32; column++) {
+        i32 x = x0 + column * side, y = y0 + line * side;
+        if (x <= x1 && y <= y1 && cell_free(turn, x, y, x + side - 1, y + side - 1)) grid->free[line] |= 1u << column;
+    }
+}
 static const List *list_of(i32 i, i32 ti, i32 j, i32 tj) {     /* i < j */
     return lists + pair_list[pair_base[i * n + j] + ti * items[j].turns + tj];
+}
+static Near near_of(i32 k, i32 t, i32 j) {
+    if (j == k) return (Near){1, 1, -1, -1};
+    const List *list = k < j ? list_of(k, t, j, pt[j]) : list_of(j, pt[j], k, t);
+    return k < j ? (Near){list->x0, list->y0, list->x1, list->y1} : (Near){-list->x1, -list->y1, -list->x0, -list->y0};
 }
 static i32 apart(i32 k, i32 x, i32 y, i32 t, i32 j) {
     const List *list = k < j ? list_of(k, t, j, pt[j]) : list_of(j, pt[j], k, t);
@@ -117,14 +168,17 @@ static i32 apart(i32 k, i32 x, i32 y, i32 t, i32 j) {
     for (const Zone *zone = zones + list->start, *end = zone + list->count; zone < end; zone++) sum += depth_in(zone, dx, dy);
     return sum;
 }
-static i32 clause_depth(const Clause *clause) {
-    i32 least = FAR;
+static i32 option_depth(const Option *option) {
+    i32 d = outside(zones + option->zone, px[option->item], py[option->item]);
+    return d + (here[option->item] ? 0 : 1000) + (pt[option->item] == option->turn ? 0 : 100);
+}
+static i32 clause_depth(i32 id) {              /* what held last is looked at first */
+    const Clause *clause = clauses + id;
+    if (!clause->options) return FAR;
+    i32 least = option_depth(options + clause->option + holder[id]);
     for (i32 o = 0; o < clause->options && least; o++) {
-        const Option *option = options + clause->option + o;
-        i32 d = outside(zones + option->zone, px[option->item], py[option->item]);
-        if (!here[option->item]) d += 1000;
-        if (pt[option->item] != option->turn) d += 100;
-        if (d < least) least = d;
+        i32 d = option_depth(options + clause->option + o);
+        if (d < least) { least = d; holder[id] = o; }
     }
     return least;
 }
@@ -146,8 +200,14 @@ static i64 new_value(const Use *use, i32 k, i32 x, i32 y, i32 t) {
 static void rise_of(i32 k, i32 x, i32 y, i32 t, i32 is_here, i64 *d_cost, i64 *d_violation) {
     i64 dc = 0, dv = 0;
     const i32 *old = pen + k * n;
-    for (i32 j = 0; j < n; j++) {
-        i32 d = (j == k || !is_here || !here[j]) ? 0 : apart(k, x, y, t, j);
+    const Near *box = near + k * n;
+    if (t != pt[k]) {
+        for (i32 j = 0; j < n; j++) turned[j] = near_of(k, t, j);
+        box = turned;
+    }
+    for (i32 j = 0; j < n; j++, box++) {
+        i32 dx = px[j] - x, dy = py[j] - y, d = 0;
+        if (dx > box->x0 && dx < box->x1 && dy > box->y0 && dy < box->y1 && is_here && here[j]) d = apart(k, x, y, t, j);
         fresh[j] = d;
         dv += d - old[j];
     }
@@ -173,7 +233,7 @@ static void rise_of(i32 k, i32 x, i32 y, i32 t, i32 is_here, i64 *d_cost, i64 *d
         px[k] = x; py[k] = y; pt[k] = t; here[k] = is_here;
         for (i32 c = 0; c < items[k].n_clauses; c++) {
             i32 id = clause_ids[items[k].clauses + c];
-            dv += clause_depth(clauses + id) - clause_pen[id];
+            dv += clause_depth(id) - clause_pen[id];
         }
         px[k] = ox; py[k] = oy; pt[k] = ot; here[k] = oh;
     }
@@ -191,16 +251,21 @@ static void put(i32 k, i32 x, i32 y, i32 t, i32 is_here, i64 d_cost, i64 d_viola
         if (o != last) missing[o] += gone;
         last = o;
     }
-    px[k] = x; py[k] = y; pt[k] = t; here[k] = is_here;
+    px[k] = x; py[k] = y; here[k] = is_here;
+    if (t != pt[k]) {
+        pt[k] = t;
+        for (i32 j = 0; j < n; j++) { near[k * n + j] = near_of(k, t, j); near[j * n + k] = near_of(j, pt[j], k); }
+    }
     for (i32 c = 0; c < items[k].n_clauses; c++) {
         i32 id = clause_ids[items[k].clauses + c];
-        clause_pen[id] = clause_depth(clauses + id);
+        clause_pen[id] = clause_depth(id);
     }
     cost += d_cost; violation += d_violation;
 }
 static void count_afresh(void) {
     cost = 0; violation = 0;
     for (i32 k = 0; k < n; k++) {
+        for (i32 j = 0; j < n; j++) near[k * n + j] = near_of(k, pt[k], j);
         pen[k * n + k] = 0;
         unary[k] = here[k] ? alone(k, px[k], py[k], pt[k]) : 0;
         violation += unary[k];
@@ -225,7 +290,7 @@ static void count_afresh(void) {
         i64 c = owner_cost(owners + o, value[owners[o].expr], zeros[o], missing[o]);
         if (owners[o].kind == RULE) violation += c; else cost += c;
     }
-    for (i32 c = 0; c < n_clauses; c++) violation += clause_pen[c] = clause_depth(clauses + c);
+    for (i32 c = 0; c < n_clauses; c++) { holder[c] = 0; violation += clause_pen[c] = clause_depth(c); }
 }
 static void keep_best(void) {
     if (violation ? best->valid || violation >= best->violation : best->valid && cost >= best->cost) return;
@@ -256,9 +321,14 @@ u32 EXPORT(setup)(i32 *block, i32 dry) {
     i64 word = sizeof(i32);
     px = take(n * word); py = take(n * word); pt = take(n * word); here = take(n * word); unary = take(n * word);
     pen = take((i64)n * n * word); fresh = take((n + 1) * word); zeros = take(n_owners * word); missing = take(n_owners * word);
-    clause_pen = take(n_clauses * word); movable = take(n * word); undo = take((2 * n + 4) * sizeof(Step));
+    clause_pen = take(n_clauses * word); holder = take(n_clauses * word); movable = take(n * word); undo = take((2 * n + 4) * sizeof(Step));
+    near = take((i64)n * n * sizeof(Near)); turned = take(n * sizeof(Near));
     value = take(n_exprs * sizeof(i64)); best = take(sizeof(Best) + 4 * n * word);
+    n_turns = 0;
+    for (i32 k = 0; k < n; k++) n_turns += items[k].turns;
+    grids = take(n_turns * sizeof(Grid));
     if (dry) return (u32)heap;
+    for (i32 t = 0; t < n_turns; t++) fill_grid(turns + t, grids + t);
     n_movable = 0;
     for (i32 k = 0; k < n; k++) if (!items[k].pinned) movable[n_movable++] = k;
     return (u32)heap;

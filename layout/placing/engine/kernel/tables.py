@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.engine.kernel.ties import ties
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
-from layout.placing.engine.rows import bounds, needed, split
+from layout.placing.engine.rows import bounds, meets, needed, split, turn_bounds
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Linear, Problem, Region, Room, Row
@@ -99,7 +99,7 @@ class _Writer:
             kept = needed(regions)
             for region in kept:
                 self.zone(region.rows, strict=True)
-            known = self.interned[regions] = self.lists.add(start, len(kept))
+            known = self.interned[regions] = self.lists.add(start, len(kept), *_span(kept))
         return known
 
     def write_turns(self) -> None:
@@ -110,8 +110,10 @@ class _Writer:
                     self.room(one)
                 rooms = self.zones.count - room
                 region = self.zones.count
+                around = turn_bounds(turn)
                 for forbidden in needed(turn.forbidden):
-                    self.zone(forbidden.rows, strict=True)
+                    if around is not None and meets(forbidden, around):
+                        self.zone(forbidden.rows, strict=True)
                 self.turns.add(room, rooms, region, self.zones.count - region)
 
     def write_pairs(self) -> None:
@@ -184,6 +186,19 @@ class _Writer:
             looks = [use, self.uses.count - use, clause, len(clauses_of[k])]
             self.items.add(first_turn, len(item.turns), *place, *optional, *looks, *starts, *counts)
             first_turn += len(item.turns)
+
+
+def _span(regions: tuple[Region, ...]) -> tuple[int, int, int, int]:
+    """Return an open box around all regions, empty for none."""
+    boxes = [split(region.rows, strict=True)[0] for region in regions]
+    if not boxes:
+        return 1, 1, -1, -1
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
 
 
 def _halves(number: int) -> tuple[int, int]:
