@@ -159,7 +159,7 @@ def test_lithium_bank_stands_higher_than_lead():
 
 def test_the_longer_leg_of_a_pair_counts():
     """Where the return's terminal lies 100 mm further from the cable entry, both legs are cut and counted that long."""
-    terminals = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, 100.0))}
+    terminals = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, -100.0))}
     near = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, 0.0))}
     metres = []
     for ends in (near, terminals):
