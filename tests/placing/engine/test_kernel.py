@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from dataclasses import replace
+from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import check
@@ -16,7 +17,6 @@ from layout.placing.engine.problem import AbsTerm, Linear, Pin
 from layout.placing.engine.result import Limit, Progress, Status
 from layout.placing.engine.search import search
 from tests.benchmarks.placing.panels import known, make, problem
-from tests.conftest import needs_program
 from tests.placing.engine.instances import SMALL, boxes
 
 if TYPE_CHECKING:
@@ -110,7 +110,7 @@ def test_without_the_runtime_the_exact_search_works_alone(monkeypatch: pytest.Mo
     assert "annealing was not possible" in result.notes[0]
 
 
-@needs_program("python-zig")
+@pytest.mark.skipif(find_spec("ziglang") is None, reason="needs the pip package ziglang, which the dev extra brings")
 def test_kept_file_is_what_its_source_gives(tmp_path: Path) -> None:
     """A fresh build of the kernel's source has the bytes of the file that is shipped."""
     fresh = tmp_path / "anneal.wasm"
