@@ -10,6 +10,7 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import yaml
 
@@ -18,9 +19,11 @@ from layout.handover.documents import replace_file
 from layout.handover.makers import DOCUMENTS
 from layout.handover.plan import work_of
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.model.project import Project
 from layout.project.read import read
 from layout.project.register import Register
+
+if TYPE_CHECKING:
+    from layout.project.model.project import Project
 
 PANELS, COLUMNS, ROWS, PITCH_MM = 3, 5, 4, 170.0
 LIMIT_S = 10.0
@@ -67,16 +70,18 @@ def description() -> dict[str, object]:
                     "breaking_capacity": "1.5 kA",
                     "curve": 6,
                 }
-                circuits[f"c{number}x{index}"] = {"name": f"Feed {number}.{index + 1}", "from": f"dp{number}/{index}",
-                                                  "to": name, "purpose": "instruments", "load": {"current": "2 A"}}  # fmt: skip
+                circuits[f"c{number}x{index}"] = {
+                    "name": f"Feed {number}.{index + 1}", "from": f"dp{number}/{index}", "to": name,
+                    "purpose": "instruments", "load": {"current": "2 A"},
+                }  # fmt: skip
         devices[f"d{number}x0"] |= {"terminals": {
             "in": {"at": [-40, -30], "depth": 40, "pole": "+", "stud": "M6", "takes": "ring"},
             "-": {"at": [40, -30], "depth": 40, "pole": "-", "stud": "M6", "takes": "ring"},
             "ways": {"at": [0, 20], "depth": 50, "pole": "+", "takes": "blade"}}}  # fmt: skip
         distribution[f"dp{number}"] = {"name": f"Distribution {number}", "device": f"d{number}x0", "voltage": "12 V",
                                        "rating": "60 A", "ways": ways}  # fmt: skip
-        feeders[f"feed{number}"] = {"name": f"Main switch to panel {number}", "from": "main/out", "to": f"dp{number}/in",
-                                    "poles": "+"}  # fmt: skip
+        feeders[f"feed{number}"] = {"name": f"Main switch to panel {number}", "from": "main/out",
+                                    "to": f"dp{number}/in", "poles": "+"}  # fmt: skip
         feeders[f"return{number}"] = {"name": f"Panel {number} to battery", "from": f"dp{number}/-", "to": "battery/-",
                                       "poles": "-"}  # fmt: skip
     fuse = {
