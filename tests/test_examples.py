@@ -113,3 +113,11 @@ def test_overfull_is_explained(tmp_path: Path) -> None:
     assert any(name in words for name in ("Chart display", "Second chart display", "Sonar screen"))
     assert "leave out" in words or "without" in words
     assert not (tmp_path / "launch" / "overfull.register.yaml").exists()
+
+
+def test_canal_barge_builds(tmp_path: Path) -> None:
+    """The barge, by gauge and inch and with a steel hull, builds without an error."""
+    shutil.copy(EXAMPLES / "canal_barge.yaml", tmp_path)
+    ran = spile("build", tmp_path / "canal_barge.yaml", "--effort", "quick", "--out", tmp_path / "out", "--json")
+    assert ran.code == 0, [one for one in ran.data["findings"] if one["severity"] == "error"]
+    assert (tmp_path / "out" / "schedule.csv").exists()
