@@ -1,17 +1,15 @@
-"""The compiled kernel: built from its source, the same on every machine, stopped when asked, done without."""
+"""The compiled kernel: the same on every machine, stopped when asked, done without."""
 
 from __future__ import annotations
 
 import sys
 import time
 from dataclasses import replace
-from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import check
 from layout.placing.engine.anneal import Halt, first_valid, main_law, main_runs, one_run
 from layout.placing.engine.kernel import machine
-from layout.placing.engine.kernel.build import build
 from layout.placing.engine.kernel.tables import tables
 from layout.placing.engine.problem import AbsTerm, Linear, Pin
 from layout.placing.engine.result import Limit, Progress, Status
@@ -20,8 +18,6 @@ from tests.benchmarks.placing.panels import known, make, problem
 from tests.placing.engine.instances import SMALL, boxes
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     import pytest
 
 EXPECTED = 26448
@@ -108,11 +104,3 @@ def test_without_the_runtime_the_exact_search_works_alone(monkeypatch: pytest.Mo
     result = search(boxes([(4, 4), (3, 3)], 9, 4, terms=terms), SMALL).result
     assert (result.status, result.value) == (Status.OPTIMAL, 9)
     assert "annealing was not possible" in result.notes[0]
-
-
-@pytest.mark.skipif(find_spec("ziglang") is None, reason="needs the pip package ziglang, which the dev extra brings")
-def test_kept_file_is_what_its_source_gives(tmp_path: Path) -> None:
-    """A fresh build of the kernel's source has the bytes of the file that is shipped."""
-    fresh = tmp_path / "anneal.wasm"
-    build(fresh)
-    assert fresh.read_bytes() == machine.WASM.read_bytes()
