@@ -58,13 +58,17 @@ class FaultSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultRange:
-    """Fault currents of one protective device: highest at the device, lowest at the far end of what it protects."""
+    """Fault currents of one protective device: highest at the device, lowest at the far end of what it protects.
+
+    ``limited`` says that every source of it limits itself.
+    """
 
     highest_a: float | None
     lowest_a: float | None
     table_a: float | None
     table: str
     unknown: tuple[str, ...] = ()
+    limited: bool = False
 
     @property
     def needed_breaking_a(self) -> float | None:
@@ -98,13 +102,15 @@ def highest_a(parts: Iterable[tuple[FaultSource, float]]) -> float | None:
 def lowest_a(parts: Iterable[tuple[FaultSource, float]]) -> float | None:
     """Return the least fault: the weakest source that is not self-limiting, alone, over its hot path.
 
-    None where any such source is unknown, or there is none.
+    Where all sources limit themselves, the weakest of them. None where any that counts is unknown, or there is none.
     """
     found: list[float] = []
-    for source, path_ohm in parts:
-        if source.limits_itself:
-            continue
+    everything = list(parts)
+    strong = [part for part in everything if not part[0].limits_itself]
+    for source, path_ohm in strong or everything:
         amps = _one(source, path_ohm, source.low_v)
+        if amps is not None and source.limits_itself and path_ohm > 0:
+            amps = min(amps, source.low_v / path_ohm)
         if amps is None:
             return None
         found.append(amps)

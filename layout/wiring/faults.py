@@ -83,6 +83,8 @@ def _range(case: Case, segment: Segment) -> FaultRange:
     lowest: float | None = None
     unknown: list[str] = []
     worst: list[FaultSource] = []
+    limited = True
+    charging = {case.project.supplies[one.source].name or one.source for one in case.charging}
     loop = _loop_ohm(case, segment)
     for state in dict.fromkeys(one.state for one in case.supplying):
         parts = [
@@ -98,7 +100,11 @@ def _range(case: Case, segment: Segment) -> FaultRange:
         top = highest_a((source, amps or 0.0) for source, amps in cold)
         if top is not None and (highest is None or top > highest):
             highest, worst = top, [source for source, _ in parts]
-        hot = [(source, _ohm(case, path, cold=False)) for source, path in parts if not source.limits_itself]
+        strong = [(source, path) for source, path in parts if not source.limits_itself]
+        if strong and limited:
+            limited, lowest = False, None
+        weak = [] if not limited else [(source, path) for source, path in parts if source.name not in charging]
+        hot = [(source, _ohm(case, path, cold=False)) for source, path in strong or weak]
         if loop is not None and all(value is not None for _, value in hot):
             low = lowest_a((source, (value or 0.0) + loop) for source, value in hot)
             lowest = low if lowest is None or (low is not None and low < lowest) else lowest
@@ -110,6 +116,7 @@ def _range(case: Case, segment: Segment) -> FaultRange:
         table_a=table,
         table=source,
         unknown=tuple(dict.fromkeys(unknown)),
+        limited=limited and lowest is not None,
     )
 
 

@@ -291,6 +291,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
             "heat": replace(ac().circuits["heat"], purpose="socket"),
         },
     ),
+    "WIR054": lambda: plain(length=1200.0),
     "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
     "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "PRO003": lambda: plain(amps=12.0),

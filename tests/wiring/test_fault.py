@@ -36,7 +36,8 @@ def test_unknown_source_makes_the_fault_unknown():
 def test_lowest_is_the_weakest_alone():
     """10.8 V over 10 and 80 milliohm are 120 A; a charger that limits itself is no help to a fuse."""
     assert lowest_a([(BANK, 0.08), (CHARGER, 0.08)]) == pytest.approx(120)
-    assert lowest_a([(CHARGER, 0.08)]) is None
+    assert lowest_a([(CHARGER, 0.08)]) == 40.0  # alone it still gives what it limits itself to
+    assert lowest_a([(CHARGER, 0.54)]) == pytest.approx(20.0)  # or what the cable lets through
 
 
 def test_makers_fault_current_falls_with_cable():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from layout.wiring.checks.common import about
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.wiring.case import Case
+    from layout.wiring.fault import FaultRange
     from layout.wiring.faults import FaultBook
     from layout.wiring.guards import Stand
     from layout.wiring.segments import Segment
@@ -70,6 +72,13 @@ def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
         return
 
 
+def _borne(case: Case, key: str, fault: FaultRange) -> bool:
+    """Tell whether sources that limit themselves give no more than the conductor bears for ever."""
+    sizing = case.plans[key].sizing
+    bears = sizing.verdict.ampacity if sizing is not None else None
+    return fault.limited and bears is not None and (fault.highest_a or math.inf) <= bears.current_a
+
+
 def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
     """Lowest fault against the trip curve; devices without a known curve are named together, panel by panel."""
     blank: dict[str, list[str]] = {}
@@ -80,7 +89,7 @@ def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
             continue
         if stand.curve is None:
             blank.setdefault(".".join(stand.key.split(".")[:2]), []).append(stand.where)
-        if fault.lowest_a is None:
+        if fault.lowest_a is None or _borne(case, key, fault):
             continue
         if fault.lowest_a < SURE_SHARE * stand.rating_a - 1e-6:
             sure = SURE_SHARE * stand.rating_a
@@ -110,7 +119,9 @@ def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
                 limit=opens,
                 unit="A",
                 subjects=(segment.owner,),
-                remedy="thicken or shorten the run, or take a lower rating",
+                remedy="its source limits itself: take a lower rating, or one that opens surely at that current"
+                if fault.limited
+                else "thicken or shorten the run, or take a lower rating",
             )
     for owner, where in blank.items():
         names = ", ".join(dict.fromkeys(where))

@@ -8,6 +8,7 @@ from layout.standards.ampacity import CFR_NAME, ISO_NAME
 from layout.standards.purposes import purpose
 from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
+from layout.wiring.lengths import wireway_mm
 from layout.wiring.notes import governed_by_memory
 from layout.wiring.numbering import DEFAULT_PATTERN, pattern_fault
 from layout.wiring.sizing import Criterion
@@ -86,6 +87,19 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
         yield about(case, "WIR001", segment.owner, text, remedy="declare what it feeds, or give current:")
     if plan.length.total_mm is None:
         yield _no_length(case, plan)
+    elif plan.length.fixed and _ways_mm(case, plan) > plan.length.total_mm + 1e-6:
+        given, ways = plan.length.total_mm / 1000, _ways_mm(case, plan) / 1000
+        text = f"{segment.name}: {given:.2f} m are given, and the wireways between its ends alone take {ways:.2f} m"
+        yield about(
+            case,
+            "WIR054",
+            segment.owner,
+            text,
+            measured=given,
+            limit=ways,
+            unit="m",
+            remedy="leave length: out, correct it, or name the wireways it really takes",
+        )
     elif plan.fixed_route and not _route_holds(case, plan):
         text = f"{segment.name}: the route {' > '.join(segment.wireways)} does not lead from end to end"
         yield about(case, "WIR004", segment.owner, text, remedy="name the wireways in order, or leave them out")
@@ -112,6 +126,11 @@ def _no_length(case: Case, plan: Plan) -> Finding:
         return about(case, "WIR003", segment.owner, text, remedy="declare the missing wireway, or length: on the run")
     text = f"{segment.name}: both ends are at {places[0]}, and how far they are apart is not known"
     return about(case, "WIR002", segment.owner, text, remedy="give length: to the run, with its unit")
+
+
+def _ways_mm(case: Case, plan: Plan) -> float:
+    ways = [case.project.wireways.get(key) for key in plan.route or ()]
+    return sum(wireway_mm(way) for way in ways if way is not None)
 
 
 def _placed(case: Case, device: str) -> bool:
