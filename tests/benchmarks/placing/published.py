@@ -1,0 +1,171 @@
+"""Published packing instances through the engine, beside one NoOverlap2D and beside rectpack.
+
+``python -m tests.benchmarks.placing.published [--limit 10] [--sets c t_n squares floorplans]``.
+
+Strips (sets C, T, N): the least height at which all pieces were placed, tried from the known optimum
+upwards; ``--limit`` seconds for each height. Squares: the published rectangle, and one row less, which
+is to be proven too small. Floorplans: the least share of free area in a square outline. Sources stand
+in the heads of the files in ``tests/benchmarks/data``. Set C may be turned; T and N may not.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import sys
+from dataclasses import dataclass
+from math import ceil, sqrt
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import yaml
+
+from layout.placing.engine import check
+from layout.placing.engine.boxes import BoxPairs, box_room
+from layout.placing.engine.kernel.machine import available
+from layout.placing.engine.problem import Box, Item, Problem, Turn
+from layout.placing.engine.result import Limit, Status
+from layout.placing.engine.search import search
+from tests.benchmarks.placing.others import no_overlap_boxes, rectpack_boxes
+from tests.benchmarks.placing.table import head, say, timed
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+DATA = Path(__file__).resolve().parents[1] / "data"
+Size = tuple[int, int]
+
+WASTE = (0.20, 0.15, 0.12, 0.10, 0.08, 0.06, 0.05, 0.04, 0.03, 0.02, 0.01)
+"""Shares of free area that are tried for a floorplan, the loosest first."""
+
+
+def boxes(sizes: Sequence[Size], frame: Size, *, turned: bool) -> Problem:
+    """State plain boxes, lower left corner as position, as a problem."""
+    items, faces = [], []
+    for k, (w, h) in enumerate(sizes):
+        forms = [(w, h), (h, w)] if turned and w != h else [(w, h)]
+        forms = [form for form in forms if form[0] <= frame[0] and form[1] <= frame[1]] or forms
+        faces.append(tuple(Box(0, 0, a, b) for a, b in forms))
+        turns = tuple(Turn(rooms=(box_room(0, 0, frame[0] - a, frame[1] - b),), core=Box(0, 0, a, b)) for a, b in forms)
+        items.append(Item(name=f"P{k + 1}", turns=turns, like=f"{w}x{h}" if sizes.count((w, h)) > 1 else ""))
+    return Problem(items=tuple(items), pairs=BoxPairs(faces=tuple(faces)))
+
+
+def engine(sizes: Sequence[Size], frame: Size, limit_s: float, *, turned: bool) -> bool:
+    """Say whether the engine places all boxes within the limit; the layout is checked."""
+    stated = boxes(sizes, frame, turned=turned)
+    limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
+    found = search(stated, limit, prove=False).result.arrangement
+    return found is not None and not check.broken(stated, found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """Least size that was reached, and the seconds of the try that reached it; None when none was."""
+
+    size: float | None
+    seconds: float
+
+    def __str__(self) -> str:
+        return "none" if self.size is None else f"{self.size:g} in {self.seconds:.2f} s"
+
+
+def least(sizes: Sequence[int], fits: Callable[[int], bool]) -> Reached:
+    """Try sizes in order until one fits."""
+    for size in sizes:
+        tried = timed(lambda size=size: fits(size))
+        if tried.outcome:
+            return Reached(size=size, seconds=tried.wall_s)
+    return Reached(size=None, seconds=0.0)
+
+
+def strips(name: str, limit_s: float, most: int) -> None:
+    """Print the table of a set of strips."""
+    loaded: dict[str, Any] = yaml.safe_load((DATA / name).read_text())
+    head(f"Zero-waste strips, {name}", ["instance", "pieces", "optimal height", "engine", "NoOverlap2D", "rectpack"])
+    for one in loaded["instances"]:
+        if one["n"] > most:
+            continue
+        sizes = [(w, h) for w, h in one["items"]]
+        width, best = one["strip_width"], one["opt_height"]
+        turned = one.get("rotation") == "allowed"
+        heights = [best, best + 1, *(best + max(2, ceil(best * share)) for share in (0.01, 0.02, 0.03, 0.05, 0.1, 0.2))]
+        heights = sorted(set(heights))
+
+        def ours(h: int, sizes: list[Size] = sizes, width: int = width, turned: bool = turned) -> bool:
+            return engine(sizes, (width, h), limit_s, turned=turned)
+
+        def plain(h: int, sizes: list[Size] = sizes, width: int = width, turned: bool = turned) -> bool:
+            return no_overlap_boxes(sizes, (width, h), limit_s, turned=turned)
+
+        def quick(h: int, sizes: list[Size] = sizes, width: int = width, turned: bool = turned) -> bool:
+            return rectpack_boxes(sizes, (width, h), turned=turned)
+
+        say([one["name"], one["n"], best, *(least(heights, one_way) for one_way in (ours, plain, quick))])
+
+
+def squares(limit_s: float) -> None:
+    """Print the table of the consecutive squares and the squared square."""
+    columns = ["squares 1..N", "rectangle", "engine fits", "one row less", "NoOverlap2D fits", "rectpack fits"]
+    head("Consecutive squares", columns)
+    lines = [line for line in (DATA / "consecutive_squares.csv").read_text().splitlines() if not line.startswith("#")]
+    cases = [(int(r["N"]), int(r["W"]), int(r["H"])) for r in csv.DictReader(lines)]
+    for n, w, h in [case for case in cases if case[0] <= 15]:
+        sizes = [(k, k) for k in range(n, 0, -1)]
+        limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
+        fits = timed(lambda s=sizes, f=(w, h): engine(s, f, limit_s, turned=False))
+        tight = timed(lambda s=sizes, f=(w, h - 1), limit=limit: search(boxes(s, f, turned=False), limit).result.status)
+        words = "proven too small" if tight.outcome is Status.INFEASIBLE else "not proven"
+        plain = timed(lambda s=sizes, f=(w, h): no_overlap_boxes(s, f, limit_s, turned=False))
+        row: list[object] = [n, f"{w} x {h}", f"{'yes' if fits.outcome else 'no'}, {fits.wall_s:.2f} s"]
+        row += [f"{words}, {tight.wall_s:.2f} s", f"{'yes' if plain.outcome else 'no'}, {plain.wall_s:.2f} s"]
+        say([*row, "yes" if rectpack_boxes(sizes, (w, h), turned=False) else "no"])
+
+
+def floorplans(limit_s: float) -> None:
+    """Print the table of the floorplan sets: the least free area of a square outline that was reached."""
+    columns = ["instance", "blocks", "published best area (second-hand)", "engine", "NoOverlap2D", "rectpack"]
+    head("Floorplans, share of free area in a square outline", columns)
+    loaded: dict[str, Any] = yaml.safe_load((DATA / "mcnc_gsrc.yaml").read_text())
+    for one in loaded["instances"]:
+        sizes = [(w, h) for _, w, h in one["blocks"]]
+        area = sum(w * h for w, h in sizes)
+        ways: tuple[Callable[[Size], bool], ...] = (
+            lambda f, s=sizes: engine(s, f, limit_s, turned=True),
+            lambda f, s=sizes: no_overlap_boxes(s, f, limit_s, turned=True),
+            lambda f, s=sizes: rectpack_boxes(s, f, turned=True),
+        )
+        row: list[object] = [one["name"], one["n"], one.get("best_area", "-")]
+        for way in ways:
+            reached = "none"
+            for waste in WASTE:
+                side = ceil(sqrt(area * (1 + waste)))
+                tried = timed(lambda way=way, side=side: way((side, side)))
+                if not tried.outcome:
+                    break
+                reached = f"{100 * (side * side / area - 1):.1f} % in {tried.wall_s:.2f} s"
+            row.append(reached)
+        say(row)
+
+
+def main(argv: list[str]) -> int:
+    """Print the tables that are asked for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--limit", type=float, default=10.0, help="seconds for each try")
+    parser.add_argument("--most", type=int, default=30, help="pieces of a strip at most")
+    parser.add_argument("--sets", nargs="*", default=["c", "t_n", "squares", "floorplans"])
+    asked = parser.parse_args(argv)
+    available()
+    if "squares" in asked.sets:
+        squares(asked.limit)
+    if "c" in asked.sets:
+        strips("hopper_turton_c.yaml", asked.limit, asked.most)
+    if "t_n" in asked.sets:
+        strips("hopper_t_n.yaml", asked.limit, asked.most)
+    if "floorplans" in asked.sets:
+        floorplans(asked.limit)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
