@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
     from pathlib import Path
 
     from layout.drawing.scene import Scene
@@ -56,6 +56,7 @@ def arrange(
     keep: Sequence[str] = (),
     alternatives: int = 1,
     progress: Watch | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> Arranged:
     """Place a project; the first arrangement that holds all rules is kept, later ones become proposals.
 
@@ -67,6 +68,8 @@ def arrange(
         Ids of devices that stay where the chosen arrangement has them.
     alternatives
         How many arrangements that differ in kind are wanted.
+    progress, stop
+        Told of each improvement; asked now and then whether to end early and keep the best so far.
 
     Returns
     -------
@@ -78,13 +81,15 @@ def arrange(
 
     work = work or Work.NORMAL
     chosen = register.arrangement
-    first = place(project, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress)
+    first = place(project, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress, stop=stop)
     best = first.arrangement
     if best is None or best.proof == "not usable":
         from layout.placing.explain import explain  # noqa: PLC0415
 
-        why = explain(project, work=work, seed=seed, chosen=chosen)
         shown = () if best is None else (best,)
+        if stop is not None and stop():
+            return Arranged(arrangements=shown, findings=first.findings, register=register)
+        why = explain(project, work=work, seed=seed, chosen=chosen)
         findings = (*first.findings, *why.findings)
         return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
     found: tuple[Arrangement, ...] = (best,)
@@ -94,8 +99,9 @@ def arrange(
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
         more = several(
-            project, first, count=alternatives, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress
-        )
+            project, first, count=alternatives, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress,
+            stop=stop,
+        )  # fmt: skip
         found, findings, lines = more.arrangements, (*findings, *more.findings), more.lines
     kept = register.with_arrangement(found[0]) if chosen is None else register
     return Arranged(

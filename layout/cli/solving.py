@@ -34,10 +34,10 @@ def solve(
 
         def watch(progress: Progress) -> bool:
             voice.progress(f"placing: {progress_words(progress)} (Ctrl-C keeps the best so far)")
-            return is_asked()
+            return False
 
         voice.progress("placing")
         return flow.arrange(
             session.project, session.register, seed=seed, work=Work(effort.value), keep=keep,
-            alternatives=alternatives, progress=watch,
+            alternatives=alternatives, progress=watch, stop=is_asked,
         )  # fmt: skip

@@ -14,7 +14,7 @@ from layout.placing.search import Work
 from layout.placing.wishes.wanted import COST_PER_MM
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from layout.placing.engine.result import Limit, Watch
     from layout.placing.place import Placing
@@ -70,6 +70,7 @@ def alternatives(
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> Alternatives:
     """Return up to ``count`` arrangements that differ in kind, each judged.
 
@@ -95,7 +96,7 @@ def alternatives(
     held, _ = given(project, keep=tuple(keep), chosen=chosen)
     posed = Posed(project=project, held=held)
     limit = replace(work.limit, runs=TRIES_EACH * count)
-    found = [best, *_candidates(posed, limit, seed, progress)]
+    found = [best, *_candidates(posed, limit, seed, progress, stop)]
     valid = [one for one in found[1:] if _is_valid(project, one, chosen)]
     ranked = sorted([found[0], *valid], key=lambda one: one.value)
     ranked = [_bounded(one, best) for one in ranked]
@@ -125,13 +126,15 @@ def _lines(table: Sequence[Sequence[float]], exist: int, tried: int) -> tuple[st
     return (known, f"Those shown differ in {100 * min(shares):.0f} to {100 * max(shares):.0f} % of the pair relations.")
 
 
-def _candidates(posed: Posed, limit: Limit, seed: int, watch: Watch | None) -> list[Arrangement]:
+def _candidates(
+    posed: Posed, limit: Limit, seed: int, watch: Watch | None, stop: Callable[[], bool] | None
+) -> list[Arrangement]:
     """Return every polished arrangement of a search with many runs."""
     from layout.placing.engine.check import costs  # noqa: PLC0415
     from layout.placing.engine.search import search  # noqa: PLC0415
 
     problem = posed.safe_problem
-    pool = search(problem, limit, seed + 1, watch=watch, prove=False).pool
+    pool = search(problem, limit, seed + 1, watch=watch, stop=stop, prove=False).pool
     return [posed.arrangement(positions, costs(problem, positions), seed=seed) for _, positions in pool]
 
 

@@ -15,7 +15,7 @@ from layout.placing.wishes.wanted import COST_PER_MM
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from layout.placing.build.plan import Held
     from layout.placing.engine.result import Watch
@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
+
+
+INTERRUPTED = Finding(rule="SOL010", message="the search was stopped by hand; a second run may find a better arrangement")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +65,7 @@ def place(
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> Placing:
     """Place every device that stands on a panel.
 
@@ -75,6 +79,8 @@ def place(
         The arrangement in the register; cut holes without a pin stay where it has them.
     progress
         Called with each improvement (value in engine cost, see ``COST_PER_MM``); True stops and keeps the best.
+    stop
+        Asked now and then, from any thread; True does the same.
 
     Returns
     -------
@@ -84,7 +90,7 @@ def place(
     held, faults = given(project, keep=keep, chosen=chosen)
     if faults:
         return Placing(arrangement=None, findings=faults, proven="nothing was solved")
-    return _Placer(project=project, held=held, seed=seed, work=work, chosen=chosen, progress=progress).run()
+    return _Placer(project=project, held=held, seed=seed, work=work, chosen=chosen, progress=progress, stop=stop).run()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -95,6 +101,7 @@ class _Placer:
     work: Work
     chosen: Arrangement | None
     progress: Watch | None
+    stop: Callable[[], bool] | None
     log: list[Step] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
 
@@ -106,8 +113,12 @@ class _Placer:
             if posed.safe.problem is None:
                 return nowhere(posed, self.chosen)
             loose = posed.loose_problem if posed.loose.problem is not None else posed.safe_problem
-            found = search(posed.safe_problem, loose, limit=self.work.limit, seed=self.seed, watch=self.progress)
+            found = search(
+                posed.safe_problem, loose, limit=self.work.limit, seed=self.seed, watch=self.progress, stop=self.stop
+            )
             self.log += found.log
+            if found.interrupted:
+                self.faults.append(INTERRUPTED)
             if found.positions is None:
                 return self._none(found, posed)
             arrangement = self._proven(posed.arrangement(found.positions, found.costs, seed=self.seed), found)

@@ -11,6 +11,8 @@ from layout.placing.engine.search import Step as Step  # noqa: PLC0414  (given o
 from layout.placing.engine.search import search as engine
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.result import Arrangement as Positions
     from layout.placing.engine.result import Watch
@@ -62,13 +64,22 @@ class Found:
     bound: int | None = None
     infeasible: bool = False
     clock_struck: bool = False
+    interrupted: bool = False
     nearest: Positions | None = None
     pool: tuple[Positions, ...] = ()
     notes: tuple[str, ...] = ()
     log: tuple[Step, ...] = ()
 
 
-def search(safe: Problem, loose: Problem, *, limit: Limit, seed: int, watch: Watch | None = None) -> Found:
+def search(
+    safe: Problem,
+    loose: Problem,
+    *,
+    limit: Limit,
+    seed: int,
+    watch: Watch | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Found:
     """Search the safe problem and bound by the loose one.
 
     Parameters
@@ -76,7 +87,7 @@ def search(safe: Problem, loose: Problem, *, limit: Limit, seed: int, watch: Wat
     safe, loose
         The same project, shapes rounded to either side; equal where there is nothing to round.
     """
-    outcome = engine(safe, limit, seed, loose=loose, watch=watch)
+    outcome = engine(safe, limit, seed, loose=loose, watch=watch, stop=stop)
     result = outcome.result
     return Found(
         positions=result.arrangement,
@@ -86,6 +97,7 @@ def search(safe: Problem, loose: Problem, *, limit: Limit, seed: int, watch: Wat
         bound=result.bound,
         infeasible=result.status is Status.INFEASIBLE,
         clock_struck=result.clock_struck,
+        interrupted=result.interrupted,
         nearest=result.nearest,
         pool=tuple(positions for _, positions in outcome.pool),
         notes=result.notes,

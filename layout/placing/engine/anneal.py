@@ -55,9 +55,16 @@ def refine_law(made: Tables) -> Law:
 
 @dataclass(slots=True)
 class Halt:
-    """Whether to go on: asked between pieces of work, by every run."""
+    """Whether to go on: asked between pieces of work, by every run.
+
+    Attributes
+    ----------
+    stop
+        Says whether the user wants an end; called from any thread.
+    """
 
     deadline: float
+    stop: Callable[[], bool] | None = None
     asked: Event = field(default_factory=Event)
     struck: bool = False
 
@@ -65,6 +72,8 @@ class Halt:
         """Say whether to stop, and remember when the clock was the reason."""
         if time.monotonic() > self.deadline:
             self.struck = True
+        if self.stop is not None and self.stop():
+            self.asked.set()
         return self.struck or self.asked.is_set()
 
 

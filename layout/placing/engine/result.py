@@ -85,6 +85,8 @@ class Result:
         Moves done, or deterministic time spent, in words of the stage.
     clock_struck
         True when the wall clock ended the work, so another run may differ.
+    interrupted
+        True when somebody asked for an early end.
     conflict
         For ``INFEASIBLE``: names of rules and items that cannot all be met, when known.
     notes
@@ -104,6 +106,7 @@ class Result:
     seed: int = 0
     work: str = ""
     clock_struck: bool = False
+    interrupted: bool = False
     conflict: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     nearest: Arrangement | None = None

@@ -16,6 +16,8 @@ from layout.placing.engine.result import Limit, Progress, Result, Status
 from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from layout.placing.engine.anneal import Job
     from layout.placing.engine.kernel.tables import Tables
     from layout.placing.engine.precheck import Fault
@@ -72,6 +74,7 @@ def search(
     *,
     loose: Problem | None = None,
     watch: Watch | None = None,
+    stop: Callable[[], bool] | None = None,
     start: Arrangement | None = None,
     prove: bool = True,
 ) -> Search:
@@ -89,7 +92,9 @@ def search(
         The same items and wishes rounded to the other side; bounds and "infeasible" are taken from it. None
         when nothing was rounded.
     watch
-        Told of each improvement; returning True stops and keeps the best. Ctrl-C does the same.
+        Told of each improvement; returning True stops and keeps the best.
+    stop
+        Asked now and then, from any thread; True does the same.
     start
         A valid arrangement known before (one that was chosen); never made worse.
     prove
@@ -99,7 +104,7 @@ def search(
     faults = prechecks(loose or problem)
     if faults:
         return Search(result=_impossible(faults, seed), faults=faults)
-    run = _Run(problem, loose or problem, limit, seed=seed, watch=watch)
+    run = _Run(problem, loose or problem, limit, seed=seed, watch=watch, stop=stop)
     if start is not None and not check.broken(problem, start):
         run.offer(start, ordered=False)
     run.anneal()
@@ -116,9 +121,18 @@ def solve(problem: Problem, limit: Limit | None = None, seed: int = 1, *, watch:
 class _Run:
     """One search under way: what is left of the limit and the arrangements found so far."""
 
-    def __init__(self, problem: Problem, loose: Problem, limit: Limit, *, seed: int, watch: Watch | None) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        loose: Problem,
+        limit: Limit,
+        *,
+        seed: int,
+        watch: Watch | None,
+        stop: Callable[[], bool] | None,
+    ) -> None:
         self.problem, self.loose, self.limit, self.seed, self.watch = problem, loose, limit, seed, watch
-        self.halt = Halt(time.monotonic() + limit.wall_s)
+        self.halt = Halt(time.monotonic() + limit.wall_s, stop)
         self.pool: list[tuple[int, Arrangement]] = []
         self.ordered: set[Arrangement] = set()
         self.nearest: Arrangement | None = None
@@ -226,7 +240,9 @@ class _Run:
 
         struck, impossible = False, False
         for problem in (self.problem,) if self.loose is self.problem else (self.loose, self.problem):
-            answer = solve_model(build(problem), work=2 * self.limit.work, wall_s=self.left_s, seed=self.seed)
+            answer = solve_model(
+                build(problem), work=2 * self.limit.work, wall_s=self.left_s, seed=self.seed, stop=self.halt.now
+            )
             struck = struck or answer.clock_struck
             impossible = impossible or (answer.infeasible and problem is self.loose)
             words = "infeasible" if answer.infeasible else "nothing found" if answer.arrangement is None else "valid"
@@ -234,7 +250,7 @@ class _Run:
             if answer.arrangement is not None and not check.broken(self.problem, answer.arrangement):
                 self.polish(answer.arrangement)
                 return None
-            if answer.infeasible:
+            if answer.infeasible or self.halt.now():
                 break
         return Result(
             stage="exact",
@@ -242,6 +258,7 @@ class _Run:
             seed=self.seed,
             work=self._all_work(),
             clock_struck=struck or self.halt.struck,
+            interrupted=self.halt.asked.is_set(),
             notes=tuple(self.notes),
             nearest=self.nearest,
         )
@@ -273,7 +290,8 @@ class _Run:
             clock_struck=struck or self.halt.struck,
             bound=bound,
         )
-        return replace(result, notes=tuple(self.notes), order_proven=ordered)
+        interrupted = self.halt.asked.is_set()
+        return replace(result, notes=tuple(self.notes), order_proven=ordered, interrupted=interrupted)
 
     def _prove(self) -> tuple[int, bool]:
         """Return the bound from the loose problem and whether the clock struck; better arrangements go to the pool."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -53,6 +54,7 @@ def solve(
     watch: Callable[[Arrangement, int, float], bool] | None = None,
     tune: Callable[[Any], None] | None = None,
     board: Stoppable | None = None,
+    stop: Callable[[], bool] | None = None,
     on_bound: Callable[[float], None] | None = None,
 ) -> Answer:
     """Solve a model.
@@ -69,6 +71,8 @@ def solve(
         Called with the solver's parameters for what else is to be set.
     board
         Where another thread finds the solver to stop it.
+    stop
+        Asked ten times a second; True ends the search and keeps the best so far.
     on_bound
         Called with each better bound.
     """
@@ -81,6 +85,7 @@ def solve(
     parameters.interleave_search = workers > 1
     parameters.max_deterministic_time = work
     parameters.max_time_in_seconds = wall_s
+    parameters.catch_sigint_signal = False  # else the first Ctrl-C is lost on Python, and the second kills the program
     if tune is not None:
         tune(parameters)
     if on_bound is not None:
@@ -89,7 +94,8 @@ def solve(
         board.solvers.append(solver)
         if board.stopped:
             return Answer(arrangement=None, proven=False, bound=-_HUGE, work=0, clock_struck=False)
-    status = solver.solve(model.cp, _Callback(model, watch) if watch else None)
+    callback = _Callback(model, watch) if watch else None
+    status = solver.solve(model.cp, callback) if stop is None else _stoppable(solver, model.cp, callback, stop)
     if status == cp_model.MODEL_INVALID:
         raise ValueError(f"the model is not valid: {model.cp.validate()}")
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -101,6 +107,16 @@ def solve(
         work=solver.response_proto.deterministic_time,
         clock_struck=not proven and solver.wall_time >= wall_s,
     )
+
+
+def _stoppable(solver: Any, model: Any, callback: Any, stop: Callable[[], bool]) -> Any:
+    """Solve in a thread of its own, so that this one can hear Ctrl-C and end the search."""
+    with ThreadPoolExecutor(1) as pool:
+        job = pool.submit(solver.solve, model, callback)
+        while wait([job], timeout=0.1).not_done:
+            if stop():
+                solver.stop_search()
+        return job.result()
 
 
 class _Callback(cp_model.CpSolverSolutionCallback):
