@@ -26,7 +26,7 @@ ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
 
 
-INTERRUPTED = Finding(rule="SOL010", message="the search was stopped by hand; a second run may find a better arrangement")
+INTERRUPTED = Finding(rule="SOL010", message="the search was stopped by hand; more work may find better")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
