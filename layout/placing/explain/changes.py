@@ -125,7 +125,7 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
             continue
         more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
         freed = changed(device, turns=more)
-        if trying(replace(project, devices={**project.devices, key: freed})).verdict == "fits":
+        if trying.fits(replace(project, devices={**project.devices, key: freed})) is not None:
             yield Change(words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True)
 
 
@@ -139,14 +139,14 @@ def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Itera
         twin = as_twin(project, key)
         fits = known.get(twin) if twin else None
         if fits is None:
-            fits = trying(member.left_out(project)).verdict == "fits"
+            fits = trying.fits(member.left_out(project)) is not None
         if twin:
             known[twin] = fits
         if fits:
             yield Change(words=f"leave out {member.name}", amount_mm=None, smallest=True)
     for blamed in found.members if found else ():
         member = blamed.member
-        if member.kind == "rule" and not _is_amount(member.key) and trying(member.left_out(project)).verdict == "fits":
+        if member.kind == "rule" and not _is_amount(member.key) and trying.fits(member.left_out(project)) is not None:
             yield Change(words=f"without {member.name}", amount_mm=None, smallest=True)
 
 
@@ -179,25 +179,16 @@ def _names(project: Project, found: Conflict | None) -> Sequence[str]:
 
 def _least(by: Callable[[int], Project], most: int, trying: Trying) -> tuple[int, bool] | None:
     """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does."""
-    enough, step = None, 4
-    low = 0
-    while enough is None and step <= most:
-        if trying(by(step)).verdict == "fits":
-            enough = step
-        else:
-            low, step = step, step * 2
-    if enough is None:
-        if low >= most or trying(by(most)).verdict != "fits":
-            return None
-        enough = most
-    proven_below = None
+    low, step = 0, 4
+    while (amount := min(step, most)) > low and trying.fits(by(amount)) is None:
+        low, step = amount, step * 2
+    if low >= most:
+        return None
+    enough = min(step, most)
     while enough - low > 1:
         middle = (low + enough) // 2
-        verdict = trying(by(middle)).verdict
-        if verdict == "fits":
-            enough = middle
+        if trying.fits(by(middle)) is None:
+            low = middle
         else:
-            low, proven_below = middle, verdict == "impossible"
-    if proven_below is None or low != enough - 1:
-        proven_below = trying(by(enough - 1)).verdict == "impossible"
-    return enough, proven_below
+            enough = middle
+    return enough, trying.ruled_out(by(enough - 1))

@@ -45,13 +45,28 @@ def conflict(project: Project, trying: Trying) -> Conflict | None:
 
     Smallest means that nothing more can be left out of it with what remains still proven impossible.
     """
-    core = _core(project, trying)
-    if core is None:
-        return None
-    core = _fewer_devices(core, trying)
-    core, rules = _fewer_rules(core, trying)
-    core = _fewer_devices(core, trying)
-    return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+    bare = _uncovered(project)
+    core = _core(bare, trying)
+    if core is not None:
+        core = _reduced(core, devices_of(core), trying)[0]
+        core, rules = _reduced(core, rules_of(core), trying)
+        core = _reduced(core, devices_of(core), trying)[0]
+        return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+    if bare is not project and trying.ruled_out(project):
+        # An old hole that has to be covered needs devices, so that fewer of them conflict more: only rules are reduced.
+        core, rules = _reduced(project, rules_of(project), trying)
+        return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+    return None
+
+
+def _uncovered(project: Project) -> Project:
+    """Return the project without old holes that a face has to cover."""
+    for member in rules_of(project):
+        if ".old_holes." in member.key:
+            _, panel, _, name = member.key.split(".")
+            if project.panels[panel].old_holes[name].fate == "cover":
+                project = member.left_out(project)
+    return project
 
 
 def _blame(core: Project, members: Sequence[Member], trying: Trying) -> Iterator[Blamed]:
@@ -60,36 +75,28 @@ def _blame(core: Project, members: Sequence[Member], trying: Trying) -> Iterator
         twin = as_twin(core, member.key.partition(".")[2]) if member.kind == "device" else ""
         needed = known.get(twin) if twin else None
         if needed is None:
-            needed = trying(member.left_out(core)).verdict == "fits"
+            needed = trying.fits(member.left_out(core)) is not None
         if twin:
             known[twin] = needed
         yield Blamed(member=member, needed=needed)
 
 
 def _core(project: Project, trying: Trying) -> Project | None:
-    """Return a part of the project that is proven impossible: all of it, or its largest devices."""
-    if trying(project).verdict == "impossible":
-        return project
+    """Return a part of the project that is proven impossible: its largest devices, few first, or all of it."""
     ranked = sorted(devices_of(project), key=lambda member: -_area(project, member))
     names = [member.key.partition(".")[2] for member in ranked]
-    for count in range(1, len(names)):
+    count = 1
+    while count < len(names):
         part = only(project, names[:count])
-        if trying(part).verdict == "impossible":
+        if trying.ruled_out(part):
             return part
-    return None
+        count *= 2
+    return project if trying.ruled_out(project) else None
 
 
 def _area(project: Project, member: Member) -> float:
     face = project.devices[member.key.partition(".")[2]].face
     return face.to_path().area() if face else 0.0
-
-
-def _fewer_devices(project: Project, trying: Trying) -> Project:
-    return _reduced(project, devices_of(project), trying)[0]
-
-
-def _fewer_rules(project: Project, trying: Trying) -> tuple[Project, tuple[Member, ...]]:
-    return _reduced(project, rules_of(project), trying)
 
 
 def _reduced(project: Project, members: Sequence[Member], trying: Trying) -> tuple[Project, tuple[Member, ...]]:
@@ -101,7 +108,7 @@ def _reduced(project: Project, members: Sequence[Member], trying: Trying) -> tup
         without = project
         for member in batch:
             without = member.left_out(without)
-        if batch and trying(without).verdict == "impossible":
+        if batch and trying.ruled_out(without):
             project = without
         elif len(batch) == 1:
             needed.append(batch[0])

@@ -9,7 +9,8 @@ from layout.findings.finding import Finding
 from layout.placing.explain.changes import Change, changes
 from layout.placing.explain.conflict import Blamed, conflict
 from layout.placing.explain.leaving import panels_together, part_of
-from layout.placing.explain.trial import MOST_OPEN, Trying
+from layout.placing.explain.trial import MOST_VAIN, Trying
+from layout.placing.load import HIGH, load_words, loads
 from layout.placing.search import Work
 
 if TYPE_CHECKING:
@@ -58,10 +59,9 @@ def explain(
     """
     trying = Trying(seed=seed, effort=EFFORT[work], chosen=chosen)
     parts = [part_of(project, panels) for panels in panels_together(project)]
-    verdicts = [trying(part).verdict for part in parts]
     whole = _Whole()
-    for part, verdict in zip(parts, verdicts, strict=True):
-        if verdict != "fits":
+    for part in parts:
+        if trying.fits(part) is None:
             _one(project, part, trying, whole)
     if not whole.lines:
         whole.lines.append("an arrangement that holds all rules was found while looking for the reason: place again")
@@ -85,7 +85,8 @@ class _Whole:
 
 def _one(project: Project, part: Project, trying: Trying, whole: _Whole) -> None:
     where = " and ".join(panel.name or key for key, panel in part.panels.items())
-    found = conflict(part, trying)
+    whole.lines += [load_words(part, load) for load in loads(part) if load.share > HIGH]
+    found = conflict(part, replace(trying, patience=MOST_VAIN))
     if found is None:
         whole.lines.append(f"{where}: neither an arrangement nor a proof that there is none was found")
     else:
@@ -96,7 +97,7 @@ def _one(project: Project, part: Project, trying: Trying, whole: _Whole) -> None
             needed = "" if blamed.needed else " - not shown to be needed"
             whole.lines.append(f"  {blamed.member.kind} {blamed.member.name}{needed}")
         whole.findings.append(_finding(project, where, found.members))
-    made = changes(part, found, replace(trying, patience=MOST_OPEN))
+    made = changes(part, found, replace(trying, patience=MOST_VAIN))
     whole.changes += made
     if made:
         whole.lines.append(f"{where}: each of these alone makes it fit:")

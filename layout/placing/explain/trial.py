@@ -1,11 +1,13 @@
-"""Try a changed project: an arrangement that the judge passes, a proof that there is none, or neither."""
+"""Try a changed project: look for an arrangement that the judge passes, or for a proof that there is none."""
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from layout.placing.holding import given
+from layout.placing.load import FULL, loads
 from layout.placing.posing import Posed
 from layout.project.model.wishes import Wishes
 
@@ -13,12 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement as Positions
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.project import Project
-
-Verdict = Literal["fits", "impossible", "open"]
-"""Judged arrangement found; proven that there is none; neither."""
 
 MOVES = 300_000
 """Moves of the annealing that looks for any arrangement."""
@@ -26,77 +24,90 @@ MOVES = 300_000
 WORK = 0.4
 """Deterministic time of one proof."""
 
+FEW = 10
+"""Up to this many devices the exact solver helps to find an arrangement too."""
+
+MOST_VAIN = 24
+"""Tries of either kind that end without an answer before no more are made: each costs its whole effort."""
+
+WALL_S = 30.0
+"""Safety net of one try, s."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
-    """Outcome of one try; ``arrangement`` is there when it fits."""
+class _Answer:
+    """Of the exact solver: no arrangement by proof, one that the judge passes, or no answer."""
 
-    verdict: Verdict
+    ruled_out: bool = False
+    undecided: bool = False
     arrangement: Arrangement | None = None
-
-
-MOST_OPEN = 14
-"""Tries that end open before no more are made: each costs its whole effort."""
 
 
 @dataclass(slots=True, kw_only=True)
 class Trying:
-    """How hard to try, from where cut holes take their place, and how much patience is left."""
+    """How hard to try, from where cut holes take their place, and how much patience is left.
+
+    Wishes play no part. Without patience left nothing is found and nothing is proven.
+    """
 
     seed: int = 1
     effort: float = 1.0
     chosen: Arrangement | None = None
-    patience: int = MOST_OPEN
+    patience: int = MOST_VAIN
 
-    def __call__(self, project: Project) -> Trial:
-        """Try a project; its wishes don't matter. Without patience left the answer is open at once."""
+    def fits(self, project: Project) -> Arrangement | None:
+        """Return an arrangement of the project that the judge passes, if one is found."""
         if self.patience <= 0:
-            return Trial(verdict="open")
-        trial = self._try(replace(project, wishes=Wishes()))
-        if trial.verdict == "open":
-            self.patience -= 1
-        return trial
+            return None
+        posed = self._posed(project)
+        found = None
+        if posed.safe.problem is not None:
+            found = self._annealed(posed)
+            if found is None and len(posed.safe.plan.things) <= FEW:
+                found = self._exact(posed).arrangement
+        self.patience -= found is None
+        return found
 
-    def _try(self, plain: Project) -> Trial:
+    def ruled_out(self, project: Project) -> bool:
+        """Say whether it is proven that the project has no arrangement."""
+        if self.patience <= 0:
+            return False
+        if any(load.share > FULL for load in loads(project)):
+            return True
+        answer = self._exact(self._posed(project))
+        self.patience -= answer.undecided
+        return answer.ruled_out
+
+    def _posed(self, project: Project) -> Posed:
+        plain = replace(project, wishes=Wishes())
         held, _ = given(plain, keep=(), chosen=self.chosen)
-        posed = Posed(project=plain, held=held)
-        if posed.safe.problem is None:
-            impossible = posed.loose.problem is None
-            return Trial(verdict="impossible" if impossible else "open")
-        found = self._anneal(posed.safe_problem)
-        if found is not None and (trial := self._judged(posed, posed.safe.placed(found))):
-            return trial
-        if posed.loose.problem is None:
-            return Trial(verdict="open")
-        return self._exact(posed, posed.loose.problem)
+        return Posed(project=plain, held=held)
 
-    def _anneal(self, problem: Problem) -> Positions | None:
-        import time  # noqa: PLC0415
-
+    def _annealed(self, posed: Posed) -> Arrangement | None:
         from layout.placing.engine.anneal import Halt, first_valid  # noqa: PLC0415
         from layout.placing.engine.kernel.tables import tables  # noqa: PLC0415
 
-        best = first_valid(tables(problem), self.seed, round(MOVES * self.effort), Halt(time.monotonic() + 30.0))
-        return best.arrangement if best.valid else None
+        made, halt = tables(posed.safe_problem), Halt(time.monotonic() + WALL_S)
+        best = first_valid(made, self.seed, round(MOVES * self.effort), halt)
+        return self._judged(posed, posed.safe.placed(best.arrangement)) if best.valid else None
 
-    def _exact(self, posed: Posed, loose: Problem) -> Trial:
-        """Prove that the loose problem has no arrangement, or see whether the judge passes the one it has."""
+    def _exact(self, posed: Posed) -> _Answer:
+        """Prove that the loose problem has no arrangement, or find one of it."""
         from layout.placing.engine.cpsat.build import build  # noqa: PLC0415  (ortools is slow to import)
         from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
         from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
 
-        if prechecks(loose):
-            return Trial(verdict="impossible")
-        answer = solve(build(loose), work=WORK * self.effort, wall_s=30.0, seed=self.seed, workers=1)
-        if answer.infeasible:
-            return Trial(verdict="impossible")
-        placed = posed.loose.placed(answer.arrangement) if answer.arrangement is not None else None
-        return (self._judged(posed, placed) if placed is not None else None) or Trial(verdict="open")
+        loose: Problem | None = posed.loose.problem
+        if loose is None or prechecks(loose):
+            return _Answer(ruled_out=True)
+        answer = solve(build(loose), work=WORK * self.effort, wall_s=WALL_S, seed=self.seed, workers=1)
+        if answer.arrangement is None:
+            return _Answer(ruled_out=answer.infeasible, undecided=not answer.infeasible)
+        return _Answer(arrangement=self._judged(posed, posed.loose.placed(answer.arrangement)))
 
-    def _judged(self, posed: Posed, placed: Mapping[str, Placed]) -> Trial | None:
+    def _judged(self, posed: Posed, placed: Mapping[str, Placed]) -> Arrangement | None:
         from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
         arrangement = posed.described(placed, (), seed=self.seed)
-        if refusals(judge(posed.project, arrangement, chosen=self.chosen)):
-            return None
-        return Trial(verdict="fits", arrangement=arrangement)
+        refused = refusals(judge(posed.project, arrangement, chosen=self.chosen))
+        return None if refused else arrangement
