@@ -46,6 +46,8 @@ class LabelWish:
         Half the size of what stands at the point; the label may stand on it only when ``on_point``.
     on_point
         The middle of the label may be the point itself (a device's name on its face).
+    fits
+        It is known to fit there, row by row, so no line counts against that place.
     within
         Room of its own, when that is less than the whole.
     others
@@ -61,6 +63,7 @@ class LabelWish:
     colour: str = pens.BLACK
     clear_mm: float = 1.0
     on_point: bool = False
+    fits: bool = False
     within: Box | None = None
     others: tuple[Wording, ...] = ()
     foreign: tuple[Box, ...] = ()
@@ -164,8 +167,10 @@ def place_labels(
                     continue
                 if any(overlaps(box, other, clear_mm=CLEAR_MM) for other in blocked):
                     continue
-                cost = distance + extra + CROSSING_COST_MM * crossed.count(box)
-                cost += FIRM_COST_MM * (cut.count(box) + sum(overlaps(box, other) for other in wish.foreign))
+                cost = distance + extra
+                if not (wish.fits and box.centre == wish.at):
+                    cost += CROSSING_COST_MM * crossed.count(box)
+                    cost += FIRM_COST_MM * (cut.count(box) + sum(overlaps(box, other) for other in wish.foreign))
                 if best is None or cost < best[0]:
                     best = (cost, candidate)
         if best is None:

@@ -106,7 +106,7 @@ def _fit(text: str, room_mm: float, tall_mm: float, *, largest_mm: float = HEIGH
     """Return the largest lettering at which the text fits, and its lines; at the smallest the rest is cut off."""
     for height in (size for size in HEIGHTS_MM if size <= largest_mm):
         lines = wrapped(text, height, room_mm)
-        most = int((tall_mm - height * (ASCENT_PER_CAP + DESCENT_PER_CAP)) / (1.45 * height)) + 1
+        most = int((tall_mm - 0.6 - height * (ASCENT_PER_CAP + DESCENT_PER_CAP)) / (1.45 * height)) + 1
         if len(lines) <= most and all(width_mm(content, height) <= room_mm for content in lines):
             return height, lines
     height = HEIGHTS_MM[-1]

@@ -202,14 +202,13 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
         heading(shapes, edge, divisor),
     ]
     texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
-    lines = [
-        stroke for d in shapes.devices for path in (d.face, *d.cutouts) for stroke in view.strokes(place.path(path))
-    ]
+    lines = [stroke for d in shapes.devices for stroke in view.strokes(place.path(d.face))]
     zones = view.keep_out_texts(shapes, place)
     items += zones
     texts += [text_box(zone) for zone in zones]
     wishes = name_wishes(shapes, found, place)
-    placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, reach_mm=80)
+    firm = view.firm_strokes(shapes, place)
+    placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, firm=firm, reach_mm=80)
     for label in placed:
         items += label.items()
     # Without room for a name the number alone goes on the face; the hole table has the name.
@@ -221,12 +220,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
 def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: view.View) -> list[LabelWish]:
     """Return the labels of devices and keep-outs; those that stand on their face come first."""
     unsure = {hole.device for hole in found if not hole.confirmed and not hole.done}
-    wishes = [
-        view.name_wish(device, place, more=("DO NOT CUT",) if device.device.id in unsure else ())
-        for device in shapes.devices
-    ]
-    wishes.sort(key=lambda wish: not wish.on_point)
-    return [*wishes, *view.keep_out_wishes(shapes, place)]
+    return [*view.name_wishes(shapes, place, unsure=unsure), *view.keep_out_wishes(shapes, place)]
 
 
 def heading(shapes: PanelShapes, edge: Box, divisor: int) -> Text:

@@ -101,9 +101,9 @@ def labels(
         for s in view.strokes(place.path(path))
     ]
     dots = [circle(TERMINAL_MM, at=place.point(at)).bounds() for d in shapes.devices for at, _ in d.terminals]
-    names = [view.name_wish(device, place) for device in shapes.devices]
-    names.sort(key=lambda wish: not wish.on_point)
-    placed, homeless = place_labels(names, room=room, taken=[*taken, *dots], lines=lines)
+    names = view.name_wishes(shapes, place)
+    firm = view.firm_strokes(shapes, place)
+    placed, homeless = place_labels(names, room=room, taken=[*taken, *dots], lines=lines, firm=firm)
     boxes = [*taken, *(label.box for label in placed)]
     ends = [
         LabelWish(lines=(terminal.name or terminal.id,), at=place.point(at), clear_mm=TERMINAL_MM / 2, height_mm=2.5,

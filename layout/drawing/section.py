@@ -226,7 +226,7 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
 
 def _heading(device: DeviceShapes, room: Box, divisor: int) -> Text:
     words = f"Section through {device.number}: {device.name}, 1:{divisor}, seen from the right, front at the left"
-    return Text((room.x0, room.y1 - 4.0), words, 3.5, bold=True)
+    return Text((room.x0, room.y1 - 8.0), words, 3.5, bold=True)
 
 
 def _words(
@@ -263,8 +263,11 @@ def _words(
         depth, y = behind[len(behind) * 3 // 4]
         wishes.append(LabelWish(lines=("what lies behind",), at=place.point((thick + depth, y)), clear_mm=4.0))
     taken = [text_box(item) for item in leaves([*items, *added]) if isinstance(item, Text)]
-    lines = [s for item in leaves(items) if isinstance(item, StrokePath) for s in strokes(item.path)]
-    placed, _ = place_labels(wishes, room=edge.grown(60.0), taken=taken, lines=lines)
+    lines, firm = (
+        [s for item in leaves(part) if isinstance(item, StrokePath) for s in strokes(item.path)]
+        for part in (items, added)
+    )
+    placed, _ = place_labels(wishes, room=edge.grown(60.0), taken=taken, lines=lines, firm=firm)
     return [*added, *(item for label in placed for item in label.items())]
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import hypot
 from typing import TYPE_CHECKING
 
 from layout.drawing import pens
-from layout.drawing.labels import LabelWish, label_size_mm
+from layout.drawing.labels import LINE_PITCH_PER_CAP, LabelWish, label_size_mm
 from layout.drawing.metrics import width_mm, wrapped
 from layout.drawing.scene import FillPath, Group, HatchPath, Item, StrokePath, Text, line, scaled_path
 from layout.geometry.path import Arc, Box
 from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Container, Iterable
 
     from layout.drawing.placed import DeviceShapes, PanelShapes
     from layout.drawing.template.holes import Hole
@@ -124,25 +125,58 @@ def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) 
     return Group(tuple(items), name="holes", layer="cut")
 
 
+def name_wishes(shapes: PanelShapes, view: View, *, unsure: Container[str] = ()) -> list[LabelWish]:
+    """Return the labels of a panel's devices, those that stand on their own face first.
+
+    ``unsure`` are ids of devices that must not be cut yet, which is said in the label.
+    """
+    boxes = {device.number: view.box(device.face.bounds()) for device in shapes.devices}
+    wishes = [
+        replace(
+            name_wish(device, view, more=("DO NOT CUT",) if device.device.id in unsure else ()),
+            foreign=tuple(box for number, box in boxes.items() if number != device.number),
+        )
+        for device in shapes.devices
+    ]
+    return sorted(wishes, key=lambda wish: not wish.fits)
+
+
 def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more: tuple[str, ...] = ()) -> LabelWish:
     """Return the label of a device: number and name, inside its cut-out (face, without one) or beside its face."""
     box = view.box(device.face.bounds())
     full = f"{device.number}: {device.name}"
-    rooms = [path.bounds() for path in device.cutouts] or [device.face.bounds()]
-    clear = view.box(max(rooms, key=lambda room: room.width * room.height))
-    inside = (*wrapped(full, height_mm, clear.width - 2), *more)
-    wide, tall = label_size_mm(inside, height_mm)
-    # A round hole narrows towards its top: the label's corners have to stay inside as well.
-    reach = 0.8 if any(as_circle(path) for path in device.cutouts) and tall > 0.4 * clear.height else 1.0
-    fits = wide <= clear.width * reach - 1 and tall <= clear.height * reach - 1
+    room = max(device.cutouts or (device.face,), key=lambda path: path.bounds().width * path.bounds().height)
+    clear = view.box(room.bounds())
+    inside = _inside(full, more, height_mm, clear, is_round=as_circle(room) is not None)
     return LabelWish(
-        lines=inside if fits else (*wrapped(full, height_mm, 34.0), *more),
-        at=clear.centre if fits else box.centre,
+        lines=inside or (*wrapped(full, height_mm, 34.0), *more),
+        at=clear.centre if inside else box.centre,
         height_mm=height_mm,
-        clear_mm=0.0 if fits else min(box.width, box.height) / 2,
-        on_point=fits,
+        clear_mm=0.0 if inside else min(box.width, box.height) / 2,
+        on_point=bool(inside),
+        fits=bool(inside),
         colour=pens.ALARM if more else pens.BLACK,
     )
+
+
+def _inside(full: str, more: tuple[str, ...], height_mm: float, clear: Box, *, is_round: bool) -> tuple[str, ...]:
+    """Return a name in as few lines as fit into its hole, in a round one every row by itself; nothing if none fit."""
+    for share in (1.0, 0.85, 0.7, 0.55):
+        lines = (*wrapped(full, height_mm, clear.width * share - 2), *more)
+        wide, tall = label_size_mm(lines, height_mm)
+        if wide > clear.width - 1 or tall > clear.height - 1:
+            continue
+        middle, pitch = (len(lines) - 1) / 2, LINE_PITCH_PER_CAP * height_mm
+        ends = [hypot(width_mm(row, height_mm), 2 * abs(k - middle) * pitch + height_mm) for k, row in enumerate(lines)]
+        if not is_round or max(ends) <= clear.width - 1:
+            return lines
+    return ()
+
+
+def firm_strokes(shapes: PanelShapes, view: View) -> list[tuple[Point, Point]]:
+    """Return the panel's outline and cut-outs as strokes that no label should interrupt."""
+    paths = [shapes.outline, *(path for device in shapes.devices for path in device.cutouts)]
+    return [stroke for path in paths for stroke in strokes(view.path(path))]
 
 
 def keep_out_texts(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[Text]:
