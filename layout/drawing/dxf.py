@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from ezdxf import options, units  # type: ignore[attr-defined]  # not re-exported for mypy
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
-from ezdxf.sections.classes import REQ_R2004, REQUIRED_CLASSES
 
 from layout.drawing.arcs import bulge
 from layout.drawing.hatch import hatch_lines
@@ -40,7 +39,7 @@ def dxf_text(scene: Scene) -> str:
             document.layers.add(layer, color=colour)
         document.styles.add("spile", font="DejaVuSansCondensed.ttf")
         _draw(document, resolved(scene), "reference")
-        for name in sorted(REQUIRED_CLASSES.get(document.dxfversion, REQ_R2004)):  # the library keeps them in a set
+        for name in sorted(document.entitydb.dxf_types_in_use()):  # the library goes through a set
             document.classes.add_class(name)
         out = StringIO()
         document.write(out)
