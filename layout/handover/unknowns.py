@@ -67,7 +67,7 @@ def _wired(project: Project) -> frozenset[str]:
     ends += [end for circuit in circuits for leg in circuit.legs.values() for end in (leg.from_, leg.to)]
     ends += [end for feeder in project.feeders.values() for end in (feeder.from_, feeder.to)]
     owners = {end.partition("/")[0] for end in ends}
-    sections = (project.supplies, project.switches, project.bus_bars, project.distribution)
+    sections = (project.supplies, project.switches, project.distribution)
     stand_for = {entry.device for entries in sections for key, entry in entries.items() if key in owners}
     return frozenset(owners | {device for device in stand_for if device is not None})
 
@@ -143,6 +143,9 @@ def _supplies(project: Project) -> Iterator[Unknown]:
 def _battery(supply: Supply, name: str, key: str) -> Iterator[Unknown]:
     if supply.chemistry is None:
         yield _ask("protection", f"{key}.chemistry", name, "lead or lithium", "its label")
+    if supply.chemistry != "lithium" and supply.cold_cranking is None:
+        question = "cold cranking amperes (breaking capacity is asked by them)"
+        yield _ask("protection", f"{key}.cold_cranking", name, question, "its label")
     if supply.chemistry == "lithium":
         if supply.fault_current is None:
             yield _ask("protection", f"{key}.fault_current", name, "largest fault current", "maker's paper")
@@ -236,6 +239,8 @@ def _cables(project: Project) -> Iterator[Unknown]:
 def _wireways(project: Project) -> Iterator[Unknown]:
     for way in project.wireways.values():
         name, key = way.name or way.id, f"wireways.{way.id}"
+        if way.length is None and not way.points and way.existing != "remove":
+            yield _ask("wire sizes", f"{key}.length", name, "its length", "measure along it")
         if way.kind == "conduit" and way.bore is None:
             yield _ask("wireways", f"{key}.bore", name, "its bore", "measure inside")
         if way.kind == "trunk" and way.inner is None:

@@ -15,7 +15,7 @@ from layout.handover.flow_table import flow_table
 from layout.handover.paper import Faulty, Head, Mark, body_width_mm, pdf_document
 from layout.handover.sheets import paper_of
 from layout.handover.styles import grid, heading, text
-from layout.handover.tables import Column, Table
+from layout.handover.tables import UNKNOWN, Column, Table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -148,7 +148,7 @@ def _facts(project: Project, fill: WirewayFill, width_mm: float) -> Flowable:
     rows = [
         ("From, to", f"{_place(project, way.from_)}  –  {_place(project, way.to)}"),
         ("Kind", f"{fill.kind}, {size}" + (", in compartments" if way.compartments else "")),
-        ("Length", f"{fill.length_mm / 1000:.2f} m"),
+        ("Length", UNKNOWN if fill.length_mm is None else f"{fill.length_mm / 1000:.2f} m"),
         ("Bends", "not stated" if way.bends is None else f"{way.bends:g}° in all"),
         ("Zone", way.zone),
         ("May carry", ", ".join(way.carries)),

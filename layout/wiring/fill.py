@@ -41,7 +41,7 @@ def room_mm2(wireway: Wireway, cables: int) -> float | None:
     return None if inner is None else inner * limit_percent(wireway, cables) / 100
 
 
-def fill(key: str, wireway: Wireway, length_mm: float, cables: Iterable[CableIn], loaded: int) -> WirewayFill:
+def fill(key: str, wireway: Wireway, length_mm: float | None, cables: Iterable[CableIn], loaded: int) -> WirewayFill:
     """Return what lies in a wireway, in pulling order.
 
     Fill is None where nothing fills up, where the inner size is not known, or where a cable has no diameter.

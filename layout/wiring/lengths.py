@@ -30,11 +30,21 @@ class Spot:
     guessed: bool
 
 
-def wireway_mm(wireway: Wireway) -> float:
-    """Return a wireway's length, mm; a free run is summed along its points."""
-    if wireway.length is not None:
+UNKNOWN_WAY_MM = 1e8
+"""What a wireway of unknown length costs a route: it is taken only where nothing else leads there."""
+
+
+def wireway_mm(wireway: Wireway) -> float | None:
+    """Return a wireway's length, mm; a free run is summed along its points. None is not known."""
+    if wireway.length is not None or not wireway.points:
         return wireway.length
     return sum(math.dist(a, b) for a, b in zip(wireway.points, wireway.points[1:], strict=False))
+
+
+def route_cost_mm(wireway: Wireway) -> float:
+    """Return what a wireway counts when ways are compared, mm."""
+    found = wireway_mm(wireway)
+    return UNKNOWN_WAY_MM if found is None else found
 
 
 def turned(at: Point, turn: int) -> Point:
@@ -120,7 +130,10 @@ def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
             return Length()
         parts.append(found.extra_mm + loom_mm(_lines(ends, site), found.at, panel.entry.at))
         hinges += panel.hinge is not None
-    way = sum(wireway_mm(ends.project.wireways[key]) for key in route)
+    ways = [wireway_mm(ends.project.wireways[key]) for key in route]
+    if None in ways:
+        return Length()
+    way = sum(one for one in ways if one is not None)
     return _summed(
         rules.slack_ends, rules.slack_share, start=parts[0], end=parts[1], hinge=hinges * rules.hinge_loop, way=way
     )

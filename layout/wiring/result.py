@@ -197,13 +197,15 @@ class WirewayFill:
     ----------
     cables
         In pulling order: largest plug first, then thickest.
+    length_mm
+        None where it is not known.
     fill_percent, limit_percent
         None where nothing fills up (tray, free run) or a diameter is unknown.
     """
 
     wireway: str
     kind: str
-    length_mm: float
+    length_mm: float | None
     cables: tuple[CableIn, ...]
     area_mm2: float | None
     fill_percent: float | None

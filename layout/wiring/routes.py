@@ -7,7 +7,7 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from layout.wiring.lengths import wireway_mm
+from layout.wiring.lengths import route_cost_mm
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -37,7 +37,7 @@ class Router:
             graph: nx.Graph[tuple[str, str]] = nx.Graph()
             for key, way in self._wireways.items():
                 if run_class in way.carries:
-                    half = wireway_mm(way) / 2
+                    half = route_cost_mm(way) / 2
                     graph.add_edge(("place", way.from_), ("way", key), weight=half)
                     graph.add_edge(("way", key), ("place", way.to), weight=half)
             self._graphs[run_class] = graph
@@ -89,7 +89,7 @@ class Router:
             near: dict[str, list[tuple[str, str, float]]] = {}
             for key, way in self._wireways.items():
                 if run_class in way.carries:
-                    step = wireway_mm(way)
+                    step = route_cost_mm(way)
                     near.setdefault(way.from_, []).append((key, way.to, step))
                     near.setdefault(way.to, []).append((key, way.from_, step))
             self._near[run_class] = near
@@ -105,8 +105,8 @@ class Router:
         return sorted(found, key=lambda route: (self.length_mm(route), route))[:count]
 
     def length_mm(self, route: Iterable[str]) -> float:
-        """Return the length of a way, mm."""
-        return sum(wireway_mm(self._wireways[key]) for key in route)
+        """Return the length of a way, mm; a wireway of unknown length counts as very long."""
+        return sum(route_cost_mm(self._wireways[key]) for key in route)
 
     def follows(self, route: Iterable[str], start: str, end: str) -> bool:
         """Tell whether wireways in this order lead from one place to the other without a break."""

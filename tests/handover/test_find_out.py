@@ -57,7 +57,7 @@ def _supply(**more: object) -> Project:
     [
         (_supply(kind="battery", voltage=12, chemistry="lithium"), {"supplies.s.fault_current"}),
         (_supply(kind="battery", voltage=12, cold_cranking=800), {"supplies.s.chemistry"}),
-        (_supply(kind="battery", voltage=12, chemistry="lead", resistance=0.006), set()),
+        (_supply(kind="battery", voltage=12, chemistry="lead", resistance=0.006), {"supplies.s.cold_cranking"}),
         (
             _supply(kind="shore", voltage=230, current=16),
             {"supplies.s.fault_current", "supplies.s.neutral_bond", "supplies.s.isolation"},

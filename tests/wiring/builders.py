@@ -66,7 +66,8 @@ def boat(
         else {"single": CableKind(sizes=SIZES, insulation=90.0, carries=("dc",))},
         "supplies": {
             "bank": Supply(
-                id="bank", kind="battery", voltage=nominal_v, place="locker", cold_cranking=600.0, resistance=0.01
+                id="bank", kind="battery", voltage=nominal_v, place="locker", chemistry="lead", cold_cranking=600.0,
+                resistance=0.01,
             )
         },
         "switches": {"main": Switch(id="main", kind="isolator", voltage=nominal_v, rating=200.0, place="locker")},

@@ -336,5 +336,6 @@ FAULTY: dict[str, Callable[[], Project]] = {
         },
     ),
     "PRO037": lambda: ac(fault_current=None),
+    "PRO038": lambda: part(plain(), "supplies", "bank", cold_cranking=None),
 }
 """Boat by code."""

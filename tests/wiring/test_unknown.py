@@ -85,3 +85,17 @@ def test_unplaced_is_not_zero_long():
         devices = {getattr(LAUNCH.distribution.get(o) or LAUNCH.bus_bars.get(o), "device", o) for o in owners}
         if devices & on_panel and not run.length.fixed:
             assert run.length.total_mm is None
+
+
+def test_a_conduit_of_unknown_length_is_no_short_cut():
+    """A run goes by ways that were measured; where there is none its length is unknown, and an error says whose."""
+    ways = dict(LAUNCH.wireways)
+    ways["cabin_dc"] = replace(ways["cabin_dc"], length=None)
+    project = replace(LAUNCH, wireways=ways)
+    result = wire(project, SPREAD)
+    assert result.run("circuits.cabin_aft").length.total_mm is None
+    found = [f.message for f in result.findings if f.rule == "WIR002" and f.message.startswith("Cabin lights aft")]
+    assert found == ["Cabin lights aft: the length of Cabin conduit is not known, and so is the run's"]
+    ways["beside"] = replace(ways["cabin_dc"], id="beside", length=9000.0)
+    round_about = wire(replace(project, wireways=ways), SPREAD)
+    assert "beside" in round_about.run("circuits.cabin_aft").route

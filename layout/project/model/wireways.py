@@ -36,7 +36,8 @@ class Wireway:
     from_, to
         Places, written ``from`` and ``to``.
     length
-        Along it; or ``points`` of a free run in the boat's frame, from which it is summed. One of them is needed.
+        Along it; or ``points`` of a free run in the boat's frame, from which it is summed. With neither the length is
+        unknown, and so is that of every run that has to go this way.
     bore, inner
         Inner diameter of a conduit, or inner width and height of a trunk; None where nothing fills up (tray, free).
     bends
@@ -79,8 +80,8 @@ class Wireway:
     existing: Existing | None = None
 
     def __post_init__(self) -> None:
-        if self.length is None and len(self.points) < 2:
-            raise ValueError("a wireway needs its length, or at least two points along it")
+        if len(self.points) == 1:
+            raise ValueError("a free run takes at least two points along it, found one")
         if self.length is not None and self.points:
             raise ValueError("a wireway takes length or points, not both")
         if self.from_ == self.to:

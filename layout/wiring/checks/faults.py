@@ -27,9 +27,25 @@ FUSE_RATIO = 1.6
 
 def fault_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
     """Yield devices that a short at the far end does not open, and branches that take their feeder out."""
+    yield from _batteries(case)
     yield from _curves(case, book)
     for (_, first), stand in case.stands.items():
         yield from _selective(case, case.segments[first], stand)
+
+
+def _batteries(case: Case) -> Iterator[Finding]:
+    """Name what is not known of a bank although breaking capacities hang on it."""
+    for key, supply in case.project.supplies.items():
+        if supply.kind != "battery" or supply.existing == "remove" or supply.fault_current is not None:
+            continue
+        missing = []
+        if supply.chemistry is None:
+            missing.append("whether it is lead or lithium (lithium asks for the 20 kA class)")
+        if supply.chemistry != "lithium" and supply.cold_cranking is None:
+            missing.append("its cold cranking amperes (Table V-A goes by them)")
+        if missing:
+            text = f"{supply.name or key}: {' and '.join(missing)} is not known, so breaking capacity is judged without"
+            yield about(case, "PRO038", f"supplies.{key}", text, remedy="read its label, and say it")
 
 
 def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:

@@ -121,6 +121,11 @@ def _no_length(case: Case, plan: Plan) -> Finding:
             text = f"{segment.name}: panel {site.panel} has no cable entry, so the run has no length"
             return about(case, "WIR002", segment.owner, text, remedy=f"give panels.{site.panel}.entry")
     places = [site.place for site in plan.sites]
+    ways = [case.project.wireways.get(key) for key in plan.route or ()]
+    blank = [way.name or way.id for way in ways if way is not None and wireway_mm(way) is None]
+    if blank:
+        text = f"{segment.name}: the length of {', '.join(blank)} is not known, and so is the run's"
+        return about(case, "WIR002", segment.owner, text, remedy="measure it and give length: to the wireway")
     if plan.route is None:
         text = f"{segment.name}: no wireway that may carry {segment.run_class} leads from {places[0]} to {places[1]}"
         return about(case, "WIR003", segment.owner, text, remedy="declare the missing wireway, or length: on the run")
@@ -130,7 +135,7 @@ def _no_length(case: Case, plan: Plan) -> Finding:
 
 def _ways_mm(case: Case, plan: Plan) -> float:
     ways = [case.project.wireways.get(key) for key in plan.route or ()]
-    return sum(wireway_mm(way) for way in ways if way is not None)
+    return sum(wireway_mm(way) or 0.0 for way in ways if way is not None)
 
 
 def _placed(case: Case, device: str) -> bool:

@@ -75,7 +75,7 @@ class Ways:
 def ways_for(project: Project, carries: str) -> Ways:
     """Return the ways open to a class of cable (``data``, ``antenna``, ``dc``); what is to be removed is left out.
 
-    Of two wireways between the same places the shorter counts.
+    Of two wireways between the same places the shorter counts; one of unknown length is no way to plan by.
     """
     import networkx as nx  # noqa: PLC0415
 
@@ -85,6 +85,8 @@ def ways_for(project: Project, carries: str) -> Ways:
         if carries not in wireway.carries or wireway.existing == "remove":
             continue
         length = wireway_mm(wireway)
+        if length is None:
+            continue
         old = graph.get_edge_data(wireway.from_, wireway.to)
         if old is None or length < old["length"]:
             graph.add_edge(wireway.from_, wireway.to, length=length, wireway=id_)
