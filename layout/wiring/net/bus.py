@@ -64,7 +64,7 @@ class BusPlan:
     findings: tuple[Finding, ...]
 
 
-def plan_bus(ends: Ends, bus: Bus, *, work: float = 20.0) -> BusPlan:
+def plan_bus(ends: Ends, bus: Bus, *, work: float = 8.0) -> BusPlan:
     """Plan or take over one bus and check it.
 
     A built line that holds every device is taken as it is. One that does not is lengthened and filled up; one that is
@@ -143,17 +143,18 @@ def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[
             return None, "", found
         proof = "shown without its limits: no course keeps them all"
     else:
-        proof = _proof(result)
+        proof = _proof(bus, result)
         if result.proof == "within":
             found.append(_at_work_limit(bus, result))
     problem, plan = with_spares(problem, result.plan, bus.spare_tees, bus.spare_lens)
     return plugged(setting, problem, plan), proof, found
 
 
-def _proof(result: Planned) -> str:
+def _proof(bus: Bus, result: Planned) -> str:
     metres = (result.cost_mm or 0) / 1000
     if result.proof == "optimal":
-        return f"optimal for these places, wireways and cable lengths: worth {metres:.2f} m of cable and joints"
+        once = ", each place opened once" if bus.stock else ""
+        return f"optimal for these places, wireways and cable lengths{once}: worth {metres:.2f} m of cable and joints"
     low = (result.bound_mm or 0) / 1000
     return f"usable; worth {metres:.2f} m of cable and joints, none can be below {low:.2f} m"
 
@@ -169,7 +170,7 @@ def _name(bus: Bus) -> str:
 def _at_work_limit(bus: Bus, result: Planned) -> Finding:
     return Finding(
         rule="NET034",
-        message=f"the course of {_name(bus)} is {_proof(result)}",
+        message=f"the course of {_name(bus)} is {_proof(bus, result)}",
         at=_at(bus),
         measured=(result.cost_mm or 0) / 1000,
         limit=(result.bound_mm or 0) / 1000,
@@ -220,7 +221,7 @@ def _not_plannable(setting: Setting, terms: Terms, result: Planned, work: float)
     bus = setting.bus
     none = result.proof == "none exists"
     said = "no course keeps every limit" if none else "no course was found within the work limit"
-    helps = _what_helps(setting, terms, work) if none else []
+    helps = _what_helps(setting, terms, work / 4) if none else []
     return Finding(
         rule="NET033",
         message=f"{_name(bus)}: {said} with {terms.problem.lens} LEN on {bus.cable.value} cable",

@@ -30,7 +30,7 @@ class Networks:
     findings: tuple[Finding, ...]
 
 
-def plan_networks(project: Project, arrangement: Arrangement | None, *, work: float = 20.0) -> Networks:
+def plan_networks(project: Project, arrangement: Arrangement | None, *, work: float = 8.0) -> Networks:
     """Plan and check the instrument buses, serial links and antenna leads.
 
     Parameters

@@ -1,7 +1,9 @@
-"""The planner of a backbone: OR-Tools CP-SAT on the problem in whole numbers, in three steps.
+"""The planner of a backbone: OR-Tools CP-SAT on the problem in whole numbers, step by step.
 
-1. Without the electrical part, which is fast. If the answer keeps every limit it is the optimum.
-2. With it, each place opened once.
+1. Without the electrical part, which is fast. If the answer keeps every limit it is the optimum (of courses that open
+   each place once; with cable cut to length no other can be shorter, with bought lengths rounding may let it).
+   If not, a local search bends it until it does: a first plan, and a cost to beat.
+2. With the electrical part, each place opened once, for less than that and not below step 1.
 3. Where step 2 costs more than step 1: with places that may be opened twice, for less than step 2.
 
 The model is exact but for the order of tees inside one station: there it counts one contact and leaves the others
@@ -15,6 +17,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.wiring.net.problem import AGAIN, Figures, Plan, Problem, Station, cost_mm, figures, reopened
+from layout.wiring.net.repair import repaired
 
 if TYPE_CHECKING:
     from layout.wiring.net.planner_model import Answer
@@ -47,7 +50,7 @@ class Planned:
     cuts: int = 0
 
 
-def plan_backbone(problem: Problem, *, work: float = 30.0, seed: int = 1) -> Planned:
+def plan_backbone(problem: Problem, *, work: float = 8.0, seed: int = 1) -> Planned:
     """Return the backbone of least cost that keeps every limit.
 
     Parameters
@@ -62,46 +65,74 @@ def plan_backbone(problem: Problem, *, work: float = 30.0, seed: int = 1) -> Pla
     if any(not hook.drops_mm for hook in problem.hooks) or problem.lens > 2 * problem.limits.side_lens:
         return Planned(proof="none exists")
     light = _search(problem, electrical=False, work=work, seed=seed)
-    if light.plan is not None or light.proof == "none exists":
+    if light.proof == "none exists":
         return light
-    once = _search(problem, electrical=True, work=work, seed=seed)
-    if once.proof == "not found" or (once.cost_mm is not None and once.cost_mm == light.bound_mm):
-        return once
-    below = None if once.cost_mm is None else once.cost_mm - 1
-    twice = _search(reopened(problem), electrical=True, work=work, seed=seed, most_mm=below)
+    if light.plan is not None and figures(problem, light.plan).keeps(problem.limits):
+        return light
+    least = light.bound_mm or 0
+    first = repaired(problem, light.plan) if light.plan is not None else None
+    best = Planned(proof="not found", bound_mm=least) if first is None else _result(problem, first, least, 0)
+    once = _search(problem, electrical=True, work=work, seed=seed, least_mm=least, most_mm=_below(best))
+    best, done = _better(best, once)
+    if not done or best.cost_mm == least:
+        return best
+    again = reopened(problem)
+    if again.spots == problem.spots:
+        return _proven(best)
+    twice = _search(again, electrical=True, work=work, seed=seed, least_mm=least, most_mm=_below(best))
     if twice.plan is not None:
         stations = (replace(s, spot=s.spot.removesuffix(AGAIN)) for s in twice.plan.stations)
-        return replace(twice, plan=Plan(stations=tuple(stations)))
-    if once.plan is None:
-        return replace(twice, cuts=once.cuts + twice.cuts)
-    if twice.proof == "none exists" and once.proof == "optimal":
-        return once
-    return replace(once, proof="within", bound_mm=min(twice.bound_mm or 0, once.bound_mm or 0))
+        twice = replace(twice, plan=Plan(stations=tuple(stations)))
+    best, done = _better(best, twice)
+    return _proven(best) if done else best
+
+
+def _below(best: Planned) -> int | None:
+    return None if best.cost_mm is None else best.cost_mm - 1
+
+
+def _better(best: Planned, found: Planned) -> tuple[Planned, bool]:
+    """Return the better of the best plan and what a search for less found, and whether that search was finished."""
+    if found.plan is not None:
+        return found, found.proof == "optimal"
+    return replace(best, cuts=best.cuts + found.cuts), found.proof == "none exists"
+
+
+def _proven(best: Planned) -> Planned:
+    """Return the best plan as proven: nothing cheaper exists, or nothing at all."""
+    if best.plan is None:
+        return replace(best, proof="none exists", bound_mm=None)
+    return replace(best, proof="optimal", bound_mm=best.cost_mm)
 
 
 def _search(
-    problem: Problem, *, electrical: bool, work: float, seed: int, most_mm: int | None = None
+    problem: Problem,
+    *,
+    electrical: bool,
+    work: float,
+    seed: int,
+    least_mm: int | None = None,
+    most_mm: int | None = None,
 ) -> Planned:
     """Search one form of the problem, cutting off answers that the tees' contacts spoil.
 
-    Without the electrical part the first answer decides: ``cuts`` is 1 if it breaks a limit.
+    Without the electrical part the first answer is returned, whether it keeps every limit or not.
     """
     from layout.wiring.net.planner_model import Model  # noqa: PLC0415  (the solver is heavy)
 
-    model = Model(problem, electrical=electrical, most_mm=most_mm)
-    for cuts in range(MOST_CUTS if electrical else 1):
+    model = Model(problem, electrical=electrical, least_mm=least_mm, most_mm=most_mm)
+    bound = least_mm or 0
+    for cuts in range(MOST_CUTS):
         answer = model.solve(work=work, seed=seed)
         if answer.stations is None:
             none = answer.status == "none exists"
-            return Planned(
-                proof="none exists" if none else "not found", bound_mm=None if none else answer.bound, cuts=cuts
-            )
+            return Planned(proof="none exists" if none else "not found", bound_mm=bound, cuts=cuts)
+        bound = max(bound, answer.bound)
         plan = arranged(problem, answer)
-        if figures(problem, plan).keeps(problem.limits):
-            return _result(problem, plan, answer.bound, cuts)
-        if electrical:
-            model.cut_off(answer)
-    return Planned(proof="not found", bound_mm=answer.bound, cuts=cuts + 1)
+        if not electrical or figures(problem, plan).keeps(problem.limits):
+            return _result(problem, plan, bound, cuts)
+        model.cut_off(answer)
+    return Planned(proof="not found", bound_mm=bound, cuts=MOST_CUTS)
 
 
 def _result(problem: Problem, plan: Plan, bound: int, cuts: int) -> Planned:

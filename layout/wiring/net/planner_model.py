@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from ortools.sat.python import cp_model
 
+from layout.wiring.net.problem import AGAIN
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -44,8 +46,11 @@ class Answer:
 class Model:
     """The model of one problem; answers may be cut off one by one."""
 
-    def __init__(self, problem: Problem, *, electrical: bool, most_mm: int | None = None) -> None:
+    def __init__(
+        self, problem: Problem, *, electrical: bool, most_mm: int | None = None, least_mm: int | None = None
+    ) -> None:
         self.problem = problem
+        self.electrical = electrical
         self.model = cp_model.CpModel()
         self.spots = problem.spots
         self.used = {s: self.model.new_bool_var(f"used {s}") for s in self.spots}
@@ -74,6 +79,8 @@ class Model:
         self.model.minimize(cost)
         if most_mm is not None:
             self.model.add(cost <= most_mm)
+        if least_mm is not None:
+            self.model.add(cost >= least_mm)
         if electrical:
             self._reach(drops)
             self._electrical()
@@ -177,6 +184,19 @@ class Model:
             self.model.add(into[end] == out[start_spot]).only_enforce_if(arc)
             steps = problem.course_steps(start_spot, end) * out[start_spot]
             self.model.add(fall[end] == fall[start_spot] + steps).only_enforce_if(arc)
+        self._reopen(into, out)
+
+    def _reopen(self, into: Mapping[str, Any], out: Mapping[str, Any]) -> None:
+        """Open a place a second time only where it is open, and only on the other side of the tap."""
+        for spot in self.spots:
+            again = spot + AGAIN
+            if again not in self.used:
+                continue
+            self.model.add_implication(self.used[again], self.used[spot])
+            first = self.model.new_bool_var(f"{spot} before the tap")
+            for before, after, literal in ((spot, again, first), (again, spot, ~first)):
+                self.model.add(out[before] <= 0).only_enforce_if([self.used[again], literal])
+                self.model.add(into[after] >= 0).only_enforce_if([self.used[again], literal])
 
     def solve(self, *, work: float, seed: int) -> Answer:
         """Search for the least cost within a limit on work; one worker, so that the answer is always the same."""
@@ -184,6 +204,7 @@ class Model:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = seed
         solver.parameters.max_deterministic_time = work
+        solver.parameters.linearization_level = 1 if self.electrical else 2
         status = solver.solve(self.model)
         if status == cp_model.INFEASIBLE:
             return Answer(status="none exists")
