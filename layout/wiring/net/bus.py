@@ -134,6 +134,7 @@ def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[
     problem = terms.problem
     if result.plan is None:
         found.append(_not_plannable(setting, terms, result, work))
+        why = "no course keeps them all" if result.proof == "none exists" else "none was found within the work limit"
         loose = replace(
             problem.limits, drops_mm=10**8, backbone_mm=10**8, side_lens=10**6, fall=10**12
         )
@@ -141,7 +142,7 @@ def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[
         result = plan_backbone(problem, work=work)
         if result.plan is None:
             return None, "", found
-        proof = "shown without its limits: no course keeps them all"
+        proof = f"shown without its limits: {why}"
     else:
         proof = _proof(bus, result)
         if result.proof == "within":
