@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.handover.as_found import found_table
 from layout.handover.blank_tests import run_tests_table
 from layout.handover.cut_list import cut_table
 from layout.handover.ends_list import ends_table
@@ -29,6 +30,7 @@ def list_tables(work: Work) -> dict[str, Table]:
     if bad:
         rows = frozenset(at for at, row in enumerate(parts.rows) if row["group"] in WIRED_GROUPS)
         parts = replace(parts, faulty=rows)
+    aboard = found_table(project, wiring)
     return {
         "feeders": marked(feeder_table(project, wiring), bad),
         "cut-list": marked(cut_table(wiring), bad),
@@ -37,4 +39,5 @@ def list_tables(work: Work) -> dict[str, Table]:
         "label-list": marked(label_table(wiring), bad),
         "tests": marked(run_tests_table(wiring), bad, "wire"),
         "sizing": marked(sizing_table(project, wiring), bad),
+        **({} if aboard is None else {"as-found": aboard}),
     }

@@ -144,6 +144,7 @@ DOCUMENTS: dict[str, Callable[[Work], Iterator[File]]] = {
     "labels": _labels,
     "tests": _tests,
     "sizing": _list("sizing"),
+    "as-found": _list("as-found"),
     "chapters": _chapters,
     "revisions": _revisions,
     "still-to-find-out": _find_out,

@@ -114,6 +114,8 @@ def _sections(work: Work) -> list[Section]:
         sections.append(("Wire-run schedule", lambda wide: schedule_story(project, wiring, found, wide)))
         if wiring.feeders:
             sections.append(("Load of the feeders", lists["feeders"]))
+        if "as-found" in lists:
+            sections.append(("Wires found aboard", lists["as-found"]))
         if any(fill.cables for fill in wiring.wireways):
             sections.append(
                 ("Wireways", lambda wide: [Mark("Wireways"), *wireway_story(project, wiring, found, wide, level=1)])

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from layout.findings import Finding, Place
+from layout.project.found_list import found_list
 from layout.project.nodes import compose
 from layout.project.source import Source, read_source
 from layout.project.tree import Items, Leaf, Member, Spot, Table, Tree
@@ -27,7 +28,8 @@ def read_files(path: Path) -> Files:
     """Read a project file and everything it includes.
 
     Files are named from the project's folder, so that messages are the same on every machine. An included file holds
-    the same sections as a project; tables are united, lists are joined, and nothing may be said twice.
+    the same sections as a project; tables are united, lists are joined, and nothing may be said twice. A CSV file is
+    an as-found list.
     """
     files = Files()
     folder = path.parent
@@ -44,7 +46,8 @@ def _read_one(path: Path, name: str, files: Files) -> Table | None:
         files.findings.append(source)
         return None
     files.sources[name] = source.text
-    tree, findings = compose(source.text, name)
+    is_list = name.lower().endswith(".csv")
+    tree, findings = found_list(source.text, name) if is_list else compose(source.text, name)
     files.findings.extend(findings)
     if tree is None or isinstance(tree, Table):
         return tree

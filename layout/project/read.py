@@ -43,7 +43,7 @@ class ProjectFile(Project):
     Attributes
     ----------
     include
-        Other files below the project's folder that belong to it.
+        Other files below the project's folder that belong to it: YAML, or a CSV list of the wires found aboard.
     shelf
         The user's own types of device: the keys that devices of a type have in common.
     defaults

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.project.model.circuits import CableKind, Leg, Load
 from layout.project.model.device import Device, Terminal
+from layout.project.model.found import FoundWire
 from layout.project.model.panel import CableEntry, Panel
 from layout.project.model.project import Boat
 from layout.project.model.shape import Shape
@@ -292,6 +293,8 @@ FAULTY: dict[str, Callable[[], Project]] = {
         },
     ),
     "WIR054": lambda: plain(length=1200.0),
+    "WIR055": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8"),)),
+    "WIR056": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8", from_="battery", to="bow"),)),
     "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
     "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "PRO003": lambda: plain(amps=12.0),

@@ -10,6 +10,7 @@ from layout.findings.finding import Place
 from layout.project.model.circuits import CableKind, Circuit
 from layout.project.model.device import Device
 from layout.project.model.energy import Energy
+from layout.project.model.found import FoundWire
 from layout.project.model.network import AntennaLead, Bus, SerialLink
 from layout.project.model.panel import Panel
 from layout.project.model.rules import Rules
@@ -75,6 +76,8 @@ class Project:
     serial: Mapping[str, SerialLink] = field(default_factory=dict)
     antennas: Mapping[str, AntennaLead] = field(default_factory=dict)
     energy: Energy | None = None
+    as_found: tuple[FoundWire, ...] = ()
+    """Wires that are aboard already, mostly from a CSV file that is included."""
     positions: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
 
     def place_of(self, key: str) -> Place:

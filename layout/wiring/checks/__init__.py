@@ -8,6 +8,7 @@ from layout.findings import Finding, in_order
 from layout.wiring.checks.aboard import aboard_findings
 from layout.wiring.checks.ac import ac_findings
 from layout.wiring.checks.faults import fault_findings
+from layout.wiring.checks.found import found_findings
 from layout.wiring.checks.motors import motor_findings
 from layout.wiring.checks.protection import protection_findings
 from layout.wiring.checks.runs import run_findings
@@ -36,5 +37,6 @@ def all_findings(
             *motor_findings(case),
             *ac_findings(case),
             *aboard_findings(case, runs),
+            *found_findings(case),
         )
     )
