@@ -89,7 +89,7 @@ def arrange(
         shown = () if best is None else (best,)
         if stop is not None and stop():
             return Arranged(arrangements=shown, findings=first.findings, register=register)
-        why = explain(project, work=work, seed=seed, chosen=chosen)
+        why = explain(project, work=work, seed=seed, chosen=chosen, stop=stop)
         findings = (*first.findings, *why.findings)
         return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
     found: tuple[Arrangement, ...] = (best,)

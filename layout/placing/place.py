@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.findings.finding import Finding, in_order
 from layout.placing.build.cuts import Cut
 from layout.placing.holding import given
+from layout.placing.load import FULL, load_words, loads
 from layout.placing.posing import Posed
 from layout.placing.refusal import nowhere
 from layout.placing.search import Found, Step, Work, search
@@ -163,7 +164,11 @@ class _Placer:
 
     def _none(self, found: Found, posed: Posed) -> Placing:
         """Say that nothing was found, and show the nearest that was, marked as not usable."""
-        if found.infeasible:
+        notes, infeasible = list(found.notes), found.infeasible
+        over_full = [load_words(self.project, load) for load in loads(self.project) if load.share > FULL]
+        if over_full:
+            notes, infeasible = over_full, True
+        if infeasible:
             words, rule = NO_ARRANGEMENT, "SOL002"
             remedy = "ask for the reason: what conflicts, and what alone would make it fit"
         else:
@@ -176,10 +181,10 @@ class _Placer:
         return Placing(
             arrangement=shown,
             findings=in_order(
-                [Finding(rule=rule, message=": ".join((words, *found.notes)), remedy=remedy), *judged, *self.faults]
+                [Finding(rule=rule, message=": ".join((words, *notes)), remedy=remedy), *judged, *self.faults]
             ),
             proven=words,
-            infeasible=found.infeasible,
+            infeasible=infeasible,
             log=tuple(self.log),
         )
 

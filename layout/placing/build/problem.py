@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from layout.placing.build.plan import Plan
 from layout.placing.build.relations import Relations
 from layout.placing.build.turns import options_of
 from layout.placing.engine.problem import Item, OneOf, Pin, Problem, Region, Turn
+from layout.placing.engine.subset import items_of
 from layout.project.model.arrangement import Placed
 
 if TYPE_CHECKING:
@@ -65,7 +67,9 @@ class Built:
         """
         if self.problem is None:
             raise ValueError(f"nothing to solve: {', '.join(one.device for one in self.refused)} can't stand anywhere")
-        return replace(self.problem, terms=tuple(terms))
+        wished = {item for term in terms for item in items_of(term)}
+        items = tuple(replace(item, like="") if k in wished else item for k, item in enumerate(self.problem.items))
+        return replace(self.problem, items=items, terms=tuple(terms))
 
     def placed(self, positions: Positions) -> dict[str, Placed]:
         """Return where everything stands, by name; what is absent is left out."""
@@ -153,7 +157,8 @@ def build(
     items = []
     for k, (thing, found) in enumerate(zip(plan.things, options, strict=True)):
         turns = [_more(option.turn, cut_unary.get((k, t), ())) for t, option in enumerate(found)]
-        items.append(_item(plan, thing, turns, optional or {}))
+        item = _item(plan, thing, turns, optional or {})
+        items.append(replace(item, like="") if cuts else item)
     problem = Problem(
         items=tuple(items),
         pairs=StandPairs(options=options, limits=relations.limits(limits), side=side, cuts=cut_pairs),
@@ -191,7 +196,20 @@ def _item(plan: Plan, thing: Thing, turns: Sequence[Turn], optional: Mapping[str
     if held is not None and held.x is not None and held.y is not None and len(thing.panels) == 1 and len(turns) == 1:
         x, y = plan.frame(thing.panels[0]).steps((held.x - thing.shift[0], held.y - thing.shift[1]))
         pin = Pin(x=x, y=y, turn=0)
-    return Item(name=thing.name, turns=tuple(turns), pin=pin, absent_cost=optional.get(thing.name))
+    like = _twin(plan.project, thing) if held is None else ""
+    return Item(name=thing.name, turns=tuple(turns), pin=pin, absent_cost=optional.get(thing.name), like=like)
+
+
+def _twin(project: Project, thing: Thing) -> str:
+    """Return what a device is to the rules, the same for equal ones; empty where a rule or a cut names it."""
+    if thing.device is None:
+        return ""
+    named = {name for rule in project.rules.apart for name in rule.between}
+    named |= {name for relation in project.rules.relations for name in relation.devices}
+    if thing.name in named:
+        return ""
+    plain = replace(thing.device, id="", name="", note="", type=None, terminals={}, legend=(), weight=None, heat=None)
+    return hashlib.sha256(repr(plain).encode()).hexdigest()[:12]
 
 
 def _hidden(plan: Plan, options: Sequence[Sequence[Option]]) -> tuple[OneOf, ...]:

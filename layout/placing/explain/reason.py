@@ -14,6 +14,8 @@ from layout.placing.load import HIGH, load_words, loads
 from layout.placing.search import Work
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
@@ -45,7 +47,12 @@ class Explanation:
 
 
 def explain(
-    project: Project, *, seed: int = 1, work: Work = Work.NORMAL, chosen: Arrangement | None = None
+    project: Project,
+    *,
+    seed: int = 1,
+    work: Work = Work.NORMAL,
+    chosen: Arrangement | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> Explanation:
     """Say why a project does not fit, panel by panel.
 
@@ -56,8 +63,10 @@ def explain(
     ----------
     chosen
         The arrangement in the register, which says where cut holes without a pin are.
+    stop
+        Asked now and then; True ends the search for reasons, and what is known by then is told.
     """
-    trying = Trying(seed=seed, effort=EFFORT[work], chosen=chosen)
+    trying = Trying(seed=seed, effort=EFFORT[work], chosen=chosen, stop=stop)
     parts = [part_of(project, panels) for panels in panels_together(project)]
     whole = _Whole()
     for part in parts:

@@ -12,7 +12,7 @@ from layout.placing.posing import Posed
 from layout.project.model.wishes import Wishes
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from layout.placing.engine.problem import Problem
     from layout.project.model.arrangement import Arrangement, Placed
@@ -45,7 +45,7 @@ class _Answer:
 
 @dataclass(slots=True, kw_only=True)
 class Trying:
-    """How hard to try, from where cut holes take their place, and how much patience is left.
+    """How hard to try, from where cut holes take their place, how much patience is left, and whether to stop.
 
     Wishes play no part. Without patience left nothing is found and nothing is proven.
     """
@@ -54,10 +54,14 @@ class Trying:
     effort: float = 1.0
     chosen: Arrangement | None = None
     patience: int = MOST_VAIN
+    stop: Callable[[], bool] | None = None
+
+    def _is_over(self) -> bool:
+        return self.patience <= 0 or (self.stop is not None and self.stop())
 
     def fits(self, project: Project) -> Arrangement | None:
         """Return an arrangement of the project that the judge passes, if one is found."""
-        if self.patience <= 0:
+        if self._is_over():
             return None
         posed = self._posed(project)
         found = None
@@ -70,7 +74,7 @@ class Trying:
 
     def ruled_out(self, project: Project) -> bool:
         """Say whether it is proven that the project has no arrangement."""
-        if self.patience <= 0:
+        if self._is_over():
             return False
         if any(load.share > FULL for load in loads(project)):
             return True
@@ -87,7 +91,7 @@ class Trying:
         from layout.placing.engine.anneal import Halt, first_valid  # noqa: PLC0415
         from layout.placing.engine.kernel.tables import tables  # noqa: PLC0415
 
-        made, halt = tables(posed.safe_problem), Halt(time.monotonic() + WALL_S)
+        made, halt = tables(posed.safe_problem), Halt(time.monotonic() + WALL_S, self.stop)
         best = first_valid(made, self.seed, round(MOVES * self.effort), halt)
         return self._judged(posed, posed.safe.placed(best.arrangement)) if best.valid else None
 
@@ -95,12 +99,16 @@ class Trying:
         """Prove that the loose problem has no arrangement, or find one of it."""
         from layout.placing.engine.cpsat.build import build  # noqa: PLC0415  (ortools is slow to import)
         from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+        from layout.placing.engine.cpsat.strengthen import order_equals  # noqa: PLC0415
         from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
 
         loose: Problem | None = posed.loose.problem
         if loose is None or prechecks(loose):
             return _Answer(ruled_out=True)
-        answer = solve(build(loose), work=WORK * self.effort, wall_s=WALL_S, seed=self.seed, workers=1)
+        model = build(loose)
+        order_equals(model)
+        work = WORK * self.effort
+        answer = solve(model, work=work, wall_s=WALL_S, seed=self.seed, workers=1, stop=self.stop)
         if answer.arrangement is None:
             return _Answer(ruled_out=answer.infeasible, undecided=not answer.infeasible)
         return _Answer(arrangement=self._judged(posed, posed.loose.placed(answer.arrangement)))
