@@ -114,6 +114,35 @@ def ac_tests_table(project: Project) -> Table:
     return Table(name="ac tests", title="AC tests, by a licensed person", columns=columns, rows=tuple(rows))
 
 
+def hull_tests_table(project: Project) -> Table:
+    """Return the earth-leak checks of a metal hull, each pole of each battery against it; empty on other hulls."""
+    batteries = [s for s in project.supplies.values() if s.kind == "battery" and s.existing != "remove"]
+    rows: list[dict[str, Cell]] = [
+        {
+            "source": supply.name or supply.id,
+            "what": f"{pole} against the hull, {state}",
+            "unit": unit,
+            "found": "",
+            "sign": "",
+        }
+        for supply in (batteries if project.boat.hull in ("metal", None) else ())
+        for pole in ("positive", "negative")
+        for state, unit in (
+            ("battery off, everything switched on", "ohm"),
+            ("battery on, everything switched on", "mA"),
+        )
+    ]
+    columns = (
+        Column(key="source", title="Battery", width_mm=60),
+        Column(key="what", title="Earth leak", width_mm=110),
+        Column(key="unit", title="In", width_mm=20),
+        Column(key="found", title="Found", width_mm=40, blank=True),
+        Column(key="sign", title="By, date", width_mm=40, blank=True),
+    )
+    notes = ("Both poles of the DC system are insulated from a metal hull: no current may flow to it from either.",)
+    return Table(name="hull tests", title="Earth leak to the hull", columns=columns, rows=tuple(rows), notes=notes)
+
+
 def blank_tests_pdf(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> bytes:
     """Return the test sheet as PDF; pages that show a wire with an error are overprinted."""
     page = paper_of(project, landscape=True)
@@ -138,6 +167,10 @@ def blank_tests_story(
     if residual.rows:
         story.append(CondPageBreak(45 * POINTS_PER_MM))
         story += [heading(residual.title, 2), *flow_table(residual, width_mm, lettering_mm=2.0)]
+    leak = hull_tests_table(project)
+    if leak.rows:
+        story.append(CondPageBreak(45 * POINTS_PER_MM))
+        story += [heading(leak.title, 2), *flow_table(leak, width_mm, lettering_mm=2.0)]
     bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
     runs = marked(run_tests_table(wiring), bad, "wire")
     story += [CondPageBreak(60 * POINTS_PER_MM), heading("Every run", 2)]

@@ -7,7 +7,13 @@ from dataclasses import replace
 import pytest
 
 from layout.drawing.label_sheet import SIZES, LabelSize
-from layout.handover.blank_tests import ac_tests_table, blank_tests_pdf, run_tests_table, unplug_table
+from layout.handover.blank_tests import (
+    ac_tests_table,
+    blank_tests_pdf,
+    hull_tests_table,
+    run_tests_table,
+    unplug_table,
+)
 from layout.handover.cautions import cautions, facts
 from layout.handover.cut_list import cut_table
 from layout.handover.ends_list import ends_table
@@ -155,6 +161,14 @@ def test_electronics_and_bus_are_unplugged(project):
     names = [name for name, _ in to_unplug(boat)]
     assert names == ["Charger", "Radio", "Depth sensor", "Display", "Masthead light", "Bilge pump", "Instrument bus"]
     assert [row["item"] for row in unplug_table(boat).rows] == names
+
+
+def test_a_metal_hull_is_checked_for_earth_leaks(project):
+    """Each pole of each battery against the hull, dead and live; a wooden hull needs none, an unknown one does."""
+    steel, wood, unknown = (replace(project, boat=Boat(hull=hull)) for hull in ("metal", "wood", None))
+    banks = sum(supply.kind == "battery" for supply in project.supplies.values())
+    assert [len(hull_tests_table(one).rows) for one in (steel, wood, unknown)] == [4 * banks, 0, 4 * banks]
+    assert banks
 
 
 def test_the_test_sheet_has_a_row_a_run_and_blanks(wiring):
