@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from layout.placing.engine.anneal import Job
+    from layout.placing.engine.kernel.machine import Best
     from layout.placing.engine.kernel.tables import Tables
     from layout.placing.engine.precheck import Fault
     from layout.placing.engine.problem import Problem
@@ -107,9 +108,7 @@ def search(
     run = _Run(problem, loose or problem, limit, seed=seed, watch=watch, stop=stop)
     if start is not None and not check.broken(problem, start):
         run.offer(start, ordered=False)
-    run.anneal()
-    refusal = None if run.pool else run.exact_first()
-    result = refusal or run.finish(prove)
+    result = run.find() or run.finish(prove)
     return Search(result=result, pool=tuple(run.pool), log=tuple(run.log))
 
 
@@ -186,32 +185,53 @@ class _Run:
         if not check.broken(self.problem, arrangement):
             self.offer(arrangement, ordered=False)
 
-    def anneal(self) -> None:
-        """First layout, main runs, polish, refined runs, polish."""
+    def find(self) -> Result | None:
+        """Find arrangements, better and better; returns a result when there are none or none was found."""
+        made = self._kernel()
+        first = self._first(made) if made is not None else None
+        if not self.pool and not self.halt.now() and (refusal := self._exact()) is not None:
+            impossible = refusal.status is Status.INFEASIBLE
+            if impossible or made is None or self.halt.now():
+                return refusal
+            self._main(made, first)
+            return None if self.pool else replace(refusal, nearest=self.nearest, work=self._all_work())
+        if not self.pool:
+            return self._nothing(Status.NOT_PROVEN)
+        if made is not None and (self.problem.terms or self._optional) and not self.halt.now():
+            self._main(made, first)
+            self._refine(made)
+        return None
+
+    def _kernel(self) -> Tables | None:
         try:
             available()
-            made = tables(self.problem)
+            return tables(self.problem)
         except (MissingKernelError, OverflowError) as error:
             self.notes.append(f"annealing was not possible ({error}); the exact search worked alone")
-            return
-        limit, halt = self.limit, self.halt
-        moves = limit.moves_for(made.items)
-        first = first_valid(made, self.seed, 2 * moves, halt)
+            return None
+
+    def _first(self, made: Tables) -> Best:
+        """Look for any layout by annealing; it is quick on all but the fullest panels."""
+        moves = 3 * self.limit.moves_for(made.items) // 4 + 1
+        first = first_valid(made, self.seed, moves, self.halt)
         self.nearest = first.arrangement
         if first.valid:
             self.offer(first.arrangement, ordered=False)
-        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {2 * moves} moves")
-        if halt.now() or (first.valid and not self.problem.terms and not self._optional):
-            return
-        found = main_runs(made, limit, self.seed, halt=halt, watch=self.watch, least=self.best)
+        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {moves} moves")
+        return first
+
+    def _main(self, made: Tables, first: Best | None) -> None:
+        """Do the main runs and polish each."""
+        limit = self.limit
+        found = main_runs(made, limit, self.seed, halt=self.halt, watch=self.watch, least=self.best)
         least = min(found, key=lambda best: (best.violation, best.cost))
-        if not first.valid and least.violation < first.violation:
+        if first is None or (not first.valid and least.violation < first.violation):
             self.nearest = least.arrangement
         for best in found:
             self.polish(best.arrangement)
         valid = sum(best.valid for best in found)
-        self.note("annealing", f"{valid} of {limit.runs} runs valid, polished", f"{limit.runs} runs of {moves} moves")
-        self._refine(made)
+        work = f"{limit.runs} runs of {limit.moves_for(made.items)} moves"
+        self.note("annealing", f"{valid} of {limit.runs} runs valid, polished", work)
 
     @property
     def _optional(self) -> bool:
@@ -233,32 +253,35 @@ class _Run:
             self.polish(best.arrangement)
         self.note("refining", "polished", f"{len(starts)} runs of {moves} moves")
 
-    def exact_first(self) -> Result | None:
+    def _exact(self) -> Result | None:
         """Look for any arrangement exactly; returns a result when there is none or none was found."""
-        from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
-        from layout.placing.engine.cpsat.solve import solve as solve_model  # noqa: PLC0415
+        from layout.placing.engine.cpsat.feasible import first_layout  # noqa: PLC0415 - ortools is slow to import
 
-        struck, impossible = False, False
         for problem in (self.problem,) if self.loose is self.problem else (self.loose, self.problem):
-            answer = solve_model(
-                build(problem), work=2 * self.limit.work, wall_s=self.left_s, seed=self.seed, stop=self.halt.now
+            answer = first_layout(
+                problem,
+                work=2 * self.limit.work,
+                wall_s=self.left_s,
+                seed=self.seed,
+                go_on=lambda: not self.halt.now(),
             )
-            struck = struck or answer.clock_struck
-            impossible = impossible or (answer.infeasible and problem is self.loose)
+            self.halt.struck = self.halt.struck or answer.clock_struck
             words = "infeasible" if answer.infeasible else "nothing found" if answer.arrangement is None else "valid"
             self.note("exact", words, f"{answer.work:.2f} deterministic")
             if answer.arrangement is not None and not check.broken(self.problem, answer.arrangement):
                 self.polish(answer.arrangement)
                 return None
-            if answer.infeasible or self.halt.now():
-                break
+            if answer.infeasible:
+                return self._nothing(Status.INFEASIBLE if problem is self.loose else Status.NOT_PROVEN)
+        return self._nothing(Status.NOT_PROVEN)
+
+    def _nothing(self, status: Status) -> Result:
         return Result(
-            stage="exact",
-            status=Status.INFEASIBLE if impossible else Status.NOT_PROVEN,
+            stage="search",
+            status=status,
             seed=self.seed,
             work=self._all_work(),
-            clock_struck=struck or self.halt.struck,
-            interrupted=self.halt.asked.is_set(),
+            clock_struck=self.halt.struck,
             notes=tuple(self.notes),
             nearest=self.nearest,
         )
