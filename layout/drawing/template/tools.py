@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
-from layout.drawing.numerals import mm
+from layout.drawing.numerals import mm, tool_size
 from layout.project.model.device import Tolerance
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ class Choice:
         """The choice as printed beside the hole."""
         if self.diameter_mm is None:
             return {"jigsaw": "jigsaw", "chain drill": "chain drill", "none": "no tool fits"}.get(self.tool, self.tool)
-        words = f"{self.tool} {mm(self.diameter_mm)}"
+        words = f"{self.tool} {tool_size(self.diameter_mm)}"
         return f"{words}, open by {mm(self.open_by_mm)}" if self.open_by_mm else words
 
 

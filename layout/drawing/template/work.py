@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.drawing.numerals import mm
+from layout.drawing.numerals import mm, tool_size
 from layout.drawing.template.relief import Helper, helpers
 from layout.drawing.template.tools import Choice, Owned, choose
 
@@ -98,9 +98,9 @@ def tool_list(work: Sequence[Job]) -> tuple[str, ...]:
             others.add("file")
     lines = []
     if drills:
-        lines.append("Drills: " + ", ".join(mm(d) for d in sorted(drills)))
+        lines.append("Drills: " + ", ".join(tool_size(d) for d in sorted(drills)))
     if saws:
-        lines.append("Hole saws: " + ", ".join(mm(d) for d in sorted(saws)))
+        lines.append("Hole saws: " + ", ".join(tool_size(d) for d in sorted(saws)))
     if others - {"none"}:
         lines.append("Also: " + ", ".join(sorted(others - {"none"})))
     lines.append("Awl, steel rule of 300 mm or more, low-tack film or paper, tape")
@@ -114,13 +114,13 @@ def _drilled(sure: Sequence[Job]) -> Iterator[Task]:
         if job.choice.tool == "drill" and job.choice.diameter_mm is not None:
             groups.setdefault((job.choice.diameter_mm, job.hole.use), []).append(job.hole.mark)
     for (size, use), marks in sorted(groups.items()):
-        yield f"Drill: {use} holes.", f"drill {mm(size)}", marks
+        yield f"Drill: {use} holes.", f"drill {tool_size(size)}", marks
     tapped = [job.hole for job in sure if job.hole.fixing and job.hole.fixing.kind == "tapped"]
     for thread in sorted({hole.fixing.thread for hole in tapped if hole.fixing}):
         yield "Tap.", f"tap {thread}".strip(), [h.mark for h in tapped if h.fixing and h.fixing.thread == thread]
     for size in sorted({h.diameter_mm for job in sure for h in job.helpers if h.tool == "drill"}):
         marks = [j.hole.mark for j in sure if any(h.diameter_mm == size and h.tool == "drill" for h in j.helpers)]
-        yield "Drill relief, starting and chain holes, wholly inside the line.", f"drill {mm(size)}", marks
+        yield "Drill relief, starting and chain holes, wholly inside the line.", f"drill {tool_size(size)}", marks
 
 
 def _sawn(sure: Sequence[Job]) -> Iterator[Task]:
@@ -132,7 +132,7 @@ def _sawn(sure: Sequence[Job]) -> Iterator[Task]:
         for size in sorted({h.diameter_mm for h in job.helpers if h.tool == "hole saw"}):
             groups.setdefault(size, []).append(f"{job.hole.mark} at its corners")
     for size, marks in sorted(groups.items()):
-        yield "Saw until the pilot drill shows, finish from the other side.", f"hole saw {mm(size)}", marks
+        yield "Saw until the pilot drill shows, finish from the other side.", f"hole saw {tool_size(size)}", marks
 
 
 def _cut(sure: Sequence[Job]) -> Iterator[Task]:
