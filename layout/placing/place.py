@@ -12,7 +12,7 @@ from layout.placing.load import FULL, load_words, loads
 from layout.placing.posing import Posed
 from layout.placing.refusal import nowhere
 from layout.placing.search import Found, Step, Work, search
-from layout.placing.wishes.wanted import COST_PER_MM
+from layout.placing.wishes.wanted import COST_PER_MM, room_for_blanks
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
 
 if TYPE_CHECKING:
@@ -154,12 +154,14 @@ class _Placer:
         extra = [*self.faults, *posed.wished.findings]
         if found.clock_struck:
             extra.append(Finding(rule="SOL006", message="the clock ended the search, so a second run may differ"))
+        rooms = posed.rooms(found.positions) if found.positions else ()
+        extra += _blanks_not_left(self.project, rooms)
         return Placing(
             arrangement=arrangement,
             findings=in_order([*findings, *extra]),
             proven=proof_words(arrangement),
             log=tuple(self.log),
-            rooms=posed.rooms(found.positions) if found.positions else (),
+            rooms=rooms,
         )
 
     def _none(self, found: Found, posed: Posed) -> Placing:
@@ -208,6 +210,22 @@ def cuts_of(refused: Sequence[Finding], arrangement: Arrangement, *, steps: int)
         if len(placed) in (1, 2):
             found.append(Cut(placed=placed, steps=steps))
     return found
+
+
+def _blanks_not_left(project: Project, rooms: Sequence[Placed]) -> list[Finding]:
+    """Note each wished blank for which the arrangement leaves no room."""
+    left = {room.device for room in rooms}
+    wished = [blank.thing.name for blank in room_for_blanks(project)]
+    return [
+        Finding(
+            rule="SOL009",
+            message=f"the wish '{name}' is not met: no room of that size is left",
+            at=project.place_of("wishes"),
+            remedy="a smaller blank, or a larger weight",
+        )
+        for name in wished
+        if name not in left
+    ]
 
 
 def _fault(refused: Finding) -> Finding:

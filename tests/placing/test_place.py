@@ -285,6 +285,16 @@ def test_large_blank_is_left() -> None:
     assert [room.device for room in placing.rooms] == ["large blank"]
 
 
+def test_blank_that_is_not_left_is_noted() -> None:
+    """A blank for which there is no room beside the devices is no fault, and is said."""
+    wanted = Wish(wish="large blank", size=(390.0, 290.0), weight=1)
+    placing = place(project(A, B, C, wishes=wishes(wanted)), work=Work.QUICK)
+    assert placing.arrangement is not None
+    assert placing.rooms == ()
+    (note,) = [finding for finding in placing.findings if finding.rule == "SOL009"]
+    assert note.message == "the wish 'large blank' is not met: no room of that size is left"
+
+
 def test_preset_only_sets_weights() -> None:
     """A preset multiplies what is stated and adds its own base wishes under its name, and no other."""
     stated = Wish(wish="aligned", devices=("a", "b"))
