@@ -54,9 +54,10 @@ def scores(arrangement: Arrangement, wishes: Sequence[str]) -> list[float]:
 OTHERS = "all other wishes"
 
 
-def scale_of(arrangements: Sequence[Arrangement]) -> Scale:
-    """Return the scale that several arrangements are drawn to."""
-    names = tuple(dict.fromkeys(wish for one in arrangements for wish in one.by_wish))
+def scale_of(arrangements: Sequence[Arrangement], wished: Sequence[str] = ()) -> Scale:
+    """Return the scale that several arrangements are drawn to, wishes in the order in which they are ``wished``."""
+    given = dict.fromkeys(wish for one in arrangements for wish in one.by_wish)
+    names = (*(name for name in dict.fromkeys(wished) if name in given), *(n for n in given if n not in wished))
     if len(names) > MOST_WISHES:
         names = (*names[: MOST_WISHES - 1], OTHERS)
     columns = [scores(one, names) for one in arrangements]

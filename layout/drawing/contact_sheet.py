@@ -40,10 +40,11 @@ LEAST_BESIDE_MM = 100.0
 """Less room than this left of the title block, and the foot stands above it."""
 
 PITCH_MM = 3.4
+PROOF_PITCH_MM = 3.4
 BELOW_MM = 6.0
 """Kept free below the words: the sheet's centring mark reaches in there."""
 
-HEAD_MM = 10.0
+HEAD_MM = 13.0
 PAD_MM = 3.0
 GAP_MM = 4.0
 HOW_TO_READ = (
@@ -113,7 +114,7 @@ def contact_sheet(
         arrangements=tuple(arrangements),
         differences=tuple(tuple(row) for row in differences),
         lines=tuple(lines),
-        shared=scale_of(arrangements),
+        shared=scale_of(arrangements, [wish.name or wish.wish for wish in project.wishes.wanted]),
     )
     # How many words stand at the foot follows from the names that fit on faces, and these from the scale.
     grid = _grid(sheet, compared, a_sheet, ())
@@ -224,19 +225,22 @@ def _cell(compared: Compared, grid: Grid, cell: Box, index: int) -> tuple[Group,
     bars = Box(value.x0, cell.y0 + PAD_MM, value.x1, value.y0 - 1.5)
     items: list[Item] = [
         rect(cell, pens.HAIR),
-        Text((cell.x0 + PAD_MM, cell.y1 - 9.0), name, 7.0, bold=True),
+        Text((cell.x0 + PAD_MM, cell.y1 - 10.0), name, 7.0, bold=True),
         Text((x, cell.y1 - 4.6), f"value {one.value:.0f} weighted mm", 2.5, bold=True),
-        Text(
-            (x, cell.y1 - 8.8),
-            fitted(f"Proven: {proof_words(one)}", 2.0, room),
-            2.0,
-            colour=pens.BLACK if usable else pens.ALARM,
+        *(
+            Text((x, cell.y1 - 8.6 - PROOF_PITCH_MM * row), words, 2.0, colour=pens.BLACK if usable else pens.ALARM)
+            for row, words in enumerate(_two_lines(f"Proven: {proof_words(one)}", room))
         ),
         *panels,
         total_bar(one, shared, value),
         wish_bars(one, shared, bars),
     ]
     return Group(tuple(items), name=f"alternative {name}", layer="alternative"), short
+
+
+def _two_lines(words: str, room_mm: float) -> list[str]:
+    lines = wrapped(words, 2.0, room_mm)
+    return [lines[0], fitted(" ".join(lines[1:]), 2.0, room_mm)] if len(lines) > 1 else lines
 
 
 def _foot(compared: Compared, grid: Grid, short: dict[str, None], *, with_table: bool) -> list[Item]:

@@ -28,6 +28,9 @@ CROSSING_COST_MM = 6.0
 FIRM_COST_MM = 40.0
 """So much for a line that must stay whole, a cut line say, and for the inside of something else's hole."""
 
+LEADER_COST_MM = 8.0
+"""And so much for each such line that a leader crosses on its way."""
+
 Wording = tuple[float, tuple[str, ...]]
 """Another wording of a label, and how many mm it counts as farther away."""
 
@@ -171,6 +174,8 @@ def place_labels(
                 if not (wish.fits and box.centre == wish.at):
                     cost += CROSSING_COST_MM * crossed.count(box)
                     cost += FIRM_COST_MM * (cut.count(box) + sum(overlaps(box, other) for other in wish.foreign))
+                if candidate.leader is not None and (best is None or cost < best[0]):
+                    cost += LEADER_COST_MM * cut.met(wish.at, candidate.leader)
                 if best is None or cost < best[0]:
                     best = (cost, candidate)
         if best is None:
@@ -228,6 +233,19 @@ class Crossings:
         near = np.where(level, np.where(between, -np.inf, np.inf), near).max(axis=1)
         far = np.where(level, np.where(between, np.inf, -np.inf), far).min(axis=1)
         return int(np.count_nonzero(np.maximum(near, 0.0) < np.minimum(far, 1.0)))
+
+    def met(self, start: Point, end: Point) -> int:
+        """Return how many strokes a straight line from ``start`` to ``end`` crosses."""
+        np = self._np
+        if not len(self._start):
+            return 0
+        way = np.array([end[0] - start[0], end[1] - start[1]])
+        off = self._start - np.array(start)
+        across = way[0] * self._step[:, 1] - way[1] * self._step[:, 0]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            along = (off[:, 0] * self._step[:, 1] - off[:, 1] * self._step[:, 0]) / across
+            share = (off[:, 0] * way[1] - off[:, 1] * way[0]) / across
+        return int(np.count_nonzero((along > 0) & (along < 1) & (share >= 0) & (share < 1)))
 
 
 def spread(wanted: Sequence[float], *, pitch_mm: float, low_mm: float, high_mm: float) -> list[float]:

@@ -196,13 +196,12 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
     items: list[Item] = [
         view.faces(shapes, place),
         view.background(shapes, place),
-        view.outline(shapes, place),
-        view.hole_items(found, place, mark_from_mm=3.0),
         *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
         heading(shapes, edge, divisor),
     ]
     texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
-    lines = [stroke for d in shapes.devices for stroke in view.strokes(place.path(d.face))]
+    soft = [*(d.face for d in shapes.devices), *(path for path, _ in shapes.keep_outs)]
+    lines = [stroke for path in soft for stroke in view.strokes(place.path(path))]
     zones = view.keep_out_texts(shapes, place)
     items += zones
     texts += [text_box(zone) for zone in zones]
@@ -214,7 +213,8 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
     # Without room for a name the number alone goes on the face; the hole table has the name.
     for wish in homeless:
         items.append(Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True))
-    return tuple(items)
+    # Last, so that no label's clear ground interrupts what is to be cut.
+    return (*items, view.outline(shapes, place), view.hole_items(found, place, mark_from_mm=3.0))
 
 
 def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: view.View) -> list[LabelWish]:

@@ -53,7 +53,7 @@ def rear_drawing(
         view.background(shapes, place),
         *layers(shapes, place),
         view.outline(shapes, place),
-        *(Group(band.items, name="dimensions", layer="dimension") for band in dimensions(shapes, found, place)),
+        *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
         sheet_of.heading(shapes, place.box(shapes.box), divisor),
     ]
     items += labels(shapes, place, room, items, band_boxes(bands, shapes, place.box(shapes.box)))

@@ -142,9 +142,13 @@ def name_wishes(shapes: PanelShapes, view: View, *, unsure: Container[str] = ())
 
 
 def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more: tuple[str, ...] = ()) -> LabelWish:
-    """Return the label of a device: number and name, inside its cut-out (face, without one) or beside its face."""
+    """Return the label of a device: number and name, inside its cut-out (face, without one) or beside its face.
+
+    Where that would stand in another's place, its number alone: the table of holes has the name.
+    """
     box = view.box(device.face.bounds())
-    full = f"{device.number}: {device.name}"
+    number = f"{device.number}"
+    full = f"{number}: {device.name}"
     room = max(device.cutouts or (device.face,), key=lambda path: path.bounds().width * path.bounds().height)
     clear = view.box(room.bounds())
     inside = _inside(full, more, height_mm, clear, is_round=as_circle(room) is not None)
@@ -153,6 +157,7 @@ def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more:
         at=clear.centre if inside else box.centre,
         height_mm=height_mm,
         clear_mm=0.0 if inside else min(box.width, box.height) / 2,
+        others=() if inside else ((3.0, (*wrapped(full, height_mm, 20.0), *more)), (24.0, (number, *more))),
         on_point=bool(inside),
         fits=bool(inside),
         colour=pens.ALARM if more else pens.BLACK,
