@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from layout.findings import has_errors
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
-from layout.placing.search import Work
+from layout.placing.search import Found, Work
+from layout.placing.words import NOT_PROVEN
 from layout.project.model.device import Body, Pin
 from layout.project.model.panel import CableEntry, DepthPoint, DepthStep, KeepOut, Layer, OldHole, Reserved
 from layout.project.model.rules import Relation
@@ -283,6 +284,15 @@ def test_large_blank_is_left() -> None:
     wanted = [Wish(wish="near point", point=(200.0, 150.0)), Wish(wish="large blank", size=(200.0, 200.0), weight=50)]
     placing = place(project(A, B, C, wishes=wishes(*wanted)), work=Work.QUICK)
     assert [room.device for room in placing.rooms] == ["large blank"]
+
+
+def test_nothing_found_and_nothing_proven_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search that comes back with neither an arrangement nor a proof is an error that claims neither."""
+    monkeypatch.setattr("layout.placing.place.search", lambda *_, **__: Found())
+    placing = place(project(A, B), work=Work.QUICK)
+    assert (placing.arrangement, placing.infeasible) == (None, False)
+    assert [finding.rule for finding in placing.findings] == ["SOL003"]
+    assert placing.proven == NOT_PROVEN
 
 
 def test_blank_that_is_not_left_is_noted() -> None:
