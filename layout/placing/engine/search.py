@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.result import Arrangement, Watch
 
+FIRST_MOVES = 1_000_000
+"""Moves for a first layout; where they do not do, the panel is so full that the exact search is quicker."""
+
 KEPT = 3
 """How many of the polished arrangements are refined."""
 
@@ -212,12 +215,11 @@ class _Run:
 
     def _first(self, made: Tables) -> Best:
         """Look for any layout by annealing; it is quick on all but the fullest panels."""
-        moves = 3 * self.limit.moves_for(made.items) // 4 + 1
-        first = first_valid(made, self.seed, moves, self.halt)
+        first = first_valid(made, self.seed, FIRST_MOVES, self.halt)
         self.nearest = first.arrangement
         if first.valid:
             self.offer(first.arrangement, ordered=False)
-        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {moves} moves")
+        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {FIRST_MOVES} moves")
         return first
 
     def _main(self, made: Tables, first: Best | None) -> None:
@@ -284,6 +286,7 @@ class _Run:
             clock_struck=self.halt.struck,
             notes=tuple(self.notes),
             nearest=self.nearest,
+            interrupted=self.halt.asked.is_set(),
         )
 
     def _all_work(self) -> str:

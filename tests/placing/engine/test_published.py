@@ -13,6 +13,7 @@ import yaml
 
 from layout.placing.engine import check
 from layout.placing.engine.cpsat.build import build
+from layout.placing.engine.cpsat.feasible import first_layout
 from layout.placing.engine.cpsat.solve import solve
 from layout.placing.engine.result import Arrangement, Status
 from layout.placing.engine.search import search
@@ -74,12 +75,17 @@ def test_consecutive_squares_fit_and_no_less(n: int, width: int, height: int) ->
     assert tight.status is Status.INFEASIBLE
 
 
-@pytest.mark.parametrize("name", ["C1P1", "C1P3"])
-def test_zero_waste_strip_with_one_unit_more(name: str) -> None:
-    """A zero-waste set of 16 pieces that may be turned is placed in one unit more than its optimal height."""
-    loaded = yaml.safe_load((DATA / "hopper_turton_c.yaml").read_text())
+@pytest.mark.parametrize(
+    ("file", "name"), [("hopper_turton_c.yaml", "C1P3"), ("hopper_t_n.yaml", "T1a"), ("hopper_t_n.yaml", "N1a")]
+)
+def test_zero_waste_strip_at_its_optimal_height(file: str, name: str) -> None:
+    """A zero-waste set of 16 or 17 pieces is placed in the height that leaves nothing free."""
+    loaded = yaml.safe_load((DATA / file).read_text())
     one = next(entry for entry in loaded["instances"] if entry["name"] == name)
-    problem = boxes([(w, h) for w, h in one["items"]], one["strip_width"], one["opt_height"] + 1, turned=True)
-    result = search(problem, SMALL).result
-    assert result.arrangement is not None
-    assert check.broken(problem, result.arrangement) == ()
+    sizes = [(w, h) for w, h in one["items"]]
+    problem = boxes(sizes, one["strip_width"], one["opt_height"], turned=one.get("rotation") == "allowed")
+    answer = first_layout(problem, work=8, wall_s=60)
+    assert answer.arrangement is not None
+    assert check.broken(problem, answer.arrangement) == ()
+    shorter = boxes(sizes, one["strip_width"], one["opt_height"] - 1, turned=one.get("rotation") == "allowed")
+    assert first_layout(shorter, work=8, wall_s=60).infeasible
