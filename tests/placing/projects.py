@@ -7,10 +7,22 @@ from typing import Any
 
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.device import Body, Device, Fixing, KeepClear, Pin, Tail
-from layout.project.model.panel import CableEntry, Hinge, KeepOut, Layer, Panel
+from layout.project.model.panel import (
+    CableEntry,
+    Compass,
+    DepthPoint,
+    DepthStep,
+    Hinge,
+    KeepOut,
+    Layer,
+    Obstacle,
+    OldHole,
+    Panel,
+    Reserved,
+)
 from layout.project.model.project import Project, TitleBlock
-from layout.project.model.rules import Relation, Rules
-from layout.project.model.shape import Shape
+from layout.project.model.rules import ApartRule, Relation, Rules
+from layout.project.model.shape import ArcTo, Corner, Shape
 from layout.project.model.wishes import Wish, Wishes
 
 
@@ -89,12 +101,13 @@ def arrangement(**spots: tuple[float, float]) -> Arrangement:
 
 
 def mixed(seed: int, *, devices: int = 5) -> Project:
-    """Return a project of mixed shapes by a seed: an irregular panel with keep-outs, turns, keep-clears, relations."""
+    """Return a project by a seed: an irregular panel with zones, depths, hinge and compass; mixed devices; rules."""
     chance = random.Random(seed)
     outlines = [
         rect(420, 320, (210, 160), radius=chance.choice((0.0, 25.0))),
         Shape(polygon=((0, 0), (430, 0), (430, 220), (330, 330), (0, 330))),
         Shape(polygon=((0, 0), (420, 0), (420, 340), (260, 340), (260, 280), (0, 280))),
+        Shape(path=(Corner(at=(0, 0), radius=40), (430, 0), ArcTo(arc_to=(430, 330), through=(455, 160)), (0, 330))),
     ]
     keep_outs = {
         "lock": KeepOut(id="lock", shape=rect(30, 50, (400, 160)), layer=(Layer.ALL,)),
@@ -104,18 +117,49 @@ def mixed(seed: int, *, devices: int = 5) -> Project:
     }
     made = [_mixed(f"d{k}", chance) for k in range(devices)]
     bound = (Relation(row=("d0", "d1")),) if chance.random() < 0.3 else ()
+    apart = (ApartRule(between=("d0", "class:dc"), gap=35.0, layer=chance.choice(list(Layer))),)
     return project(
         *made,
         panels=(
             panel(
                 outline=chance.choice(outlines),
+                holes=(disc(24, (60, 260)),) if chance.random() < 0.2 else (),
                 keep_outs={key: zone for key, zone in keep_outs.items() if chance.random() < 0.4},
                 entry=CableEntry(at=(200.0, 0.0), place="here"),
+                **_surroundings(chance),
             ),
         ),
-        rules=Rules(gap=chance.choice((0.0, 8.0, 12.5)), web=chance.choice((10.0, 20.0)), relations=bound),
+        rules=Rules(
+            gap=chance.choice((0.0, 8.0, 12.5)),
+            web=chance.choice((10.0, 20.0)),
+            relations=bound,
+            apart=apart if chance.random() < 0.3 else (),
+        ),
         wishes=wishes(Wish(wish="near point", point=(chance.uniform(0, 400), chance.uniform(0, 300)))),
     )
+
+
+def _surroundings(chance: random.Random) -> dict[str, Any]:
+    """Return what is behind and around a panel, each part by chance."""
+    found: dict[str, Any] = {}
+    if chance.random() < 0.3:
+        spots = (((0, 0), 90.0), ((430, 0), 160.0), ((430, 330), 170.0), ((0, 330), 120.0))
+        found["depth_at"] = tuple(DepthPoint(at=at, depth=depth) for at, depth in spots)
+    if chance.random() < 0.3:
+        found["depth_steps"] = (DepthStep(shape=disc(150, (120, 90)), depth=85.0),)
+    if chance.random() < 0.3:
+        post = Obstacle(id="post", low=(-30.0, 40.0, -300.0), high=(-8.0, 400.0, -20.0))
+        frame = Obstacle(id="frame", low=(425.0, 0.0, -120.0), high=(480.0, 330.0, -30.0))
+        side = chance.choice(("left", "right"))
+        found["hinge"] = Hinge(side=side, opens=95.0, loom_depth=20.0, obstacles={"post": post, "frame": frame})
+    if chance.random() < 0.3:
+        found["compasses"] = {"c": Compass(id="c", at=(210.0, 380.0, 60.0))}
+    if chance.random() < 0.2:
+        found["reserved"] = {"r": Reserved(id="r", size=(70.0, 50.0), at=(300.0, 60.0), depth=40.0)}
+    if chance.random() < 0.3:
+        fate = chance.choice(("blank", "open"))
+        found["old_holes"] = {"o": OldHole(id="o", shape=disc(30, (140, 200)), fate=fate)}
+    return found
 
 
 def _mixed(key: str, chance: random.Random) -> Device:
@@ -133,7 +177,12 @@ def _mixed(key: str, chance: random.Random) -> Device:
     if chance.random() < 0.2:
         corner = Shape(polygon=((-45, -30), (45, -30), (45, 0), (5, 0), (5, 30), (-45, 30)))
         return device(key, face=corner, cutout=(rect(60, 18, (0, -15)),), turns=turns, tail=tail)
-    return device(key, width, height, turns=turns, tail=tail, keep_clear=clear, fixings=fixings if width > 50 else ())
+    marks: dict[str, Any] = {
+        "classes": chance.choice(((), ("ac",), ("dc",))),
+        "compass_safe": chance.choice((None, None, 120.0)),
+        "fixings": fixings if width > 50 else (),
+    }
+    return device(key, width, height, turns=turns, tail=tail, keep_clear=clear, **marks)
 
 
 def hinged(**more: Any) -> Panel:

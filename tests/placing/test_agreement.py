@@ -84,7 +84,7 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
     """
     why: Counter[str] = Counter()
     valid = invalid = 0
-    for seed in range(600 if FULL else 60):
+    for seed in range(600 if FULL else 30):
         project = only(mixed(seed), ("d0", "d1"))
         for k in range(8):
             arrangement = scattered(project, 1000 * seed + k)

@@ -338,3 +338,16 @@ def test_more_than_fits_is_proven_not_to() -> None:
     assert placing.infeasible
     assert placing.proven.startswith("no arrangement holds all rules")
     assert solved(project(device("a", 250, 84), device("b", 250, 84), device("c", 250, 82.0)))
+
+
+@pytest.mark.parametrize("layer", list(Layer))
+def test_room_is_reserved_in_any_layer(layer: Layer) -> None:
+    """Room without a place is found one inside the outline in whichever layer it is asked for."""
+    roomy = panel(300, 200, reserved={"later": Reserved(id="later", size=(90.0, 60.0), layer=(layer,))})
+    one = project(device("a", 120, 80), panels=(roomy,))
+    placing = place(one, work=Work.QUICK)
+    assert placing.arrangement is not None
+    assert not refusals(judge(one, placing.arrangement))
+    spot = placing.rooms[0]
+    assert 45 <= spot.x <= 255
+    assert 30 <= spot.y <= 170

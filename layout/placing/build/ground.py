@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 from layout.placing.build.pieces import Piece, Side, hull
@@ -84,6 +85,7 @@ def _layers(keep_out: KeepOut) -> list[Layer]:
     return [layer for layer in (Layer.FRONT, Layer.SHEET, Layer.REAR) if layer in taken or Layer.ALL in taken]
 
 
+@cache
 def area(shape: Shape, side: Side) -> Area:
     """Return a shape to stay in: within the true one for the safe side, around it for the loose side."""
     import shapely  # noqa: PLC0415

@@ -8,6 +8,7 @@ sweeps an area that parts fixed to the panel may not enter. Coordinates there: `
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING
 
 from layout.placing.build.pieces import FUZZ, Side, hull
@@ -94,6 +95,7 @@ def _along(obstacle: Obstacle, *, axis: int) -> tuple[float, float]:
     return obstacle.low[axis], obstacle.high[axis]
 
 
+@cache
 def _sweep(section: tuple[float, float, float, float], opens_deg: float, spare_mm: float, side: Side) -> BaseGeometry:
     import shapely  # noqa: PLC0415
 

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from layout.placing.build import old_holes
 from layout.placing.build.ground import area
 from layout.placing.build.site import Site, inside, site
-from layout.placing.engine.problem import SCALE, Box, Region, Room, Turn
+from layout.placing.engine.problem import SCALE, Box, Region, Turn
 from layout.placing.engine.rows import bounds as room_bounds
 from layout.placing.rules import limit_mm
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layout.placing.build.frame import Frame
     from layout.placing.build.plan import Plan, Thing
     from layout.placing.build.site import Ban
@@ -64,24 +66,18 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
             zones = _zones(plan, thing, stand, frame)
             steps = [("face-in-panel", where.rows), ("position-held", _held_rows(thing))]
             steps += [("relation", zone.rows) for _, zone in zones]
-            rows: list[Row] = []
-            lacking = None
-            for rule, more in steps:
-                rows += more
-                if room_bounds(frame.room(rows)) is None:
-                    lacking = rule
-                    break
-            if lacking is not None:
-                why.append(lacking)
+            room = frame.room(row for _, rows in steps for row in rows)
+            box = room_bounds(room)
+            if box is None:
+                why.append(_lacking(frame, steps))
                 continue
-            room = frame.room(rows)
             bans = [*where.bans, *_old(plan, panel, stand, margins.web)]
             bans += [(ban, name) for name, zone in zones for ban, _ in zone.bans]
             regions = [frame.region(ban, rule) for ban, rule in bans]
             turn = Turn(
                 degrees=stand.turn,
                 rooms=(room,),
-                forbidden=tuple(region for region in regions if _meets(room, region)),
+                forbidden=tuple(region for region in regions if _meets(box, region)),
                 core=_core(stand, grow_mm),
             )
             found.append(Option(stand=stand, frame=frame, turn=turn))
@@ -92,11 +88,18 @@ def _old(plan: Plan, panel: Panel, stand: Stand, web_mm: float) -> tuple[Ban, ..
     return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=limit_mm(plan.project, "web"), side=plan.side)
 
 
-def _meets(room: Room, region: Region) -> bool:
-    """Say whether a region can hold a position of a room; only upright rows are looked at."""
-    box = room_bounds(room)
-    if box is None:
-        return False
+def _lacking(frame: Frame, steps: Sequence[tuple[str, tuple[Row, ...]]]) -> str:
+    """Return the first rule with whose rows no position is left."""
+    rows: list[Row] = []
+    for rule, more in steps:
+        rows += more
+        if rows and room_bounds(frame.room(rows)) is None:
+            return rule
+    return steps[-1][0]
+
+
+def _meets(box: Box, region: Region) -> bool:
+    """Say whether a region can hold a position in a box; only upright rows are looked at."""
     low = {(1, 0): box.x0, (-1, 0): -box.x1, (0, 1): box.y0, (0, -1): -box.y1}
     return all((a, b) not in low or low[(a, b)] < c for a, b, c in region.rows)
 
