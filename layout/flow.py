@@ -119,6 +119,7 @@ def plan(
     *,
     register: Register | None = None,
     found: Iterable[Finding] = (),
+    rough: bool = False,
 ) -> Plan:
     """Work out everything that follows from positions: judgement, networks, wiring, energy.
 
@@ -130,6 +131,9 @@ def plan(
         What is remembered: wire numbers, the chosen arrangement, what was issued before; None is an empty one.
     found
         What reading and placing found; it goes on to the documents.
+    rough
+        With no arrangement, reckon lengths as if each device stood in the middle of its panel. For a first look, not
+        for paper.
 
     Returns
     -------
@@ -141,6 +145,7 @@ def plan(
     from layout.handover.plan import Plan  # noqa: PLC0415
     from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.placing.middle import in_the_middle  # noqa: PLC0415
     from layout.project.register import Register  # noqa: PLC0415
     from layout.wiring.energy.sheet import energy_balance  # noqa: PLC0415
     from layout.wiring.net.networks import plan_networks  # noqa: PLC0415
@@ -152,8 +157,9 @@ def plan(
     if chosen is not None and arrangement == chosen:
         judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
     cutting = template_findings(project, arrangement) if arrangement is not None else ()
-    networks = plan_networks(project, arrangement)
-    wiring = wire(project, arrangement, numbers=register.numbers, networks=networks)
+    standing = in_the_middle(project) if rough and arrangement is None else arrangement
+    networks = plan_networks(project, standing)
+    wiring = wire(project, standing, numbers=register.numbers, networks=networks)
     energy = energy_balance(project)
     return Plan(
         project=project,

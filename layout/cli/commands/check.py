@@ -10,7 +10,8 @@ from layout.cli.voice import Voice
 def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Read and judge, without solving or writing.
 
-    Judged are the chosen arrangement, the wiring, the networks and the energy.
+    Judged are the chosen arrangement, the wiring, the networks and the energy. While nothing is placed, lengths are
+    reckoned as if each device stood in the middle of its panel.
 
     Example: spile check panel.yaml
     """
@@ -21,12 +22,13 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     session = open_project(file, voice)
     project, arrangement = session.project, session.register.arrangement
     voice.progress("checking")
-    plan = flow.plan(project, arrangement, register=session.register, found=session.findings)
+    plan = flow.plan(project, arrangement, register=session.register, found=session.findings, rough=True)
     counts = [(name, len(getattr(project, f"{name}s"))) for name in ("panel", "device", "circuit", "wireway")]
     said = ", ".join(f"{many} {name}{'' if many == 1 else 's'}" for name, many in counts)
     voice.line(f"{project.project.name}: {said}.")
     if arrangement is None and project.panels:
-        voice.line("Nothing is placed yet: spile place finds an arrangement.")
+        voice.line("Nothing is placed yet: lengths are reckoned from the middle of each panel.")
+        voice.line("spile place finds an arrangement.")
     if not has_errors(plan.findings):
         voice.line("No errors.")
     voice.finish(plan.findings, session.sources)
