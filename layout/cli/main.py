@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from typing import Any
 
 import typer
@@ -42,4 +44,6 @@ for command in (
 
 def run() -> None:
     """Run the command line."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign is no reason to fail
     app()

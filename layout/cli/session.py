@@ -29,6 +29,11 @@ class Session:
     findings: tuple[Finding, ...]
     sources: Mapping[str, str]
 
+    @property
+    def has_devices_to_place(self) -> bool:
+        """Whether any device stands on a panel."""
+        return any(device.panel for device in self.project.devices.values())
+
     def save(self, register: Register, voice: Voice) -> None:
         """Write the register if it is another one; end with code 2 if it can't be written, the old one as it was."""
         from layout.project.register import register_path, save  # noqa: PLC0415

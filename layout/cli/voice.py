@@ -126,7 +126,8 @@ class Voice:
         self._end_progress()
         if self.as_json:
             whole = {"exit": code, "findings": as_json(findings), **self.data}
-            sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
+            exact = (sys.stdout.encoding or "utf-8").lower().startswith("utf")
+            sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=not exact) + "\n")
         else:
             sys.stdout.flush()
             for line in told(findings, sources):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.conftest import EXAMPLES
-from tests.running import spile
+from tests.running import python, spile
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -110,6 +110,16 @@ def test_mistakes_on_the_command_line(wall: Built, tmp_path: Path, typed: tuple[
     assert {one.name: one.read_bytes() for one in file.parent.iterdir()} == before
 
 
+@pytest.mark.parametrize("command", [("place",), ("fits", "30x30")], ids=lambda one: one[0])
+def test_nothing_to_place_is_code_2(tmp_path: Path, command: tuple[str, ...]) -> None:
+    """Without panels and devices there is nothing to arrange, which is said, and nothing is remembered."""
+    file = tmp_path / "panel.yaml"
+    file.write_text("spile: 1\nproject: {name: Nothing yet}\n", encoding="utf-8")
+    ran = spile(*words(command, file, "--json"))
+    assert (ran.code, ran.rules) == (2, ["INP090"])
+    assert [one.name for one in tmp_path.iterdir()] == ["panel.yaml"]
+
+
 def test_errors_in_the_design_are_code_1(wall: Built, tmp_path: Path) -> None:
     """A project that reads well and has an error is code 1, and still gives what can be given."""
     file = wall.copy(tmp_path / "wall")
@@ -143,6 +153,17 @@ def test_json_is_one_object_and_nothing_else(wall: Built, tmp_path: Path, comman
     assert json.loads(ran.out)["exit"] == ran.code == 0
     assert isinstance(ran.data["findings"], list)
     assert ran.err == ""
+
+
+def test_terminal_that_lacks_a_sign_is_no_failure(wall: Built, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where standard output knows ASCII only, text comes with escapes and JSON stays JSON."""
+    monkeypatch.setenv("PYTHONIOENCODING", "ascii")
+    plain = python("-m", "layout", "rules", wall.file)
+    assert plain.code == 0, plain.err
+    ran = python("-m", "layout", "check", wall.file, "--json")
+    assert ran.code == 0, ran.err
+    assert ran.out.isascii()
+    assert any("\N{SUPERSCRIPT TWO}" in finding["message"] for finding in ran.data["findings"])
 
 
 @pytest.mark.parametrize("command", [("check",), ("schedule",), ("rules",), ("fits", "20x20")], ids=lambda one: one[0])

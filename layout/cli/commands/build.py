@@ -32,7 +32,7 @@ def build(
     session = open_project(file, voice)
     usable_folder(out, voice)
     project, register, findings = session.project, session.register, session.findings
-    if register.arrangement is None and any(device.panel for device in project.devices.values()):
+    if register.arrangement is None and session.has_devices_to_place:
         result = solve(voice, session, seed=seed, effort=effort)
         register, findings = result.register, (*findings, *result.findings)
         for arrangement in result.arrangements:

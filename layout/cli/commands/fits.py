@@ -37,6 +37,8 @@ def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False,
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     chosen = session.register.arrangement
+    if not session.project.panels:
+        voice.refuse("the project has no panel", remedy="write panels first")
     if chosen is None:
         voice.refuse("nothing is placed yet", remedy=f"run: spile place {file}")
     device = _device(session, what, voice)

@@ -41,6 +41,8 @@ def place(
     """
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
+    if not session.has_devices_to_place:
+        voice.refuse("no device stands on a panel", remedy="write panels and devices first")
     if alternatives > 1:
         usable_folder(out, voice)
     kept = tuple(name.strip() for name in keep.split(",") if name.strip())
