@@ -119,6 +119,7 @@ def plan(
     *,
     register: Register | None = None,
     found: Iterable[Finding] = (),
+    measured: tuple[float, float] | None = None,
     rough: bool = False,
 ) -> Plan:
     """Work out everything that follows from positions: judgement, networks, wiring, energy.
@@ -131,6 +132,9 @@ def plan(
         What is remembered: wire numbers, the chosen arrangement, what was issued before; None is an empty one.
     found
         What reading and placing found; it goes on to the documents.
+    measured
+        What the printer's 100 mm bars measured, across and up; templates are stretched to undo it. None prints at
+        nominal size.
     rough
         With no arrangement, reckon lengths as if each device stood in the middle of its panel. For a first look, not
         for paper.
@@ -139,8 +143,14 @@ def plan(
     -------
     Plan
         A chosen arrangement that no longer holds the rules is an error among its findings; it is not solved again.
+
+    Raises
+    ------
+    ValueError
+        If a bar measured less than 90 or more than 110 mm: that print was scaled.
     """
     from layout.drawing.template.check import template_findings  # noqa: PLC0415
+    from layout.drawing.template.scale import Measured  # noqa: PLC0415
     from layout.findings import in_order  # noqa: PLC0415
     from layout.handover.plan import Plan  # noqa: PLC0415
     from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
@@ -156,7 +166,8 @@ def plan(
     judged = judge(project, arrangement, chosen=chosen) if arrangement is not None else ()
     if chosen is not None and arrangement == chosen:
         judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
-    cutting = template_findings(project, arrangement) if arrangement is not None else ()
+    printer = Measured(across_mm=measured[0], up_mm=measured[1]) if measured else None
+    cutting = template_findings(project, arrangement, measured=printer) if arrangement is not None else ()
     standing = in_the_middle(project) if rough and arrangement is None else arrangement
     networks = plan_networks(project, standing)
     wiring = wire(project, standing, numbers=register.numbers, networks=networks)
@@ -169,6 +180,7 @@ def plan(
         energy=energy,
         findings=in_order([*found, *judged, *cutting, *wiring.findings, *networks.findings, *energy.findings]),
         issued=register.issued_before(project.project.revision),
+        measured=measured,
     )
 
 
@@ -184,13 +196,7 @@ def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
     return {key: panel_scenes(work, panel) for key, panel in plan.project.panels.items()}
 
 
-def hand_over(
-    plan: Plan,
-    out: Path | str,
-    *,
-    only: Sequence[str] | None = None,
-    measured: tuple[float, float] | None = None,
-) -> tuple[Path, ...]:
+def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None) -> tuple[Path, ...]:
     """Write the documents of a plan into a folder and return them in order.
 
     Parameters
@@ -199,8 +205,6 @@ def hand_over(
         Folder; made if it is not there.
     only
         Names of documents; None writes all.
-    measured
-        What the printer's 100 mm bars measured, across and up; templates are stretched to undo it.
 
     Raises
     ------
@@ -212,7 +216,7 @@ def hand_over(
     from layout.handover.documents import write_documents  # noqa: PLC0415
     from layout.handover.plan import work_of  # noqa: PLC0415
 
-    return write_documents(work_of(plan, measured=measured), out, only=only)
+    return write_documents(work_of(plan), out, only=only)
 
 
 def remember(register: Register, plan: Plan) -> Register:

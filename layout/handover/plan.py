@@ -29,6 +29,8 @@ class Plan:
         Everything found, in order: by reading, placing, the judge, wiring, networks and energy.
     issued
         State of the revision before this one (``state_of``), for the revision list; None if there is none.
+    measured
+        What the printer's 100 mm bars measured, across and up; None prints at nominal size.
     """
 
     project: Project
@@ -38,16 +40,11 @@ class Plan:
     energy: EnergySheet
     findings: tuple[Finding, ...]
     issued: str | None = None
+    measured: tuple[float, float] | None = None
 
 
-def work_of(plan: Plan, *, measured: tuple[float, float] | None = None) -> Work:
-    """Return what documents are made from.
-
-    Parameters
-    ----------
-    measured
-        What the printer's 100 mm bars measured, across and up; None prints at nominal size.
-    """
+def work_of(plan: Plan) -> Work:
+    """Return what documents are made from."""
     return Work(
         project=plan.project,
         arrangement=plan.arrangement,
@@ -55,7 +52,7 @@ def work_of(plan: Plan, *, measured: tuple[float, float] | None = None) -> Work:
         findings=plan.findings,
         issued=json.loads(plan.issued) if plan.issued else None,
         chapters=chapters(plan.project, plan.networks, plan.energy),
-        measured=measured,
+        measured=plan.measured,
     )
 
 

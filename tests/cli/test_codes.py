@@ -88,6 +88,7 @@ MISTAKES = [
     (("printcheck", "--paper", "A9"), "error[INP090] no sheet is called 'A9'"),
     (("template", "FILE", "--measured", "99"), "error[INP090] '99' is not two lengths"),
     (("template", "FILE", "--measured", "50x100"), "error[INP090] bars of 100 mm measured as 50 x 100 mm"),
+    (("template", "FILE", "--measured", "88x100"), "error[INP090] bars of 100 mm measured as 88 x 100 mm"),
     (("template", "FILE", "--measured", "nanx100"), "error[INP090] bars of 100 mm measured as nan x 100 mm"),
     (("measured", "FILE", "001"), "error[INP090] nothing is said to be measured on '001'"),
     (("measured", "FILE", "001", "3 kg"), "error[INP090] expected a length, a drop or a current"),

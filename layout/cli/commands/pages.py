@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 TEMPLATES = ("drawing", "template", "machine")
 NOT_LISTS = (*TEMPLATES, "chapters", "revisions", "pack")
 """What the schedule and its lists leave out."""
-NEARLY_100_MM = (80.0, 120.0)
-"""A bar that measures less or more was not printed at full size, and stretching would hide that."""
 
 Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
 Bars = Annotated[
@@ -59,23 +57,28 @@ def _documents(
     usable_folder(out, voice)
     register = session.register
     voice.progress("wiring and drawing")
-    plan = flow.plan(session.project, register.arrangement, register=register, found=session.findings)
+    plan = flow.plan(
+        session.project, register.arrangement, register=register, found=session.findings, measured=measured
+    )
     if register.arrangement is None:
         voice.line("Nothing is placed yet: lengths on panels are blank. spile place finds an arrangement.")
     session.save(flow.remember(register, plan), voice)
-    voice.files(written(lambda: flow.hand_over(plan, out, only=names, measured=measured), out, voice))
+    voice.files(written(lambda: flow.hand_over(plan, out, only=names), out, voice))
     voice.finish(plan.findings, session.sources)
 
 
 def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
+    from layout.drawing.template.scale import Measured  # noqa: PLC0415
+
     if not measured:
         return None
     try:
         across, up = (float(part) for part in measured.lower().replace("mm", "").split("x"))
     except ValueError:
         voice.refuse(f"'{measured}' is not two lengths", remedy="write --measured 99.4x99.7, across before up")
-    least, most = NEARLY_100_MM
-    if not (least <= across <= most and least <= up <= most):
+    try:
+        Measured(across_mm=across, up_mm=up)
+    except ValueError:
         voice.refuse(
             f"bars of 100 mm measured as {across:g} x {up:g} mm: that print was scaled",
             remedy="print at 100 %, without fitting to the page, and measure again",
