@@ -119,10 +119,7 @@ def _cable(wiring: Wiring) -> Iterator[dict[str, Cell]]:
 
 def _guards(wiring: Wiring) -> Iterator[dict[str, Cell]]:
     found: dict[tuple[str, ...], list[str]] = {}
-    for run in wiring.runs:
-        guard = run.guard
-        if guard is None or run.existing in ("keep", "reuse"):
-            continue
+    for guard in wiring.protectors:
         rating = "rating not known" if guard.rating_a is None else f"{guard.rating_a:g} A"
         breaking = ""
         if guard.needed_breaking_a is not None:
@@ -132,8 +129,9 @@ def _guards(wiring: Wiring) -> Iterator[dict[str, Cell]]:
         key: tuple[str, ...] = (guard.kind, rating, poles, residual, breaking)
         found.setdefault(key, []).append(guard.where)
     for key in sorted(found):
-        places = list(dict.fromkeys(found[key]))
-        yield _row("Protection", ", ".join(filter(None, key)), len(places), "piece", ", ".join(places))
+        places = Counter(found[key])
+        words = (f"{place} ({count})" if count > 1 else place for place, count in places.items())
+        yield _row("Protection", ", ".join(filter(None, key)), len(found[key]), "piece", ", ".join(words))
 
 
 def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:

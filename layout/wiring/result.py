@@ -290,6 +290,8 @@ class Wiring:
         Register of numbers to be kept: old entries and new ones.
     footnotes
         Text by key (``a``, ``b``): which table was used, what is unverified.
+    protectors
+        Every protective device to be fitted, once.
     """
 
     practice: str
@@ -302,6 +304,7 @@ class Wiring:
     numbers: Mapping[str, int]
     findings: tuple[Finding, ...]
     footnotes: Mapping[str, str] = field(default_factory=dict)
+    protectors: tuple[Guard, ...] = ()
 
     def run(self, key: str) -> Run:
         """Return the run of a key.

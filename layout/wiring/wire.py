@@ -14,6 +14,7 @@ from layout.wiring.laid import laid_cables
 from layout.wiring.lengths import spot, wireway_mm
 from layout.wiring.notes import footnotes, note_keys
 from layout.wiring.numbering import assign
+from layout.wiring.protectors import protectors
 from layout.wiring.result import CableIn, WayUse, Wiring
 from layout.wiring.runs import Ledger, make_run
 from layout.wiring.studs import stud_spots, stud_uses
@@ -93,6 +94,7 @@ def wire(
         numbers=given.taken,
         findings=all_findings(case, runs, fills, ledger.faults),
         footnotes=texts,
+        protectors=protectors(case, ledger.faults),
     )
 
 

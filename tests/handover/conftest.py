@@ -244,6 +244,7 @@ def make_wiring() -> Wiring:
     return Wiring(
         practice="iso",
         runs=runs,
+        protectors=tuple(run.guard for run in runs if run.guard is not None),
         feeders=(FeederLoad(feeder="feed", sum_a=20.0, simultaneous_a=20.0, state="normal", source="house"),),
         wireways=(
             WirewayFill(
