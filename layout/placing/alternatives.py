@@ -10,7 +10,7 @@ from layout.placing.holding import given
 from layout.placing.kinds import difference, sides
 from layout.placing.place import proof_of
 from layout.placing.posing import Posed
-from layout.placing.search import Work
+from layout.placing.search import Work, search
 from layout.placing.wishes.wanted import COST_PER_MM
 
 if TYPE_CHECKING:
@@ -131,11 +131,10 @@ def _candidates(
 ) -> list[Arrangement]:
     """Return every polished arrangement of a search with many runs."""
     from layout.placing.engine.check import costs  # noqa: PLC0415
-    from layout.placing.engine.search import search  # noqa: PLC0415
 
     problem = posed.safe_problem
-    pool = search(problem, limit, seed + 1, watch=watch, stop=stop, prove=False).pool
-    return [posed.arrangement(positions, costs(problem, positions), seed=seed) for _, positions in pool]
+    found = search(problem, posed.loose_problem, limit=limit, seed=seed + 1, watch=watch, stop=stop, prove=False)
+    return [posed.arrangement(positions, costs(problem, positions), seed=seed) for positions in found.pool]
 
 
 def _is_valid(project: Project, arrangement: Arrangement, chosen: Arrangement | None) -> bool:

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from layout.placing.engine import check
 from layout.placing.engine.result import Limit, Status
 from layout.placing.engine.search import Step as Step  # noqa: PLC0414  (given on)
 from layout.placing.engine.search import search as engine
+from layout.placing.parts import joined, parts_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.result import Arrangement as Positions
-    from layout.placing.engine.result import Watch
+    from layout.placing.engine.result import Progress, Watch
+    from layout.placing.engine.search import Search
+    from layout.placing.parts import Part
 
 
 class Work(StrEnum):
@@ -79,15 +83,56 @@ def search(
     seed: int,
     watch: Watch | None = None,
     stop: Callable[[], bool] | None = None,
+    prove: bool = True,
 ) -> Found:
-    """Search the safe problem and bound by the loose one.
+    """Search the safe problem and bound by the loose one, part by part where parts don't hang together.
 
     Parameters
     ----------
     safe, loose
         The same project, shapes rounded to either side; equal where there is nothing to round.
+    prove
+        False leaves the search for a bound out.
     """
-    outcome = engine(safe, limit, seed, loose=loose, watch=watch, stop=stop)
+    parts = parts_of(safe, loose)
+    found: list[Found] = []
+    for part in parts:
+        told = _Told(watch, sum(one.value or 0 for one in found)) if watch else None
+        halted = bool(found) and any(one.interrupted for one in found)
+        found.append(
+            _of(
+                engine(
+                    part.safe.problem,
+                    LEAST if halted else limit,
+                    seed,
+                    loose=part.loose.problem,
+                    watch=told,
+                    stop=None if halted else stop,
+                    prove=prove and not halted,
+                )
+            )
+        )
+    return found[0] if len(parts) == 1 else _joined(safe, parts, found)
+
+
+LEAST = Limit(runs=1, moves=50_000, moves_per_item=10_000, work=0.1, wall_s=20.0)
+"""For what is left when the user stops the search: just enough for any arrangement."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """Tells the progress of a part as that of the whole: what the parts before cost is added."""
+
+    watch: Watch
+    before: int
+
+    def __call__(self, progress: Progress) -> bool:
+        value = None if progress.value is None else progress.value + self.before
+        bound = None if progress.bound is None else progress.bound + self.before
+        return self.watch(replace(progress, value=value, bound=bound, arrangement=None))
+
+
+def _of(outcome: Search) -> Found:
     result = outcome.result
     return Found(
         positions=result.arrangement,
@@ -102,4 +147,31 @@ def search(
         pool=tuple(positions for _, positions in outcome.pool),
         notes=result.notes,
         log=outcome.log,
+    )
+
+
+def _joined(safe: Problem, parts: Sequence[Part], found: Sequence[Found]) -> Found:
+    """Return the outcome of the whole from those of its parts."""
+    count = len(safe.items)
+    best = [one.positions for one in found if one.positions is not None]
+    whole = joined(count, parts, best) if len(best) == len(parts) else None
+    seen = [one.positions or one.nearest for one in found]
+    near = [positions for positions in seen if positions is not None]
+    bounds = [one.bound for one in found if one.bound is not None]
+    pool = [
+        joined(count, parts, [*best[:k], other, *best[k + 1 :]]) for k, one in enumerate(found) for other in one.pool
+    ]
+    return Found(
+        positions=whole,
+        value=check.value(safe, whole) if whole else None,
+        costs=check.costs(safe, whole) if whole else (),
+        order_proven=all(one.order_proven for one in found),
+        bound=sum(bounds) if len(bounds) == len(parts) else None,
+        infeasible=any(one.infeasible for one in found),
+        clock_struck=any(one.clock_struck for one in found),
+        interrupted=any(one.interrupted for one in found),
+        nearest=None if whole or len(near) < len(parts) else joined(count, parts, near),
+        pool=tuple(dict.fromkeys(pool)) if whole else (),
+        notes=tuple(note for one in found for note in one.notes),
+        log=tuple(step for one in found for step in one.log),
     )
