@@ -158,9 +158,8 @@ def _joined(safe: Problem, parts: Sequence[Part], found: Sequence[Found]) -> Fou
     seen = [one.positions or one.nearest for one in found]
     near = [positions for positions in seen if positions is not None]
     bounds = [one.bound for one in found if one.bound is not None]
-    pool = [
-        joined(count, parts, [*best[:k], other, *best[k + 1 :]]) for k, one in enumerate(found) for other in one.pool
-    ]
+    ways = [(k, other) for k, one in enumerate(found) for other in one.pool] if whole else []
+    pool = [joined(count, parts, [*best[:k], other, *best[k + 1 :]]) for k, other in ways]
     return Found(
         positions=whole,
         value=check.value(safe, whole) if whole else None,
@@ -171,7 +170,7 @@ def _joined(safe: Problem, parts: Sequence[Part], found: Sequence[Found]) -> Fou
         clock_struck=any(one.clock_struck for one in found),
         interrupted=any(one.interrupted for one in found),
         nearest=None if whole or len(near) < len(parts) else joined(count, parts, near),
-        pool=tuple(dict.fromkeys(pool)) if whole else (),
+        pool=tuple(dict.fromkeys(pool)),
         notes=tuple(note for one in found for note in one.notes),
         log=tuple(step for one in found for step in one.log),
     )
