@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
+from layout.drawing.beside import rows_of
 from layout.drawing.flowable import SceneFlowable
 from layout.drawing.pdf import POINTS_PER_MM
 from layout.handover.diagram_sheets import block_scenes, legend_scenes
 from layout.handover.faults import errors_of, wiring_errors
 from layout.handover.flow_table import flow_table
-from layout.handover.paper import Faulty, Mark
+from layout.handover.paper import Faulty, Mark, body_width_mm
+from layout.handover.sheets import paper_of
 from layout.handover.styles import heading, text
 
 if TYPE_CHECKING:
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
+HEADED_MM = 40.0
+"""A table's heading goes on to the next page rather than stand there with less room than this below it."""
+
 
 def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -> list[Flowable]:
     """Return the terminal blocks, each kept on one page; a wire with an error overprints them."""
@@ -31,7 +36,7 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     bad = {wire.number for run in wiring.runs if errors_of(project, run, errors) for wire in run.wires}
     faulty = any(bad.intersection(use.wires) for use in wiring.studs)
     pictures: list[Flowable] = []
-    for scene in block_scenes(project, wiring):
+    for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
         parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, 6 * POINTS_PER_MM)]
         pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
     if not pictures:
@@ -61,5 +66,5 @@ def chapter_story(chapter: Chapter, width_mm: float) -> list[Flowable]:
         story += [Mark(chapter.title), heading(chapter.title, 2)]
     story += [KeepTogether([SceneFlowable(picture), Spacer(0, 4 * POINTS_PER_MM)]) for picture in chapter.pictures]
     for table in chapter.tables:
-        story += [heading(table.title, 3), *flow_table(table, width_mm)]
+        story += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3), *flow_table(table, width_mm)]
     return story

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -175,16 +176,26 @@ def _narrow(lines: Sequence[str]) -> tuple[tuple[str, ...], ...]:
         rows: list[str] = []
         for content_line in lines:
             row = ""
-            for part in content_line.split(", "):
-                if row and width_mm(f"{row}, {part}", NAME_MM) > room_mm:
-                    rows += wrapped(row, NAME_MM, room_mm)
-                    row = part
+            for part in _parts(content_line):
+                if row and width_mm(row + part, NAME_MM) > room_mm:
+                    rows += _rows(row, room_mm)
+                    row = part.removeprefix(",").strip()
                 else:
-                    row = f"{row}, {part}" if row else part
-            rows += wrapped(row, NAME_MM, room_mm)
+                    row += part
+            rows += _rows(row, room_mm)
         if tuple(rows) != tuple(lines) and tuple(rows) not in found:
             found.append(tuple(rows))
     return tuple(found)
+
+
+def _parts(content_line: str) -> list[str]:
+    """Return a line cut before each comma and bracket; joined they are the line."""
+    return re.split(r"(?=, )|(?= \()", content_line)
+
+
+def _rows(words: str, room_mm: float) -> list[str]:
+    """Return words broken where they have to be, but nothing that stands in brackets."""
+    return [words] if "(" in words else wrapped(words, NAME_MM, room_mm)
 
 
 def _how(job: Job) -> list[str]:
