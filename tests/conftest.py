@@ -55,6 +55,10 @@ def pytest_sessionfinish(session: pytest.Session) -> Iterator[None]:
         session.exitstatus = 1
 
 
+REMEMBERED = shutil.ignore_patterns("*.register.yaml", "*.measured.csv")
+"""What spile writes beside an example that somebody built; tests start without it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Built:
     """An example that was placed and built once; tests read it, and change only a copy.
@@ -83,8 +87,8 @@ class Built:
 
 
 def build_once(source: Path, name: str, folder: Path) -> Built:
-    """Build a project with little work, in a copy of its folder."""
-    shutil.copytree(source, folder, dirs_exist_ok=True)
+    """Build a project from nothing with little work, in a copy of its folder."""
+    shutil.copytree(source, folder, dirs_exist_ok=True, ignore=REMEMBERED)
     file, out = folder / name, folder / "out"
     return Built(file=file, out=out, ran=spile("build", file, "--effort", "quick", "--out", out, "--json"))
 
