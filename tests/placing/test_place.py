@@ -351,3 +351,12 @@ def test_room_is_reserved_in_any_layer(layer: Layer) -> None:
     spot = placing.rooms[0]
     assert 45 <= spot.x <= 255
     assert 30 <= spot.y <= 170
+
+
+def test_wish_that_names_a_panel_draws_to_it() -> None:
+    """A device that may stand on either of two like panels goes to the one that its wish names."""
+    both = device("a", panel=("left", "right"))
+    for name in ("left", "right"):
+        wish = Wish(wish="near point", point=(100.0, 100.0), panel=name, devices=("a",))
+        placed = solved(project(both, panels=(panel(id="left"), panel(id="right")), wishes=wishes(wish)))
+        assert (placed["a"].panel, placed["a"].x, placed["a"].y) == (name, 100.0, 100.0)

@@ -54,7 +54,7 @@ def _to_entry(wishing: Wishing, item: int, at: Point, cost: int) -> None:
         return
     for axis in (0, 1):
         offsets = [
-            value - datum(option, axis) - entry.at[axis]
+            value - datum(wishing.frame(option), axis) - entry.at[axis]
             for value, option, entry in zip(_terminal(wishing, item, axis, at), options, entries, strict=True)
             if entry is not None
         ]

@@ -10,7 +10,7 @@ from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
 from layout.placing.wishes.wishing import size
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from layout.placing.build.turns import Option
     from layout.placing.wishes.wishing import Wishing
@@ -60,7 +60,7 @@ def symmetry(wishing: Wishing) -> None:
     items = wishing.items()
 
     def line(option: Option) -> float:
-        return option.frame.width_mm / 2 if wishing.wish.about is None else wishing.wish.about
+        return wishing.frame(option).width_mm / 2 if wishing.wish.about is None else wishing.wish.about
 
     if not wishing.wish.devices:
         _balance(wishing, items, [wishing.off_line(item, 0, line) for item in items])
@@ -97,9 +97,17 @@ def mass_to_hinge(wishing: Wishing) -> None:
     total = sum(mass or 0.0 for mass in masses)
     for (item, (axis, sign)), mass in zip(hinged, masses, strict=True):
         if mass and total:
-            offsets = wishing.off_line(item, axis, lambda o, a=axis, s=sign: 0.0 if s > 0 else size(o, a))  # type: ignore[misc]
+            offsets = wishing.off_line(item, axis, _far_side(wishing, axis) if sign < 0 else _near_side)
             cost = round(wishing.cost * mass / total * len(hinged))
             wishing.below_zero(sum_of([(item, axis, sign, offsets)]), cost=cost)
+
+
+def _near_side(_: Option) -> float:
+    return 0.0
+
+
+def _far_side(wishing: Wishing, axis: int) -> Callable[[Option], float]:
+    return lambda option: size(wishing.frame(option), axis)
 
 
 def _stacked(wishing: Wishing, items: Sequence[int]) -> bool:

@@ -85,7 +85,8 @@ def _to_edge(wishing: Wishing, item: int, edge: str) -> None:
         axis = 0 if side in ("left", "right") else 1
         near = side in ("left", "bottom")
         ways.add((axis, 1 if near else -1))
-        end = datum(option, axis) + (0.0 if near else size(option, axis))
+        frame = wishing.frame(option)
+        end = datum(frame, axis) + (0.0 if near else size(frame, axis))
         offsets.append(option.stand.box[axis if near else 2 + axis] - end)
     if len(ways) > 1:
         wishing.note(f"the wish '{wishing.name}' means different sides on the panels of {wishing.called(item)}")

@@ -13,6 +13,7 @@ from layout.placing.wishes.wanted import COST_PER_STEP, name_of
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from layout.placing.build.frame import Frame
     from layout.placing.build.problem import Built
     from layout.placing.build.turns import Option
     from layout.placing.engine.problem import Linear, Term
@@ -55,8 +56,16 @@ class Wishing:
         return self.built.options[item]
 
     def panel(self, option: Option) -> Panel:
-        """Return the panel of a way to stand."""
-        return self.built.plan.panels[option.frame.panel]
+        """Return the panel that the wish means for a way to stand."""
+        return self.built.plan.panels[self.frame(option).panel]
+
+    def frame(self, option: Option) -> Frame:
+        """Return the panel that the wish means for a way to stand: the one it names, else the way's own.
+
+        So a device that may stand elsewhere too is drawn to the named panel.
+        """
+        named = self.wish.panel
+        return self.built.plan.frame(named) if named is not None and named in self.built.plan.panels else option.frame
 
     def called(self, item: int) -> str:
         """Return an item's name."""
@@ -98,7 +107,7 @@ class Wishing:
         """Return how far the middle of a face lies past a line of the panel, about the position, mm, by option."""
         options = self.options(item)
         return [
-            value - datum(option, axis) - line_mm(option)
+            value - datum(self.frame(option), axis) - line_mm(option)
             for value, option in zip(centre(options, axis), options, strict=True)
         ]
 
@@ -107,11 +116,11 @@ class Wishing:
         self.at_zero(sum_of([(item, axis, 1, self.off_line(item, axis, line_mm))]), slack_mm=slack_mm)
 
 
-def datum(option: Option, axis: int) -> float:
-    """Return where the option's panel starts along an axis of the engine's plane, mm."""
-    return option.frame.x0 / SCALE if axis == 0 else 0.0
+def datum(frame: Frame, axis: int) -> float:
+    """Return where a panel starts along an axis of the engine's plane, mm."""
+    return frame.x0 / SCALE if axis == 0 else 0.0
 
 
-def size(option: Option, axis: int) -> float:
-    """Return the width or height of the option's panel, mm."""
-    return (option.frame.width_mm, option.frame.height_mm)[axis]
+def size(frame: Frame, axis: int) -> float:
+    """Return the width or height of a panel, mm."""
+    return (frame.width_mm, frame.height_mm)[axis]
