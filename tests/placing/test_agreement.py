@@ -17,6 +17,8 @@ from layout.placing.judge import judge, refusals
 from layout.project.model.arrangement import Arrangement, Placed
 from tests.conftest import FULL
 from tests.placing.judge.cases import TWINS
+from tests.placing.judge.test_oracle import instance
+from tests.placing.oracle import opinion
 from tests.placing.projects import mixed
 
 if TYPE_CHECKING:
@@ -103,3 +105,24 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
     assert valid > 20
     assert invalid > 20
     assert share < 0.2
+
+
+def test_three_opinions_agree() -> None:
+    """On small chance layouts, about half of them good, judge, problem and dense points never contradict each other."""
+    good = bad = 0
+    for seed in range(500 if FULL else 25):
+        made = instance(seed)
+        keys = tuple(made.project.devices)[: 1 + seed % 3]
+        project = only(made.project, keys)
+        arrangement = Arrangement(placed={key: made.arrangement.placed[key] for key in keys})
+        broken = refusals(judge(project, arrangement))
+        points = opinion(project, arrangement)
+        if broken:
+            bad += 1
+            assert refused(project, arrangement, Side.SAFE)
+            assert points.broken or points.doubtful
+        else:
+            good += 1
+            assert not refused(project, arrangement, Side.LOOSE)
+            assert not points.broken
+    assert min(good, bad) > 0.2 * (good + bad)
