@@ -32,6 +32,12 @@ def plain(name: str) -> str:
 
 def panel_scenes(work: Work, panel: Panel) -> tuple[Scene, ...]:
     """Return a panel's drawings on sheets: front, rear, and a section through its deepest cut-in device."""
+    if panel.id not in work.drawn:
+        work.drawn[panel.id] = _drawn(work, panel)
+    return work.drawn[panel.id]
+
+
+def _drawn(work: Work, panel: Panel) -> tuple[Scene, ...]:
     if work.arrangement is None:
         return ()
     project, arrangement, found = work.project, work.arrangement, work.everything_found

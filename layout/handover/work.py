@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -57,6 +57,8 @@ class Work:
         Size of the wire labels; None takes the common size that fits.
     measured
         What the printer's 100 mm bars measured, across and up.
+    drawn
+        Drawings made so far, by panel: more than one document shows them.
     """
 
     project: Project
@@ -68,6 +70,7 @@ class Work:
     saws: tuple[str, ...] = ()
     label: LabelSize | None = None
     measured: tuple[float, float] | None = None
+    drawn: dict[str, tuple[Scene, ...]] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     @property
     def everything_found(self) -> tuple[Finding, ...]:
