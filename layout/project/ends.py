@@ -63,8 +63,9 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
         declared = names(tree, f"devices.{device.text}.terminals")
     if section == "supplies":
         kind = entry.get("kind")
-        is_ac = isinstance(kind, Leaf) and kind.text in ("shore", "generator", "inverter")
-        return (*(_AC if is_ac else _DC), *(("in",) if entry.get("fed_from") is not None else ()), *declared)
+        text = kind.text if isinstance(kind, Leaf) else ""
+        poles = (*_AC, *_DC) if text == "inverter" else _AC if text in ("shore", "generator") else _DC
+        return (*poles, *(("in",) if entry.get("fed_from") is not None else ()), *declared)
     if section == "switches":
         return _switch_terminals(entry)
     if section == "distribution":

@@ -195,3 +195,19 @@ def test_reader_imports_nothing_heavy() -> None:
     loaded = subprocess.run(command, capture_output=True, text=True, check=True, cwd=EXAMPLES.parent).stdout.split()
     heavy = {"ortools", "shapely", "reportlab", "ezdxf", "networkx", "numpy", "openpyxl", "wasmtime", "fontTools"}
     assert heavy & set(loaded) == set()
+
+
+def test_an_inverter_has_posts_on_both_sides(tmp_path):
+    """Its DC posts are named + and -, whether a device stands for it or not; a shore inlet has none."""
+    text = (
+        "spile: 1\nproject: {name: x}\nplaces: {locker: {}}\nsupplies:\n"
+        "  bank: {kind: battery, voltage: 12 V, place: locker}\n"
+        "  box: {kind: KIND, voltage: 230 V, place: locker}\n"
+        "feeders:\n  to_box: {from: bank/+, to: box/+, length: 1 m}\n"
+        "  back: {from: box/-, to: bank/-, poles: '-', length: 1 m}\n"
+    )
+    found = {}
+    for kind in ("inverter", "shore"):
+        (tmp_path / "x.yaml").write_text(text.replace("KIND", kind), encoding="utf-8")
+        found[kind] = [finding.rule for finding in read(tmp_path / "x.yaml").findings]
+    assert found == {"inverter": [], "shore": ["INP051", "INP051"]}
