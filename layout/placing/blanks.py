@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.build.ground import ground_of
-from layout.placing.build.pieces import Piece, Side
-from layout.placing.build.shapes import area_of
-from layout.placing.build.stand import stand_of
+from layout.placing.translation.ground import ground_of
+from layout.placing.translation.pieces import Piece, Side
+from layout.placing.translation.shapes import area_of
+from layout.placing.translation.stand import stand_of
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from layout.placing.build.stand import Stand
+    from layout.placing.translation.stand import Stand
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project

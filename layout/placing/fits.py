@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.build.pieces import Side
-from layout.placing.build.plan import Held
-from layout.placing.build.problem import Built, build
 from layout.placing.engine.problem import SCALE, AnyZeroTerm, Linear
 from layout.placing.holding import given, is_cut
+from layout.placing.translation.pieces import Side
+from layout.placing.translation.plan import Held
+from layout.placing.translation.problem import Built, build
 from layout.project.model.arrangement import Placed
 from layout.project.model.device import Body, Device
 from layout.project.model.panel import SizeFrom
@@ -19,8 +19,8 @@ from layout.project.model.shape import Shape
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.placing.build.turns import Option
     from layout.placing.engine.problem import Region
+    from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.build.plan import Held
+from layout.placing.translation.plan import Held
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

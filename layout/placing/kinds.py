@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Side
-from layout.placing.build.stand import stand_of
+from layout.placing.translation.pieces import Side
+from layout.placing.translation.stand import stand_of
 
 if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.build.limits import edge_of, pair_limits, web_of
-from layout.placing.build.shapes import ARC_MM
 from layout.placing.rules import limit_mm
+from layout.placing.translation.limits import edge_of, pair_limits, web_of
+from layout.placing.translation.shapes import ARC_MM
 from layout.project.model.panel import Existing, Layer
 
 if TYPE_CHECKING:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pairs import StandPairs
 from layout.placing.engine.result import Arrangement as Positions
 from layout.placing.engine.subset import Subset, items_of, subset
+from layout.placing.translation.pairs import StandPairs
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

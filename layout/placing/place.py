@@ -6,20 +6,20 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding, in_order
-from layout.placing.build.cuts import Cut
 from layout.placing.holding import given
 from layout.placing.load import FULL, load_words, loads
 from layout.placing.posing import Posed
 from layout.placing.refusal import nowhere
 from layout.placing.search import Found, Step, Work, search
+from layout.placing.translation.cuts import Cut
 from layout.placing.wishes.wanted import COST_PER_MM, room_for_blanks
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from layout.placing.build.plan import Held
     from layout.placing.engine.result import Watch
+    from layout.placing.translation.plan import Held
     from layout.project.model.arrangement import Arrangement, Placed, Proof
     from layout.project.model.project import Project
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from layout.placing.build.frame import GRID_MM
-from layout.placing.build.pieces import Side
-from layout.placing.build.problem import Built, build
 from layout.placing.chosen import made_of
+from layout.placing.translation.frame import GRID_MM
+from layout.placing.translation.pieces import Side
+from layout.placing.translation.problem import Built, build
 from layout.placing.wishes.terms import terms
 from layout.placing.wishes.wanted import COST_PER_MM, by_name, room_for_blanks
 from layout.placing.wishes.wishing import Terms
@@ -18,10 +18,10 @@ from layout.project.model.arrangement import Arrangement, Placed
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from layout.placing.build.cuts import Cut
-    from layout.placing.build.plan import Held
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.result import Arrangement as Positions
+    from layout.placing.translation.cuts import Cut
+    from layout.placing.translation.plan import Held
     from layout.project.model.project import Project
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding, in_order
-from layout.placing.build.depth import deepest
-from layout.placing.build.limits import edge_of
 from layout.placing.rules import hard_rules, limit_mm
+from layout.placing.translation.depth import deepest
+from layout.placing.translation.limits import edge_of
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN
 from layout.project.model.arrangement import Arrangement, Placed
 

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.placing.build.pieces import Side
-from layout.placing.build.plan import Held
-from layout.placing.build.problem import build
 from layout.placing.engine import check
 from layout.placing.judge import judge, refusals
+from layout.placing.translation.pieces import Side
+from layout.placing.translation.plan import Held
+from layout.placing.translation.problem import build
 from layout.project.model.arrangement import Arrangement, Placed
 from tests.conftest import FULL
 from tests.placing.judge.cases import TWINS

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.polygon import inside_polygon, outside_polygon
-from layout.placing.build.pieces import Piece, Side, apart, box_piece, hull, inside_rows, normal
-from layout.placing.build.shapes import pieces_of
 from layout.placing.engine.problem import Room
+from layout.placing.translation.pieces import Piece, Side, apart, box_piece, hull, inside_rows, normal
+from layout.placing.translation.shapes import pieces_of
 from layout.project.model.shape import Shape
 from tests.placing.projects import disc, rect
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import fields
 
 from layout.findings import rules as findings
-from layout.placing.build.limits import pair_limits
 from layout.placing.rules import default_mm, effective_rules, hard_rules, limit_mm
+from layout.placing.translation.limits import pair_limits
 from layout.project.model.panel import Layer
 from layout.project.model.rules import ApartRule, Relation, Rules
 from tests.placing.projects import device, panel, project

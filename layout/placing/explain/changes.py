@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.build.depth import deepest
 from layout.placing.explain.leaving import as_twin, changed, devices_of
 from layout.placing.explain.stretch import deeper, stretched
 from layout.placing.rules import limit_mm
+from layout.placing.translation.depth import deepest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.build.relations import sum_of
+from layout.placing.translation.relations import sum_of
 from layout.placing.wishes.pulls import pulls
 from layout.placing.wishes.wishing import datum
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
-from layout.placing.build.relations import centre, high, low, sum_of
+from layout.placing.translation.relations import centre, high, low, sum_of
 from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
 from layout.placing.wishes.wishing import size
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from layout.placing.build.turns import Option
+    from layout.placing.translation.turns import Option
     from layout.placing.wishes.wishing import Wishing
 
 PAIRWISE_UP_TO = 6

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.build.relations import high, low, sum_of
-from layout.placing.build.turns import side_of
+from layout.placing.translation.relations import high, low, sum_of
+from layout.placing.translation.turns import side_of
 from layout.placing.wishes.wishing import datum, size
 
 if TYPE_CHECKING:
-    from layout.placing.build.turns import Option
+    from layout.placing.translation.turns import Option
     from layout.placing.wishes.wishing import Wishing
 
 

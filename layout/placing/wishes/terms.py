@@ -11,7 +11,7 @@ from layout.placing.wishes.wishing import Terms, Wishing
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from layout.placing.build.problem import Built
+    from layout.placing.translation.problem import Built
     from layout.project.model.project import Project
 
 KINDS: dict[str, Callable[[Wishing], None]] = {

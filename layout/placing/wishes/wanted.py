@@ -7,8 +7,8 @@ from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.build.plan import Thing
-from layout.placing.build.stand import free_stand
+from layout.placing.translation.plan import Thing
+from layout.placing.translation.stand import free_stand
 from layout.project.model.panel import Layer
 from layout.project.model.wishes import Wish
 

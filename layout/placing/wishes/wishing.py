@@ -6,17 +6,17 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.build.relations import centre, sum_of
 from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, HingeTerm
+from layout.placing.translation.relations import centre, sum_of
 from layout.placing.wishes.wanted import COST_PER_STEP, name_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from layout.placing.build.frame import Frame
-    from layout.placing.build.problem import Built
-    from layout.placing.build.turns import Option
     from layout.placing.engine.problem import Linear, Term
+    from layout.placing.translation.frame import Frame
+    from layout.placing.translation.problem import Built
+    from layout.placing.translation.turns import Option
     from layout.project.model.device import Device
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project

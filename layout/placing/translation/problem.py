@@ -7,26 +7,26 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.build import old_holes
-from layout.placing.build.cuts import cut_regions
-from layout.placing.build.limits import PairLimits, pair_limits
-from layout.placing.build.pairs import StandPairs
-from layout.placing.build.pieces import Side
-from layout.placing.build.plan import Plan
-from layout.placing.build.relations import Relations
-from layout.placing.build.turns import options_of
 from layout.placing.engine.problem import Item, OneOf, Pin, Problem, Region, Turn
 from layout.placing.engine.subset import items_of
+from layout.placing.translation import old_holes
+from layout.placing.translation.cuts import cut_regions
+from layout.placing.translation.limits import PairLimits, pair_limits
+from layout.placing.translation.pairs import StandPairs
+from layout.placing.translation.pieces import Side
+from layout.placing.translation.plan import Plan
+from layout.placing.translation.relations import Relations
+from layout.placing.translation.turns import options_of
 from layout.project.model.arrangement import Placed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from layout.placing.build.cuts import Cut
-    from layout.placing.build.plan import Held, Thing
-    from layout.placing.build.turns import Option
     from layout.placing.engine.problem import Term
     from layout.placing.engine.result import Arrangement as Positions
+    from layout.placing.translation.cuts import Cut
+    from layout.placing.translation.plan import Held, Thing
+    from layout.placing.translation.turns import Option
     from layout.project.model.project import Project
 
 

@@ -11,15 +11,15 @@ import math
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import FUZZ, Side, hull
 from layout.placing.engine.problem import SCALE
+from layout.placing.translation.pieces import FUZZ, Side, hull
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from layout.geometry.box import Point
-    from layout.placing.build.stand import Stand
     from layout.placing.engine.problem import Row
+    from layout.placing.translation.stand import Stand
     from layout.project.model.panel import Obstacle, Panel
 
 STEP_DEG = 0.5

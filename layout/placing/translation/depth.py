@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Piece, Side, hull
-from layout.placing.build.shapes import pieces_of, polygon_pieces
+from layout.placing.translation.pieces import Piece, Side, hull
+from layout.placing.translation.shapes import pieces_of, polygon_pieces
 
 if TYPE_CHECKING:
     from layout.geometry.box import Point

@@ -6,21 +6,21 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.build import old_holes
-from layout.placing.build.ground import area
-from layout.placing.build.site import Site, inside, site
 from layout.placing.engine.problem import SCALE, Box, Region, Turn
 from layout.placing.engine.rows import bounds as room_bounds
 from layout.placing.rules import limit_mm
+from layout.placing.translation import old_holes
+from layout.placing.translation.ground import area
+from layout.placing.translation.site import Site, inside, site
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.build.frame import Frame
-    from layout.placing.build.plan import Plan, Thing
-    from layout.placing.build.site import Ban
-    from layout.placing.build.stand import Stand
     from layout.placing.engine.problem import Row
+    from layout.placing.translation.frame import Frame
+    from layout.placing.translation.plan import Plan, Thing
+    from layout.placing.translation.site import Ban
+    from layout.placing.translation.stand import Stand
     from layout.project.model.panel import Panel
     from layout.project.model.rules import Relation
 

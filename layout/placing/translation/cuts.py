@@ -10,8 +10,8 @@ from layout.placing.engine.problem import Region
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.build.plan import Plan
-    from layout.placing.build.turns import Option
+    from layout.placing.translation.plan import Plan
+    from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Placed
 
 

@@ -8,15 +8,15 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from layout.placing.build.limits import pair_limits
-from layout.placing.build.pieces import FUZZ, Side
 from layout.placing.engine.problem import SCALE, Linear, Rule
+from layout.placing.translation.limits import pair_limits
+from layout.placing.translation.pieces import FUZZ, Side
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from layout.placing.build.limits import PairLimits
-    from layout.placing.build.turns import Option
+    from layout.placing.translation.limits import PairLimits
+    from layout.placing.translation.turns import Option
     from layout.project.model.project import Project
     from layout.project.model.rules import Relation
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Piece, Side, hull
-from layout.placing.build.shapes import ARC_MM, area_of, pieces_of, polygon_pieces
+from layout.placing.translation.pieces import Piece, Side, hull
+from layout.placing.translation.shapes import ARC_MM, area_of, pieces_of, polygon_pieces
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ import math
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Piece, Side, hull
+from layout.placing.translation.pieces import Piece, Side, hull
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import FUZZ, Piece, Side, apart_rows, box_piece, fan, hull, normal
-from layout.placing.build.shapes import pieces_of
-from layout.placing.build.stand import bounds_of
 from layout.placing.engine.problem import SCALE
+from layout.placing.translation.pieces import FUZZ, Piece, Side, apart_rows, box_piece, fan, hull, normal
+from layout.placing.translation.shapes import pieces_of
+from layout.placing.translation.stand import bounds_of
 
 if TYPE_CHECKING:
-    from layout.placing.build.site import Ban
-    from layout.placing.build.stand import Stand
     from layout.placing.engine.problem import Row
+    from layout.placing.translation.site import Ban
+    from layout.placing.translation.stand import Stand
     from layout.project.model.panel import OldHole, Panel
 
 ROUND = 24

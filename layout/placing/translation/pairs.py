@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Piece, Side, apart_rows, covered
 from layout.placing.engine.problem import Region
+from layout.placing.translation.pieces import Piece, Side, apart_rows, covered
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from layout.placing.build.limits import PairLimits
-    from layout.placing.build.stand import Solid, Stand
-    from layout.placing.build.turns import Option
     from layout.placing.engine.problem import Row
+    from layout.placing.translation.limits import PairLimits
+    from layout.placing.translation.stand import Solid, Stand
+    from layout.placing.translation.turns import Option
 
 Clash = tuple[Piece, Piece, float, str]
 """Piece of the first, piece of the second, gap in mm, and the rule."""

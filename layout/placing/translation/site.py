@@ -6,17 +6,17 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.build.depth import shallow
-from layout.placing.build.pieces import Piece, Side, apart_rows, covered, inside_rows
-from layout.placing.build.stand import ENDLESS
+from layout.placing.translation.depth import shallow
+from layout.placing.translation.pieces import Piece, Side, apart_rows, covered, inside_rows
+from layout.placing.translation.stand import ENDLESS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from layout.placing.build.ground import Area, Ground, Zone
-    from layout.placing.build.stand import Stand
-    from layout.placing.build.swing import Swing
     from layout.placing.engine.problem import Row
+    from layout.placing.translation.ground import Area, Ground, Zone
+    from layout.placing.translation.stand import Stand
+    from layout.placing.translation.swing import Swing
     from layout.project.model.panel import Compass, Panel
 
 Ban = tuple[tuple["Row", ...], str]

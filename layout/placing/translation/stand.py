@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.build.pieces import Piece, Side, box_piece
-from layout.placing.build.shapes import pieces_of
+from layout.placing.translation.pieces import Piece, Side, box_piece
+from layout.placing.translation.shapes import pieces_of
 from layout.project.model.device import Tail
 from layout.project.model.panel import Layer
 

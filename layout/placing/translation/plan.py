@@ -7,21 +7,21 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from layout.placing.build.frame import Frame, side_by_side
-from layout.placing.build.ground import Ground, ground_of
-from layout.placing.build.limits import edge_of, web_of
-from layout.placing.build.site import Margins
-from layout.placing.build.stand import Stand, bounds_of, free_stand, stand_of
-from layout.placing.build.swing import Swing
 from layout.placing.engine.problem import SCALE
 from layout.placing.rules import limit_mm
+from layout.placing.translation.frame import Frame, side_by_side
+from layout.placing.translation.ground import Ground, ground_of
+from layout.placing.translation.limits import edge_of, web_of
+from layout.placing.translation.site import Margins
+from layout.placing.translation.stand import Stand, bounds_of, free_stand, stand_of
+from layout.placing.translation.swing import Swing
 from layout.project.model.panel import Existing
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from layout.geometry.box import Point
-    from layout.placing.build.pieces import Side
+    from layout.placing.translation.pieces import Side
     from layout.project.model.device import Device, Turn
     from layout.project.model.panel import Panel, Reserved
     from layout.project.model.project import Project
