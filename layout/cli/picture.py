@@ -13,17 +13,26 @@ WIDTH = 76
 TALL = 2.1
 """Height of a character over its width."""
 
+FINE, PLAIN = ("━┃┏┓┗┛", "─│┌┐└┘"), ("-|++++", ".:....")
+"""Signs of the panel's frame and of a face's: level side, upright side, four corners from the upper left."""
 
-def picture(project: Project, arrangement: Arrangement, panel_id: str) -> list[str]:
+
+def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: bool = False) -> list[str]:
     """Draw one panel with its faces as boxes, each with as much of its id as fits.
 
     Faces are drawn by their bounding boxes; the picture is for the eye, not for measuring.
+
+    Parameters
+    ----------
+    fine
+        Whether the terminal has signs for lines; else plain letters do.
     """
     box = project.panels[panel_id].outline.to_path().bounds()
     step = max(box.width / (WIDTH - 1), 1e-9)
     rows = max(round(box.height / step / TALL), 3)
     grid = [[" "] * WIDTH for _ in range(rows)]
-    _frame(grid, (0, 0), (WIDTH - 1, rows - 1), "+-|")
+    of_panel, of_face = FINE if fine else PLAIN
+    _frame(grid, (0, 0), (WIDTH - 1, rows - 1), of_panel)
     for placed in arrangement.placed.values():
         device = project.devices[placed.device]
         if placed.panel != panel_id or device.face is None:
@@ -32,20 +41,22 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str) -> list[s
         left, right = (round((x - box.x0) / step) for x in (face.x0, face.x1))
         low, high = (round((y - box.y0) / box.height * (rows - 1)) for y in (face.y0, face.y1))
         top, bottom = rows - 1 - high, rows - 1 - low
-        _frame(grid, (left, top), (max(right, left + 1), max(bottom, top + 1)), "...")
+        _frame(grid, (left, top), (max(right, left + 1), max(bottom, top + 1)), of_face)
         _write(grid, left + 1, (top + max(bottom, top + 1)) // 2, placed.device[: max(right - left - 1, 1)])
     return ["".join(row).rstrip() for row in grid]
 
 
-def _frame(grid: list[list[str]], first: tuple[int, int], last: tuple[int, int], marks: str) -> None:
-    """Draw a box; marks are those of its corners, of its level sides and of its upright ones."""
+def _frame(grid: list[list[str]], first: tuple[int, int], last: tuple[int, int], signs: str) -> None:
+    """Draw a box from its upper left to its lower right cell."""
     (x0, y0), (x1, y1) = first, last
-    for x in range(x0, x1 + 1):
+    for x in range(x0 + 1, x1):
         for y in (y0, y1):
-            _put(grid, x, y, marks[0] if x in (x0, x1) else marks[1])
+            _put(grid, x, y, signs[0])
     for y in range(y0 + 1, y1):
         for x in (x0, x1):
-            _put(grid, x, y, marks[2])
+            _put(grid, x, y, signs[1])
+    for (x, y), sign in zip(((x0, y0), (x1, y0), (x0, y1), (x1, y1)), signs[2:], strict=True):
+        _put(grid, x, y, sign)
 
 
 def _write(grid: list[list[str]], x: int, y: int, text: str) -> None:

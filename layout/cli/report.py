@@ -25,7 +25,7 @@ def tell(voice: Voice, project: Project, arrangement: Arrangement, *, number: in
         voice.line(f"{panel.name or key}: datum at the lower left corner, seen from the front, mm")
         rows = [(project.devices[p.device].name, p.device, p.x, p.y, p.turn) for p in standing]
         voice.table(("device", "id", "x", "y", "turn"), rows)
-        for line in picture(project, arrangement, key):
+        for line in picture(project, arrangement, key, fine=voice.is_exact):
             voice.line(line)
         voice.line()
     voice.table(("wish", "cost"), [*arrangement.by_wish.items(), ("all wishes", arrangement.value)])

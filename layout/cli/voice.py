@@ -41,6 +41,11 @@ class Voice:
     _live: bool = False
     _timer: threading.Timer | None = None
 
+    @property
+    def is_exact(self) -> bool:
+        """Whether standard output takes every sign."""
+        return (sys.stdout.encoding or "utf-8").lower().startswith("utf")
+
     def line(self, text: str = "") -> None:
         """Say one line of the result."""
         if not (self.as_json or self.quiet):
@@ -63,10 +68,13 @@ class Voice:
             self.line("  ".join(cells).rstrip())
 
     def files(self, files: Sequence[Path]) -> None:
-        """Say which files were written."""
+        """Say which files were written; files of one name stand on one line, each kind once."""
         self.data.setdefault("files", []).extend(str(file) for file in files)
+        kinds: dict[Path, list[str]] = {}
         for file in files:
-            self.line(f"  {file}")
+            kinds.setdefault(file.with_suffix(""), []).append(file.suffix)
+        for name, suffixes in kinds.items():
+            self.line(f"  {name}{' '.join(suffixes)}")
 
     def progress(self, text: str) -> None:
         """Show one line that the next one replaces: only where a person is watching, and not for short work."""
@@ -126,8 +134,7 @@ class Voice:
         self._end_progress()
         if self.as_json:
             whole = {"exit": code, "findings": as_json(findings), **self.data}
-            exact = (sys.stdout.encoding or "utf-8").lower().startswith("utf")
-            sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=not exact) + "\n")
+            sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=not self.is_exact) + "\n")
         else:
             sys.stdout.flush()
             for line in told(findings, sources):

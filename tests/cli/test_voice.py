@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import sys
 import time
+from pathlib import Path
 
 import pytest
 import typer
@@ -56,3 +57,11 @@ def test_progress_is_silent_otherwise(voice: Voice, monkeypatch: pytest.MonkeyPa
     with pytest.raises(typer.Exit):
         voice.finish()
     assert pipe.getvalue() == ""
+
+
+def test_files_of_one_name_stand_on_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    """Kinds of one document are told together, in order; programs get every path."""
+    voice = Voice()
+    voice.files([Path("out/a.pdf"), Path("out/a.csv"), Path("out/b.c.pdf")])
+    assert capsys.readouterr().out.splitlines() == [f"  {Path('out/a')}.pdf .csv", f"  {Path('out/b.c')}.pdf"]
+    assert len(voice.data["files"]) == 3
