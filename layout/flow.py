@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.register import Register
 
+UNEXPLAINED = ("SOL002", "SOL003")
+"""That nothing fits, or that nothing was found: an explanation says it better, with names."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arranged:
@@ -90,7 +93,7 @@ def arrange(
         if stop is not None and stop():
             return Arranged(arrangements=shown, findings=first.findings, register=register)
         why = explain(project, work=work, seed=seed, chosen=chosen, stop=stop)
-        findings = (*first.findings, *why.findings)
+        findings = (*(one for one in first.findings if not (why.findings and one.rule in UNEXPLAINED)), *why.findings)
         return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
     found: tuple[Arrangement, ...] = (best,)
     findings = first.findings

@@ -25,7 +25,7 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: 
     Parameters
     ----------
     fine
-        Whether the terminal has signs for lines; else plain letters do.
+        Whether the terminal has signs for lines; else those of ASCII do.
     """
     box = project.panels[panel_id].outline.to_path().bounds()
     step = max(box.width / (WIDTH - 1), 1e-9)
