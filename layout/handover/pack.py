@@ -80,7 +80,7 @@ def _sheets(work: Work) -> list[tuple[str, Scene]]:
     if project.supplies:
         faulty = bool(wiring_errors(found))
         sheets.append(("One-line diagram", one_line_sheet(project, work.wiring, faulty=faulty)))
-    sheets += [(chapter.title, scene) for chapter in work.chapters for scene in chapter.sheets]
+    sheets += [(f"Drawing: {chapter.title}", scene) for chapter in work.chapters for scene in chapter.sheets]
     return sheets
 
 
