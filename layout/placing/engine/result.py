@@ -49,7 +49,7 @@ class Limit:
     runs: int = 8
     moves: int = 400_000
     moves_per_item: int = 40_000
-    work: float = 3.0
+    work: float = 4.0
     wall_s: float = 60.0
 
     def __post_init__(self) -> None:

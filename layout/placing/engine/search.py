@@ -321,13 +321,13 @@ class _Run:
 
     def _prove(self) -> tuple[int, bool]:
         """Return the bound from the loose problem and whether the clock struck; better arrangements go to the pool."""
-        from layout.placing.engine.bounds.clusters import Groups  # noqa: PLC0415 - ortools is slow to import
+        from layout.placing.engine.bounds.chains import Growth  # noqa: PLC0415 - ortools is slow to import
         from layout.placing.engine.bounds.relaxation import bound  # noqa: PLC0415
         from layout.placing.engine.cpsat.portfolio import prove  # noqa: PLC0415
 
-        groups = Groups(total=self.limit.work / 2)
-        known = bound(self.loose, groups, go_on=lambda: not self.tell("bound", None))
-        self.note("bound", f"{len(known.cuts)} rows", f"groups of up to {max(groups.sizes)} items", known.value)
+        growth = Growth(total=self.limit.work)
+        known = bound(self.loose, self.pool[0][1], growth=growth, go_on=lambda: not self.tell("bound", None))
+        self.note("bound", f"{len(known.cuts)} rows", f"at most {growth.total:g} deterministic", known.value)
         if self.tell("bound", known.value):
             return known.value, False
         verdict = prove(

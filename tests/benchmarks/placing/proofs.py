@@ -11,7 +11,7 @@ import argparse
 import sys
 
 from layout.placing.engine import check
-from layout.placing.engine.bounds.clusters import Groups
+from layout.placing.engine.bounds.chains import Growth
 from layout.placing.engine.bounds.relaxation import bound
 from layout.placing.engine.kernel.machine import available
 from layout.placing.engine.result import Limit
@@ -35,12 +35,13 @@ def main(argv: list[str]) -> int:
     for load in asked.loads:
         for seed in range(asked.count):
             stated = problem(make(asked.devices, load, seed), wishes=asked.wishes, seed=seed)
-            root = timed(lambda p=stated: bound(p, Groups(total=limit.work / 2)))
             whole = timed(lambda p=stated: search(p, limit).result)
             result = whole.outcome
             if result.arrangement is None or result.value is None or check.broken(stated, result.arrangement):
                 say([load, seed, "none", result.words, f"{whole.wall_s:.1f}", f"{whole.cpu_s:.1f}"])
                 continue
+            growth = Growth(total=limit.work)
+            root = timed(lambda p=stated, a=result.arrangement, g=growth: bound(p, a, growth=g))
             gaps = [f"{max(0, 1 - low / result.value):.1%}" for low in (root.outcome.plain, root.outcome.value)]
             times = [f"{whole.wall_s:.1f}", f"{whole.cpu_s:.1f}"]
             say([load, seed, result.value, result.words, *times, *gaps, f"{root.cpu_s:.1f}"])

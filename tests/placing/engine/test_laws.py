@@ -9,7 +9,6 @@ from hypothesis import given
 
 from layout.placing.engine import check
 from layout.placing.engine.anneal import Annealing
-from layout.placing.engine.bounds.clusters import Groups
 from layout.placing.engine.bounds.relaxation import bound
 from layout.placing.engine.cpsat.build import build
 from layout.placing.engine.cpsat.objective import objective
@@ -49,7 +48,8 @@ def test_exact_model_agrees_with_brute_force(drawn: Drawn) -> None:
     least = brute_force(problem, width, height)
     plain = build(problem)
     objective(plain)
-    for model in (plain, strong_model(problem, bound(problem, Groups(sizes=(2,))), None)):
+    start = Annealing()(problem, replace(SMALL, runs=1, moves=300), 5).arrangement
+    for model in (plain, strong_model(problem, bound(problem, start), None)):
         answer = solve(model, work=5, wall_s=60, workers=1)
         assert answer.proven
         found = None if answer.arrangement is None else check.value(problem, answer.arrangement)
@@ -89,8 +89,9 @@ def test_bound_and_prechecks_are_true(drawn: Drawn) -> None:
     if prechecks(problem):
         assert least is None
     elif least is not None:
+        start = Annealing()(problem, replace(SMALL, runs=1, moves=300), 5).arrangement
         assert bound(problem).value <= least
-        assert bound(problem, Groups(sizes=(2, 3))).value <= least
+        assert bound(problem, start).value <= least
 
 
 @given(problems())

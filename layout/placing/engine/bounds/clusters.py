@@ -11,7 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.bounds.cut import Cut
+from layout.placing.engine.bounds.cut import Cut, inside
 from layout.placing.engine.problem import AnyZeroTerm
 from layout.placing.engine.subset import items_of, subset
 
@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.subset import Subset
 
+
+MOST = 12
+"""Groups of one size at most."""
 
 THREADS = 2
 """Groups solved at a time. The outcome does not depend on it."""
@@ -34,7 +37,7 @@ class Groups:
     """
 
     sizes: tuple[int, ...] = (3, 5, 6, 8)
-    work: float = 0.15
+    work: float = 0.1
     total: float = 1.5
 
 
@@ -44,8 +47,8 @@ def cluster_cuts(
     groups: Groups,
     *,
     go_on: Callable[[], bool] = lambda: True,
-) -> tuple[list[Cut], float]:
-    """Return a row for each group that costs more than its parts, and the work spent.
+) -> list[Cut]:
+    """Return a row for each group that costs more than its parts.
 
     Items that may be left out are in no group. ``pairs`` are the rows known already, used to choose the
     groups and inside them. ``go_on`` is asked before each size of group.
@@ -56,7 +59,8 @@ def cluster_cuts(
     from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
 
     pull = _pull(problem, pairs)
-    must = [k for k, item in enumerate(problem.items) if item.absent_cost is None]
+    pinned = [k for k, item in enumerate(problem.items) if item.pin is not None and item.absent_cost is None]
+    must = [k for k, item in enumerate(problem.items) if item.pin is None and item.absent_cost is None]
     found: list[Cut] = []
     spent = 0.0
 
@@ -72,15 +76,15 @@ def cluster_cuts(
         for size in groups.sizes:
             if size > len(must) or spent >= groups.total or not go_on():
                 break
-            parts = [part for chosen in _groups(pull, must, size) if (part := subset(problem, chosen)).terms]
-            inner = [_inside([*pairs, *found], part.terms) for part in parts]
+            parts = [part for chosen in _groups(pull, must, pinned, size) if (part := subset(problem, chosen)).terms]
+            inner = [inside([*pairs, *found], part.terms) for part in parts]
             answers = list(pool.map(least, parts, inner))
             spent += sum(work for _, work in answers)
             for part, (low, _) in zip(parts, answers, strict=True):
                 cut = Cut(costs=tuple((t, 1) for t in part.terms), low=low)
                 if low > 0 and not _implied(cut, found):
                     found.append(cut)
-    return found, spent
+    return found
 
 
 def _pull(problem: Problem, pairs: Sequence[Cut]) -> list[list[int]]:
@@ -105,28 +109,26 @@ def _pull(problem: Problem, pairs: Sequence[Cut]) -> list[list[int]]:
     return pull
 
 
-def _groups(pull: list[list[int]], must: Sequence[int], size: int) -> list[tuple[int, ...]]:
-    """Grow a group from each item by whatever bears most on it; items that may be left out take no part."""
-    found: dict[tuple[int, ...], None] = {}
+def _groups(pull: list[list[int]], must: Sequence[int], pinned: Sequence[int], size: int) -> list[tuple[int, ...]]:
+    """Grow a group from each item by whatever bears most on it, and take the weightiest that differ.
+
+    Items that may be left out take no part. Pinned items are in every group: they narrow it at no cost.
+    """
+    grown: dict[tuple[int, ...], int] = {}
     for start in must:
-        group = [start]
+        group, inner = [start], 0
         force = list(pull[start])
         while len(group) < size:
             best = max((k for k in must if k not in group), key=lambda k: (force[k], -k))
+            inner += force[best]
             group.append(best)
             force = [a + b for a, b in zip(force, pull[best], strict=True)]
-        found[tuple(sorted(group))] = None
-    return sorted(found)
-
-
-def _inside(cuts: Sequence[Cut], terms: tuple[int, ...]) -> list[Cut]:
-    """Return the cost rows that look only at these wishes, with their indices among them."""
-    index = {term: at for at, term in enumerate(terms)}
-    return [
-        Cut(costs=tuple((index[term], coef) for term, coef in cut.costs), low=cut.low)
-        for cut in cuts
-        if cut.costs and not cut.terms and all(term in index for term, _ in cut.costs)
-    ]
+        grown[tuple(sorted(group))] = inner
+    chosen: list[tuple[int, ...]] = []
+    for members in sorted(grown, key=lambda members: (-grown[members], members)):
+        if len(chosen) < MOST:
+            chosen.append(members)
+    return [tuple(sorted([*members, *pinned])) for members in chosen]
 
 
 def _implied(cut: Cut, others: Sequence[Cut]) -> bool:

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,3 +29,13 @@ class Cut:
     by_turn: tuple[tuple[int, tuple[int, ...]], ...] = ()
     costs: tuple[tuple[int, int], ...] = ()
     low: int = 0
+
+
+def inside(cuts: Sequence[Cut], terms: tuple[int, ...]) -> list[Cut]:
+    """Return the cost rows that look only at these wishes, with their indices among them."""
+    index = {term: at for at, term in enumerate(terms)}
+    return [
+        Cut(costs=tuple((index[term], coef) for term, coef in cut.costs), low=cut.low)
+        for cut in cuts
+        if cut.costs and not cut.terms and all(term in index for term, _ in cut.costs)
+    ]

@@ -18,7 +18,7 @@ from layout.placing.engine.problem import Box
 from layout.placing.engine.slabs import around, disjoint
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from layout.placing.engine.cores import Cores
     from layout.placing.engine.problem import Problem
@@ -93,13 +93,8 @@ def packings(problem: Problem, cores: Sequence[Cores]) -> list[Packing]:
 
     Items that may be left out or have no core are passed over, and so are panels with one item.
     """
-    reach = {
-        k: box
-        for k, item in enumerate(problem.items)
-        if item.absent_cost is None and (box := reach_of(item, cores[k])) is not None
-    }
     found = []
-    for frame, group in _together(reach):
+    for frame, group in together(problem, cores):
         if len(group) < 2:
             continue
         masses = [_mass(k, cores[k] or ()) for k in group]
@@ -123,10 +118,16 @@ def _mass(k: int, cores: Sequence[Box]) -> Mass:
     )
 
 
-def _together(reach: Mapping[int, Box]) -> list[tuple[Box, list[int]]]:
-    """Group items whose boxes meet, directly or through others' boxes; returns the box around each group."""
+def together(problem: Problem, cores: Sequence[Cores]) -> list[tuple[Box, list[int]]]:
+    """Group items whose cores can meet, directly or through others; returns the box around each group.
+
+    Items that may be left out or have no core are in none.
+    """
     groups: list[tuple[Box, list[int]]] = []
-    for k, box in reach.items():
+    for k, item in enumerate(problem.items):
+        box = reach_of(item, cores[k])
+        if item.absent_cost is not None or box is None:
+            continue
         frame, members = box, [k]
         while met := [group for group in groups if group[0].overlaps(frame)]:
             groups = [group for group in groups if group not in met]

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.engine.bounds.clusters import cluster_cuts
-from layout.placing.engine.bounds.packing import packings
+from layout.placing.engine.bounds.chains import Growth, chain_cuts
+from layout.placing.engine.bounds.clusters import Groups, cluster_cuts
+from layout.placing.engine.bounds.packing import packings, together
 from layout.placing.engine.bounds.pairwise import pair_cuts
 from layout.placing.engine.cores import sound_cores
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, Box
@@ -17,9 +18,12 @@ from layout.placing.engine.slabs import around
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from layout.placing.engine.bounds.clusters import Groups
     from layout.placing.engine.bounds.cut import Cut
     from layout.placing.engine.problem import Linear, Problem
+    from layout.placing.engine.result import Arrangement
+
+FEW = 14
+"""Up to so many items, groups of all sizes do better; above, groups that grow where the bound misses most."""
 
 ROUNDS = 20
 """How often the relaxation is solved and rows are added."""
@@ -48,32 +52,39 @@ def ranges(problem: Problem) -> list[Box] | None:
     return found
 
 
-def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[], bool] = lambda: True) -> Bound:
+def bound(
+    problem: Problem,
+    best: Arrangement | None = None,
+    *,
+    growth: Growth | None = None,
+    go_on: Callable[[], bool] = lambda: True,
+) -> Bound:
     """Return rows that hold in every valid arrangement and a lower bound of the value.
-
-    ``groups`` says how much work may go into groups of items solved on their own; None leaves them out.
-    ``go_on`` is asked between two of them.
 
     The linear programs are solved in floating point; the bound is taken one part in a million and one
     unit lower for that. The rows are whole and exact.
+
+    Parameters
+    ----------
+    best
+        A valid arrangement; with it, groups of items are solved on their own. None leaves that out.
+    growth
+        How much work may go into those groups.
+    go_on
+        Asked between two of them.
     """
     within = ranges(problem)
     if within is None or not problem.terms:
         return Bound()
     cores = sound_cores(problem)
-    program = _Program(problem, within)
+    program = Program(problem, within)
     plain = program.solve()
     kept = pair_cuts(problem, cores, within)
-    if groups is not None:
-        more, _ = cluster_cuts(problem, kept, groups, go_on=go_on)
-        kept += more
     for cut in kept:
         program.add(cut)
     value = program.solve()
     panels = packings(problem, cores)
-    for _ in range(ROUNDS if panels else 0):
-        if value is None:
-            break
+    for _ in range(ROUNDS if panels and value is not None else 0):
         at = program.positions()
         fresh = [cut for panel in panels for cut in panel.cuts(at) if cut not in kept]
         if not fresh:
@@ -82,6 +93,21 @@ def bound(problem: Problem, groups: Groups | None = None, *, go_on: Callable[[],
             program.add(cut)
         kept += fresh
         value = program.solve()
+        if value is None:
+            break
+    if best is not None and value is not None:
+        growth = growth or Growth()
+        few = len(problem.items) <= FEW
+        groups = Groups(total=growth.total / 2) if few else Groups(sizes=(3,), total=growth.total / 8)
+        small = cluster_cuts(problem, kept, groups, go_on=go_on)
+        for cut in small:
+            program.add(cut)
+        program.solve()
+        kept += small
+        if not few:
+            panels_items = [group for _, group in together(problem, cores)]
+            kept += chain_cuts(problem, program, best, panels_items, growth, known=kept, go_on=go_on)
+        value = program.solve()
     return Bound(cuts=tuple(kept), value=_safe(value), plain=_safe(plain))
 
 
@@ -89,7 +115,7 @@ def _safe(value: float | None) -> int:
     return 0 if value is None else max(0, floor(value * (1 - 1e-6)) - 1)
 
 
-class _Program:
+class Program:
     """The problem as a linear program: positions anywhere in their ranges, wishes, hard linear rules."""
 
     def __init__(self, problem: Problem, within: list[Box]) -> None:
@@ -143,6 +169,10 @@ class _Program:
         """Return the least value, or None when the program does not say."""
         status = self._solver.Solve()
         return float(self._solver.Objective().Value()) if status == self._solver.OPTIMAL else None
+
+    def costs(self) -> list[float]:
+        """Return the cost of each wish in the last answer."""
+        return [float(cost.solution_value()) for cost in self._costs]
 
     def positions(self) -> list[tuple[float, float]]:
         """Return the positions of the last answer."""
