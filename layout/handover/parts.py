@@ -1,4 +1,4 @@
-"""Parts list: devices, cable, protective devices, end fittings, bars, wireways and saws, counted from the design."""
+"""Parts list: devices, supplies, cable, protective devices, end fittings, bars, wireways and saws, counted from the design."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def parts_table(project: Project, wiring: Wiring | None, saws: Iterable[str] = (
     saws
         Tools in words that the holes ask for.
     """
-    rows = [*_devices(project), *_wireways(project)]
+    rows = [*_devices(project), *_supplies(project), *_wireways(project)]
     if wiring is not None:
         rows += [*_cable(wiring), *_guards(wiring), *_fittings(wiring), *_shrink(wiring), *_labels(wiring)]
     rows += [_row("Tool", saw, 1, "piece", "holes of the panel") for saw in saws]
@@ -52,7 +52,7 @@ def parts_table(project: Project, wiring: Wiring | None, saws: Iterable[str] = (
 
 
 _ORDER = [
-    "Device", "Bus bar", "Cable", "Protection", "End fitting", "Heat-shrink", "Label", "Wireway", "Tool",
+    "Device", "Supply", "Bus bar", "Cable", "Protection", "End fitting", "Heat-shrink", "Label", "Wireway", "Tool",
 ]  # fmt: skip
 
 
@@ -91,6 +91,16 @@ def _devices(project: Project) -> Iterator[dict[str, Cell]]:
                 "piece",
                 _place(project, switch.place),
             )
+
+
+def _supplies(project: Project) -> Iterator[dict[str, Cell]]:
+    """Yield the supplies that no device of the list stands for; a shore supply is not bought."""
+    for supply in project.supplies.values():
+        if supply.existing is None and supply.device is None and supply.kind != "shore":
+            sizes = ((supply.capacity, "Ah"), (supply.current, "A"), (supply.power, "W"))
+            told = [f"{supply.voltage:g} V", *(f"{size:g} {unit}" for size, unit in sizes if size is not None)]
+            item = f"{supply.name or supply.id} ({supply.kind}, {', '.join(told)})"
+            yield _row("Supply", item, 1, "piece", _place(project, supply.place))
 
 
 def _wireways(project: Project) -> Iterator[dict[str, Cell]]:

@@ -100,9 +100,19 @@ def test_what_is_aboard_already_is_not_bought(project, wiring):
 
 
 def test_parts_without_wiring_list_what_is_known(project):
-    """Before anything is wired there are devices and wireways."""
+    """Before anything is wired there are devices, supplies and wireways."""
     groups = {row["group"] for row in parts_table(project, None).rows}
-    assert groups == {"Device", "Bus bar", "Wireway"}
+    assert groups == {"Device", "Supply", "Bus bar", "Wireway"}
+
+
+def test_a_supply_is_bought_unless_a_device_stands_for_it(project, wiring):
+    """A battery is a row with its voltage and size; one that is a device of the list, or aboard, is not."""
+    (battery,) = [supply for supply in project.supplies.values() if supply.kind == "battery"]
+    rows = [row for row in parts_table(project, wiring).rows if row["group"] == "Supply"]
+    assert any(f"{battery.voltage:g} V" in str(row["item"]) for row in rows)
+    kept = {**project.supplies, battery.id: replace(battery, existing="keep")}
+    fewer = parts_table(replace(project, supplies=kept), wiring).rows
+    assert len([row for row in fewer if row["group"] == "Supply"]) == len(rows) - 1
 
 
 def test_a_fitting_that_is_not_known_is_listed_as_such(project, wiring):
