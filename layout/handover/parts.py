@@ -1,4 +1,4 @@
-"""Parts list: devices, supplies, cable, protective devices, end fittings, bars, wireways and saws, counted from the design."""
+"""Parts list, counted from the design: devices, supplies, cable, protection, end fittings, bars, wireways, saws."""
 
 from __future__ import annotations
 
