@@ -33,9 +33,9 @@ class Work(StrEnum):
     def limit(self) -> Limit:
         """The engine's limits."""
         return {
-            Work.QUICK: Limit(runs=2, moves=100_000, moves_per_item=10_000, work=0.5, wall_s=30.0),
+            Work.QUICK: Limit(runs=2, moves=100_000, moves_per_item=10_000, rounds=12, work=0.5, wall_s=30.0),
             Work.NORMAL: Limit(work=1.0, wall_s=90.0),
-            Work.THOROUGH: Limit(runs=24, moves=1_000_000, moves_per_item=100_000, work=30.0, wall_s=600.0),
+            Work.THOROUGH: Limit(runs=24, moves=1_000_000, moves_per_item=100_000, rounds=600, work=30.0, wall_s=600.0),
         }[self]
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from layout.placing.engine.kernel.machine import Best
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement, Limit, Watch
+    from layout.placing.engine.result import Limit, Watch
 
 THREADS = 2
 """Runs at a time. The outcome does not depend on it."""
@@ -115,16 +115,6 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
             best = found
         spent, length, attempt = spent + length, length * 2, attempt + 1
     return best or machine.best()
-
-
-def refine(made: Tables, start: Arrangement, seed: int, moves: int, *, halt: Halt, shown: list[Best]) -> Best:
-    """Do one run that begins at a valid arrangement and stays near it; never worse than the start."""
-    machine = Machine(made)
-    machine.write(start)
-    machine.begin(seed, moves, refine_law(made), from_state=True)
-    while not halt.now() and machine.run():
-        shown[:] = [machine.best()]
-    return machine.best()
 
 
 Job = Callable[[Halt, "list[Best]"], "Best"]

@@ -40,6 +40,8 @@ class Limit:
         Annealing runs, each with its own seed.
     moves, moves_per_item
         Moves of one annealing run: a part that is always done and a part for each item.
+    rounds
+        Rounds of bettering a few items at a time, at most.
     work
         CP-SAT's deterministic time of the last proof (about half a second each on an ordinary core).
     wall_s
@@ -49,11 +51,19 @@ class Limit:
     runs: int = 8
     moves: int = 400_000
     moves_per_item: int = 40_000
-    work: float = 4.0
+    rounds: int = 96
+    work: float = 3.0
     wall_s: float = 60.0
 
     def __post_init__(self) -> None:
-        if self.runs < 1 or self.moves < 1 or self.moves_per_item < 0 or self.work <= 0 or self.wall_s <= 0:
+        if (
+            self.runs < 1
+            or self.moves < 1
+            or self.moves_per_item < 0
+            or self.rounds < 0
+            or self.work <= 0
+            or self.wall_s <= 0
+        ):
             raise ValueError(f"every limit must be more than 0, got {self}")
 
     def moves_for(self, items: int) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -89,6 +90,7 @@ def _corners(rows: list[Row]) -> list[tuple[int, int, int]]:
     return found
 
 
+@lru_cache(maxsize=4096)
 def turn_bounds(turn: Turn) -> Box | None:
     """Return a box around every position that the rooms of a turn allow, or None when there is none."""
     boxes = [box for room in turn.rooms if (box := bounds(room))]
@@ -109,6 +111,7 @@ def covers(large: Region, small: Region) -> bool:
     return big[0] <= box[0] and big[1] <= box[1] and big[2] >= box[2] and big[3] >= box[3]
 
 
+@lru_cache(maxsize=16384)
 def needed(regions: tuple[Region, ...]) -> tuple[Region, ...]:
     """Return the regions without those that lie inside another one or are empty."""
     kept: list[Region] = []

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import check
-from layout.placing.engine.anneal import Halt, first_valid, main_runs, refine, side_by_side
+from layout.placing.engine.anneal import Halt, first_valid, main_runs
 from layout.placing.engine.kernel.machine import MissingKernelError, available
 from layout.placing.engine.kernel.tables import tables
 from layout.placing.engine.polish import Polish
@@ -18,7 +18,6 @@ from layout.placing.engine.verified import verified
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from layout.placing.engine.anneal import Job
     from layout.placing.engine.kernel.machine import Best
     from layout.placing.engine.kernel.tables import Tables
     from layout.placing.engine.precheck import Fault
@@ -28,11 +27,8 @@ if TYPE_CHECKING:
 FIRST_MOVES = 1_000_000
 """Moves for a first layout; where they do not do, the panel is so full that the exact search is quicker."""
 
-KEPT = 3
-"""How many of the polished arrangements are refined."""
-
-REFINED = 2
-"""Refining runs for each of them."""
+KEPT = 2
+"""How many of the polished arrangements are bettered further."""
 
 USEFUL_GAP = 0.5
 """From here on a bound is called of no use."""
@@ -202,7 +198,7 @@ class _Run:
             return self._nothing(Status.NOT_PROVEN)
         if made is not None and (self.problem.terms or self._optional) and not self.halt.now():
             self._main(made, first)
-            self._refine(made)
+        self._better()
         return None
 
     def _kernel(self) -> Tables | None:
@@ -239,21 +235,23 @@ class _Run:
     def _optional(self) -> bool:
         return any(item.absent_cost is not None for item in self.problem.items)
 
-    def _refine(self, made: Tables) -> None:
-        if not self.pool or self.halt.now():
+    def _better(self) -> None:
+        """Better the best by freeing a few items at a time."""
+        from layout.placing.engine.neighbourhood import better  # noqa: PLC0415 - ortools is slow to import
+
+        movable = sum(item.pin is None for item in self.problem.items)
+        if not self.pool or self.best == 0 or movable < 2 or self.halt.now():
             return
-        moves = self.limit.moves_for(made.items) // 2 + 1
-        starts = [arrangement for _, arrangement in self.pool[:KEPT] for _ in range(REFINED)]
-
-        def job(n: int) -> Job:
-            return lambda halt, shown: refine(
-                made, starts[n], self.seed * 1000 + 500 + n, moves, halt=halt, shown=shown
-            )
-
-        found = side_by_side([job(n) for n in range(len(starts))], self.halt, self.watch, self.best)
-        for best in found:
-            self.polish(best.arrangement)
-        self.note("refining", "polished", f"{len(starts)} runs of {moves} moves")
+        done = better(
+            self.problem,
+            [arrangement for _, arrangement in self.pool[:KEPT]],
+            rounds=self.limit.rounds,
+            seed=self.seed,
+            halted=self.halt.now,
+            tell=lambda arrangement: self.offer(arrangement, ordered=False),
+        )
+        self.polish(done.arrangement)
+        self.note("neighbourhood", "polished", f"{done.rounds} rounds")
 
     def _exact(self) -> Result | None:
         """Look for any arrangement exactly; returns a result when there is none or none was found."""

@@ -12,11 +12,13 @@ from layout.placing.engine.rows import FAR, bounds, needed, turn_bounds
 from layout.placing.engine.slabs import around, disjoint
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from layout.placing.engine.problem import Item, OneOf, Problem, Region, Room
     from layout.placing.engine.result import Arrangement
 
 
-def build(problem: Problem, *, order: Arrangement | None = None, optional: bool = False, cores: bool = True) -> Model:
+def build(problem: Problem, *, order: Arrangement | None = None, free: Collection[int] = ()) -> Model:
     """Build the model without wishes.
 
     Parameters
@@ -25,22 +27,20 @@ def build(problem: Problem, *, order: Arrangement | None = None, optional: bool 
         What is placed.
     order
         Keep turns, presence and every side that holds in this arrangement (for the polish).
-    optional
-        True lets every item be left out (for the search for conflicts).
-    cores
-        False leaves the boxes that never overlap out.
+    free
+        Items that keep none of these.
     """
-    model = Model(problem, order)
+    model = Model(problem, order, frozenset(free))
     for k, item in enumerate(problem.items):
-        _item(model, k, item, optional)
+        _item(model, k, item)
     if not model.possible:
         return model
     n = len(problem.items)
     for i in range(n):
         for j in range(i + 1, n):
-            if order is None or (order.present[i] and order.present[j]):
+            if all(_may_be_here(model, k) for k in (i, j)):
                 pair(model, i, j)
-    if cores and order is None:
+    if order is None:
         _cores(model)
     for rule in problem.rules:
         model.add(model.sum(rule.expr) <= 0, model.here(*rule.expr.items()))
@@ -49,14 +49,19 @@ def build(problem: Problem, *, order: Arrangement | None = None, optional: bool 
     return model
 
 
-def _item(model: Model, k: int, item: Item, optional: bool) -> None:
-    cp, order = model.cp, model.order
+def _may_be_here(model: Model, k: int) -> bool:
+    order = model.kept(k)
+    return order is None or order.present[k]
+
+
+def _item(model: Model, k: int, item: Item) -> None:
+    cp, order = model.cp, model.kept(k)
     turns = [item.pin.turn] if item.pin else list(range(len(item.turns)))
     if order is not None:
         turns = [order.turns[k]]
     boxes = {t: box for t in turns if (box := turn_bounds(item.turns[t])) is not None}
     within = around(list(boxes.values())) if boxes else None
-    may_leave = item.absent_cost is not None or optional
+    may_leave = item.absent_cost is not None
     if within is None:
         model.possible = model.possible and may_leave
         within = Box(0, 0, 0, 0)
@@ -94,8 +99,8 @@ def _inside(model: Model, k: int, room: Room, when: list[Literal]) -> None:
 
 def _rooms(model: Model, k: int, rooms: tuple[Room, ...], when: list[Literal]) -> None:
     rooms = tuple(room for room in rooms if bounds(room) is not None)
-    if model.order is not None:
-        held = [room for room in rooms if room.holds(*model.order.positions[k])]
+    if (order := model.kept(k)) is not None:
+        held = [room for room in rooms if room.holds(*order.positions[k])]
         rooms = tuple(held[:1]) or rooms
     if len(rooms) == 1:
         _inside(model, k, rooms[0], when)
@@ -115,8 +120,9 @@ def _outside(model: Model, k: int, region: Region, when: list[Literal]) -> None:
             return
         if max(ends) >= 0:
             rows.append((a, b, c))
-    if model.order is not None and not region.holds(*model.order.positions[k]):
-        px, py = model.order.positions[k]
+    order = model.kept(k)
+    if order is not None and not region.holds(*order.positions[k]):
+        px, py = order.positions[k]
         rows = [max(rows, key=lambda row: _depth(row, px, py))]
     if len(rows) == 1:
         ((a, b, c),) = rows

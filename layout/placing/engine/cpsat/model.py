@@ -34,6 +34,8 @@ class Model:
     ----------
     order
         Keep turns, presence and each pair's side as in this arrangement; None leaves all free.
+    free
+        Items that do not keep theirs.
     box
         For each item, bounds of its position over all turns.
     choices
@@ -45,6 +47,7 @@ class Model:
 
     problem: Problem
     order: Arrangement | None = None
+    free: frozenset[int] = frozenset()
     cp: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     x: list[cp_model.IntVar] = field(default_factory=list)
     y: list[cp_model.IntVar] = field(default_factory=list)
@@ -53,6 +56,10 @@ class Model:
     box: list[Box] = field(default_factory=list)
     choices: dict[tuple[int, int], list[list[tuple[Literal, Row]]]] = field(default_factory=dict)
     possible: bool = True
+
+    def kept(self, *items: int) -> Arrangement | None:
+        """Return the order that these items keep; None when one of them is free."""
+        return None if any(item in self.free for item in items) else self.order
 
     def here(self, *items: int) -> list[Literal]:
         """Return the literals of presence of those items that may be left out."""

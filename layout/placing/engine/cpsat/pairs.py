@@ -17,8 +17,10 @@ Constants = tuple[int, tuple[int, ...], tuple[int, ...]]
 def pair(model: Model, i: int, j: int) -> None:
     """Add what keeps two items apart, i < j."""
     turns_i, turns_j = range(len(model.turn[i])), range(len(model.turn[j]))
-    if model.order is not None:
-        turns_i, turns_j = (range(model.order.turns[k], model.order.turns[k] + 1) for k in (i, j))
+    if (order := model.kept(i)) is not None:
+        turns_i = range(order.turns[i], order.turns[i] + 1)
+    if (order := model.kept(j)) is not None:
+        turns_j = range(order.turns[j], order.turns[j] + 1)
     between = model.problem.pairs.between
     lists = {(ti, tj): needed(between(i, ti, j, tj)) for ti in turns_i for tj in turns_j}
     here = model.here(i, j)
@@ -75,8 +77,7 @@ def _region(
             return
         if most >= base + min(one) + min(two):
             open_rows.append(((a, b), (base, one, two)))
-    if model.order is not None:
-        open_rows = _kept(model, i, j, open_rows)
+    open_rows = _kept(model, i, j, open_rows)
     dx, dy = model.x[j] - model.x[i], model.y[j] - model.y[i]
     literals: list[Literal] = []
     chosen: list[tuple[Literal, Row]] = []
@@ -103,7 +104,7 @@ def _kept(
     model: Model, i: int, j: int, rows: list[tuple[tuple[int, int], Constants]]
 ) -> list[tuple[tuple[int, int], Constants]]:
     """Return only the row with most room in the order that is kept, or all rows where none holds."""
-    order = model.order
+    order = model.kept(i, j)
     if order is None:
         return rows
     dx = order.positions[j][0] - order.positions[i][0]
