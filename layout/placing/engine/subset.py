@@ -1,4 +1,4 @@
-"""The same problem with fewer items, or without a rule: for bounds and for the search for conflicts."""
+"""The same problem with fewer items, for bounds."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from layout.placing.engine.problem import AnyZeroTerm, Linear, OneOf, Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Sequence
 
-    from layout.placing.engine.problem import Pairs, Region, Term, Turn
+    from layout.placing.engine.problem import Pairs, Region, Term
 
 
 def items_of(term: Term) -> tuple[int, ...]:
@@ -78,56 +78,3 @@ def subset(problem: Problem, items: Sequence[int]) -> Subset:
         items=kept,
         terms=tuple(chosen),
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _WithoutRules:
-    whole: Pairs
-    rules: frozenset[str]
-
-    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
-        return _kept(self.whole.between(i, turn_i, j, turn_j), self.rules)
-
-
-def _kept(regions: tuple[Region, ...], rules: frozenset[str]) -> tuple[Region, ...]:
-    return tuple(region for region in regions if region.rule not in rules)
-
-
-def without_rules(problem: Problem, rules: Collection[str]) -> Problem:
-    """Return the problem with the named hard rules left out.
-
-    Rooms and pins stay. Obstacles are dropped when any region rule is, for they may lean on it; cores
-    are checked against the regions wherever they are used.
-    """
-    gone = frozenset(rules)
-    if not gone:
-        return problem
-
-    def freed(turn: Turn) -> Turn:
-        return replace(turn, forbidden=_kept(turn.forbidden, gone))
-
-    return replace(
-        problem,
-        items=tuple(replace(item, turns=tuple(freed(turn) for turn in item.turns)) for item in problem.items),
-        pairs=_WithoutRules(whole=problem.pairs, rules=gone),
-        rules=tuple(rule for rule in problem.rules if rule.name not in gone),
-        one_of=tuple(clause for clause in problem.one_of if clause.name not in gone),
-        obstacles=(),
-    )
-
-
-def rule_names(problem: Problem) -> tuple[str, ...]:
-    """Return the names of the hard rules in force, in order of first mention."""
-    names: dict[str, None] = {}
-    for item in problem.items:
-        for turn in item.turns:
-            names.update(dict.fromkeys(region.rule for region in turn.forbidden))
-    for i, first in enumerate(problem.items):
-        for j in range(i + 1, len(problem.items)):
-            for ti in range(len(first.turns)):
-                for tj in range(len(problem.items[j].turns)):
-                    regions = problem.pairs.between(i, ti, j, tj)
-                    names.update(dict.fromkeys(region.rule for region in regions))
-    names.update(dict.fromkeys(rule.name for rule in problem.rules))
-    names.update(dict.fromkeys(clause.name for clause in problem.one_of))
-    return tuple(names)

@@ -15,7 +15,7 @@ from layout.placing.engine.precheck import prechecks
 from layout.placing.engine.problem import AbsTerm, Box, Item, Linear, Pin, Problem, Region, Room, Rule, Turn
 from layout.placing.engine.rows import bounds, needed
 from layout.placing.engine.slabs import area, disjoint
-from layout.placing.engine.subset import rule_names, subset, without_rules
+from layout.placing.engine.subset import subset
 from tests.placing.engine.instances import boxes
 
 small = st.integers(-6, 6)
@@ -147,16 +147,6 @@ def test_subset_keeps_only_what_looks_at_its_items() -> None:
     assert part.terms == (0,)
     assert part.problem.terms == (replace(wish, expr=Linear(terms=((0, 0, 1), (1, 0, -1)))),)
     assert part.problem.pairs.between(0, 0, 1, 0) == problem.pairs.between(0, 0, 2, 0)
-
-
-def test_leaving_a_rule_out_leaves_the_others() -> None:
-    """Without one named rule, its regions are gone and those of other names stay."""
-    keep_out = Region(((1, 0, 3), (-1, 0, 0)), "keep-out")
-    problem = boxes([(1, 1), (2, 2)], 9, 9, forbidden=(keep_out,))
-    assert rule_names(problem) == ("keep-out", "gap")
-    freed = without_rules(problem, ["keep-out"])
-    assert rule_names(freed) == ("gap",)
-    assert without_rules(problem, []) is problem
 
 
 def test_wrong_problems_are_refused_where_they_are_made() -> None:
