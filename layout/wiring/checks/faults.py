@@ -58,33 +58,26 @@ def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
         before = next((s for link in live_wires(path) if (s := case.feeder_stands.get((link.key, False)))), None)
         if before is None or before.rating_a is None or stand.rating_a is None:
             continue
+        text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A"
         if before.rating_a <= stand.rating_a:
-            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A at {before.where}: both can open"
-            yield about(
-                case,
-                "PRO013",
-                stand.key,
-                text,
-                measured=before.rating_a / stand.rating_a,
-                limit=FUSE_RATIO,
-                subjects=(segment.owner,),
-                related=(before.key,),
-                remedy="raise the feeder's device or lower this one",
-            )
+            text += f" at {before.where}: both can open"
+            rule, remedy = "PRO013", "raise the feeder's device or lower this one"
         elif before.rating_a < FUSE_RATIO * stand.rating_a:
-            text = f"{segment.name}: {stand.rating_a:g} A behind {before.rating_a:g} A"
             text += ": the ratings don't show which opens first"
-            yield about(
-                case,
-                "PRO014",
-                stand.key,
-                text,
-                measured=before.rating_a / stand.rating_a,
-                limit=FUSE_RATIO,
-                subjects=(segment.owner,),
-                related=(before.key,),
-                remedy="compare the makers' curves",
-            )
+            rule, remedy = "PRO014", "compare the makers' curves"
+        else:
+            return
+        yield about(
+            case,
+            rule,
+            stand.key,
+            text,
+            measured=before.rating_a / stand.rating_a,
+            limit=FUSE_RATIO,
+            subjects=(segment.owner,),
+            related=(before.key,),
+            remedy=remedy,
+        )
         return
 
 
