@@ -31,11 +31,12 @@ if TYPE_CHECKING:
     from layout.flow import draw, hand_over, plan, remember
     from layout.handover.plan import Plan
     from layout.placing.alternatives import Alternatives, alternatives
+    from layout.placing.by_components import Effort
     from layout.placing.explain.reason import Explanation, explain
     from layout.placing.fits import Fits, fits
     from layout.placing.judge.judge import judge
-    from layout.placing.place import Placing, place
-    from layout.placing.search import Work
+    from layout.placing.outcome import Placing
+    from layout.placing.place import place
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.project.read import read
@@ -52,6 +53,7 @@ __all__ = [
     "Alternatives",
     "Arrangement",
     "DocumentInfo",
+    "Effort",
     "EnergySheet",
     "Explanation",
     "Finding",
@@ -66,7 +68,6 @@ __all__ = [
     "Scene",
     "Severity",
     "Wiring",
-    "Work",
     "alternatives",
     "draw",
     "dxf_text",
@@ -100,8 +101,9 @@ _HOME = {
     "layout.placing.explain.reason": ("Explanation", "explain"),
     "layout.placing.fits": ("Fits", "fits"),
     "layout.placing.judge.judge": ("judge",),
-    "layout.placing.place": ("Placing", "place"),
-    "layout.placing.search": ("Work",),
+    "layout.placing.outcome": ("Placing",),
+    "layout.placing.place": ("place",),
+    "layout.placing.by_components": ("Effort",),
     "layout.project.model.arrangement": ("Arrangement",),
     "layout.project.model.project": ("Project",),
     "layout.project.read": ("read",),

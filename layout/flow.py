@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from layout.drawing.scene import Scene
     from layout.findings import Finding
     from layout.handover.plan import Plan
-    from layout.placing.engine.result import Watch
-    from layout.placing.search import Work
+    from layout.placing.by_components import Effort
+    from layout.placing.engine.stage_result import Watch
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.project.register import Register
@@ -55,7 +55,7 @@ def arrange(
     register: Register,
     *,
     seed: int = 1,
-    work: Work | None = None,
+    effort: Effort | None = None,
     keep: Sequence[str] = (),
     alternatives: int = 1,
     progress: Watch | None = None,
@@ -65,8 +65,8 @@ def arrange(
 
     Parameters
     ----------
-    work
-        How much work to take; None takes the normal amount.
+    effort
+        How long to look; None takes the normal effort.
     keep
         Ids of devices that stay where the chosen arrangement has them.
     alternatives
@@ -79,12 +79,12 @@ def arrange(
     Arranged
         Where nothing fits, with lines on which rules and devices conflict and which single changes would help.
     """
+    from layout.placing.by_components import Effort  # noqa: PLC0415
     from layout.placing.place import place  # noqa: PLC0415
-    from layout.placing.search import Work  # noqa: PLC0415
 
-    work = work or Work.NORMAL
+    effort = effort or Effort.NORMAL
     chosen = register.arrangement
-    first = place(project, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress, stop=stop)
+    first = place(project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, stop=stop)
     best = first.arrangement
     if best is None or best.proof == "not usable":
         from layout.placing.explain import explain  # noqa: PLC0415
@@ -92,7 +92,7 @@ def arrange(
         shown = () if best is None else (best,)
         if stop is not None and stop():
             return Arranged(arrangements=shown, findings=first.findings, register=register)
-        why = explain(project, work=work, seed=seed, chosen=chosen, stop=stop)
+        why = explain(project, effort=effort, seed=seed, chosen=chosen, stop=stop)
         findings = (*(one for one in first.findings if not (why.findings and one.rule in UNEXPLAINED)), *why.findings)
         return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
     found: tuple[Arrangement, ...] = (best,)
@@ -102,7 +102,7 @@ def arrange(
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
         more = several(
-            project, first, count=alternatives, seed=seed, work=work, keep=keep, chosen=chosen, progress=progress,
+            project, first, count=alternatives, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress,
             stop=stop,
         )  # fmt: skip
         found, findings, lines = more.arrangements, (*findings, *more.findings), more.lines
@@ -158,7 +158,7 @@ def plan(
     from layout.handover.plan import Plan  # noqa: PLC0415
     from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
-    from layout.placing.middle import in_the_middle  # noqa: PLC0415
+    from layout.placing.provisional_arrangement import in_the_middle  # noqa: PLC0415
     from layout.project.register import Register  # noqa: PLC0415
     from layout.wiring.energy.sheet import energy_balance  # noqa: PLC0415
     from layout.wiring.net.networks import plan_networks  # noqa: PLC0415

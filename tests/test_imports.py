@@ -17,7 +17,7 @@ ORDER = [
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 
-JUDGE_MAY_USE = ("layout.placing.judge", "layout.placing.rules")
+JUDGE_MAY_USE = ("layout.placing.judge", "layout.placing.rule_table")
 """What the judge may take from placing: itself and the table of rules. It shares no code with what it judges."""
 
 

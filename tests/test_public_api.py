@@ -66,7 +66,7 @@ def test_flow_as_the_docstring_has_it(tmp_path: Path) -> None:
     """Read, place, plan, draw and hand over work one after another on values alone, and write no register."""
     reading = layout.read(EXAMPLES / "workshop_wall.yaml")
     assert reading.project is not None
-    placing = layout.place(reading.project, seed=1, work=layout.Work.QUICK)
+    placing = layout.place(reading.project, seed=1, effort=layout.Effort.QUICK)
     assert placing.arrangement is not None
     assert layout.judge(reading.project, placing.arrangement) == placing.findings
     plan = layout.plan(reading.project, placing.arrangement, found=reading.findings)

@@ -10,7 +10,7 @@ import typer
 
 
 class EffortWord(StrEnum):
-    """How long to look; the words of :class:`layout.placing.search.Work`, here so that help needs no solver."""
+    """How long to look; the words of :class:`layout.placing.by_components.Effort`, so that help needs no solver."""
 
     QUICK = "quick"
     NORMAL = "normal"
@@ -23,7 +23,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JS
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]
 OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder the documents go to.")]
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Same project and seed give the same arrangement.")]
-Effort = Annotated[EffortWord, typer.Option("--effort", help="How long to look.")]
+EffortOption = Annotated[EffortWord, typer.Option("--effort", help="How long to look.")]
 
 FINE, ERRORS, UNUSABLE, BROKEN_OFF = 0, 1, 2, 130
 """Exit codes: nothing of severity error; findings of severity error; input not usable; ended by Ctrl-C."""

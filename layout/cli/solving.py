@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.cli.session import Session
     from layout.cli.voice import Voice
     from layout.flow import Arranged
-    from layout.placing.engine.result import Progress
+    from layout.placing.engine.stage_result import Progress
 
 
 def solve(
@@ -27,7 +27,7 @@ def solve(
 ) -> Arranged:
     """Place a project's devices; the first Ctrl-C ends the search and keeps the best so far."""
     from layout import flow  # noqa: PLC0415
-    from layout.placing.search import Work  # noqa: PLC0415
+    from layout.placing.by_components import Effort  # noqa: PLC0415
     from layout.placing.words import progress_words  # noqa: PLC0415
 
     with early_end() as is_asked:
@@ -38,6 +38,6 @@ def solve(
 
         voice.progress("placing")
         return flow.arrange(
-            session.project, session.register, seed=seed, work=Work(effort.value), keep=keep,
+            session.project, session.register, seed=seed, effort=Effort(effort.value), keep=keep,
             alternatives=alternatives, progress=watch, stop=is_asked,
         )  # fmt: skip

@@ -30,7 +30,7 @@ from layout.drawing.table import Column, Table, table_items
 from layout.drawing.view import View, strokes
 from layout.geometry.distance import contains_point
 from layout.geometry.path import Box
-from layout.placing.translation.depth import triangles
+from layout.placing.translation.shallow import triangles
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -6,18 +6,18 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.holding import given
-from layout.placing.kinds import difference, sides
+from layout.placing.by_components import Effort, solve_components
+from layout.placing.diversity import difference, standing_sides
+from layout.placing.formulation import Formulation
+from layout.placing.given_positions import given
 from layout.placing.place import proof_of
-from layout.placing.posing import Posed
-from layout.placing.search import Work, search
 from layout.placing.wishes.wanted import COST_PER_MM
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from layout.placing.engine.result import Limit, Watch
-    from layout.placing.place import Placing
+    from layout.placing.engine.stage_result import Limit, Watch
+    from layout.placing.outcome import Placing
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
@@ -66,7 +66,7 @@ def alternatives(
     *,
     count: int = 6,
     seed: int = 1,
-    work: Work = Work.NORMAL,
+    effort: Effort = Effort.NORMAL,
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
@@ -77,7 +77,7 @@ def alternatives(
     Parameters
     ----------
     first
-        Outcome of placing with the same seed, work, keep and chosen: it gives the bound, and takes part itself.
+        Outcome of placing with the same seed, effort, keep and chosen: it gives the bound, and takes part itself.
     count
         How many are wanted.
 
@@ -94,14 +94,14 @@ def alternatives(
     if best is None or best.proof == "not usable":
         return Alternatives(arrangements=(), differences=(), exist=0, tried=0)
     held, _ = given(project, keep=tuple(keep), chosen=chosen)
-    posed = Posed(project=project, held=held)
-    limit = replace(work.limit, runs=TRIES_EACH * count)
-    found = [best, *_candidates(posed, limit, seed, progress, stop)]
+    formulation = Formulation(project=project, held=held)
+    limit = replace(effort.limit, runs=TRIES_EACH * count)
+    found = [best, *_candidates(formulation, limit, seed, progress, stop)]
     valid = [one for one in found[1:] if _is_valid(project, one, chosen)]
     ranked = sorted([found[0], *valid], key=lambda one: one.value)
     ranked = [_bounded(one, best) for one in ranked]
     near = [one for one in ranked if one.value <= ranked[0].value * (1 + WORST) + 1e-9]
-    kinds = [sides(project, one) for one in near]
+    kinds = [standing_sides(project, one) for one in near]
     picked = _apart(kinds)
     shown = sorted(_spread(kinds, picked, count))
     table = tuple(tuple(round(difference(kinds[i], kinds[j]), 3) for j in shown) for i in shown)
@@ -127,14 +127,16 @@ def _lines(table: Sequence[Sequence[float]], exist: int, tried: int) -> tuple[st
 
 
 def _candidates(
-    posed: Posed, limit: Limit, seed: int, watch: Watch | None, stop: Callable[[], bool] | None
+    formulation: Formulation, limit: Limit, seed: int, watch: Watch | None, stop: Callable[[], bool] | None
 ) -> list[Arrangement]:
     """Return every polished arrangement of a search with many runs."""
-    from layout.placing.engine.check import costs  # noqa: PLC0415
+    from layout.placing.engine.recount import costs  # noqa: PLC0415
 
-    problem = posed.safe_problem
-    found = search(problem, posed.loose_problem, limit=limit, seed=seed + 1, watch=watch, stop=stop, prove=False)
-    return [posed.arrangement(positions, costs(problem, positions), seed=seed) for positions in found.pool]
+    problem = formulation.safe_problem
+    found = solve_components(
+        problem, formulation.loose_problem, limit=limit, seed=seed + 1, watch=watch, stop=stop, prove=False
+    )
+    return [formulation.arrangement(positions, costs(problem, positions), seed=seed) for positions in found.pool]
 
 
 def _is_valid(project: Project, arrangement: Arrangement, chosen: Arrangement | None) -> bool:

@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from layout.placing.translation.ground import ground_of
-from layout.placing.translation.pieces import Piece, Side
-from layout.placing.translation.shapes import area_of
-from layout.placing.translation.stand import stand_of
+from layout.placing.translation.pieces import Piece, Rounding
+from layout.placing.translation.shape_pieces import area_of
+from layout.placing.translation.turned_shapes import turned_shapes
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from layout.placing.translation.stand import Stand
+    from layout.placing.translation.turned_shapes import TurnedShapes
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
@@ -24,7 +24,7 @@ LAYERS = (Layer.FRONT, Layer.SHEET, Layer.REAR)
 LEAST_MM = 20.0
 """Shorter side of a rectangle that is worth listing, mm."""
 
-ROUND = 8
+PIECE_CUTS = 8
 """Cuts across a round piece, so that what its corners leave free is found too."""
 
 
@@ -64,7 +64,7 @@ def free_rectangles(project: Project, arrangement: Arrangement, *, each: int = 3
     found = []
     for key, panel in project.panels.items():
         stands = [
-            (stand_of(project.devices[name], one.turn, Side.SAFE), one.x, one.y)
+            (turned_shapes(project.devices[name], one.turn, Rounding.SAFE), one.x, one.y)
             for name, one in arrangement.placed.items()
             if one.panel == key and name in project.devices
         ]
@@ -73,8 +73,8 @@ def free_rectangles(project: Project, arrangement: Arrangement, *, each: int = 3
     return tuple(found)
 
 
-def _taken(panel: Panel, layer: Layer, stands: Iterable[tuple[Stand, float, float]]) -> list[Piece]:
-    ground = ground_of(panel, Side.SAFE)
+def _taken(panel: Panel, layer: Layer, stands: Iterable[tuple[TurnedShapes, float, float]]) -> list[Piece]:
+    ground = ground_of(panel, Rounding.SAFE)
     zones = {Layer.FRONT: ground.front, Layer.SHEET: ground.sheet, Layer.REAR: ground.rear}[layer]
     pieces = [piece for zone in zones for piece in zone.pieces]
     pieces += ground.openings
@@ -94,7 +94,7 @@ def _largest(panel: Panel, layer: Layer, taken: Sequence[Piece], each: int) -> l
     import numpy as np  # noqa: PLC0415
     import shapely  # noqa: PLC0415
 
-    outline = area_of(panel.outline, Side.LOOSE)
+    outline = area_of(panel.outline, Rounding.LOOSE)
     x0, y0, x1, y1 = outline.bounds
     areas = [_polygon(piece) for piece in taken]
     xs = _cuts((x0, x1), [cut for piece in taken for cut in _edges(piece, 0)], outline, 0)
@@ -132,8 +132,8 @@ def _polygon(piece: Piece) -> Any:
 def _edges(piece: Piece, axis: int) -> list[float]:
     low, high = piece.bounds[axis], piece.bounds[axis + 2]
     cuts = [low, high, *(point[axis] for point in piece.points)]
-    if piece.radius > ROUND:
-        cuts += [low + (high - low) * k / ROUND for k in range(1, ROUND)]
+    if piece.radius > PIECE_CUTS:
+        cuts += [low + (high - low) * k / PIECE_CUTS for k in range(1, PIECE_CUTS)]
     return cuts
 
 

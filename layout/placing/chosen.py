@@ -25,7 +25,7 @@ def made_of(project: Project) -> dict[str, str]:
     return {key: hashlib.sha256(repr(thing).encode()).hexdigest()[:8] for key, thing in things.items()}
 
 
-def changes(project: Project, chosen: Arrangement) -> tuple[str, ...]:
+def changed_since(project: Project, chosen: Arrangement) -> tuple[str, ...]:
     """Say in words what changed since an arrangement was made; nothing where nothing did, or where it is not known."""
     before, now = chosen.made_of, made_of(project)
     if not before:
@@ -48,7 +48,7 @@ def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Findi
     if not broken:
         return ()
     many = f"{len(broken)} rules are broken" if len(broken) > 1 else "a rule is broken"
-    changed = changes(project, chosen)
+    changed = changed_since(project, chosen)
     since = f"; since it was made: {', '.join(changed)}" if changed else ""
     return (
         Finding(

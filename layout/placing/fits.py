@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.placing.engine.problem import SCALE, AnyZeroTerm, Linear
-from layout.placing.holding import given, is_cut
-from layout.placing.translation.pieces import Side
-from layout.placing.translation.plan import Held
-from layout.placing.translation.problem import Built, build
+from layout.placing.given_positions import given, is_cut
+from layout.placing.translation.layout_index import GivenPosition
+from layout.placing.translation.pieces import Rounding
+from layout.placing.translation.translate import Translated, translate
 from layout.project.model.arrangement import Placed
 from layout.project.model.device import Body, Device
 from layout.project.model.panel import SizeFrom
@@ -19,7 +19,7 @@ from layout.project.model.shape import Shape
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.placing.engine.problem import Region
+    from layout.placing.engine.problem import ForbiddenRegion
     from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 NEW = "one more"
 """Id of the device that is asked for, unless it has its own."""
 
-WORK = 6.0
+MOVES_WORK = 6.0
 """Deterministic time for the search with moves."""
 
 ELSEWHERE = 1 << 26
@@ -35,7 +35,7 @@ ELSEWHERE = 1 << 26
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class FreeSpot:
     """A place where the device fits, nothing moved.
 
     Attributes
@@ -74,7 +74,7 @@ class Fits:
     """
 
     device: Device
-    spots: tuple[Spot, ...]
+    spots: tuple[FreeSpot, ...]
     moved: Arrangement | None = None
     movers: tuple[str, ...] = ()
     fewest: bool = False
@@ -124,15 +124,18 @@ def fits(project: Project, arrangement: Arrangement, device: Device, *, seed: in
     return _with_moves(more, arrangement, device, seed)
 
 
-def _still(arrangement: Arrangement) -> dict[str, Held]:
-    return {name: Held(x=one.x, y=one.y, turn=one.turn, panel=one.panel) for name, one in arrangement.placed.items()}
+def _still(arrangement: Arrangement) -> dict[str, GivenPosition]:
+    return {
+        name: GivenPosition(x=one.x, y=one.y, turn=one.turn, panel=one.panel)
+        for name, one in arrangement.placed.items()
+    }
 
 
-def _spots(project: Project, arrangement: Arrangement, device: Device) -> list[Spot]:
-    built = build(project, side=Side.SAFE, held=_still(arrangement))
+def _spots(project: Project, arrangement: Arrangement, device: Device) -> list[FreeSpot]:
+    built = translate(project, side=Rounding.SAFE, held=_still(arrangement))
     if built.problem is None:
         return []
-    k = built.plan.index[device.id]
+    k = built.index.number[device.id]
     found = []
     for t, option in enumerate(built.options[k]):
         for area, size in _free(built, k, t, arrangement):
@@ -143,12 +146,12 @@ def _spots(project: Project, arrangement: Arrangement, device: Device) -> list[S
     return [spot for _, spot in found]
 
 
-def _free(built: Built, k: int, t: int, arrangement: Arrangement) -> Iterator[tuple[object, float]]:
+def _free(built: Translated, k: int, t: int, arrangement: Arrangement) -> Iterator[tuple[object, float]]:
     """Yield the areas of positions, in steps, that the others leave to an item at a turn, with their sizes."""
     import shapely  # noqa: PLC0415
 
     still, option, problem = built.positions(arrangement.placed), built.options[k][t], built.wishing(())
-    regions: list[tuple[Region, int, int]] = [(region, 0, 0) for region in option.turn.forbidden]
+    regions: list[tuple[ForbiddenRegion, int, int]] = [(region, 0, 0) for region in option.turn.forbidden]
     for other, (x, y) in enumerate(still.positions):
         if other != k and still.present[other]:
             i, j = min(other, k), max(other, k)
@@ -170,7 +173,7 @@ def _free(built: Built, k: int, t: int, arrangement: Arrangement) -> Iterator[tu
 
 def _polygon(rows: tuple[tuple[int, int, int], ...], x: int, y: int) -> object | None:
     """Return the polygon of rows about (x, y), by cutting a large square."""
-    ring = [(-FAR, -FAR), (FAR, -FAR), (FAR, FAR), (-FAR, FAR)]
+    ring = [(-FAR_OUT, -FAR_OUT), (FAR_OUT, -FAR_OUT), (FAR_OUT, FAR_OUT), (-FAR_OUT, FAR_OUT)]
     for a, b, c in rows:
         cut: list[tuple[float, float]] = []
         for (px, py), (qx, qy) in zip(ring, [*ring[1:], ring[0]], strict=True):
@@ -188,11 +191,11 @@ def _polygon(rows: tuple[tuple[int, int, int], ...], x: int, y: int) -> object |
     return made
 
 
-FAR = float(1 << 21)
+FAR_OUT = float(1 << 21)
 """Farther out than any position, in steps."""
 
 
-def _spot(project: Project, arrangement: Arrangement, device: Device, option: Option, area: object) -> Spot | None:
+def _spot(project: Project, arrangement: Arrangement, device: Device, option: Option, area: object) -> FreeSpot | None:
     """Return the grid position with most room around it in an area that the judge passes, if there is one."""
     import shapely  # noqa: PLC0415
 
@@ -205,7 +208,7 @@ def _spot(project: Project, arrangement: Arrangement, device: Device, option: Op
         if _passes(project, replace(arrangement, placed={**arrangement.placed, device.id: placed}), device.id):
             x0, y0, x1, y1 = area.bounds  # type: ignore[attr-defined]
             low, high = option.frame.mm(round(x0), round(y0)), option.frame.mm(round(x1), round(y1))
-            return Spot(placed=placed, x0=low[0], y0=low[1], x1=high[0], y1=high[1])
+            return FreeSpot(placed=placed, x0=low[0], y0=low[1], x1=high[0], y1=high[1])
     return None
 
 
@@ -218,21 +221,21 @@ def _passes(project: Project, arrangement: Arrangement, name: str) -> bool:
 
 
 def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed: int) -> Fits:
-    from layout.placing.engine.cpsat.build import build as exact  # noqa: PLC0415  (ortools is slow to import)
+    from layout.placing.engine.cpsat.hard_part import exact_model as exact  # noqa: PLC0415  (ortools is slow to import)
     from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
 
     held, _ = given(project, keep=(), chosen=arrangement)
     fixed = [name for name, one in project.devices.items() if name in arrangement.placed and is_cut(project, one)]
     still = _still(arrangement)
-    built = build(project, side=Side.SAFE, held={**held, **{name: still[name] for name in fixed}})
+    built = translate(project, side=Rounding.SAFE, held={**held, **{name: still[name] for name in fixed}})
     if built.problem is None:
         return Fits(device=device, spots=(), findings=(_no(device, sure=False),))
     problem = replace(built.problem, terms=_stays(built, arrangement))
     model = exact(problem)
     objective(model)
-    answer = solve(model, work=WORK, wall_s=60.0, seed=seed)
+    answer = run_cpsat(model, work=MOVES_WORK, wall_s=60.0, seed=seed)
     if answer.arrangement is None:
         return Fits(device=device, spots=(), findings=(_no(device, sure=answer.infeasible),))
     placed = {name: one for name, one in built.placed(answer.arrangement).items() if name in project.devices}
@@ -247,11 +250,11 @@ def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed
     return Fits(device=device, spots=(), moved=moved, movers=movers, fewest=answer.proven, findings=(note,))
 
 
-def _stays(built: Built, arrangement: Arrangement) -> tuple[AnyZeroTerm, ...]:
+def _stays(built: Translated, arrangement: Arrangement) -> tuple[AnyZeroTerm, ...]:
     """Return terms that cost 1 for each device that moves or turns."""
     still = built.positions(arrangement.placed)
     terms = []
-    for k, thing in enumerate(built.plan.things):
+    for k, thing in enumerate(built.index.things):
         if not still.present[k]:
             continue
         (x, y), factor = still.positions[k], SCALE * 4096

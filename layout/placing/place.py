@@ -6,63 +6,36 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding, in_order
-from layout.placing.holding import given
-from layout.placing.load import FULL, load_words, loads
-from layout.placing.posing import Posed
+from layout.placing.by_components import Effort, SolvedComponents, StageLine, solve_components
+from layout.placing.formulation import Formulation
+from layout.placing.fullness import FULL, fullness_of, fullness_words
+from layout.placing.given_positions import given
+from layout.placing.outcome import Placing
 from layout.placing.refusal import nowhere
-from layout.placing.search import Found, Step, Work, search
-from layout.placing.translation.cuts import Cut
+from layout.placing.translation.cuts import RefusedStanding
 from layout.placing.wishes.wanted import COST_PER_MM, room_for_blanks
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from layout.placing.engine.result import Watch
-    from layout.placing.translation.plan import Held
+    from layout.placing.engine.stage_result import Watch
+    from layout.placing.translation.layout_index import GivenPosition
     from layout.project.model.arrangement import Arrangement, Placed, Proof
     from layout.project.model.project import Project
 
-ROUNDS = 6
+REFUSED_ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
 
 
 INTERRUPTED = Finding(rule="SOL010", message="the search was stopped by hand; more work may find better")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placing:
-    """Outcome of placing.
-
-    Attributes
-    ----------
-    arrangement
-        None when none was found; one that breaks rules has the proof ``not usable``.
-    findings
-        The judge's about the arrangement, and what placing itself has to say.
-    proven
-        What is proven, in words; or what is not.
-    infeasible
-        Whether it is proven that no arrangement holds all rules.
-    log
-        What each stage reached, in order.
-    rooms
-        Places found for reserved room and for wished blanks that are left, each under its name.
-    """
-
-    arrangement: Arrangement | None
-    findings: tuple[Finding, ...]
-    proven: str
-    infeasible: bool = False
-    log: tuple[Step, ...] = ()
-    rooms: tuple[Placed, ...] = ()
-
-
 def place(
     project: Project,
     *,
     seed: int = 1,
-    work: Work = Work.NORMAL,
+    effort: Effort = Effort.NORMAL,
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
@@ -72,8 +45,8 @@ def place(
 
     Parameters
     ----------
-    seed, work
-        The same project, seed and work give the same arrangement, unless the clock ended the work (which is said).
+    seed, effort
+        The same project, seed and effort give the same arrangement, unless the clock ended the work (which is said).
     keep
         Ids of devices that stay where ``chosen`` has them; the rest is solved around.
     chosen
@@ -91,51 +64,58 @@ def place(
     held, faults = given(project, keep=keep, chosen=chosen)
     if faults:
         return Placing(arrangement=None, findings=faults, proven="nothing was solved")
-    return _Placer(project=project, held=held, seed=seed, work=work, chosen=chosen, progress=progress, stop=stop).run()
+    return _Placer(
+        project=project, held=held, seed=seed, effort=effort, chosen=chosen, progress=progress, stop=stop
+    ).run()
 
 
 @dataclass(slots=True, kw_only=True)
 class _Placer:
     project: Project
-    held: Mapping[str, Held]
+    held: Mapping[str, GivenPosition]
     seed: int
-    work: Work
+    effort: Effort
     chosen: Arrangement | None
     progress: Watch | None
     stop: Callable[[], bool] | None
-    log: list[Step] = field(default_factory=list)
+    log: list[StageLine] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
 
     def run(self) -> Placing:
         from layout.placing.judge import refusals  # noqa: PLC0415  (shapely)
 
-        posed = Posed(project=self.project, held=self.held)
-        for attempt in range(ROUNDS):
-            if posed.safe.problem is None:
-                return nowhere(posed, self.chosen)
-            loose = posed.loose_problem if posed.loose.problem is not None else posed.safe_problem
-            found = search(
-                posed.safe_problem, loose, limit=self.work.limit, seed=self.seed, watch=self.progress, stop=self.stop
+        formulation = Formulation(project=self.project, held=self.held)
+        for attempt in range(REFUSED_ROUNDS):
+            if formulation.safe.problem is None:
+                return nowhere(formulation, self.chosen)
+            loose = formulation.loose_problem if formulation.loose.problem is not None else formulation.safe_problem
+            found = solve_components(
+                formulation.safe_problem,
+                loose,
+                limit=self.effort.limit,
+                seed=self.seed,
+                watch=self.progress,
+                stop=self.stop,
             )
             self.log += found.log
             if found.interrupted:
                 self.faults.append(INTERRUPTED)
             if found.positions is None:
-                return self._none(found, posed)
-            arrangement = self._proven(posed.arrangement(found.positions, found.costs, seed=self.seed), found)
+                return self._none(found, formulation)
+            arrangement = self._proven(formulation.arrangement(found.positions, found.costs, seed=self.seed), found)
             findings = self._judged(arrangement)
             refused = refusals(findings)
             if not refused:
-                return self._done(arrangement, findings, posed, found)
+                return self._done(arrangement, findings, formulation, found)
             self.faults += [_fault(one) for one in refused]
             more = cuts_of(refused, arrangement, steps=1 << attempt)
             if not more:
                 break
-            posed = Posed(project=self.project, held=self.held, cuts=(*posed.cuts, *more))
+            formulation = Formulation(project=self.project, held=self.held, cuts=(*formulation.cuts, *more))
         spoiled = replace(arrangement, proof="not usable", bound=None, gap=None)
         return Placing(
             arrangement=spoiled,
-            findings=in_order([*findings, *self.faults, *posed.wished.findings]),
+            findings=in_order([*findings, *self.faults, *formulation.wished.findings]),
             proven=proof_words(spoiled),
             log=tuple(self.log),
         )
@@ -145,16 +125,18 @@ class _Placer:
 
         return judge(self.project, arrangement, chosen=self.chosen)
 
-    def _proven(self, arrangement: Arrangement, found: Found) -> Arrangement:
+    def _proven(self, arrangement: Arrangement, found: SolvedComponents) -> Arrangement:
         proof, gap = proof_of(found.value or 0, found.bound, order_proven=found.order_proven)
         bound = None if found.bound is None else round(found.bound / COST_PER_MM, 2)
         return replace(arrangement, proof=proof, gap=gap, bound=bound, clock_struck=found.clock_struck)
 
-    def _done(self, arrangement: Arrangement, findings: tuple[Finding, ...], posed: Posed, found: Found) -> Placing:
-        extra = [*self.faults, *posed.wished.findings]
+    def _done(
+        self, arrangement: Arrangement, findings: tuple[Finding, ...], formulation: Formulation, found: SolvedComponents
+    ) -> Placing:
+        extra = [*self.faults, *formulation.wished.findings]
         if found.clock_struck:
             extra.append(Finding(rule="SOL006", message="the clock ended the search, so a second run may differ"))
-        rooms = posed.rooms(found.positions) if found.positions else ()
+        rooms = formulation.rooms(found.positions) if found.positions else ()
         extra += _blanks_not_left(self.project, rooms)
         return Placing(
             arrangement=arrangement,
@@ -164,10 +146,10 @@ class _Placer:
             rooms=rooms,
         )
 
-    def _none(self, found: Found, posed: Posed) -> Placing:
+    def _none(self, found: SolvedComponents, formulation: Formulation) -> Placing:
         """Say that nothing was found, and show the nearest that was, marked as not usable."""
         notes, infeasible = list(found.notes), found.infeasible
-        over_full = [load_words(self.project, load) for load in loads(self.project) if load.share > FULL]
+        over_full = [fullness_words(self.project, load) for load in fullness_of(self.project) if load.share > FULL]
         if over_full:
             notes, infeasible = over_full, True
         if infeasible:
@@ -177,7 +159,7 @@ class _Placer:
             words, rule, remedy = NOT_PROVEN, "SOL003", "allow more work, or ask for the reason"
         shown = None
         if found.nearest is not None:
-            nearest = posed.arrangement(found.nearest, (), seed=self.seed)
+            nearest = formulation.arrangement(found.nearest, (), seed=self.seed)
             shown = replace(nearest, proof="not usable")
         judged = self._judged(shown) if shown else ()
         return Placing(
@@ -201,14 +183,14 @@ def proof_of(value: int, bound: int | None, *, order_proven: bool) -> tuple[Proo
     return ("within", gap) if gap is not None and gap <= USEFUL else ("feasible", gap)
 
 
-def cuts_of(refused: Sequence[Finding], arrangement: Arrangement, *, steps: int) -> list[Cut]:
+def cuts_of(refused: Sequence[Finding], arrangement: Arrangement, *, steps: int) -> list[RefusedStanding]:
     """Return what has to differ next time: the one or two devices of each refusal."""
     found = []
     for finding in refused:
         names = [key.partition(".")[2] for key in finding.subjects if key.startswith("devices.")]
         placed = tuple(arrangement.placed[name] for name in dict.fromkeys(names) if name in arrangement.placed)
         if len(placed) in (1, 2):
-            found.append(Cut(placed=placed, steps=steps))
+            found.append(RefusedStanding(placed=placed, steps=steps))
     return found
 
 
@@ -236,6 +218,3 @@ def _fault(refused: Finding) -> Finding:
         remedy="nothing to do: it was sent back; please report it",
         subjects=refused.subjects,
     )
-
-
-__all__ = ["Placing", "Work", "place"]

@@ -5,30 +5,31 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding, in_order
-from layout.placing.rules import hard_rules, limit_mm
-from layout.placing.translation.depth import deepest
-from layout.placing.translation.limits import edge_of
+from layout.placing.outcome import Placing
+from layout.placing.rule_table import hard_rules, rule_mm
+from layout.placing.translation.pair_limits import edge_of
+from layout.placing.translation.shallow import deepest
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN
 from layout.project.model.arrangement import Arrangement, Placed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.place import Placing
-    from layout.placing.posing import Posed
+    from layout.placing.formulation import Formulation
     from layout.project.model.device import Device
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
 
-def nowhere(posed: Posed, chosen: Arrangement | None) -> Placing:
+def nowhere(formulation: Formulation, chosen: Arrangement | None) -> Placing:
     """Return the outcome for a project with devices that can't stand anywhere; sure where the loose problem agrees."""
-    from layout.placing.place import Placing  # noqa: PLC0415
-
-    sure = {one.device for one in posed.loose.refused}
-    findings = [_finding(posed.project, one.device, one.rules, proven=one.device in sure) for one in posed.safe.refused]
-    findings += _held_faults(posed, chosen)
-    proven = any(one.device in sure for one in posed.safe.refused)
+    sure = {one.device for one in formulation.loose.refused}
+    findings = [
+        _finding(formulation.project, one.device, one.rules, proven=one.device in sure)
+        for one in formulation.safe.refused
+    ]
+    findings += _held_faults(formulation, chosen)
+    proven = any(one.device in sure for one in formulation.safe.refused)
     return Placing(
         arrangement=None,
         findings=in_order(findings),
@@ -37,19 +38,19 @@ def nowhere(posed: Posed, chosen: Arrangement | None) -> Placing:
     )
 
 
-def _held_faults(posed: Posed, chosen: Arrangement | None) -> tuple[Finding, ...]:
+def _held_faults(formulation: Formulation, chosen: Arrangement | None) -> tuple[Finding, ...]:
     """Return what the judge says about refused devices whose position is given."""
     from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
     placed = {}
-    for one in posed.safe.refused:
-        held = posed.held.get(one.device)
-        device = posed.project.devices.get(one.device)
+    for one in formulation.safe.refused:
+        held = formulation.held.get(one.device)
+        device = formulation.project.devices.get(one.device)
         if held is None or device is None or held.x is None or held.y is None:
             continue
         panel, turn = held.panel or device.panel[0], device.turns[0] if held.turn is None else held.turn
         placed[one.device] = Placed(device=one.device, panel=panel, x=held.x, y=held.y, turn=turn)
-    found = judge(posed.project, Arrangement(placed=placed), chosen=chosen) if placed else ()
+    found = judge(formulation.project, Arrangement(placed=placed), chosen=chosen) if placed else ()
     shown = {f"devices.{name}" for name in placed}
     return tuple(one for one in refusals(found) if one.rule != "GEO037" and shown & set(one.subjects))
 
@@ -81,7 +82,7 @@ def _reason(project: Project, device: Device | None, panels: Sequence[Panel], ru
     if rule == "body-in-depth":
         bodies = [body.depth for body in device.body if body.depth is not None]
         tail = (device.tail.depth or 0.0) if device.tail else 0.0
-        spare = limit_mm(project, "depth_spare")
+        spare = rule_mm(project, "depth_spare")
         need, have = max(bodies, default=0.0) + tail + spare, max(deepest(panel) or 0.0 for panel in panels)
         parts = f"{need - tail - spare:g} body, {tail:g} tail, {spare:g} spare"
         return f"it needs {need:g} mm of depth ({parts}), {have:g} mm are free"

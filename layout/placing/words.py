@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.placing.wishes.wanted import COST_PER_MM
 
 if TYPE_CHECKING:
-    from layout.placing.engine.result import Progress
+    from layout.placing.engine.stage_result import Progress
     from layout.project.model.arrangement import Arrangement
 
 NO_ARRANGEMENT = "no arrangement holds all rules: proven on the grid for these shapes"

@@ -8,7 +8,7 @@ import pytest
 
 from layout.cli.main import app
 from layout.cli.options import EffortWord
-from layout.placing.search import Work
+from layout.placing.by_components import Effort
 from tests.running import ROOT, python, spile
 
 COMMANDS = {(command.name or command.callback.__name__): command.callback for command in app.registered_commands}
@@ -59,7 +59,7 @@ def test_help_loads_nothing_heavy() -> None:
 
 def test_words_for_effort_are_those_of_the_search() -> None:
     """The words that help offers are the ones the search knows."""
-    assert [word.value for word in EffortWord] == [work.value for work in Work]
+    assert [word.value for word in EffortWord] == [work.value for work in Effort]
 
 
 def test_version_is_that_of_the_package() -> None:

@@ -15,7 +15,7 @@ from tests.running import spile
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from layout.placing.engine.result import Progress
+    from layout.placing.engine.stage_result import Progress
     from tests.conftest import Built
 
 

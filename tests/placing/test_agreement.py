@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.judge import judge, refusals
-from layout.placing.translation.pieces import Side
-from layout.placing.translation.plan import Held
-from layout.placing.translation.problem import build
+from layout.placing.translation.layout_index import GivenPosition
+from layout.placing.translation.pieces import Rounding
+from layout.placing.translation.translate import translate
 from layout.project.model.arrangement import Arrangement, Placed
 from tests.conftest import FULL
 from tests.placing.judge.cases import TWINS
@@ -30,17 +30,17 @@ NOT_THE_SOLVERS = {"GEO034", "GEO035", "GEO038", "GEO039"}
 IDS = [f"{rule}: {what}" for what, rule, *_ in TWINS]
 
 
-def refused(project: Project, arrangement: Arrangement, side: Side) -> tuple[str, ...]:
+def refused(project: Project, arrangement: Arrangement, side: Rounding) -> tuple[str, ...]:
     """Return the rules that the problem says an arrangement breaks, positions taken exactly."""
     held = {
-        key: Held(x=one.x, y=one.y, turn=one.turn, panel=one.panel)
+        key: GivenPosition(x=one.x, y=one.y, turn=one.turn, panel=one.panel)
         for key, one in arrangement.placed.items()
         if key in project.devices
     }
-    built = build(project, side=side, held=held)
+    built = translate(project, side=side, held=held)
     if built.problem is None:
         return tuple(rule for one in built.refused for rule in one.rules)
-    broken = check.broken(built.problem, built.positions(arrangement.placed))
+    broken = recount.broken(built.problem, built.positions(arrangement.placed))
     return tuple(rule for rule, _ in broken if rule != "present")
 
 
@@ -52,9 +52,9 @@ def test_problem_knows_every_rule(what: str, rule: str, code: str, bad: object, 
         blamed = [one for one in every if one.rule not in NOT_THE_SOLVERS and "loom" not in one.message]
         missing = {one.rule for one in blamed} <= {"GEO026", "GEO037"}
         if blamed and not missing:
-            assert refused(case.project, case.arrangement, Side.SAFE)
+            assert refused(case.project, case.arrangement, Rounding.SAFE)
         if not blamed:
-            assert not refused(case.project, case.arrangement, Side.LOOSE)
+            assert not refused(case.project, case.arrangement, Rounding.LOOSE)
 
 
 def scattered(project: Project, seed: int) -> Arrangement:
@@ -91,14 +91,14 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
         for k in range(8):
             arrangement = scattered(project, 1000 * seed + k)
             bad = refusals(judge(project, arrangement))
-            safe = refused(project, arrangement, Side.SAFE)
+            safe = refused(project, arrangement, Rounding.SAFE)
             if bad:
                 invalid += 1
                 assert safe, [one.message for one in bad]
             else:
                 valid += 1
                 why.update(set(safe) and {min(safe)})
-                assert not refused(project, arrangement, Side.LOOSE)
+                assert not refused(project, arrangement, Rounding.LOOSE)
     share = sum(why.values()) / valid
     record_property("safe problem refuses judge-valid layouts", f"{sum(why.values())} of {valid}: {dict(why)}")
     print(f"\nsafe problem refuses {100 * share:.1f} % of {valid} judge-valid layouts: {dict(why)}")
@@ -119,10 +119,10 @@ def test_three_opinions_agree() -> None:
         points = opinion(project, arrangement)
         if broken:
             bad += 1
-            assert refused(project, arrangement, Side.SAFE)
+            assert refused(project, arrangement, Rounding.SAFE)
             assert points.broken or points.doubtful
         else:
             good += 1
-            assert not refused(project, arrangement, Side.LOOSE)
+            assert not refused(project, arrangement, Rounding.LOOSE)
             assert not points.broken
     assert min(good, bad) > 0.2 * (good + bad)

@@ -7,10 +7,10 @@ from itertools import combinations
 import pytest
 
 from layout.placing.alternatives import LEAST_DIFFERENCE, WORST, alternatives
+from layout.placing.by_components import Effort
+from layout.placing.diversity import difference, standing_sides
 from layout.placing.judge import judge, refusals
-from layout.placing.kinds import difference, sides
 from layout.placing.place import place
-from layout.placing.search import Work
 from layout.project.model.device import Pin
 from layout.project.model.wishes import Wish
 from tests.placing.projects import arrangement, device, project, wishes
@@ -23,8 +23,8 @@ FOUR = project(
 
 def test_alternatives_hold_what_they_promise() -> None:
     """Every two differ in at least 15 % of the pair relations, none is over 10 % worse, and the judge passes all."""
-    first = place(FOUR, work=Work.QUICK)
-    found = alternatives(FOUR, first, count=3, work=Work.QUICK)
+    first = place(FOUR, effort=Effort.QUICK)
+    found = alternatives(FOUR, first, count=3, effort=Effort.QUICK)
     assert len(found.arrangements) == 3
     assert found.exist >= 3
     best = min(one.value for one in found.arrangements)
@@ -33,14 +33,14 @@ def test_alternatives_hold_what_they_promise() -> None:
         assert one.value <= best * (1 + WORST) + 1e-6
         assert not refusals(judge(FOUR, one))
     for one, other in combinations(found.arrangements, 2):
-        assert difference(sides(FOUR, one), sides(FOUR, other)) >= LEAST_DIFFERENCE
+        assert difference(standing_sides(FOUR, one), standing_sides(FOUR, other)) >= LEAST_DIFFERENCE
     assert "arrangements are known" in found.lines[0]
 
 
 def test_where_all_is_pinned_there_is_one_kind() -> None:
     """Without freedom only the one arrangement comes back, with a note that says so."""
     fixed = project(device("a", pin=Pin(x=60.0, y=60.0)), device("b", pin=Pin(x=200.0, y=60.0)))
-    found = alternatives(fixed, place(fixed, work=Work.QUICK), count=2, work=Work.QUICK)
+    found = alternatives(fixed, place(fixed, effort=Effort.QUICK), count=2, effort=Effort.QUICK)
     assert len(found.arrangements) == 1
     assert [finding.rule for finding in found.findings] == ["SOL011"]
 
@@ -48,19 +48,19 @@ def test_where_all_is_pinned_there_is_one_kind() -> None:
 def test_where_nothing_fits_there_are_none() -> None:
     """A project that does not fit has no alternatives."""
     full = project(device("a", 600, 400))
-    assert alternatives(full, place(full, work=Work.QUICK), work=Work.QUICK).arrangements == ()
+    assert alternatives(full, place(full, effort=Effort.QUICK), effort=Effort.QUICK).arrangements == ()
 
 
 def test_count_is_at_least_one() -> None:
     """To ask for no alternative is a mistake of the caller."""
     with pytest.raises(ValueError, match="at least 1, got 0"):
-        alternatives(FOUR, place(FOUR, work=Work.QUICK), count=0)
+        alternatives(FOUR, place(FOUR, effort=Effort.QUICK), count=0)
 
 
 def test_sides_are_told_by_the_wider_gap() -> None:
     """Each pair stands on the side on which its boxes are farthest apart; another panel is elsewhere."""
     one = arrangement(a=(60.0, 60.0), b=(200.0, 90.0), c=(60.0, 200.0))
     three = project(*(device(key) for key in "abc"))
-    assert sides(three, one) == ("right", "above", "left")
+    assert standing_sides(three, one) == ("right", "above", "left")
     assert difference(("right", "above"), ("right", "below")) == 0.5
     assert difference(("elsewhere",), ("elsewhere",)) == 0.0

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from layout.findings import has_errors
+from layout.placing.by_components import Effort, SolvedComponents
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
-from layout.placing.search import Found, Work
 from layout.placing.words import NOT_PROVEN
 from layout.project.model.device import Body, Pin
 from layout.project.model.panel import CableEntry, DepthPoint, DepthStep, KeepOut, Layer, OldHole, Reserved
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
 def solved(one: Project, **more: Any) -> dict[str, Placed]:
     """Return where a project's devices were placed; an arrangement must be there."""
-    placing = place(one, work=Work.QUICK, **more)
+    placing = place(one, effort=Effort.QUICK, **more)
     assert placing.arrangement is not None, placing.proven
     assert placing.arrangement.proof != "not usable", [finding.message for finding in placing.findings]
     return dict(placing.arrangement.placed)
@@ -51,7 +51,7 @@ def solved(one: Project, **more: Any) -> dict[str, Placed]:
 def test_what_is_placed_is_judged_good(seed: int) -> None:
     """An arrangement that placing calls valid passes the judge without ever being refused before."""
     one = mixed(seed, devices=4)
-    placing = place(one, work=Work.QUICK)
+    placing = place(one, effort=Effort.QUICK)
     if placing.arrangement is not None and placing.arrangement.proof != "not usable":
         assert not refusals(judge(one, placing.arrangement))
     assert not [finding.message for finding in placing.findings if finding.rule == "SOL005"]
@@ -60,7 +60,7 @@ def test_what_is_placed_is_judged_good(seed: int) -> None:
 def test_same_input_gives_the_same_arrangement() -> None:
     """Two runs with one seed agree in every position, value, bound and word."""
     one = mixed(3, devices=3)
-    assert place(one, work=Work.QUICK, seed=7) == place(one, work=Work.QUICK, seed=7)
+    assert place(one, effort=Effort.QUICK, seed=7) == place(one, effort=Effort.QUICK, seed=7)
 
 
 def test_pinned_device_stays_even_off_the_grid() -> None:
@@ -94,7 +94,7 @@ def test_keep_holds_named_devices_and_frees_the_rest() -> None:
 
 def test_keeping_what_has_no_place_is_refused() -> None:
     """Keeping a device without a chosen position is an error that names it, and nothing is solved."""
-    placing = place(project(device("a"), device("b")), keep=("b",), work=Work.QUICK)
+    placing = place(project(device("a"), device("b")), keep=("b",), effort=Effort.QUICK)
     assert placing.arrangement is None
     assert has_errors(placing.findings)
     assert "b is to be kept" in placing.findings[0].message
@@ -104,7 +104,7 @@ def test_device_turns_only_where_it_may() -> None:
     """A tall narrow panel takes a wide device only turned; without that turn it fits nowhere."""
     narrow = panel(120, 400)
     assert solved(project(device("a", 200, 60, turns=(0, 90)), panels=(narrow,)))["a"].turn == 90
-    placing = place(project(device("a", 200, 60), panels=(narrow,)), work=Work.QUICK)
+    placing = place(project(device("a", 200, 60), panels=(narrow,)), effort=Effort.QUICK)
     assert placing.infeasible
     assert "200 x 60 mm" in placing.findings[0].message
 
@@ -127,7 +127,7 @@ def test_device_goes_where_it_is_deep_enough() -> None:
 def test_unknown_depth_takes_no_room_lightly() -> None:
     """A body of unknown depth is placed, clear of all others behind, and its missing depth is an error."""
     unknown = device("a", body=(Body(shape=rect(40, 20)),))
-    placing = place(project(unknown, device("b")), work=Work.QUICK)
+    placing = place(project(unknown, device("b")), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert "GEO007" in {finding.rule for finding in placing.findings}
 
@@ -163,7 +163,7 @@ def test_old_hole_ends_under_a_face() -> None:
 def test_reserved_room_is_found_a_place() -> None:
     """Room without a place of its own is kept free somewhere, and the outcome says where."""
     roomy = panel(300, 200, reserved={"later": Reserved(id="later", size=(120.0, 80.0))})
-    placing = place(project(device("a", 120, 80), device("b", 90, 60), panels=(roomy,)), work=Work.QUICK)
+    placing = place(project(device("a", 120, 80), device("b", 90, 60), panels=(roomy,)), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert [room.device for room in placing.rooms] == ["panels.main.reserved.later"]
     assert not refusals(judge(project(device("a", 120, 80), device("b", 90, 60), panels=(roomy,)), placing.arrangement))
@@ -243,7 +243,7 @@ def test_aligned_devices_share_a_line() -> None:
         Wish(wish="near point", point=at, devices=(key,))
         for key, at in (("a", (90, 80)), ("b", (200, 90)), ("c", (320, 84)))
     ]
-    placing = place(project(A, B, C, wishes=wishes(*wanted, Wish(wish="aligned"))), work=Work.QUICK)
+    placing = place(project(A, B, C, wishes=wishes(*wanted, Wish(wish="aligned"))), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert placing.arrangement.by_wish["aligned"] == 0
 
@@ -282,14 +282,14 @@ def test_short_cables_draw_to_the_entry_by_copper() -> None:
 def test_large_blank_is_left() -> None:
     """A blank that is wished for is left free, and its place is told."""
     wanted = [Wish(wish="near point", point=(200.0, 150.0)), Wish(wish="large blank", size=(200.0, 200.0), weight=50)]
-    placing = place(project(A, B, C, wishes=wishes(*wanted)), work=Work.QUICK)
+    placing = place(project(A, B, C, wishes=wishes(*wanted)), effort=Effort.QUICK)
     assert [room.device for room in placing.rooms] == ["large blank"]
 
 
 def test_nothing_found_and_nothing_proven_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """A search that comes back with neither an arrangement nor a proof is an error that claims neither."""
-    monkeypatch.setattr("layout.placing.place.search", lambda *_, **__: Found())
-    placing = place(project(A, B), work=Work.QUICK)
+    monkeypatch.setattr("layout.placing.place.solve_components", lambda *_, **__: SolvedComponents())
+    placing = place(project(A, B), effort=Effort.QUICK)
     assert (placing.arrangement, placing.infeasible) == (None, False)
     assert [finding.rule for finding in placing.findings] == ["SOL003"]
     assert placing.proven == NOT_PROVEN
@@ -298,7 +298,7 @@ def test_nothing_found_and_nothing_proven_is_said(monkeypatch: pytest.MonkeyPatc
 def test_blank_that_is_not_left_is_noted() -> None:
     """A blank for which there is no room beside the devices is no fault, and is said."""
     wanted = Wish(wish="large blank", size=(390.0, 290.0), weight=1)
-    placing = place(project(A, B, C, wishes=wishes(wanted)), work=Work.QUICK)
+    placing = place(project(A, B, C, wishes=wishes(wanted)), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert placing.rooms == ()
     (note,) = [finding for finding in placing.findings if finding.rule == "SOL009"]
@@ -308,8 +308,8 @@ def test_blank_that_is_not_left_is_noted() -> None:
 def test_preset_only_sets_weights() -> None:
     """A preset multiplies what is stated and adds its own base wishes under its name, and no other."""
     stated = Wish(wish="aligned", devices=("a", "b"))
-    plain = place(project(A, B, wishes=wishes(stated)), work=Work.QUICK)
-    tidy = place(project(A, B, wishes=wishes(stated, preset="tidy")), work=Work.QUICK)
+    plain = place(project(A, B, wishes=wishes(stated)), effort=Effort.QUICK)
+    tidy = place(project(A, B, wishes=wishes(stated, preset="tidy")), effort=Effort.QUICK)
     assert plain.arrangement is not None
     assert tidy.arrangement is not None
     assert set(tidy.arrangement.by_wish) - set(plain.arrangement.by_wish) <= {"short cables (preset tidy)"}
@@ -318,7 +318,7 @@ def test_preset_only_sets_weights() -> None:
 def test_wish_that_can_not_be_counted_is_noted() -> None:
     """A wish for the eye band on a panel of unknown height is left out with a note that says what is missing."""
     band = Wish(wish="eye band", eye_height=1200.0, devices=("a",), name="instruments high")
-    placing = place(project(A, wishes=wishes(band)), work=Work.QUICK)
+    placing = place(project(A, wishes=wishes(band)), effort=Effort.QUICK)
     notes = [finding for finding in placing.findings if finding.rule == "SOL004"]
     assert len(notes) == 1
     assert "instruments high" in notes[0].message
@@ -327,14 +327,14 @@ def test_wish_that_can_not_be_counted_is_noted() -> None:
 
 def test_optimum_is_proven_and_worded() -> None:
     """A single device with one wish is proven optimal, in the words of the house."""
-    placing = place(project(A, wishes=wishes(Wish(wish="near point", point=(0.0, 0.0)))), work=Work.QUICK)
+    placing = place(project(A, wishes=wishes(Wish(wish="near point", point=(0.0, 0.0)))), effort=Effort.QUICK)
     assert placing.proven == "optimal on the 0.5 mm grid for these shapes"
 
 
 def test_more_than_fits_is_proven_not_to() -> None:
     """Three wide devices that must stand above each other and are half a millimetre too high are proven not to fit."""
     one = project(device("a", 250, 84), device("b", 250, 84), device("c", 250, 82.5))
-    placing = place(one, work=Work.QUICK)
+    placing = place(one, effort=Effort.QUICK)
     assert placing.infeasible
     assert placing.proven.startswith("no arrangement holds all rules")
     assert solved(project(device("a", 250, 84), device("b", 250, 84), device("c", 250, 82.0)))
@@ -345,7 +345,7 @@ def test_room_is_reserved_in_any_layer(layer: Layer) -> None:
     """Room without a place is found one inside the outline in whichever layer it is asked for."""
     roomy = panel(300, 200, reserved={"later": Reserved(id="later", size=(90.0, 60.0), layer=(layer,))})
     one = project(device("a", 120, 80), panels=(roomy,))
-    placing = place(one, work=Work.QUICK)
+    placing = place(one, effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert not refusals(judge(one, placing.arrangement))
     spot = placing.rooms[0]

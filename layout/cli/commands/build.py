@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from layout.cli.options import AsJson, Effort, EffortWord, OutDir, ProjectFile, Quiet, Seed
+from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
 from layout.cli.report import tell
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.solving import solve
@@ -15,7 +15,7 @@ def build(
     file: ProjectFile,
     out: OutDir = Path("out"),
     seed: Seed = 1,
-    effort: Effort = EffortWord.NORMAL,
+    effort: EffortOption = EffortWord.NORMAL,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:

@@ -88,10 +88,7 @@ def _tell(voice: Voice, session: Session, found: Fits) -> None:
         voice.line(f"{name} fits without moving anything; its centre, mm from the datum:")
         voice.table(
             ("panel", "x", "y", "turn", "x from", "to", "y from", "to"),
-            [
-                (s.placed.panel, s.placed.x, s.placed.y, s.placed.turn, s.x0, s.x1, s.y0, s.y1)
-                for s in found.spots
-            ],
+            [(s.placed.panel, s.placed.x, s.placed.y, s.placed.turn, s.x0, s.x1, s.y0, s.y1) for s in found.spots],
         )
     elif found.moved is not None:
         proven = "no fewer moves will do" if found.fewest else "whether fewer moves would do is not proven"

@@ -86,9 +86,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     return across, up
 
 
-def printcheck(
-    out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson = False, quiet: Quiet = False
-) -> None:
+def printcheck(out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Write a page to measure the printer's scale.
 
     Example: spile printcheck --paper Letter

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, Effort, EffortWord, OutDir, ProjectFile, Quiet, Seed
+from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
 from layout.cli.report import tell
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.solving import solve
@@ -26,7 +26,7 @@ def place(
     alternatives: Alternatives = 1,
     keep: Keep = "",
     seed: Seed = 1,
-    effort: Effort = EffortWord.NORMAL,
+    effort: EffortOption = EffortWord.NORMAL,
     out: OutDir = Path("out"),
     as_json: AsJson = False,
     quiet: Quiet = False,
@@ -65,7 +65,5 @@ def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) 
     from layout.handover.contact import contact_sheet  # noqa: PLC0415
 
     voice.line("Contact sheet:")
-    made = written(
-        lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice
-    )
+    made = written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice)
     voice.files(made)

@@ -9,19 +9,19 @@ from dataclasses import dataclass, field
 from threading import Event
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.kernel.machine import Law, Machine
-from layout.placing.engine.kernel.tables import Tables, tables
-from layout.placing.engine.result import Progress, Result, Status
+from layout.placing.engine.kernel.problem_block import Tables, kernel_tables
+from layout.placing.engine.kernel.runtime import Law, Machine
+from layout.placing.engine.stage_result import Progress, Result, Status
 from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.kernel.machine import Best
+    from layout.placing.engine.kernel.runtime import Best
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Limit, Watch
+    from layout.placing.engine.stage_result import Limit, Watch
 
-THREADS = 2
+ANNEALING_THREADS = 2
 """Runs at a time. The outcome does not depend on it."""
 
 
@@ -117,18 +117,18 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
     return best or machine.best()
 
 
-Job = Callable[[Halt, "list[Best]"], "Best"]
+AnnealingRun = Callable[[Halt, "list[Best]"], "Best"]
 """A run: takes the halt and the list to show its best state in."""
 
 
-def side_by_side(jobs: Sequence[Job], halt: Halt, watch: Watch | None, least: int | None = None) -> list[Best]:
+def in_threads(jobs: Sequence[AnnealingRun], halt: Halt, watch: Watch | None, least: int | None = None) -> list[Best]:
     """Do runs two at a time and return their best states in order.
 
     ``watch`` is told of each value below ``least`` and of each improvement after. Ctrl-C, or ``watch``
     returning True, ends the runs early and keeps what they have.
     """
     shown: list[list[Best]] = [[] for _ in jobs]
-    with ThreadPoolExecutor(THREADS) as pool:
+    with ThreadPoolExecutor(ANNEALING_THREADS) as pool:
         work = [pool.submit(job, halt, place) for job, place in zip(jobs, shown, strict=True)]
         try:
             while wait(work, timeout=0.05).not_done:
@@ -153,18 +153,18 @@ def main_runs(
     """
     moves = limit.moves_for(made.items)
 
-    def job(run: int) -> Job:
+    def job(run: int) -> AnnealingRun:
         return lambda halt, shown: one_run(
             made, seed * 1000 + 10 * run, moves, main_law(made, run), halt=halt, shown=shown
         )
 
-    return side_by_side([job(run) for run in range(limit.runs)], halt, watch, least)
+    return in_threads([job(run) for run in range(limit.runs)], halt, watch, least)
 
 
 def runs(problem: Problem, limit: Limit, seed: int, *, watch: Watch | None = None) -> tuple[tuple[Best, ...], Halt]:
     """Do all runs for a problem; returns their best states, and the halt, which tells whether the clock struck."""
     halt = Halt(time.monotonic() + limit.wall_s)
-    return tuple(main_runs(tables(problem), limit, seed, halt=halt, watch=watch)), halt
+    return tuple(main_runs(kernel_tables(problem), limit, seed, halt=halt, watch=watch)), halt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +181,7 @@ class Annealing:
         MissingKernelError
             When the WebAssembly runtime cannot be loaded.
         """
-        made, halt = tables(problem), Halt(time.monotonic() + limit.wall_s)
+        made, halt = kernel_tables(problem), Halt(time.monotonic() + limit.wall_s)
         found = main_runs(made, limit, seed, halt=halt, watch=self.watch)
         work = f"{limit.runs} runs of {limit.moves_for(made.items)} moves"
         valid = [best for best in found if best.valid]

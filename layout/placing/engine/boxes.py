@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import Region, Room
+from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import Box
+    from layout.placing.engine.problem import StepBox
 
 
-def box_region(first: Box, second: Box, *, gap: int = 0, rule: str = "gap") -> Region:
+def box_region(first: StepBox, second: StepBox, *, gap: int = 0, rule: str = "gap") -> ForbiddenRegion:
     """Return the offsets ``second - first`` at which two boxes come closer than a gap.
 
     Parameters
@@ -23,7 +23,7 @@ def box_region(first: Box, second: Box, *, gap: int = 0, rule: str = "gap") -> R
     rule
         Name of the rule.
     """
-    return Region(
+    return ForbiddenRegion(
         (
             (1, 0, first.x1 - second.x0 + gap),
             (-1, 0, second.x1 - first.x0 + gap),
@@ -34,9 +34,9 @@ def box_region(first: Box, second: Box, *, gap: int = 0, rule: str = "gap") -> R
     )
 
 
-def box_room(x0: int, y0: int, x1: int, y1: int, *, panel: int = 0) -> Room:
+def box_room(x0: int, y0: int, x1: int, y1: int, *, panel: int = 0) -> AllowedRoom:
     """Return the room of all positions from (x0, y0) to (x1, y1), both ends allowed."""
-    return Room(((1, 0, x1), (-1, 0, -x0), (0, 1, y1), (0, -1, -y0)), panel)
+    return AllowedRoom(((1, 0, x1), (-1, 0, -x0), (0, 1, y1), (0, -1, -y0)), panel)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,13 +55,13 @@ class BoxPairs:
         Further regions for ``(i, turn_i, j, turn_j)`` with i < j.
     """
 
-    faces: tuple[tuple[Box, ...], ...]
+    faces: tuple[tuple[StepBox, ...], ...]
     gap: int = 0
     gaps: dict[tuple[int, int], int] = field(default_factory=dict)
-    extra: dict[tuple[int, int, int, int], tuple[Region, ...]] = field(default_factory=dict)
+    extra: dict[tuple[int, int, int, int], tuple[ForbiddenRegion, ...]] = field(default_factory=dict)
     rule: str = "gap"
 
-    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
         """Return the box region of the pair, then its further regions."""
         gap = self.gaps.get((i, j), self.gap)
         region = box_region(self.faces[i][turn_i], self.faces[j][turn_j], gap=gap, rule=self.rule)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.boxes import box_region
-from layout.placing.engine.problem import Box
+from layout.placing.engine.problem import StepBox
 from layout.placing.engine.rows import turn_bounds
 from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import Item, Problem, Region, Turn
+    from layout.placing.engine.problem import ForbiddenRegion, Item, Problem, TurnOption
 
-Cores = tuple[Box, ...] | None
+Cores = tuple[StepBox, ...] | None
 """Extents of an item's core at each turn; None when nothing can be said."""
 
 
@@ -24,7 +24,7 @@ def sound_cores(problem: Problem) -> tuple[Cores, ...]:
     of up to their whole size helps are left without.
     """
     cores = [_stated(item.turns) for item in problem.items]
-    reach = [reach_of(item, core) for item, core in zip(problem.items, cores, strict=True)]
+    reach = [core_reach(item, core) for item, core in zip(problem.items, cores, strict=True)]
     kept = [k for k, core in enumerate(cores) if core is not None]
     while True:
         need, worst = 0, dict.fromkeys(kept, 0)
@@ -43,7 +43,7 @@ def sound_cores(problem: Problem) -> tuple[Cores, ...]:
         kept.remove(max(kept, key=lambda k: (worst[k], k)))
 
 
-def reach_of(item: Item, cores: Cores) -> Box | None:
+def core_reach(item: Item, cores: Cores) -> StepBox | None:
     """Return a box around all that the core of an item can cover; None without a core or a position."""
     if cores is None:
         return None
@@ -53,15 +53,15 @@ def reach_of(item: Item, cores: Cores) -> Box | None:
     for core, turn in zip(cores, item.turns, strict=True):
         box = turn_bounds(turn)
         if box is not None:
-            found.append(Box(box.x0 + core.x0, box.y0 + core.y0, box.x1 + core.x1, box.y1 + core.y1))
+            found.append(StepBox(box.x0 + core.x0, box.y0 + core.y0, box.x1 + core.x1, box.y1 + core.y1))
     return around(found) if found else None
 
 
-def _never_meet(one: Box | None, two: Box | None) -> bool:
+def _never_meet(one: StepBox | None, two: StepBox | None) -> bool:
     return one is None or two is None or not one.overlaps(two)
 
 
-def _stated(turns: tuple[Turn, ...]) -> Cores:
+def _stated(turns: tuple[TurnOption, ...]) -> Cores:
     found = [turn.core for turn in turns if turn.core is not None]
     return tuple(found) if len(found) == len(turns) else None
 
@@ -69,10 +69,10 @@ def _stated(turns: tuple[Turn, ...]) -> Cores:
 def _shrunk(core: Cores, by: int) -> Cores:
     if core is None or any(box.width <= by or box.height <= by for box in core):
         return None
-    return tuple(Box(box.x0, box.y0, box.x1 - by, box.y1 - by) for box in core)
+    return tuple(StepBox(box.x0, box.y0, box.x1 - by, box.y1 - by) for box in core)
 
 
-def _excess(problem: Problem, i: int, first: tuple[Box, ...], j: int, second: tuple[Box, ...]) -> int | None:
+def _excess(problem: Problem, i: int, first: tuple[StepBox, ...], j: int, second: tuple[StepBox, ...]) -> int | None:
     """Return by how much both cores are to be shrunk so that every overlap of them is forbidden."""
     most = 0
     for ti, one in enumerate(first):
@@ -87,7 +87,7 @@ def _excess(problem: Problem, i: int, first: tuple[Box, ...], j: int, second: tu
     return most
 
 
-def _over(box: Region, other: Region) -> int | None:
+def _over(box: ForbiddenRegion, other: ForbiddenRegion) -> int | None:
     """Return by how much a box region sticks out of a region right and top of either item; None if sideways.
 
     Shrinking both cores right and top by s moves each of the box region's four sides in by s.

@@ -14,14 +14,14 @@ from dataclasses import dataclass
 from random import Random
 from typing import TYPE_CHECKING
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.engine.subset import items_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement
+    from layout.placing.engine.stage_result import Positions
 
 LINES = 2
 """Lines of rounds beside each other; the outcome depends on it, so it is fixed."""
@@ -32,10 +32,10 @@ EPOCH = 6
 IDLE = 2
 """Epochs without a better arrangement after which the search ends."""
 
-SIZES = (5, 5, 4, 6)
+FREED_SIZES = (5, 5, 4, 6)
 """Items freed, round by round."""
 
-WORK = 0.06
+ROUND_WORK = 0.06
 """Deterministic time of one round."""
 
 NEAR = 0.5
@@ -46,18 +46,18 @@ NEAR = 0.5
 class Bettered:
     """The best arrangement, and how many rounds it took."""
 
-    arrangement: Arrangement
+    arrangement: Positions
     rounds: int
 
 
 def better(
     problem: Problem,
-    starts: Sequence[Arrangement],
+    starts: Sequence[Positions],
     *,
     rounds: int,
     seed: int,
     halted: Callable[[], bool],
-    tell: Callable[[Arrangement], None],
+    tell: Callable[[Positions], None],
 ) -> Bettered:
     """Better the best of some valid arrangements of a problem with at least two items that are not pinned.
 
@@ -73,7 +73,7 @@ def better(
         Called after an epoch with a better arrangement.
     """
     best, done, idle, epoch = starts[0], 0, 0, 0
-    value = check.value(problem, best)
+    value = recount.value(problem, best)
     while done < rounds and idle < IDLE and not halted():
         begin = [starts[line % len(starts)] if epoch == 0 else best for line in range(LINES)]
         with ThreadPoolExecutor(LINES) as pool:
@@ -87,7 +87,7 @@ def better(
             )
         done += LINES * EPOCH
         epoch += 1
-        least, _, found = min((check.value(problem, one), line, one) for line, one in enumerate(ends))
+        least, _, found = min((recount.value(problem, one), line, one) for line, one in enumerate(ends))
         idle = idle + 1 if least >= value else 0
         if least < value:
             best, value = found, least
@@ -95,17 +95,17 @@ def better(
     return Bettered(arrangement=best, rounds=done)
 
 
-def _line(problem: Problem, start: Arrangement, chance: Random, halted: Callable[[], bool]) -> Arrangement:
+def _line(problem: Problem, start: Positions, chance: Random, halted: Callable[[], bool]) -> Positions:
     best = start
     for number in range(EPOCH):
         if halted():
             break
-        chosen = _few(problem, best, chance, SIZES[number % len(SIZES)])
+        chosen = _few(problem, best, chance, FREED_SIZES[number % len(FREED_SIZES)])
         best = _solved(problem, best, chosen) or best
     return best
 
 
-def _few(problem: Problem, at: Arrangement, chance: Random, size: int) -> list[int]:
+def _few(problem: Problem, at: Positions, chance: Random, size: int) -> list[int]:
     """Choose items to free: one by its cost, and those nearest to it or any others."""
     movable = [k for k, item in enumerate(problem.items) if item.pin is None]
     weight = _weights(problem, at)
@@ -121,9 +121,9 @@ def _few(problem: Problem, at: Arrangement, chance: Random, size: int) -> list[i
     return chosen
 
 
-def _weights(problem: Problem, at: Arrangement) -> list[float]:
+def _weights(problem: Problem, at: Positions) -> list[float]:
     """Return for each item the share of the costs that it has a part in, and an even share for all."""
-    costs = check.costs(problem, at)
+    costs = recount.costs(problem, at)
     weight = [0.0] * len(problem.items)
     for t, term in enumerate(problem.terms):
         items = items_of(term)
@@ -142,15 +142,15 @@ def _drawn(items: list[int], weight: list[float], chance: Random) -> int:
     return items[-1]
 
 
-def _solved(problem: Problem, at: Arrangement, free: list[int]) -> Arrangement | None:
+def _solved(problem: Problem, at: Positions, free: list[int]) -> Positions | None:
     """Return a better arrangement with these items set free, or None."""
-    from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
+    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
     from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
     from layout.placing.engine.cpsat.strengthen import add_side_costs  # noqa: PLC0415
 
-    model = build(problem, order=at, free=free)
+    model = exact_model(problem, order=at, free=free)
     total, costs = objective(model)
     add_side_costs(model, costs)
-    model.cp.add(total <= check.value(problem, at) - 1)
-    return solve(model, work=WORK, wall_s=10.0, workers=1).arrangement
+    model.cp.add(total <= recount.value(problem, at) - 1)
+    return run_cpsat(model, work=ROUND_WORK, wall_s=10.0, workers=1).arrangement

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.result import Result, Status
+from layout.placing.engine.stage_result import Result, Status
 from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement, Limit
+    from layout.placing.engine.stage_result import Limit, Positions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,18 +21,18 @@ class Polish:
     small violations can be mended too.
     """
 
-    start: Arrangement
+    start: Positions
 
     def __call__(self, problem: Problem, limit: Limit, seed: int) -> Result:
         """Solve; ``ORDER_OPTIMAL`` when that order has no better, ``NOT_PROVEN`` when nothing was found."""
-        from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
+        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
         from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-        from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
 
-        model = build(problem, order=self.start)
+        model = exact_model(problem, order=self.start)
         objective(model)
         model.hint(self.start)
-        answer = solve(model, work=limit.work, wall_s=limit.wall_s, seed=seed, workers=1)
+        answer = run_cpsat(model, work=limit.work, wall_s=limit.wall_s, seed=seed, workers=1)
         work = f"{answer.work:.2f} deterministic"
         if answer.arrangement is None:
             return Result(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.cores import reach_of, sound_cores
-from layout.placing.engine.problem import SCALE, Box
+from layout.placing.engine.cores import core_reach, sound_cores
+from layout.placing.engine.problem import SCALE, StepBox
 from layout.placing.engine.rows import turn_bounds
-from layout.placing.engine.slabs import area
+from layout.placing.engine.slabs import union_area
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,7 +39,7 @@ def prechecks(problem: Problem) -> tuple[Fault, ...]:
         return tuple(faults)
     faults += _pins(problem)
     cores = sound_cores(problem)
-    around = [reach_of(item, core) for item, core in zip(problem.items, cores, strict=True)]
+    around = [core_reach(item, core) for item, core in zip(problem.items, cores, strict=True)]
     must = [
         k for k, item in enumerate(problem.items) if cores[k] is not None and item.absent_cost is None and around[k]
     ]
@@ -84,7 +84,7 @@ def _pins(problem: Problem) -> list[Fault]:
     return found
 
 
-def _area(problem: Problem, cores: tuple[Cores, ...], around: list[Box | None], must: list[int]) -> list[Fault]:
+def _area(problem: Problem, cores: tuple[Cores, ...], around: list[StepBox | None], must: list[int]) -> list[Fault]:
     """Compare the items' areas with the union of where they can be, for growing sets of small reach."""
     reach = {k: box for k in must if (box := around[k]) is not None}
     for frame in sorted(set(reach.values()), key=lambda box: (box.area, box.x0, box.y0)):
@@ -92,7 +92,7 @@ def _area(problem: Problem, cores: tuple[Cores, ...], around: list[Box | None], 
         total = sum(min(core.area for core in cores[k] or ()) for k in inside)
         blocked = [_cut(frame, box) for _, box in problem.obstacles if frame.overlaps(box)]
         spans = [box for k, box in reach.items() if k in inside]
-        free = area([*spans]) - area(blocked) if not blocked else frame.area - area(blocked)
+        free = union_area([*spans]) - union_area(blocked) if not blocked else frame.area - union_area(blocked)
         if total > free:
             text = (
                 f"{_names(problem, inside)} with their gaps need {total / SCALE**2:.0f} mm2, "
@@ -111,18 +111,18 @@ def _area(problem: Problem, cores: tuple[Cores, ...], around: list[Box | None], 
     return []
 
 
-def _holds(frame: Box, box: Box) -> bool:
+def _holds(frame: StepBox, box: StepBox) -> bool:
     return frame.x0 <= box.x0 and frame.y0 <= box.y0 and box.x1 <= frame.x1 and box.y1 <= frame.y1
 
 
-def _cut(frame: Box, box: Box) -> Box:
-    return Box(max(frame.x0, box.x0), max(frame.y0, box.y0), min(frame.x1, box.x1), min(frame.y1, box.y1))
+def _cut(frame: StepBox, box: StepBox) -> StepBox:
+    return StepBox(max(frame.x0, box.x0), max(frame.y0, box.y0), min(frame.x1, box.x1), min(frame.y1, box.y1))
 
 
-def _stack(problem: Problem, cores: tuple[Cores, ...], around: list[Box | None], must: list[int]) -> list[Fault]:
+def _stack(problem: Problem, cores: tuple[Cores, ...], around: list[StepBox | None], must: list[int]) -> list[Fault]:
     """Items wider than half of where they can be must stand above each other: their heights add up."""
     found = []
-    size: dict[str, Callable[[Box], int]] = {"wide": lambda box: box.width, "tall": lambda box: box.height}
+    size: dict[str, Callable[[StepBox], int]] = {"wide": lambda box: box.width, "tall": lambda box: box.height}
     for word, other, direction in (("wide", "tall", "above"), ("tall", "wide", "beside")):
         long, high = size[word], size[other]
         least = {k: min(long(core) for core in cores[k] or ()) for k in must}

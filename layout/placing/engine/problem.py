@@ -24,14 +24,14 @@ MAX_COORDINATE = 1 << 20
 MAX_NORMAL = 1 << 15
 """Largest entry of a row's normal."""
 
-Row = tuple[int, int, int]
+HalfPlane = tuple[int, int, int]
 """``(a, b, c)``: the half plane ``a*x + b*y <= c``, or ``< c`` where the text says so."""
 
-Point = tuple[int, int]
+Steps = tuple[int, int]
 """A position or an offset in steps."""
 
 
-def _check_rows(rows: tuple[Row, ...], what: str) -> None:
+def _check_rows(rows: tuple[HalfPlane, ...], what: str) -> None:
     for a, b, c in rows:
         if not (a or b):
             raise ValueError(f"{what}: a row needs a normal, got (0, 0, {c})")
@@ -42,7 +42,7 @@ def _check_rows(rows: tuple[Row, ...], what: str) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class StepBox:
     """An upright rectangle in steps: a place in the plane, or extents about an item's position."""
 
     x0: int
@@ -69,17 +69,17 @@ class Box:
         """Width times height, in square steps."""
         return self.width * self.height
 
-    def at(self, x: int, y: int) -> Box:
+    def at(self, x: int, y: int) -> StepBox:
         """Return the box moved by (x, y)."""
-        return Box(self.x0 + x, self.y0 + y, self.x1 + x, self.y1 + y)
+        return StepBox(self.x0 + x, self.y0 + y, self.x1 + x, self.y1 + y)
 
-    def overlaps(self, other: Box) -> bool:
+    def overlaps(self, other: StepBox) -> bool:
         """Say whether the two insides meet; boxes that touch do not overlap."""
         return self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
 
 
 @dataclass(frozen=True, slots=True)
-class Region:
+class ForbiddenRegion:
     """A convex set that a position (or an offset between two positions) may not be strictly inside.
 
     Attributes
@@ -91,7 +91,7 @@ class Region:
         reason for a conflict is looked for.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[HalfPlane, ...]
     rule: str = "gap"
 
     def __post_init__(self) -> None:
@@ -105,13 +105,13 @@ class Region:
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class AllowedRoom:
     """A convex set of allowed positions on one panel: ``a*x + b*y <= c`` for every row.
 
     The rows must bound the room on all sides. ``panel`` is the index of the panel it belongs to.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[HalfPlane, ...]
     panel: int = 0
 
     def __post_init__(self) -> None:
@@ -123,7 +123,7 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
+class TurnOption:
     """One way an item may stand.
 
     Attributes
@@ -142,9 +142,9 @@ class Turn:
     """
 
     degrees: int = 0
-    rooms: tuple[Room, ...]
-    forbidden: tuple[Region, ...] = ()
-    core: Box | None = None
+    rooms: tuple[AllowedRoom, ...]
+    forbidden: tuple[ForbiddenRegion, ...] = ()
+    core: StepBox | None = None
 
     def allows(self, x: int, y: int) -> bool:
         """Say whether the item may have its position at (x, y) as far as the panel is concerned."""
@@ -152,7 +152,7 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pin:
+class FixedAt:
     """A position that is given and not looked for."""
 
     x: int
@@ -180,8 +180,8 @@ class Item:
     """
 
     name: str
-    turns: tuple[Turn, ...]
-    pin: Pin | None = None
+    turns: tuple[TurnOption, ...]
+    pin: FixedAt | None = None
     absent_cost: int | None = None
     like: str = ""
 
@@ -197,7 +197,7 @@ class Item:
 class Pairs(Protocol):
     """Forbidden offsets between two items, asked for only when needed."""
 
-    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
         """Return the regions that ``position_j - position_i`` may not be strictly inside; i < j always."""
         ...
 
@@ -224,7 +224,7 @@ class Linear:
         """Return the items that the sum looks at, each once, in order."""
         return tuple(sorted({item for item, _, _ in self.terms} | {item for item, _ in self.by_turn}))
 
-    def value(self, positions: tuple[Point, ...], turns: tuple[int, ...]) -> int:
+    def value(self, positions: tuple[Steps, ...], turns: tuple[int, ...]) -> int:
         """Return the sum for an arrangement."""
         total = self.const
         for item, axis, coef in self.terms:
@@ -235,7 +235,7 @@ class Linear:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class LinearRule:
     """A hard rule ``expr <= 0``, in force when every item in it is present. Equality is two of them."""
 
     name: str
@@ -251,7 +251,7 @@ class OneOf:
     """
 
     name: str
-    options: tuple[tuple[int, int, Room], ...]
+    options: tuple[tuple[int, int, AllowedRoom], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -293,7 +293,7 @@ Term = AbsTerm | HingeTerm | AnyZeroTerm
 class NoPairs:
     """Pairs without any rule between them."""
 
-    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
         """Return no region."""
         del i, turn_i, j, turn_j
         return ()
@@ -320,10 +320,10 @@ class Problem:
 
     items: tuple[Item, ...]
     pairs: Pairs = field(default_factory=NoPairs)
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[LinearRule, ...] = ()
     one_of: tuple[OneOf, ...] = ()
     terms: tuple[Term, ...] = ()
-    obstacles: tuple[tuple[int, Box], ...] = ()
+    obstacles: tuple[tuple[int, StepBox], ...] = ()
 
     def __post_init__(self) -> None:
         names = [item.name for item in self.items]

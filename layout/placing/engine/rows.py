@@ -6,19 +6,19 @@ from functools import lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import MAX_COORDINATE, Box
+from layout.placing.engine.problem import MAX_COORDINATE, StepBox
 from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from layout.placing.engine.problem import Region, Room, Row, Turn
+    from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion, HalfPlane, TurnOption
 
-FAR = 1 << 22
+FAR_STEPS = 1 << 22
 """A coordinate that no position reaches; stands for "no limit on this side"."""
 
 
-def split(rows: Iterable[Row], *, strict: bool) -> tuple[tuple[int, int, int, int], tuple[Row, ...]]:
+def split(rows: Iterable[HalfPlane], *, strict: bool) -> tuple[tuple[int, int, int, int], tuple[HalfPlane, ...]]:
     """Part rows into an upright box and the slanted rest.
 
     Parameters
@@ -34,7 +34,7 @@ def split(rows: Iterable[Row], *, strict: bool) -> tuple[tuple[int, int, int, in
     tuple
         ``(x0, y0, x1, y1)`` with ``FAR`` where a side has no limit, and the slanted rows.
     """
-    low, high, slanted = [-FAR, -FAR], [FAR, FAR], []
+    low, high, slanted = [-FAR_STEPS, -FAR_STEPS], [FAR_STEPS, FAR_STEPS], []
     for a, b, c in rows:
         if a and b:
             slanted.append((a, b, c))
@@ -49,7 +49,7 @@ def split(rows: Iterable[Row], *, strict: bool) -> tuple[tuple[int, int, int, in
     return (low[0], low[1], high[0], high[1]), tuple(slanted)
 
 
-def bounds(room: Room) -> Box | None:
+def bounds(room: AllowedRoom) -> StepBox | None:
     """Return a box around every whole-number position of a room, or None when the room is empty.
 
     Raises
@@ -72,10 +72,10 @@ def bounds(room: Room) -> Box | None:
         return None
     if min(x0, y0) < -MAX_COORDINATE or max(x1, y1) > MAX_COORDINATE:
         raise ValueError("a room is open on one side, or farther out than a coordinate may be")
-    return Box(x0, y0, x1, y1)
+    return StepBox(x0, y0, x1, y1)
 
 
-def _corners(rows: list[Row]) -> list[tuple[int, int, int]]:
+def _corners(rows: list[HalfPlane]) -> list[tuple[int, int, int]]:
     """Return the corners of a bounded set as ``(x * d, y * d, d)`` with d > 0."""
     found = []
     for (a, b, c), (e, f, g) in combinations(rows, 2):
@@ -91,18 +91,18 @@ def _corners(rows: list[Row]) -> list[tuple[int, int, int]]:
 
 
 @lru_cache(maxsize=4096)
-def turn_bounds(turn: Turn) -> Box | None:
+def turn_bounds(turn: TurnOption) -> StepBox | None:
     """Return a box around every position that the rooms of a turn allow, or None when there is none."""
     boxes = [box for room in turn.rooms if (box := bounds(room))]
     return around(boxes) if boxes else None
 
 
-def meets(region: Region, box: Box) -> bool:
+def meets(region: ForbiddenRegion, box: StepBox) -> bool:
     """Say whether a region may forbid a position in a box; False is certain."""
     return all(min(a * box.x0, a * box.x1) + min(b * box.y0, b * box.y1) < c for a, b, c in region.rows)
 
 
-def covers(large: Region, small: Region) -> bool:
+def region_covers(large: ForbiddenRegion, small: ForbiddenRegion) -> bool:
     """Say whether one upright box holds another; slanted regions are never said to."""
     big, slanted = split(large.rows, strict=True)
     if slanted:
@@ -112,15 +112,15 @@ def covers(large: Region, small: Region) -> bool:
 
 
 @lru_cache(maxsize=16384)
-def needed(regions: tuple[Region, ...]) -> tuple[Region, ...]:
+def needed_regions(regions: tuple[ForbiddenRegion, ...]) -> tuple[ForbiddenRegion, ...]:
     """Return the regions without those that lie inside another one or are empty."""
-    kept: list[Region] = []
+    kept: list[ForbiddenRegion] = []
     for region in regions:
         box, _ = split(region.rows, strict=True)
         if box[2] - box[0] < 2 or box[3] - box[1] < 2:
             continue
-        if any(covers(other, region) for other in kept):
+        if any(region_covers(other, region) for other in kept):
             continue
-        kept = [other for other in kept if not covers(region, other)]
+        kept = [other for other in kept if not region_covers(region, other)]
         kept.append(region)
     return tuple(kept)

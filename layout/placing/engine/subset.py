@@ -10,7 +10,7 @@ from layout.placing.engine.problem import AnyZeroTerm, Linear, OneOf, Problem
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.problem import Pairs, Region, Term
+    from layout.placing.engine.problem import ForbiddenRegion, Pairs, Term
 
 
 def items_of(term: Term) -> tuple[int, ...]:
@@ -34,11 +34,11 @@ class _FewerPairs:
     whole: Pairs
     items: tuple[int, ...]
 
-    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[Region, ...]:
+    def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
         return self.whole.between(self.items[i], turn_i, self.items[j], turn_j)
 
 
-def subset(problem: Problem, items: Sequence[int]) -> Subset:
+def restricted(problem: Problem, items: Sequence[int]) -> Subset:
     """Return the problem of some items alone, in ascending order, with what looks at no other item."""
     kept = tuple(sorted(items))
     index = {item: at for at, item in enumerate(kept)}

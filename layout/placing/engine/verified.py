@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.engine import check
-from layout.placing.engine.result import Result
+from layout.placing.engine import recount
+from layout.placing.engine.stage_result import Result
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement, Status
+    from layout.placing.engine.stage_result import Positions, Status
 
 
 def verified(
     problem: Problem,
-    arrangement: Arrangement,
+    arrangement: Positions,
     *,
     stage: str,
     status: Status,
@@ -30,9 +30,9 @@ def verified(
     RuntimeError
         When the arrangement is not valid: a fault of the stage, never of the user.
     """
-    if faults := check.broken(problem, arrangement):
+    if faults := recount.broken(problem, arrangement):
         raise RuntimeError(f"{stage} returned an arrangement that breaks {faults[0][0]!r}")
-    costs = check.costs(problem, arrangement)
+    costs = recount.costs(problem, arrangement)
     return Result(
         stage=stage,
         status=status,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.explain.leaving import as_twin, changed, devices_of
+from layout.placing.explain.leaving import as_twin, changed, devices_named
 from layout.placing.explain.stretch import deeper, stretched
-from layout.placing.rules import limit_mm
-from layout.placing.translation.depth import deepest
+from layout.placing.rule_table import rule_mm
+from layout.placing.translation.shallow import deepest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from layout.placing.explain.trial import Trying
     from layout.project.model.project import Project
 
-MOST = 0.5
+MOST_CHANGES = 0.5
 """Largest share by which a panel is stretched or a limit is cut."""
 
 SMALLER = {
@@ -31,7 +31,7 @@ SMALLER = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class SingleChange:
     """One change that makes the project fit, tried and judged.
 
     Attributes
@@ -54,7 +54,7 @@ class Change:
         return f"{self.words} ({'one millimetre less does not do' if self.smallest else 'enough; less may do'})"
 
 
-def changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[Change, ...]:
+def single_changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[SingleChange, ...]:
     """Return the single changes that make a project fit, in a fixed order.
 
     Parameters
@@ -67,7 +67,7 @@ def changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[C
     return tuple(made)
 
 
-def _stretches(project: Project, trying: Trying) -> Iterator[Change]:
+def _stretches(project: Project, trying: Trying) -> Iterator[SingleChange]:
     for key, panel in project.panels.items():
         box = panel.outline.to_path().bounds()
         called = panel.name or key
@@ -76,16 +76,16 @@ def _stretches(project: Project, trying: Trying) -> Iterator[Change]:
             def by(amount: int, key: str = key, axis: int = axis) -> Project:
                 return stretched(project, key, axis=axis, by_mm=amount)
 
-            found = _least(by, round(size * MOST), trying)
+            found = _least(by, round(size * MOST_CHANGES), trying)
             if found is not None:
                 amount, smallest = found
-                yield Change(words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest)
+                yield SingleChange(words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest)
 
 
-def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for limit, text in SMALLER.items():
-        now = limit_mm(project, limit)
+        now = rule_mm(project, limit)
         if now <= 0 or (blamed is not None and f"rules.{limit}" not in blamed):
             continue
 
@@ -96,7 +96,7 @@ def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterato
         if least is not None:
             amount, smallest = least
             words = f"{text}: {now:g} -> {max(0.0, now - amount):g} mm"
-            yield Change(words=words, amount_mm=amount, smallest=smallest)
+            yield SingleChange(words=words, amount_mm=amount, smallest=smallest)
 
 
 def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
@@ -115,7 +115,7 @@ def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
     return project
 
 
-def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
     for key in _names(project, found):
         device = project.devices[key]
         box = device.face.to_path().bounds() if device.face else None
@@ -126,13 +126,15 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
         more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
         freed = changed(device, turns=more)
         if trying.fits(replace(project, devices={**project.devices, key: freed})) is not None:
-            yield Change(words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True)
+            yield SingleChange(
+                words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True
+            )
 
 
-def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
     names = set(_names(project, found))
     known: dict[str, bool] = {}
-    for member in devices_of(project):
+    for member in devices_named(project):
         key = member.key.partition(".")[2]
         if key not in names:
             continue
@@ -143,11 +145,11 @@ def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Itera
         if twin:
             known[twin] = fits
         if fits:
-            yield Change(words=f"leave out {member.name}", amount_mm=None, smallest=True)
+            yield SingleChange(words=f"leave out {member.name}", amount_mm=None, smallest=True)
     for blamed in found.members if found else ():
         member = blamed.member
         if member.kind == "rule" and not _is_amount(member.key) and trying.fits(member.left_out(project)) is not None:
-            yield Change(words=f"without {member.name}", amount_mm=None, smallest=True)
+            yield SingleChange(words=f"without {member.name}", amount_mm=None, smallest=True)
 
 
 def _is_amount(key: str) -> bool:
@@ -155,7 +157,7 @@ def _is_amount(key: str) -> bool:
     return key.rpartition(".")[2] in SMALLER or key.endswith(".depth") or key == "rules.fixing_edge"
 
 
-def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[Change]:
+def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for key, panel in project.panels.items():
         deepest_mm = deepest(panel)
@@ -165,10 +167,10 @@ def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterato
         def by(amount: int, key: str = key) -> Project:
             return deeper(project, key, by_mm=amount)
 
-        least = _least(by, round(deepest_mm * MOST), trying)
+        least = _least(by, round(deepest_mm * MOST_CHANGES), trying)
         if least is not None:
             amount, smallest = least
-            yield Change(words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest)
+            yield SingleChange(words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest)
 
 
 def _names(project: Project, found: Conflict | None) -> Sequence[str]:

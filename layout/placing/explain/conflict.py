@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.explain.leaving import as_twin, devices_of, only, rules_of
+from layout.placing.explain.leaving import as_twin, devices_named, only, rules_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from layout.placing.explain.leaving import Member
+    from layout.placing.explain.leaving import Blameable
     from layout.placing.explain.trial import Trying
     from layout.project.model.project import Project
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 class Blamed:
     """A member of a conflict; ``needed`` when leaving it out of the conflict gives an arrangement that is judged."""
 
-    member: Member
+    member: Blameable
     needed: bool
 
 
@@ -48,14 +48,14 @@ def conflict(project: Project, trying: Trying) -> Conflict | None:
     bare = _uncovered(project)
     core = _core(bare, trying)
     if core is not None:
-        core = _reduced(core, devices_of(core), trying)[0]
+        core = _reduced(core, devices_named(core), trying)[0]
         core, rules = _reduced(core, rules_of(core), trying)
-        core = _reduced(core, devices_of(core), trying)[0]
-        return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+        core = _reduced(core, devices_named(core), trying)[0]
+        return Conflict(members=tuple(_blame(core, (*devices_named(core), *rules), trying)), project=core)
     if bare is not project and trying.ruled_out(project):
         # An old hole that has to be covered needs devices, so that fewer of them conflict more: only rules are reduced.
         core, rules = _reduced(project, rules_of(project), trying)
-        return Conflict(members=tuple(_blame(core, (*devices_of(core), *rules), trying)), project=core)
+        return Conflict(members=tuple(_blame(core, (*devices_named(core), *rules), trying)), project=core)
     return None
 
 
@@ -69,7 +69,7 @@ def _uncovered(project: Project) -> Project:
     return project
 
 
-def _blame(core: Project, members: Sequence[Member], trying: Trying) -> Iterator[Blamed]:
+def _blame(core: Project, members: Sequence[Blameable], trying: Trying) -> Iterator[Blamed]:
     known: dict[str, bool] = {}
     for member in members:
         twin = as_twin(core, member.key.partition(".")[2]) if member.kind == "device" else ""
@@ -83,7 +83,7 @@ def _blame(core: Project, members: Sequence[Member], trying: Trying) -> Iterator
 
 def _core(project: Project, trying: Trying) -> Project | None:
     """Return a part of the project that is proven impossible: its largest devices, few first, or all of it."""
-    ranked = sorted(devices_of(project), key=lambda member: -_area(project, member))
+    ranked = sorted(devices_named(project), key=lambda member: -_area(project, member))
     names = [member.key.partition(".")[2] for member in ranked]
     count = 1
     while count < len(names):
@@ -94,14 +94,14 @@ def _core(project: Project, trying: Trying) -> Project | None:
     return project if trying.ruled_out(project) else None
 
 
-def _area(project: Project, member: Member) -> float:
+def _area(project: Project, member: Blameable) -> float:
     face = project.devices[member.key.partition(".")[2]].face
     return face.to_path().area() if face else 0.0
 
 
-def _reduced(project: Project, members: Sequence[Member], trying: Trying) -> tuple[Project, tuple[Member, ...]]:
+def _reduced(project: Project, members: Sequence[Blameable], trying: Trying) -> tuple[Project, tuple[Blameable, ...]]:
     """Leave out what is not needed for the proof, halves at a time; return the rest and its members."""
-    needed: list[Member] = []
+    needed: list[Blameable] = []
     pending = [list(members)]
     while pending:
         batch = pending.pop()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
-from layout.placing.rules import limit_mm
+from layout.placing.rule_table import rule_mm
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -20,7 +20,7 @@ Owner = TypeVar("Owner", bound="DataclassInstance")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
+class Blameable:
     """A device or rule that may be to blame.
 
     Attributes
@@ -44,10 +44,10 @@ def changed(owner: Owner, **fields: Any) -> Owner:
     return replace(owner, **fields)
 
 
-def devices_of(project: Project) -> tuple[Member, ...]:
+def devices_named(project: Project) -> tuple[Blameable, ...]:
     """Return the devices that stand on panels."""
     return tuple(
-        Member(kind="device", name=device.name or key, key=f"devices.{key}", left_out=_without_device(key))
+        Blameable(kind="device", name=device.name or key, key=f"devices.{key}", left_out=_without_device(key))
         for key, device in project.devices.items()
         if device.panel
     )
@@ -71,16 +71,16 @@ def only(project: Project, keep: Iterable[str]) -> Project:
     return project
 
 
-def rules_of(project: Project) -> tuple[Member, ...]:
+def rules_of(project: Project) -> tuple[Blameable, ...]:
     """Return the rules that can be left out: limits, zones, relations, pins, and what devices keep clear."""
     return (*_limits(project), *_panels(project), *_declared(project), *_devices(project))
 
 
-def _rule(name: str, key: str, left_out: Callable[[Project], Project]) -> Member:
-    return Member(kind="rule", name=name, key=key, left_out=left_out)
+def _rule(name: str, key: str, left_out: Callable[[Project], Project]) -> Blameable:
+    return Blameable(kind="rule", name=name, key=key, left_out=left_out)
 
 
-def _limits(project: Project) -> list[Member]:
+def _limits(project: Project) -> list[Blameable]:
     words = {
         "gap": "gap between faces",
         "web": "web between cut-outs and to the edge",
@@ -91,12 +91,12 @@ def _limits(project: Project) -> list[Member]:
         "ac_dc": "distance of AC from DC behind the sheet",
     }
     return [
-        _rule(f"{text} ({limit_mm(project, limit):g} mm)", f"rules.{limit}", _without_limit(limit))
+        _rule(f"{text} ({rule_mm(project, limit):g} mm)", f"rules.{limit}", _without_limit(limit))
         for limit, text in words.items()
     ]
 
 
-def _panels(project: Project) -> list[Member]:
+def _panels(project: Project) -> list[Blameable]:
     found = []
     for key, panel in project.panels.items():
         path = f"panels.{key}"
@@ -122,7 +122,7 @@ def _panels(project: Project) -> list[Member]:
     return found
 
 
-def _declared(project: Project) -> list[Member]:
+def _declared(project: Project) -> list[Blameable]:
     found = [
         _rule(f"{' and '.join(rule.between)} {rule.gap:g} mm apart", f"rules.apart.{k}", _without_apart(k))
         for k, rule in enumerate(project.rules.apart)
@@ -133,7 +133,7 @@ def _declared(project: Project) -> list[Member]:
     return found
 
 
-def _devices(project: Project) -> list[Member]:
+def _devices(project: Project) -> list[Blameable]:
     found = []
     for key, device in project.devices.items():
         called = device.name or key
@@ -254,7 +254,7 @@ def panels_together(project: Project) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def part_of(project: Project, panels: Iterable[str]) -> Project:
+def panels_alone(project: Project, panels: Iterable[str]) -> Project:
     """Return the project with the devices of these panels only."""
     kept = set(panels)
     names = [key for key, device in project.devices.items() if device.panel and set(device.panel) <= kept]

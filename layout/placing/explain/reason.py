@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.explain.changes import Change, changes
+from layout.placing.by_components import Effort
+from layout.placing.explain.changes import SingleChange, single_changes
 from layout.placing.explain.conflict import Blamed, conflict
-from layout.placing.explain.leaving import panels_together, part_of
+from layout.placing.explain.leaving import panels_alone, panels_together
 from layout.placing.explain.trial import MOST_VAIN, Trying
-from layout.placing.load import HIGH, load_words, loads
-from layout.placing.search import Work
+from layout.placing.fullness import HIGH, fullness_of, fullness_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-EFFORT = {Work.QUICK: 0.5, Work.NORMAL: 1.0, Work.THOROUGH: 6.0}
-"""How hard each try works, by the work that the user allows."""
+STRENGTH = {Effort.QUICK: 0.5, Effort.NORMAL: 1.0, Effort.THOROUGH: 6.0}
+"""How hard each try works, by the effort that the user allows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class Explanation:
 
     proven: bool
     conflict: tuple[Blamed, ...]
-    changes: tuple[Change, ...]
+    changes: tuple[SingleChange, ...]
     lines: tuple[str, ...]
     findings: tuple[Finding, ...]
 
@@ -50,7 +50,7 @@ def explain(
     project: Project,
     *,
     seed: int = 1,
-    work: Work = Work.NORMAL,
+    effort: Effort = Effort.NORMAL,
     chosen: Arrangement | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Explanation:
@@ -66,8 +66,8 @@ def explain(
     stop
         Asked now and then; True ends the search for reasons, and what is known by then is told.
     """
-    trying = Trying(seed=seed, effort=EFFORT[work], chosen=chosen, stop=stop)
-    parts = [part_of(project, panels) for panels in panels_together(project)]
+    trying = Trying(seed=seed, strength=STRENGTH[effort], chosen=chosen, stop=stop)
+    parts = [panels_alone(project, panels) for panels in panels_together(project)]
     whole = _Whole()
     for part in parts:
         if trying.fits(part) is None:
@@ -87,14 +87,14 @@ class _Whole:
     def __init__(self) -> None:
         self.proven = False
         self.conflict: list[Blamed] = []
-        self.changes: list[Change] = []
+        self.changes: list[SingleChange] = []
         self.lines: list[str] = []
         self.findings: list[Finding] = []
 
 
 def _one(project: Project, part: Project, trying: Trying, whole: _Whole) -> None:
     where = " and ".join(panel.name or key for key, panel in part.panels.items())
-    whole.lines += [load_words(part, load) for load in loads(part) if load.share > HIGH]
+    whole.lines += [fullness_words(part, load) for load in fullness_of(part) if load.share > HIGH]
     found = conflict(part, replace(trying, patience=MOST_VAIN))
     if found is None:
         whole.lines.append(f"{where}: neither an arrangement nor a proof that there is none was found")
@@ -106,7 +106,7 @@ def _one(project: Project, part: Project, trying: Trying, whole: _Whole) -> None
             needed = "" if blamed.needed else " - not shown to be needed"
             whole.lines.append(f"  {blamed.member.kind} {blamed.member.name}{needed}")
         whole.findings.append(_finding(project, where, found.members))
-    made = changes(part, found, replace(trying, patience=MOST_VAIN))
+    made = single_changes(part, found, replace(trying, patience=MOST_VAIN))
     whole.changes += made
     if made:
         whole.lines.append(f"{where}: each of these alone makes it fit:")

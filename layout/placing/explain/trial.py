@@ -6,9 +6,9 @@ import time
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.placing.holding import given
-from layout.placing.load import FULL, loads
-from layout.placing.posing import Posed
+from layout.placing.formulation import Formulation
+from layout.placing.fullness import FULL, fullness_of
+from layout.placing.given_positions import given
 from layout.project.model.wishes import Wishes
 
 if TYPE_CHECKING:
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
 MOVES = 300_000
 """Moves of the annealing that looks for any arrangement."""
 
-WORK = 0.4
+PROOF_WORK = 0.4
 """Deterministic time of one proof."""
 
-FEW = 10
+FEW_DEVICES = 10
 """Up to this many devices the exact solver helps to find an arrangement too."""
 
 MOST_VAIN = 24
@@ -51,7 +51,7 @@ class Trying:
     """
 
     seed: int = 1
-    effort: float = 1.0
+    strength: float = 1.0
     chosen: Arrangement | None = None
     patience: int = MOST_VAIN
     stop: Callable[[], bool] | None = None
@@ -63,12 +63,12 @@ class Trying:
         """Return an arrangement of the project that the judge passes, if one is found."""
         if self._is_over():
             return None
-        posed = self._posed(project)
+        formulation = self._posed(project)
         found = None
-        if posed.safe.problem is not None:
-            found = self._annealed(posed)
-            if found is None and len(posed.safe.plan.things) <= FEW:
-                found = self._exact(posed).arrangement
+        if formulation.safe.problem is not None:
+            found = self._annealed(formulation)
+            if found is None and len(formulation.safe.index.things) <= FEW_DEVICES:
+                found = self._exact(formulation).arrangement
         self.patience -= found is None
         return found
 
@@ -76,46 +76,46 @@ class Trying:
         """Say whether it is proven that the project has no arrangement."""
         if self._is_over():
             return False
-        if any(load.share > FULL for load in loads(project)):
+        if any(load.share > FULL for load in fullness_of(project)):
             return True
         answer = self._exact(self._posed(project))
         self.patience -= answer.undecided
         return answer.ruled_out
 
-    def _posed(self, project: Project) -> Posed:
+    def _posed(self, project: Project) -> Formulation:
         plain = replace(project, wishes=Wishes())
         held, _ = given(plain, keep=(), chosen=self.chosen)
-        return Posed(project=plain, held=held)
+        return Formulation(project=plain, held=held)
 
-    def _annealed(self, posed: Posed) -> Arrangement | None:
+    def _annealed(self, formulation: Formulation) -> Arrangement | None:
         from layout.placing.engine.anneal import Halt, first_valid  # noqa: PLC0415
-        from layout.placing.engine.kernel.tables import tables  # noqa: PLC0415
+        from layout.placing.engine.kernel.problem_block import kernel_tables  # noqa: PLC0415
 
-        made, halt = tables(posed.safe_problem), Halt(time.monotonic() + WALL_S, self.stop)
-        best = first_valid(made, self.seed, round(MOVES * self.effort), halt)
-        return self._judged(posed, posed.safe.placed(best.arrangement)) if best.valid else None
+        made, halt = kernel_tables(formulation.safe_problem), Halt(time.monotonic() + WALL_S, self.stop)
+        best = first_valid(made, self.seed, round(MOVES * self.strength), halt)
+        return self._judged(formulation, formulation.safe.placed(best.arrangement)) if best.valid else None
 
-    def _exact(self, posed: Posed) -> _Answer:
+    def _exact(self, formulation: Formulation) -> _Answer:
         """Prove that the loose problem has no arrangement, or find one of it."""
-        from layout.placing.engine.cpsat.build import build  # noqa: PLC0415  (ortools is slow to import)
-        from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415  (ortools is slow to import)
+        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
         from layout.placing.engine.cpsat.strengthen import order_equals  # noqa: PLC0415
         from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
 
-        loose: Problem | None = posed.loose.problem
+        loose: Problem | None = formulation.loose.problem
         if loose is None or prechecks(loose):
             return _Answer(ruled_out=True)
-        model = build(loose)
+        model = exact_model(loose)
         order_equals(model)
-        work = WORK * self.effort
-        answer = solve(model, work=work, wall_s=WALL_S, seed=self.seed, workers=1, stop=self.stop)
+        work = PROOF_WORK * self.strength
+        answer = run_cpsat(model, work=work, wall_s=WALL_S, seed=self.seed, workers=1, stop=self.stop)
         if answer.arrangement is None:
             return _Answer(ruled_out=answer.infeasible, undecided=not answer.infeasible)
-        return _Answer(arrangement=self._judged(posed, posed.loose.placed(answer.arrangement)))
+        return _Answer(arrangement=self._judged(formulation, formulation.loose.placed(answer.arrangement)))
 
-    def _judged(self, posed: Posed, placed: Mapping[str, Placed]) -> Arrangement | None:
+    def _judged(self, formulation: Formulation, placed: Mapping[str, Placed]) -> Arrangement | None:
         from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
-        arrangement = posed.described(placed, (), seed=self.seed)
-        refused = refusals(judge(posed.project, arrangement, chosen=self.chosen))
+        arrangement = formulation.described(placed, (), seed=self.seed)
+        refused = refusals(judge(formulation.project, arrangement, chosen=self.chosen))
         return None if refused else arrangement

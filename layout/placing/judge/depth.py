@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.judge.form import SLACK_MM, outside, overlap, part_of, shape_form
+from layout.placing.judge.placed_form import FLOAT_SLACK_MM, outside_polygon_of, overlap, placed_form, shape_form
 
 if TYPE_CHECKING:
-    from layout.placing.judge.form import Part
+    from layout.placing.judge.placed_form import PlacedForm
     from layout.project.model.panel import DepthPoint, Panel
 
 
-def free_depth_mm(panel: Panel, under: Part) -> float | None:
+def depth_under_mm(panel: Panel, under: PlacedForm) -> float | None:
     """Return the least free depth anywhere under a part, or None where some of it is not known.
 
     At a place the least counts of the panel's depth, the steps that lie there, and the surface through
@@ -19,20 +19,20 @@ def free_depth_mm(panel: Panel, under: Part) -> float | None:
     outside of them the least depth of all points.
     """
     known = [] if panel.depth is None else [panel.depth]
-    steps = [(part_of("step", shape_form(step.shape)), step.depth) for step in panel.depth_steps]
+    steps = [(placed_form("step", shape_form(step.shape)), step.depth) for step in panel.depth_steps]
     known += [depth for part, depth in steps if overlap(part, under) is not None]
     if panel.depth_at:
-        known.append(_surface_mm(panel.depth_at, outside(under)))
+        known.append(_surface_mm(panel.depth_at, outside_polygon_of(under)))
     elif panel.depth is None and not _covered(under, [part for part, _ in steps]):
         return None
     return min(known, default=None)
 
 
-def _covered(under: Part, steps: list[Part]) -> bool:
+def _covered(under: PlacedForm, steps: list[PlacedForm]) -> bool:
     import shapely  # noqa: PLC0415  (heavy)
 
-    bare = outside(under).difference(shapely.union_all([outside(step) for step in steps]))
-    return bool(bare.area <= SLACK_MM)
+    bare = outside_polygon_of(under).difference(shapely.union_all([outside_polygon_of(step) for step in steps]))
+    return bool(bare.area <= FLOAT_SLACK_MM)
 
 
 def _surface_mm(points: tuple[DepthPoint, ...], area: Any) -> float:
@@ -41,7 +41,7 @@ def _surface_mm(points: tuple[DepthPoint, ...], area: Any) -> float:
 
     depth = {point.at: point.depth for point in points}
     triangles = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint(list(depth))))
-    if area.difference(shapely.union_all(triangles)).area > SLACK_MM:
+    if area.difference(shapely.union_all(triangles)).area > FLOAT_SLACK_MM:
         return min(depth.values())
     least = []
     for triangle in triangles:

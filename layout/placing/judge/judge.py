@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from layout.findings.finding import Severity, in_order
 from layout.placing.judge.apart import apart
 from layout.placing.judge.compass import compass
-from layout.placing.judge.held import held
-from layout.placing.judge.kept import kept
 from layout.placing.judge.limits import limits_of
+from layout.placing.judge.old_holes_and_reserved import kept
+from layout.placing.judge.pins_and_cut_holes import held
 from layout.placing.judge.rear import rear
 from layout.placing.judge.relations import relations
-from layout.placing.judge.scene import scenes_of
-from layout.placing.judge.sheet import sheet
+from layout.placing.judge.sheet_layer import holes_in_the_sheet
+from layout.placing.judge.standing import panels_standing
 from layout.placing.judge.swing import swing
 from layout.placing.judge.zones import zones
 
@@ -49,16 +49,16 @@ def judge(project: Project, arrangement: Arrangement, *, chosen: Arrangement | N
     The rules are those of the table ``placing/rules.yaml``, the only thing shared with the solver.
     """
     limits = limits_of(project)
-    scenes = scenes_of(project, arrangement)
-    findings = [*held(project, arrangement, chosen), *relations(scenes, limits)]
-    for scene in scenes:
-        findings += sheet(scene, limits)
-        findings += apart(scene, limits)
-        findings += rear(scene, limits)
-        findings += zones(scene)
-        findings += kept(scene, limits)
-        findings += compass(scene)
-        findings += swing(scene)
+    panels = panels_standing(project, arrangement)
+    findings = [*held(project, arrangement, chosen), *relations(panels, limits)]
+    for here in panels:
+        findings += holes_in_the_sheet(here, limits)
+        findings += apart(here, limits)
+        findings += rear(here, limits)
+        findings += zones(here)
+        findings += kept(here, limits)
+        findings += compass(here)
+        findings += swing(here)
     return in_order(findings)
 
 

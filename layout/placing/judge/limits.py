@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.rules import limit_mm
+from layout.placing.rule_table import rule_mm
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ CLASS = "class:"
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class JudgeLimits:
     """All distances between two devices of a project.
 
     Attributes
@@ -71,18 +71,18 @@ class Limits:
     def rear_gap(self, first: Device, second: Device, ids: tuple[str, str]) -> float:
         """Return the least distance of two bodies with tail room whose depths overlap, mm."""
         said = self.said(Layer.REAR, first, second, ids)
-        return limit_mm(self.project, "rear_gap") if said is None else said
+        return rule_mm(self.project, "rear_gap") if said is None else said
 
     def ac_dc(self, first: Device, second: Device, ids: tuple[str, str]) -> float | None:
         """Return the least distance of an AC and a DC device's bodies, mm; None for other pairs.
 
         A device of both classes is kept apart inside by its maker and is neither here.
         """
-        sides = (side_of(first), side_of(second))
+        sides = (current_kind(first), current_kind(second))
         if set(sides) != {"ac", "dc"}:
             return None
         own = self.pairs.get((Layer.REAR, *ids))
-        return limit_mm(self.project, "ac_dc") if own is None else own
+        return rule_mm(self.project, "ac_dc") if own is None else own
 
     def reach(self, layer: Layer) -> float:
         """Return the largest distance that any two devices keep in a layer, mm."""
@@ -91,12 +91,12 @@ class Limits:
         devices = self.project.devices.values()
         if layer == Layer.FRONT:
             said += [device.gap for device in devices if device.gap is not None]
-            said += [limit_mm(self.project, "gap"), *self.grouped.values()]
+            said += [rule_mm(self.project, "gap"), *self.grouped.values()]
         elif layer == Layer.SHEET:
             said += [device.web for device in devices if device.web is not None]
-            said.append(limit_mm(self.project, "web"))
+            said.append(rule_mm(self.project, "web"))
         elif layer == Layer.REAR:
-            said += [limit_mm(self.project, "rear_gap"), limit_mm(self.project, "ac_dc")]
+            said += [rule_mm(self.project, "rear_gap"), rule_mm(self.project, "ac_dc")]
         return max(said, default=0.0)
 
     def in_space(self) -> bool:
@@ -104,10 +104,10 @@ class Limits:
         return any(rule.layer == Layer.ALL for rule in self.project.rules.apart)
 
     def _own(self, value: float | None, limit: str) -> float:
-        return limit_mm(self.project, limit) if value is None else value
+        return rule_mm(self.project, limit) if value is None else value
 
 
-def limits_of(project: Project) -> Limits:
+def limits_of(project: Project) -> JudgeLimits:
     """Collect the distances of a project."""
     pairs: dict[tuple[Layer, str, str], float] = {}
     classes = []
@@ -126,10 +126,10 @@ def limits_of(project: Project) -> Limits:
         for other in relation.group
         if one != other
     }
-    return Limits(project, pairs, tuple(classes), grouped)
+    return JudgeLimits(project, pairs, tuple(classes), grouped)
 
 
-def side_of(device: Device) -> str | None:
+def current_kind(device: Device) -> str | None:
     """Return "ac" or "dc" for a device of one of these classes, None for one of both or neither."""
     sides = [side for side in ("ac", "dc") if side in device.classes]
     return sides[0] if len(sides) == 1 else None

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.judge.form import SLACK_MM, Part, clearance
+from layout.placing.judge.placed_form import FLOAT_SLACK_MM, PlacedForm, clearance
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
 
-Close = tuple[Part, Part, float, float]
+Close = tuple[PlacedForm, PlacedForm, float, float]
 """Two parts, how far they are apart and how far they should be, mm."""
 
 
-def near(first: Sequence[Part], second: Sequence[Part], reach_mm: float) -> Iterator[tuple[int, int]]:
+def near(first: Sequence[PlacedForm], second: Sequence[PlacedForm], reach_mm: float) -> Iterator[tuple[int, int]]:
     """Yield the indices of parts of different owners whose boxes are less than ``reach_mm`` apart, in order.
 
     Boxes that overlap are nearer than any reach.
@@ -25,18 +25,18 @@ def near(first: Sequence[Part], second: Sequence[Part], reach_mm: float) -> Iter
     a, b = _boxes(first), _boxes(second)
     dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(min=0.0)
     dy = np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]).clip(min=0.0)
-    for i, j in np.argwhere(np.hypot(dx, dy) < max(reach_mm - SLACK_MM, SLACK_MM)).tolist():
+    for i, j in np.argwhere(np.hypot(dx, dy) < max(reach_mm - FLOAT_SLACK_MM, FLOAT_SLACK_MM)).tolist():
         if first[i].owner != second[j].owner:
             yield i, j
 
 
-def near_pairs(parts: Sequence[Part], reach_mm: float) -> Iterator[tuple[int, int]]:
+def near_pairs(parts: Sequence[PlacedForm], reach_mm: float) -> Iterator[tuple[int, int]]:
     """Yield each two parts of one list that come near, once."""
     return ((i, j) for i, j in near(parts, parts, reach_mm) if i < j)
 
 
 def too_near(
-    pairs: Iterable[tuple[Part, Part]], limit_of: Callable[[Part, Part], float | None]
+    pairs: Iterable[tuple[PlacedForm, PlacedForm]], limit_of: Callable[[PlacedForm, PlacedForm], float | None]
 ) -> dict[tuple[str, str], Close]:
     """Return, for each two owners, their two parts that miss their distance by most; None asks nothing."""
     worst: dict[tuple[str, str], Close] = {}
@@ -53,7 +53,7 @@ def too_near(
     return worst
 
 
-def _boxes(parts: Sequence[Part]) -> Any:
+def _boxes(parts: Sequence[PlacedForm]) -> Any:
     import numpy as np  # noqa: PLC0415  (heavy)
 
     return np.array([(part.box.x0, part.box.y0, part.box.x1, part.box.y1) for part in parts])

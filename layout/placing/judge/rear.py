@@ -5,93 +5,99 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.placing.judge.apart import pairs_too_near
-from layout.placing.judge.depth import free_depth_mm
-from layout.placing.judge.form import SLACK_MM
-from layout.placing.judge.say import device_key, found, mm, more_mm
-from layout.placing.rules import limit_mm
+from layout.placing.judge.depth import depth_under_mm
+from layout.placing.judge.placed_form import FLOAT_SLACK_MM
+from layout.placing.judge.reporting import as_mm, device_key, geometry_finding, more_mm
+from layout.placing.rule_table import rule_mm
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings.finding import Finding
-    from layout.placing.judge.form import Part
-    from layout.placing.judge.limits import Limits
-    from layout.placing.judge.scene import Room, Scene, Standing
+    from layout.placing.judge.limits import JudgeLimits
+    from layout.placing.judge.placed_form import PlacedForm
+    from layout.placing.judge.standing import BodyRoom, PanelStanding, Standing
 
 
-def rear(scene: Scene, limits: Limits) -> Iterator[Finding]:
+def rear(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
     """Find what is wrong behind the sheet of one panel, and how high devices stand in front of it."""
-    rooms = {room.roomy: room for one in scene.standing for room in one.rooms}
+    rooms = {room.roomy: room for one in here.standing for room in one.rooms}
 
-    def none_shared(first: Part, second: Part) -> bool:
+    def none_shared(first: PlacedForm, second: PlacedForm) -> bool:
         return not rooms[first].shares_depth(rooms[second].low, rooms[second].high)
 
     reach = limits.reach(Layer.REAR)
     yield from pairs_too_near(
-        scene, "GEO005", list(rooms), limits.rear_gap, what="behind the sheet, ", reach_mm=reach, allowed=none_shared
+        here,
+        "GEO005",
+        list(rooms),
+        limits.rear_gap,
+        what="behind the sheet, ",
+        reach_mm=reach,
+        allowed=none_shared,
     )
     yield from pairs_too_near(
-        scene, "GEO015", list(rooms), limits.ac_dc, what="behind the sheet, AC and DC: ", reach_mm=reach
+        here, "GEO015", list(rooms), limits.ac_dc, what="behind the sheet, AC and DC: ", reach_mm=reach
     )
-    for one in scene.standing:
-        yield from _depths(scene, one)
-        yield from _front(scene, one)
-        yield from _covered(scene, one)
+    for one in here.standing:
+        yield from _depths(here, one)
+        yield from _front(here, one)
+        yield from _covered(here, one)
 
 
-def _depths(scene: Scene, one: Standing) -> Iterator[Finding]:
+def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     key = device_key(one)
     if one.device.mount == "cut-in" and not one.rooms:
-        yield found(
-            scene.project,
+        yield geometry_finding(
+            here.project,
             "GEO007",
-            f"{one.name} goes through {scene.name}, and no body says how deep it is",
+            f"{one.name} goes through {here.name}, and no body says how deep it is",
             (key,),
             remedy="give its body with shape and depth",
         )
         return
     if one.rooms and (one.device.tail is None or one.device.tail.depth is None):
-        yield found(
-            scene.project,
+        yield geometry_finding(
+            here.project,
             "GEO008",
-            f"{one.name} on {scene.name} has no tail depth, so its plugs and bending cables are not checked for depth",
+            f"{one.name} on {here.name} has no tail depth, so its plugs and bending cables are not checked for depth",
             (key,),
             remedy="give tail: depth, 0 if nothing plugs in behind",
         )
     for index, room in enumerate(one.rooms):
         if room.depth is None:
-            yield found(
-                scene.project,
+            yield geometry_finding(
+                here.project,
                 "GEO007",
-                f"the depth of {one.name}'s body is not known, so whether it fits behind {scene.name} is open",
+                f"the depth of {one.name}'s body is not known, so whether it fits behind {here.name} is open",
                 (f"{key}.body.{index}",),
                 remedy="measure the body's depth and give it",
             )
         else:
-            yield from _too_deep(scene, one, room, f"{key}.body.{index}")
+            yield from _too_deep(here, one, room, f"{key}.body.{index}")
 
 
-def _too_deep(scene: Scene, one: Standing, room: Room, key: str) -> Iterator[Finding]:
-    free = free_depth_mm(scene.panel, room.roomy)
-    panel_key = f"panels.{scene.id}"
+def _too_deep(here: PanelStanding, one: Standing, room: BodyRoom, key: str) -> Iterator[Finding]:
+    free = depth_under_mm(here.panel, room.roomy)
+    panel_key = f"panels.{here.id}"
     if free is None:
-        yield found(
-            scene.project,
+        yield geometry_finding(
+            here.project,
             "GEO007",
-            f"the free depth behind {scene.name} where {one.name} stands is not known",
+            f"the free depth behind {here.name} where {one.name} stands is not known",
             (panel_key, key),
             remedy="give the panel's depth, depth_steps or depth_at there",
         )
         return
-    spare = limit_mm(scene.project, "depth_spare")
+    spare = rule_mm(here.project, "depth_spare")
     need = room.high + spare
-    if need > free + SLACK_MM:
-        yield found(
-            scene.project,
+    if need > free + FLOAT_SLACK_MM:
+        yield geometry_finding(
+            here.project,
             "GEO006",
-            f"{one.name} needs {mm(need)} mm behind {scene.name} ({mm(room.high)} mm with tail room,"
-            f" {mm(spare)} mm to spare) and has {mm(free)} mm",
+            f"{one.name} needs {as_mm(need)} mm behind {here.name} ({as_mm(room.high)} mm with tail room,"
+            f" {as_mm(spare)} mm to spare) and has {as_mm(free)} mm",
             (key, panel_key),
             measured=free,
             limit=need,
@@ -99,25 +105,25 @@ def _too_deep(scene: Scene, one: Standing, room: Room, key: str) -> Iterator[Fin
         )
 
 
-def _front(scene: Scene, one: Standing) -> Iterator[Finding]:
-    room, height = scene.panel.front_room, one.device.front_height
+def _front(here: PanelStanding, one: Standing) -> Iterator[Finding]:
+    room, height = here.panel.front_room, one.device.front_height
     if room is None:
         return
-    keys = (device_key(one), f"panels.{scene.id}")
+    keys = (device_key(one), f"panels.{here.id}")
     if height is None:
-        yield found(
-            scene.project,
+        yield geometry_finding(
+            here.project,
             "GEO010",
-            f"how far {one.name} stands out is not known, and {scene.name} has only {mm(room)} mm in front",
+            f"how far {one.name} stands out is not known, and {here.name} has only {as_mm(room)} mm in front",
             keys,
             limit=room,
             remedy="give its front_height",
         )
-    elif height > room + SLACK_MM:
-        yield found(
-            scene.project,
+    elif height > room + FLOAT_SLACK_MM:
+        yield geometry_finding(
+            here.project,
             "GEO009",
-            f"{one.name} stands out {mm(height)} mm, and {scene.name} has only {mm(room)} mm in front",
+            f"{one.name} stands out {as_mm(height)} mm, and {here.name} has only {as_mm(room)} mm in front",
             keys,
             measured=height,
             limit=room,
@@ -125,14 +131,14 @@ def _front(scene: Scene, one: Standing) -> Iterator[Finding]:
         )
 
 
-def _covered(scene: Scene, one: Standing) -> Iterator[Finding]:
+def _covered(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     if "ac" not in one.device.classes or one.device.rear_covered:
         return
     state = "does not say whether" if one.device.rear_covered is None else "says that not all of"
-    yield found(
-        scene.project,
+    yield geometry_finding(
+        here.project,
         "GEO016",
-        f"{one.name} on {scene.name} carries AC and {state} its terminals are enclosed and finger-safe",
+        f"{one.name} on {here.name} carries AC and {state} its terminals are enclosed and finger-safe",
         (device_key(one),),
         remedy="enclose the terminals so that only a tool opens them, then say rear_covered: true",
     )

@@ -11,30 +11,30 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.geometry.box import Box
-from layout.placing.judge.form import SLACK_MM
-from layout.placing.judge.say import device_key, found, mm, more_mm
-from layout.placing.rules import limit_mm
+from layout.placing.judge.placed_form import FLOAT_SLACK_MM
+from layout.placing.judge.reporting import as_mm, device_key, geometry_finding, more_mm
+from layout.placing.rule_table import rule_mm
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings.finding import Finding
     from layout.geometry.box import Point
-    from layout.placing.judge.scene import Scene, Standing
+    from layout.placing.judge.standing import PanelStanding, Standing
     from layout.project.model.panel import Hinge, Obstacle
 
-Stretch = tuple[float, float]
+Span = tuple[float, float]
 """From where to where along the pin, mm."""
 
 
-def swing(scene: Scene) -> Iterator[Finding]:
+def swing(here: PanelStanding) -> Iterator[Finding]:
     """Find what meets an obstacle, or passes it too near, while the panel opens."""
-    hinge = scene.panel.hinge
+    hinge = here.panel.hinge
     if hinge is None or not hinge.obstacles:
         return
-    for one in scene.standing:
-        yield from _device(scene, hinge, one)
-    yield from _loom(scene, hinge)
+    for one in here.standing:
+        yield from _device(here, hinge, one)
+    yield from _loom(here, hinge)
 
 
 def swept_clearance_mm(moving: Box, still: Box, opens_deg: float) -> float:
@@ -79,14 +79,14 @@ def _corners(box: Box) -> tuple[Point, ...]:
     return (box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)
 
 
-def _device(scene: Scene, hinge: Hinge, one: Standing) -> Iterator[Finding]:
-    key, rear = device_key(one), -scene.panel.thickness
+def _device(here: PanelStanding, hinge: Hinge, one: Standing) -> Iterator[Finding]:
+    key, rear = device_key(one), -here.panel.thickness
     height = one.device.front_height
     if height is None:
-        yield found(
-            scene.project,
+        yield geometry_finding(
+            here.project,
             "GEO010",
-            f"how far {one.name} stands out is not known, so whether it passes when {scene.name} opens is open",
+            f"how far {one.name} stands out is not known, so whether it passes when {here.name} opens is open",
             (key,),
             remedy="give its front_height",
         )
@@ -97,45 +97,49 @@ def _device(scene: Scene, hinge: Hinge, one: Standing) -> Iterator[Finding]:
         if math.isfinite(room.high)  # an unknown depth is an error of its own
     ]
     for name, obstacle in hinge.obstacles.items():
-        meetings = [(_pass_mm(scene, hinge, box, (low, high), obstacle), text) for box, low, high, text in boxes]
-        yield from _met(scene, (key, f"panels.{scene.id}.hinge.obstacles.{name}"), obstacle.name or name, meetings)
+        meetings = [(_pass_mm(here, hinge, box, (low, high), obstacle), text) for box, low, high, text in boxes]
+        yield from _met(here, (key, f"panels.{here.id}.hinge.obstacles.{name}"), obstacle.name or name, meetings)
 
 
-def _loom(scene: Scene, hinge: Hinge) -> Iterator[Finding]:
-    panel_key = f"panels.{scene.id}"
-    if not scene.panel.loom or hinge.loom_depth is None:
-        lacking = "way" if not scene.panel.loom else "depth"
-        yield found(
-            scene.project,
+def _loom(here: PanelStanding, hinge: Hinge) -> Iterator[Finding]:
+    panel_key = f"panels.{here.id}"
+    if not here.panel.loom or hinge.loom_depth is None:
+        lacking = "way" if not here.panel.loom else "depth"
+        yield geometry_finding(
+            here.project,
             "GEO021",
-            f"the {lacking} of the loom behind {scene.name} is not known, so its swing past obstacles is not checked",
+            f"the {lacking} of the loom behind {here.name} is not known, so its swing past obstacles is not checked",
             (panel_key,),
             remedy="give the panel's loom and the hinge's loom_depth",
         )
         return
-    rear = -scene.panel.thickness
+    rear = -here.panel.thickness
     legs = [
         Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
-        for chain in scene.panel.loom
+        for chain in here.panel.loom
         for a, b in pairwise(chain)
     ]
     for name, obstacle in hinge.obstacles.items():
         depths = (rear - hinge.loom_depth, rear)
-        meetings = [(_pass_mm(scene, hinge, leg, depths, obstacle), f"the loom of {scene.name}") for leg in legs]
-        yield from _met(scene, (panel_key, f"{panel_key}.hinge.obstacles.{name}"), obstacle.name or name, meetings)
+        meetings = [(_pass_mm(here, hinge, leg, depths, obstacle), f"the loom of {here.name}") for leg in legs]
+        yield from _met(here, (panel_key, f"{panel_key}.hinge.obstacles.{name}"), obstacle.name or name, meetings)
 
 
-def _met(scene: Scene, keys: tuple[str, str], obstacle: str, meetings: list[tuple[float, str]]) -> Iterator[Finding]:
-    spare = limit_mm(scene.project, "swing_spare")
+def _met(
+    here: PanelStanding, keys: tuple[str, str], obstacle: str, meetings: list[tuple[float, str]]
+) -> Iterator[Finding]:
+    spare = rule_mm(here.project, "swing_spare")
     measured, text = min(meetings, default=(math.inf, ""))
-    if measured >= spare - SLACK_MM:
+    if measured >= spare - FLOAT_SLACK_MM:
         return
-    if measured <= SLACK_MM:
-        message = f"{text} meets {obstacle} when {scene.name} opens; {mm(spare)} mm are to stay between"
+    if measured <= FLOAT_SLACK_MM:
+        message = f"{text} meets {obstacle} when {here.name} opens; {as_mm(spare)} mm are to stay between"
     else:
-        message = f"{text} passes {obstacle} at {mm(measured)} mm when {scene.name} opens, the least is {mm(spare)} mm"
-    yield found(
-        scene.project,
+        message = (
+            f"{text} passes {obstacle} at {as_mm(measured)} mm when {here.name} opens, the least is {as_mm(spare)} mm"
+        )
+    yield geometry_finding(
+        here.project,
         "GEO020",
         message,
         keys,
@@ -145,16 +149,16 @@ def _met(scene: Scene, keys: tuple[str, str], obstacle: str, meetings: list[tupl
     )
 
 
-def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstacle) -> float:
+def _pass_mm(here: PanelStanding, hinge: Hinge, seen: Box, z: Span, obstacle: Obstacle) -> float:
     """Return how near a box (seen from the front, between two z) passes an obstacle.
 
     Endless past its ends along the pin, and where it is plain that enough stays clear.
     """
-    moving, along = _square_to_pin(scene, hinge, seen)
+    moving, along = _square_to_pin(here, hinge, seen)
     still, there = _square_to_pin(
-        scene, hinge, Box(obstacle.low[0], obstacle.low[1], obstacle.high[0], obstacle.high[1])
+        here, hinge, Box(obstacle.low[0], obstacle.low[1], obstacle.high[0], obstacle.high[1])
     )
-    if along[0] >= there[1] - SLACK_MM or there[0] >= along[1] - SLACK_MM:
+    if along[0] >= there[1] - FLOAT_SLACK_MM or there[0] >= along[1] - FLOAT_SLACK_MM:
         return math.inf
     up = hinge.pin[1]
     turning = Box(moving[0], z[0] - up, moving[1], z[1] - up)
@@ -162,9 +166,9 @@ def _pass_mm(scene: Scene, hinge: Hinge, seen: Box, z: Stretch, obstacle: Obstac
     return swept_clearance_mm(turning, standing, hinge.opens)
 
 
-def _square_to_pin(scene: Scene, hinge: Hinge, seen: Box) -> tuple[Stretch, Stretch]:
+def _square_to_pin(here: PanelStanding, hinge: Hinge, seen: Box) -> tuple[Span, Span]:
     """Return from where to where a box seen from the front reaches, across from the pin and along it."""
-    ground, out = scene.ground.box, hinge.pin[0]
+    ground, out = here.ground.box, hinge.pin[0]
     if hinge.side == "left":
         return (seen.x0 - ground.x0 + out, seen.x1 - ground.x0 + out), (seen.y0, seen.y1)
     if hinge.side == "right":

@@ -5,43 +5,43 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.placing.judge.form import overlap, part_of, shape_form
 from layout.placing.judge.near import near
-from layout.placing.judge.say import device_key, found, mm, way_out
-from layout.placing.judge.scene import takes_layer
+from layout.placing.judge.placed_form import overlap, placed_form, shape_form
+from layout.placing.judge.reporting import as_mm, device_key, geometry_finding, way_out
+from layout.placing.judge.standing import takes_layer
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings.finding import Finding
-    from layout.placing.judge.form import Part
-    from layout.placing.judge.scene import Scene, Standing, Zone
+    from layout.placing.judge.placed_form import PlacedForm
+    from layout.placing.judge.standing import PanelStanding, Standing, StandingZone
 
 TOUCHING_MM = 1e-3
 """Reach within which boxes are looked at for overlap, mm."""
 
-Entering = tuple[str, list["Part"]]
+Entering = tuple[str, list["PlacedForm"]]
 """What enters, for the message, and the parts of all devices that may."""
 
 
-def zones(scene: Scene) -> Iterator[Finding]:
+def zones(here: PanelStanding) -> Iterator[Finding]:
     """Find parts of devices in keep-outs of the panel and in keep-clears of other devices."""
-    faces: Entering = ("the face of ", [one.face for one in scene.standing])
-    cutouts: Entering = ("the cut-out of ", [part for one in scene.standing for part in one.cutouts])
-    fixings: Entering = ("a fixing hole of ", [part for one in scene.standing for part in one.fixings])
-    rooms = [room for one in scene.standing for room in one.rooms]
-    for key, declared in scene.panel.keep_outs.items():
+    faces: Entering = ("the face of ", [one.face for one in here.standing])
+    cutouts: Entering = ("the cut-out of ", [part for one in here.standing for part in one.cutouts])
+    fixings: Entering = ("a fixing hole of ", [part for one in here.standing for part in one.fixings])
+    rooms = [room for one in here.standing for room in one.rooms]
+    for key, declared in here.panel.keep_outs.items():
         entering = [faces] if takes_layer(declared.layer, Layer.FRONT) else []
         if takes_layer(declared.layer, Layer.SHEET) or declared.kind == "batten":
             entering += [cutouts, fixings]
         if takes_layer(declared.layer, Layer.REAR):
             deep = [room.roomy for room in rooms if room.high > declared.from_depth]
             entering.append(("the body of ", deep))
-        zone = part_of(f"keep-out {key}", shape_form(declared.shape))
+        zone = placed_form(f"keep-out {key}", shape_form(declared.shape))
         name = f"the keep-out {declared.name or key}"
-        yield from entered(scene, "GEO011", (zone, name), entering, f"panels.{scene.id}.keep_outs.{key}")
-    for one in scene.standing:
+        yield from entered(here, "GEO011", (zone, name), entering, f"panels.{here.id}.keep_outs.{key}")
+    for one in here.standing:
         for index, zone_of in enumerate(one.keep_clear):
             kept = zone_of.declared
             entering = [faces] if takes_layer(kept.layer, Layer.FRONT) else []
@@ -52,15 +52,17 @@ def zones(scene: Scene) -> Iterator[Finding]:
                 deep = [room.bare for room in rooms if room.shares_depth(kept.from_depth, high)]
                 entering.append(("the body of ", deep))
             key = f"{device_key(one)}.keep_clear.{index}"
-            yield from entered(scene, "GEO012", (zone_of.part, _clear_name(one, zone_of)), entering, key)
+            yield from entered(here, "GEO012", (zone_of.part, _clear_name(one, zone_of)), entering, key)
 
 
-def _clear_name(owner: Standing, zone: Zone) -> str:
+def _clear_name(owner: Standing, zone: StandingZone) -> str:
     what_for = zone.declared.name or (zone.declared.against if zone.declared.against != "other" else "")
     return f"the room kept clear of {owner.name}" + (f" for {what_for}" if what_for else "")
 
 
-def entered(scene: Scene, code: str, zone: tuple[Part, str], entering: list[Entering], key: str) -> Iterator[Finding]:
+def entered(
+    here: PanelStanding, code: str, zone: tuple[PlacedForm, str], entering: list[Entering], key: str
+) -> Iterator[Finding]:
     """Find, for each device, the part of each kind that enters a zone deepest.
 
     Parameters
@@ -72,10 +74,10 @@ def entered(scene: Scene, code: str, zone: tuple[Part, str], entering: list[Ente
     key
         Dotted path of the zone.
     """
-    standing = scene.by_id()
+    standing = here.by_id()
     area, name = zone
     for what, parts in entering:
-        deepest: dict[str, tuple[float, Part, str]] = {}
+        deepest: dict[str, tuple[float, PlacedForm, str]] = {}
         for _, index in near([area], parts, TOUCHING_MM):
             part = parts[index]
             common = overlap(area, part)
@@ -83,13 +85,13 @@ def entered(scene: Scene, code: str, zone: tuple[Part, str], entering: list[Ente
                 continue
             deep = min(common.width, common.height)
             if part.owner not in deepest or deep > deepest[part.owner][0]:
-                deepest[part.owner] = (deep, part, f"{mm(common.width)} x {mm(common.height)} mm")
+                deepest[part.owner] = (deep, part, f"{as_mm(common.width)} x {as_mm(common.height)} mm")
         for owner, (deep, part, size) in deepest.items():
             one = standing[owner]
-            yield found(
-                scene.project,
+            yield geometry_finding(
+                here.project,
                 code,
-                f"{what}{one.name} enters {name} on {scene.name} by {size}",
+                f"{what}{one.name} enters {name} on {here.name} by {size}",
                 (device_key(one), key),
                 measured=-deep,
                 limit=0.0,

@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import Region
+from layout.placing.engine.problem import ForbiddenRegion
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.translation.plan import Plan
+    from layout.placing.translation.layout_index import LayoutIndex
     from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Placed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class RefusedStanding:
     """A standing of one or two devices that the judge refused, with as many steps about it as are forbidden too."""
 
     placed: tuple[Placed, ...]
@@ -24,16 +24,16 @@ class Cut:
 
 
 def cut_regions(
-    plan: Plan, options: Sequence[Sequence[Option]], cuts: Sequence[Cut]
-) -> tuple[dict[tuple[int, int], list[Region]], dict[tuple[int, int, int, int], tuple[Region, ...]]]:
+    index: LayoutIndex, options: Sequence[Sequence[Option]], cuts: Sequence[RefusedStanding]
+) -> tuple[dict[tuple[int, int], list[ForbiddenRegion]], dict[tuple[int, int, int, int], tuple[ForbiddenRegion, ...]]]:
     """Return regions of single items by (item, turn), and of pairs by (item, turn, item, turn)."""
-    unary: dict[tuple[int, int], list[Region]] = {}
-    pairs: dict[tuple[int, int, int, int], tuple[Region, ...]] = {}
+    unary: dict[tuple[int, int], list[ForbiddenRegion]] = {}
+    pairs: dict[tuple[int, int, int, int], tuple[ForbiddenRegion, ...]] = {}
     for cut in cuts:
         spots = []
         for one in cut.placed:
-            k = plan.index[one.device]
-            thing, frame = plan.things[k], plan.frame(one.panel)
+            k = index.number[one.device]
+            thing, frame = index.things[k], index.frame(one.panel)
             ways = [(option.stand.turn, option.frame.panel) for option in options[k]]
             if (one.turn, one.panel) in ways:
                 at = frame.steps((one.x - thing.shift[0], one.y - thing.shift[1]))
@@ -49,8 +49,8 @@ def cut_regions(
     return unary, pairs
 
 
-def _about(at: tuple[int, int], steps: int) -> Region:
+def _about(at: tuple[int, int], steps: int) -> ForbiddenRegion:
     x, y = at
-    return Region(
+    return ForbiddenRegion(
         ((1, 0, x + steps), (-1, 0, steps - x), (0, 1, y + steps), (0, -1, steps - y)), "refused by the judge"
     )

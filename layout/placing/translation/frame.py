@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import SCALE, Region, Room
+from layout.placing.engine.problem import SCALE, AllowedRoom, ForbiddenRegion
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from layout.geometry.box import Point
-    from layout.placing.engine.problem import Row
+    from layout.placing.engine.problem import HalfPlane
 
 GRID_MM = 1 / SCALE
 """Distance between two neighbouring positions."""
@@ -46,20 +46,20 @@ class Frame:
         """Return a grid position in panel coordinates."""
         return (x - self.x0) / SCALE, y / SCALE
 
-    def room(self, rows: Iterable[Row]) -> Room:
+    def room(self, rows: Iterable[HalfPlane]) -> AllowedRoom:
         """Return a room from rows in the panel's own steps."""
-        return Room(tuple(_shifted(rows, self.x0)), self.index)
+        return AllowedRoom(tuple(_shifted(rows, self.x0)), self.index)
 
-    def region(self, rows: Iterable[Row], rule: str) -> Region:
+    def region(self, rows: Iterable[HalfPlane], rule: str) -> ForbiddenRegion:
         """Return a region from rows in the panel's own steps."""
-        return Region(tuple(_shifted(rows, self.x0)), rule)
+        return ForbiddenRegion(tuple(_shifted(rows, self.x0)), rule)
 
 
-def _shifted(rows: Iterable[Row], x0: int) -> list[Row]:
+def _shifted(rows: Iterable[HalfPlane], x0: int) -> list[HalfPlane]:
     return [(a, b, c + a * x0) for a, b, c in rows]
 
 
-def side_by_side(panels: Sequence[tuple[str, float, float]], *, reach_mm: float) -> tuple[Frame, ...]:
+def frames_apart(panels: Sequence[tuple[str, float, float]], *, reach_mm: float) -> tuple[Frame, ...]:
     """Return frames for panels ``(id, width, height)`` so far apart that nothing on one reaches another.
 
     Parameters

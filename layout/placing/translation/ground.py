@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.translation.pieces import Piece, Side, hull
-from layout.placing.translation.shapes import ARC_MM, area_of, pieces_of, polygon_pieces
+from layout.placing.translation.pieces import Piece, Rounding, hull
+from layout.placing.translation.shape_pieces import ARC_MM, area_of, pieces_of, polygon_pieces
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Zone:
+class GroundZone:
     """Pieces of one zone of the panel; in the rear it lies between two depths, mm behind the sheet's rear face."""
 
     pieces: tuple[Piece, ...]
@@ -49,17 +49,17 @@ class Ground:
 
     outline: Area
     openings: tuple[Piece, ...]
-    front: tuple[Zone, ...]
-    sheet: tuple[Zone, ...]
-    rear: tuple[Zone, ...]
+    front: tuple[GroundZone, ...]
+    sheet: tuple[GroundZone, ...]
+    rear: tuple[GroundZone, ...]
 
 
-def ground_of(panel: Panel, side: Side) -> Ground:
+def ground_of(panel: Panel, side: Rounding) -> Ground:
     """Return a panel's ground, rounded to a side."""
     openings = [*panel.holes, *(old.shape for old in panel.old_holes.values() if old.fate == "open")]
-    zones: dict[Layer, list[Zone]] = {Layer.FRONT: [], Layer.SHEET: [], Layer.REAR: []}
+    zones: dict[Layer, list[GroundZone]] = {Layer.FRONT: [], Layer.SHEET: [], Layer.REAR: []}
     for keep_out in panel.keep_outs.values():
-        zone = Zone(pieces_of(keep_out.shape, side), "keep-out", keep_out.from_depth)
+        zone = GroundZone(pieces_of(keep_out.shape, side), "keep-out", keep_out.from_depth)
         for layer in _layers(keep_out):
             zones[layer].append(zone)
     for room in panel.reserved.values():
@@ -70,9 +70,9 @@ def ground_of(panel: Panel, side: Side) -> Ground:
             for layer, taken in zones.items():
                 if layer in room.layer or Layer.ALL in room.layer:
                     high = room.depth if room.depth is not None and layer is Layer.REAR else math.inf
-                    taken.append(Zone((piece,), "reserved-free", high=high))
+                    taken.append(GroundZone((piece,), "reserved-free", high=high))
     return Ground(
-        outline=area(panel.outline, side),
+        outline=area_pieces(panel.outline, side),
         openings=tuple(piece for shape in openings for piece in pieces_of(shape, side)),
         front=tuple(zones[Layer.FRONT]),
         sheet=tuple(zones[Layer.SHEET]),
@@ -86,11 +86,11 @@ def _layers(keep_out: KeepOut) -> list[Layer]:
 
 
 @cache
-def area(shape: Shape, side: Side) -> Area:
+def area_pieces(shape: Shape, side: Rounding) -> Area:
     """Return a shape to stay in: within the true one for the safe side, around it for the loose side."""
     import shapely  # noqa: PLC0415
 
-    polygon = area_of(shape, Side.LOOSE if side is Side.SAFE else Side.SAFE, 2 * ARC_MM)
+    polygon = area_of(shape, Rounding.LOOSE if side is Rounding.SAFE else Rounding.SAFE, 2 * ARC_MM)
     corners = hull((round(x, 9), round(y, 9)) for x, y in shapely.get_coordinates(polygon).tolist())
     missing = shapely.Polygon(corners).difference(polygon)
     return Area(corners=corners, pockets=() if missing.area < 1e-6 else polygon_pieces(missing))

@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import SCALE, Region, Row
+from layout.placing.engine.problem import SCALE, ForbiddenRegion, HalfPlane
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -34,7 +34,7 @@ FAR_ENOUGH_MM = 30.0
 """From this gap on the corner of a gap gets slanted rows of its own."""
 
 
-class Side(StrEnum):
+class Rounding(StrEnum):
     """To which side shapes are rounded: ``safe`` forbids what touches them, ``loose`` only what surely does."""
 
     SAFE = "safe"
@@ -136,7 +136,7 @@ def side_normals(points: tuple[Point, ...]) -> list[tuple[int, int]]:
     return [normal(y1 - y0, x0 - x1) for (x0, y0), (x1, y1) in pairs]
 
 
-def apart(first: Piece, second: Piece, *, gap_mm: float, rule: str, side: Side) -> Region | None:
+def farther_than(first: Piece, second: Piece, *, gap_mm: float, rule: str, side: Rounding) -> ForbiddenRegion | None:
     """Return the offsets ``second - first`` at which two pieces come nearer than a gap.
 
     Returns
@@ -144,12 +144,12 @@ def apart(first: Piece, second: Piece, *, gap_mm: float, rule: str, side: Side) 
     Region or None
         None when no offset of whole steps is (surely) too near.
     """
-    return Region(rows, rule) if (rows := apart_rows(first, second, gap_mm, side)) else None
+    return ForbiddenRegion(rows, rule) if (rows := apart_rows(first, second, gap_mm, side)) else None
 
 
-def apart_rows(first: Piece, second: Piece, gap_mm: float, side: Side) -> tuple[Row, ...]:
+def apart_rows(first: Piece, second: Piece, gap_mm: float, side: Rounding) -> tuple[HalfPlane, ...]:
     """Return the rows of ``apart``, empty when nothing is forbidden."""
-    if side is Side.SAFE:
+    if side is Rounding.SAFE:
         rows = [
             (a, b, math.ceil(SCALE * _sum_reach(first, second, gap_mm, a, b) - FUZZ))
             for a, b in _directions(first, second, gap_mm)
@@ -159,7 +159,7 @@ def apart_rows(first: Piece, second: Piece, gap_mm: float, side: Side) -> tuple[
     return () if any(c <= -_reach_back(rows, a, b) for a, b, c in rows) else tuple(rows)
 
 
-def _reach_back(rows: list[Row], a: int, b: int) -> int:
+def _reach_back(rows: list[HalfPlane], a: int, b: int) -> int:
     return next((c for p, q, c in rows if (p, q) == (-a, -b)), 1 << 40)
 
 
@@ -181,7 +181,7 @@ def _directions(first: Piece, second: Piece, gap_mm: float) -> list[tuple[int, i
     return list(dict.fromkeys(found))
 
 
-def _inscribed(first: Piece, second: Piece, gap_mm: float) -> list[Row]:
+def _inscribed(first: Piece, second: Piece, gap_mm: float) -> list[HalfPlane]:
     """Return rows whose common inside lies within the true set of offsets that are too near.
 
     The right side is rounded up on this side too: of whole steps, those below it stay the same.
@@ -204,7 +204,7 @@ def _inscribed(first: Piece, second: Piece, gap_mm: float) -> list[Row]:
     return rows
 
 
-def inside_rows(corners: tuple[Point, ...], piece: Piece, *, margin_mm: float, side: Side) -> list[Row]:
+def inside_rows(corners: tuple[Point, ...], piece: Piece, *, margin_mm: float, side: Rounding) -> list[HalfPlane]:
     """Return the rows ``a*x + b*y <= c`` that keep a piece inside a convex hull, a margin from its sides.
 
     Parameters
@@ -216,11 +216,11 @@ def inside_rows(corners: tuple[Point, ...], piece: Piece, *, margin_mm: float, s
     for start, end in zip(corners, (*corners[1:], corners[0]), strict=True):
         a, b = normal(end[1] - start[1], start[0] - end[0])
         ends = (a * start[0] + b * start[1], a * end[0] + b * end[1])
-        limit = (min if side is Side.SAFE else max)(ends)
+        limit = (min if side is Rounding.SAFE else max)(ends)
         rows.append((a, b, math.floor(SCALE * (limit - piece.reach(a, b) - margin_mm * math.hypot(a, b)) + FUZZ)))
     return rows
 
 
-def covered(rows: tuple[Row, ...], first: Piece, second: Piece, gap_mm: float) -> bool:
+def covered(rows: tuple[HalfPlane, ...], first: Piece, second: Piece, gap_mm: float) -> bool:
     """Say whether all that two pieces forbid is forbidden by these rows already."""
     return all(SCALE * _sum_reach(first, second, gap_mm, a, b) <= c + FUZZ for a, b, c in rows)

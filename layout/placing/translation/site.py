@@ -6,20 +6,20 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.translation.depth import shallow
-from layout.placing.translation.pieces import Piece, Side, apart_rows, covered, inside_rows
-from layout.placing.translation.stand import ENDLESS
+from layout.placing.translation.pieces import Piece, Rounding, apart_rows, covered, inside_rows
+from layout.placing.translation.shallow import shallow
+from layout.placing.translation.turned_shapes import ENDLESS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from layout.placing.engine.problem import Row
-    from layout.placing.translation.ground import Area, Ground, Zone
-    from layout.placing.translation.stand import Stand
-    from layout.placing.translation.swing import Swing
+    from layout.placing.engine.problem import HalfPlane
+    from layout.placing.translation.ground import Area, Ground, GroundZone
+    from layout.placing.translation.swing_bans import Swing
+    from layout.placing.translation.turned_shapes import TurnedShapes
     from layout.project.model.panel import Compass, Panel
 
-Ban = tuple[tuple["Row", ...], str]
+Ban = tuple[tuple["HalfPlane", ...], str]
 """Rows of forbidden positions, and the rule."""
 
 
@@ -35,21 +35,21 @@ class Margins:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class AllowedSite:
     """Where a thing may stand: inside all rows, and not strictly inside any ban; in the panel's own steps."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[HalfPlane, ...]
     bans: tuple[Ban, ...]
 
 
 def site(
-    stand: Stand, panel: Panel, ground: Ground, *, margins: Margins, swing: Swing | None, side: Side
-) -> Site | str:
+    stand: TurnedShapes, panel: Panel, ground: Ground, *, margins: Margins, swing: Swing | None, side: Rounding
+) -> AllowedSite | str:
     """Return where a thing may stand, or the name of the rule that keeps it off the whole panel."""
     if panel.front_room is not None and (stand.front_height or 0.0) > panel.front_room:
         return "front-in-room"
     bans: list[tuple[Piece, Piece, float, str]] = []
-    rows: list[Row] = []
+    rows: list[HalfPlane] = []
     for pieces, margin, rule in (
         (stand.face, margins.edge, "face-in-panel"),
         (stand.cutouts, margins.web, "cut-out-to-edge"),
@@ -74,30 +74,30 @@ def site(
         for compass in panel.compasses.values():
             bans += list(_magnetic(stand, panel, compass, margins.compass))
     swept = swing.rows(stand) if swing else []
-    return Site(rows=_tightest(rows), bans=(*_bans(bans, side), *((rows, "hinge-swing") for rows in swept)))
+    return AllowedSite(rows=_tightest(rows), bans=(*_bans(bans, side), *((rows, "hinge-swing") for rows in swept)))
 
 
-def inside(area: Area, stand: Stand, side: Side) -> Site:
+def inside_area(area: Area, stand: TurnedShapes, side: Rounding) -> AllowedSite:
     """Return where the face lies inside an area."""
     rows = [row for piece in stand.face for row in inside_rows(area.corners, piece, margin_mm=0.0, side=side)]
     bans = [(pocket, piece, 0.0, "relation") for piece in stand.face for pocket in area.pockets]
-    return Site(rows=_tightest(rows), bans=_bans(bans, side))
+    return AllowedSite(rows=_tightest(rows), bans=_bans(bans, side))
 
 
-def _tightest(rows: Iterable[Row]) -> tuple[Row, ...]:
+def _tightest(rows: Iterable[HalfPlane]) -> tuple[HalfPlane, ...]:
     least: dict[tuple[int, int], int] = {}
     for a, b, c in rows:
         least[(a, b)] = min(c, least.get((a, b), c))
     return tuple((a, b, c) for (a, b), c in least.items())
 
 
-def _zones(zones: Iterable[Zone], pieces: Iterable[Piece]) -> list[tuple[Piece, Piece, float, str]]:
+def _zones(zones: Iterable[GroundZone], pieces: Iterable[Piece]) -> list[tuple[Piece, Piece, float, str]]:
     taken = tuple(pieces)
     return [(fixed, piece, 0.0, zone.rule) for zone in zones for fixed in zone.pieces for piece in taken]
 
 
 def _magnetic(
-    stand: Stand, panel: Panel, compass: Compass, safe_mm: float
+    stand: TurnedShapes, panel: Panel, compass: Compass, safe_mm: float
 ) -> Iterator[tuple[Piece, Piece, float, str]]:
     x, y, z = compass.at
     parts = [(piece, 0.0, stand.front_height or 0.0) for piece in stand.face]
@@ -108,8 +108,8 @@ def _magnetic(
             yield Piece(((x, y),), math.sqrt(safe_mm**2 - off**2)), piece, 0.0, "compass-safe"
 
 
-def _bans(found: Iterable[tuple[Piece, Piece, float, str]], side: Side) -> tuple[Ban, ...]:
-    kept: list[tuple[tuple[Row, ...], tuple[Piece, Piece, float, str]]] = []
+def _bans(found: Iterable[tuple[Piece, Piece, float, str]], side: Rounding) -> tuple[Ban, ...]:
+    kept: list[tuple[tuple[HalfPlane, ...], tuple[Piece, Piece, float, str]]] = []
     for ban in found:
         fixed, piece, gap_mm, _ = ban
         if any(covered(rows, fixed, piece, gap_mm) for rows, _ in kept):

@@ -6,26 +6,26 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import SCALE, Box, Region, Turn
+from layout.placing.engine.problem import SCALE, ForbiddenRegion, StepBox, TurnOption
 from layout.placing.engine.rows import bounds as room_bounds
-from layout.placing.rules import limit_mm
+from layout.placing.rule_table import rule_mm
 from layout.placing.translation import old_holes
-from layout.placing.translation.ground import area
-from layout.placing.translation.site import Site, inside, site
+from layout.placing.translation.ground import area_pieces
+from layout.placing.translation.site import AllowedSite, inside_area, site
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.problem import Row
+    from layout.placing.engine.problem import HalfPlane
     from layout.placing.translation.frame import Frame
-    from layout.placing.translation.plan import Plan, Thing
+    from layout.placing.translation.layout_index import LayoutIndex, Thing
     from layout.placing.translation.site import Ban
-    from layout.placing.translation.stand import Stand
+    from layout.placing.translation.turned_shapes import TurnedShapes
     from layout.project.model.panel import Panel
     from layout.project.model.rules import Relation
 
 
-NOWHERE = Site(rows=((1, 0, -1), (-1, 0, 0)), bans=())
+NO_PLACE = AllowedSite(rows=((1, 0, -1), (-1, 0, 0)), bans=())
 """No position at all: the side of a hinge on a panel that has none."""
 
 
@@ -33,12 +33,12 @@ NOWHERE = Site(rows=((1, 0, -1), (-1, 0, 0)), bans=())
 class Option:
     """One way a thing may stand: at a turn on a panel, with the engine's turn for it."""
 
-    stand: Stand
+    stand: TurnedShapes
     frame: Frame
-    turn: Turn
+    turn: TurnOption
 
 
-def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, ...], tuple[str, ...]]:
+def options_of(index: LayoutIndex, thing: Thing, grow_mm: float) -> tuple[tuple[Option, ...], tuple[str, ...]]:
     """Return each way a thing may stand, and the rules that keep it off altogether elsewhere.
 
     Parameters
@@ -50,20 +50,20 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
     why: list[str] = []
     for stand in thing.stands:
         for key in thing.panels:
-            panel, frame = plan.panels[key], plan.frame(key)
-            margins = plan.margins(thing, panel)
+            panel, frame = index.panels[key], index.frame(key)
+            margins = index.margins(thing, panel)
             where = site(
                 stand,
                 panel,
-                plan.grounds[key],
+                index.grounds[key],
                 margins=margins,
-                swing=plan.swings.get(key),
-                side=plan.side,
+                swing=index.swings.get(key),
+                side=index.side,
             )
             if isinstance(where, str):
                 why.append(where)
                 continue
-            zones = _zones(plan, thing, stand, frame)
+            zones = _zones(index, thing, stand, frame)
             steps = [("face-in-panel", where.rows), ("position-held", _held_rows(thing))]
             steps += [("relation", zone.rows) for _, zone in zones]
             room = frame.room(row for _, rows in steps for row in rows)
@@ -71,10 +71,10 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
             if box is None:
                 why.append(_lacking(frame, steps))
                 continue
-            bans = [*where.bans, *_old(plan, panel, stand, margins.web)]
+            bans = [*where.bans, *_old(index, panel, stand, margins.web)]
             bans += [(ban, name) for name, zone in zones for ban, _ in zone.bans]
             regions = [frame.region(ban, rule) for ban, rule in bans]
-            turn = Turn(
+            turn = TurnOption(
                 degrees=stand.turn,
                 rooms=(room,),
                 forbidden=tuple(region for region in regions if _meets(box, region)),
@@ -84,13 +84,13 @@ def options_of(plan: Plan, thing: Thing, grow_mm: float) -> tuple[tuple[Option, 
     return tuple(found), tuple(dict.fromkeys(why))
 
 
-def _old(plan: Plan, panel: Panel, stand: Stand, web_mm: float) -> tuple[Ban, ...]:
-    return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=limit_mm(plan.project, "web"), side=plan.side)
+def _old(index: LayoutIndex, panel: Panel, stand: TurnedShapes, web_mm: float) -> tuple[Ban, ...]:
+    return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=rule_mm(index.project, "web"), side=index.side)
 
 
-def _lacking(frame: Frame, steps: Sequence[tuple[str, tuple[Row, ...]]]) -> str:
+def _lacking(frame: Frame, steps: Sequence[tuple[str, tuple[HalfPlane, ...]]]) -> str:
     """Return the first rule with whose rows no position is left."""
-    rows: list[Row] = []
+    rows: list[HalfPlane] = []
     for rule, more in steps:
         rows += more
         if rows and room_bounds(frame.room(rows)) is None:
@@ -98,15 +98,15 @@ def _lacking(frame: Frame, steps: Sequence[tuple[str, tuple[Row, ...]]]) -> str:
     return steps[-1][0]
 
 
-def _meets(box: Box, region: Region) -> bool:
+def _meets(box: StepBox, region: ForbiddenRegion) -> bool:
     """Say whether a region can hold a position in a box; only upright rows are looked at."""
     low = {(1, 0): box.x0, (-1, 0): -box.x1, (0, 1): box.y0, (0, -1): -box.y1}
     return all((a, b) not in low or low[(a, b)] < c for a, b, c in region.rows)
 
 
-def _held_rows(thing: Thing) -> tuple[Row, ...]:
+def _held_rows(thing: Thing) -> tuple[HalfPlane, ...]:
     held = thing.held
-    rows: list[Row] = []
+    rows: list[HalfPlane] = []
     if held is not None:
         for axis, value in enumerate((held.x, held.y)):
             if value is not None:
@@ -116,31 +116,31 @@ def _held_rows(thing: Thing) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def _zones(plan: Plan, thing: Thing, stand: Stand, frame: Frame) -> list[tuple[str, Site]]:
+def _zones(index: LayoutIndex, thing: Thing, stand: TurnedShapes, frame: Frame) -> list[tuple[str, AllowedSite]]:
     """Return the zones and sides that relations hold a thing to."""
     found = []
-    for k, relation in enumerate(plan.project.rules.relations):
+    for k, relation in enumerate(index.project.rules.relations):
         if thing.name not in relation.devices:
             continue
         if relation.zone is not None:
-            found.append((f"relation {k}", inside(area(relation.zone, plan.side), stand, plan.side)))
+            found.append((f"relation {k}", inside_area(area_pieces(relation.zone, index.side), stand, index.side)))
         if relation.side is not None:
-            found.append((f"relation {k}", _half(plan.panels[frame.panel], relation, frame, stand)))
+            found.append((f"relation {k}", _half(index.panels[frame.panel], relation, frame, stand)))
     return found
 
 
-def _half(panel: Panel, relation: Relation, frame: Frame, stand: Stand) -> Site:
+def _half(panel: Panel, relation: Relation, frame: Frame, stand: TurnedShapes) -> AllowedSite:
     if panel.hinge is None and relation.side in ("hinge", "opening"):
-        return NOWHERE
-    side = side_of(panel, relation.side or "left")
+        return NO_PLACE
+    side = plain_side(panel, relation.side or "left")
     x0, y0, x1, y1 = stand.box
     middle = {"left": frame.width_mm / 2 - x1, "right": x0 - frame.width_mm / 2}
     middle |= {"bottom": frame.height_mm / 2 - y1, "top": y0 - frame.height_mm / 2}
     unit = {"left": (1, 0), "right": (-1, 0), "bottom": (0, 1), "top": (0, -1)}[side]
-    return Site(rows=((*unit, math.floor(SCALE * middle[side] + 1e-6)),), bans=())
+    return AllowedSite(rows=((*unit, math.floor(SCALE * middle[side] + 1e-6)),), bans=())
 
 
-def side_of(panel: Panel, side: str) -> str:
+def plain_side(panel: Panel, side: str) -> str:
     """Return the plain side of a panel for hinge and opening.
 
     Raises
@@ -156,7 +156,7 @@ def side_of(panel: Panel, side: str) -> str:
     return panel.hinge.side if side == "hinge" else against[panel.hinge.side]
 
 
-def _core(stand: Stand, grow_mm: float) -> Box | None:
+def _core(stand: TurnedShapes, grow_mm: float) -> StepBox | None:
     if len(stand.face) != 1:
         return None
     x0, y0, x1, y1 = stand.box
@@ -165,4 +165,4 @@ def _core(stand: Stand, grow_mm: float) -> Box | None:
     grow = grow_mm - cut
     low = [math.ceil(SCALE * (edge - grow) - 1e-6) for edge in (x0, y0)]
     high = [math.floor(SCALE * (edge + grow) + 1e-6) for edge in (x1, y1)]
-    return Box(low[0], low[1], high[0], high[1]) if low[0] < high[0] and low[1] < high[1] else None
+    return StepBox(low[0], low[1], high[0], high[1]) if low[0] < high[0] and low[1] < high[1] else None

@@ -7,8 +7,8 @@ from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.translation.plan import Thing
-from layout.placing.translation.stand import free_stand
+from layout.placing.translation.layout_index import Thing
+from layout.placing.translation.turned_shapes import room_shapes
 from layout.project.model.panel import Layer
 from layout.project.model.wishes import Wish
 
@@ -26,7 +26,7 @@ COST_PER_MM = 200
 MISSING_MM = 100.0
 """A missing alignment, or a blank that is not left, counts as much as this many millimetres."""
 
-BLANK = (120.0, 120.0)
+BLANK_MM = (120.0, 120.0)
 """Size of the blank that a preset asks for, mm."""
 
 
@@ -50,13 +50,13 @@ def wanted(project: Project) -> tuple[Wish, ...]:
     base: list[Wish] = []
     for kind, weight in preset["base"].items():
         if kind not in kinds:
-            extra: dict[str, Any] = {"size": BLANK} if kind == "large blank" else {}
+            extra: dict[str, Any] = {"size": BLANK_MM} if kind == "large blank" else {}
             name = f"{kind} (preset {project.wishes.preset})"
             base.append(Wish(wish=kind, weight=weight, name=name, **extra))  # type: ignore[arg-type]
     return (*stated, *base)
 
 
-def name_of(wish: Wish) -> str:
+def wish_label(wish: Wish) -> str:
     """Return what a wish is called: its name, else its kind and devices."""
     return wish.name or (f"{wish.wish}: {', '.join(wish.devices)}" if wish.devices else wish.wish)
 
@@ -89,7 +89,7 @@ def room_for_blanks(project: Project) -> tuple[Blank, ...]:
             continue
         panels = (wish.panel,) if wish.panel else tuple(key for key in project.panels if key in used)
         sizes = dict.fromkeys((wish.size, wish.size[::-1]))
-        stands = tuple(free_stand(size, (Layer.ALL,), None) for size in sizes)
-        thing = Thing(name=name_of(wish), panels=panels, stands=stands)
+        stands = tuple(room_shapes(size, (Layer.ALL,), None) for size in sizes)
+        thing = Thing(name=wish_label(wish), panels=panels, stands=stands)
         found.append(Blank(thing=thing, cost=round(wish.weight * MISSING_MM * COST_PER_MM)))
     return tuple(found)

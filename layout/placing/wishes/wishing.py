@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, HingeTerm
-from layout.placing.translation.relations import centre, sum_of
-from layout.placing.wishes.wanted import COST_PER_STEP, name_of
+from layout.placing.translation.relation_rules import centre, sum_of
+from layout.placing.wishes.wanted import COST_PER_STEP, wish_label
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from layout.placing.engine.problem import Linear, Term
     from layout.placing.translation.frame import Frame
-    from layout.placing.translation.problem import Built
+    from layout.placing.translation.translate import Translated
     from layout.placing.translation.turns import Option
     from layout.project.model.device import Device
     from layout.project.model.panel import Panel
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
+class WishTerms:
     """Terms of all wishes, each named after its wish, and notes about wishes that can't be counted."""
 
     terms: tuple[Term, ...] = ()
@@ -36,7 +36,7 @@ class Wishing:
     """One wish on its way to terms; what is added to it is collected in ``terms`` and ``findings``."""
 
     project: Project
-    built: Built
+    built: Translated
     wish: Wish
     terms: list[Term] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
@@ -44,7 +44,7 @@ class Wishing:
     @property
     def name(self) -> str:
         """What the user calls it."""
-        return name_of(self.wish)
+        return wish_label(self.wish)
 
     @property
     def cost(self) -> int:
@@ -57,7 +57,7 @@ class Wishing:
 
     def panel(self, option: Option) -> Panel:
         """Return the panel that the wish means for a way to stand."""
-        return self.built.plan.panels[self.frame(option).panel]
+        return self.built.index.panels[self.frame(option).panel]
 
     def frame(self, option: Option) -> Frame:
         """Return the panel that the wish means for a way to stand: the one it names, else the way's own.
@@ -65,19 +65,19 @@ class Wishing:
         So a device that may stand elsewhere too is drawn to the named panel.
         """
         named = self.wish.panel
-        return self.built.plan.frame(named) if named is not None and named in self.built.plan.panels else option.frame
+        return self.built.index.frame(named) if named is not None and named in self.built.index.panels else option.frame
 
     def called(self, item: int) -> str:
         """Return an item's name."""
-        return self.built.plan.things[item].name
+        return self.built.index.things[item].name
 
     def items(self, *, only: Callable[[Device], bool] = lambda _: True) -> list[int]:
         """Return the items that the wish names, or else all devices that it can concern."""
-        plan = self.built.plan
+        index = self.built.index
         if self.wish.devices:
-            return [plan.index[name] for name in self.wish.devices if name in plan.index]
-        every = [k for k, thing in enumerate(plan.things) if thing.device is not None and only(thing.device)]
-        return [k for k in every if self.wish.panel is None or self.wish.panel in plan.things[k].panels]
+            return [index.number[name] for name in self.wish.devices if name in index.number]
+        every = [k for k, thing in enumerate(index.things) if thing.device is not None and only(thing.device)]
+        return [k for k in every if self.wish.panel is None or self.wish.panel in index.things[k].panels]
 
     def at_zero(self, expr: Linear, *, slack_mm: float = 0.0, cost: int | None = None) -> None:
         """Add: each step of the sum off 0 costs, past the slack."""
@@ -99,7 +99,7 @@ class Wishing:
 
     def note(self, message: str, *, remedy: str | None = None, subjects: tuple[str, ...] = ()) -> None:
         """Add a note that the wish, or part of it, counts nothing."""
-        keys = [k for k, wish in enumerate(self.project.wishes.wanted) if name_of(wish) == self.name]
+        keys = [k for k, wish in enumerate(self.project.wishes.wanted) if wish_label(wish) == self.name]
         at = self.project.place_of(f"wishes.wanted.{keys[0]}" if keys else "wishes")
         self.findings.append(Finding(rule="SOL004", message=message, at=at, remedy=remedy, subjects=subjects))
 

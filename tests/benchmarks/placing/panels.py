@@ -6,8 +6,8 @@ import random
 from dataclasses import dataclass
 
 from layout.placing.engine.boxes import BoxPairs, box_room
-from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, Box, Item, Linear, Problem, Term, Turn
-from layout.placing.engine.result import Arrangement
+from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, Item, Linear, Problem, StepBox, Term, TurnOption
+from layout.placing.engine.stage_result import Positions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,11 +83,11 @@ def problem(panel: Panel, *, wishes: str = "points", seed: int = 0) -> Problem:
     gap = panel.gap * SCALE
     items, faces = [], []
     for k, (w, h) in enumerate(panel.sizes):
-        face = Box(-w, -h, w, h)  # in steps: half the size on each side of the centre, doubled
+        face = StepBox(-w, -h, w, h)  # in steps: half the size on each side of the centre, doubled
         left, low = panel.edge * SCALE + w, panel.edge * SCALE + h
         room = box_room(left, low, panel.width * SCALE - left, panel.height * SCALE - low)
-        core = Box(face.x0, face.y0, face.x1 + gap, face.y1 + gap)
-        items.append(Item(name=f"D{k + 1}", turns=(Turn(rooms=(room,), core=core),)))
+        core = StepBox(face.x0, face.y0, face.x1 + gap, face.y1 + gap)
+        items.append(Item(name=f"D{k + 1}", turns=(TurnOption(rooms=(room,), core=core),)))
         faces.append((face,))
     return Problem(
         items=tuple(items),
@@ -96,9 +96,9 @@ def problem(panel: Panel, *, wishes: str = "points", seed: int = 0) -> Problem:
     )
 
 
-def known(panel: Panel) -> Arrangement:
+def known(panel: Panel) -> Positions:
     """Return the arrangement that the panel was cut from."""
-    return Arrangement(
+    return Positions(
         positions=tuple(
             (x * SCALE + w, y * SCALE + h) for (x, y), (w, h) in zip(panel.known, panel.sizes, strict=True)
         ),

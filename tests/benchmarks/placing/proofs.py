@@ -10,12 +10,12 @@ from __future__ import annotations
 import argparse
 import sys
 
-from layout.placing.engine import check
-from layout.placing.engine.bounds.chains import Growth
+from layout.placing.engine import recount
+from layout.placing.engine.bounds.growing_groups import Growth
 from layout.placing.engine.bounds.relaxation import bound
-from layout.placing.engine.kernel.machine import available
-from layout.placing.engine.result import Limit
-from layout.placing.engine.search import search
+from layout.placing.engine.kernel.runtime import available
+from layout.placing.engine.stage_result import Limit
+from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.panels import make, problem
 from tests.benchmarks.placing.table import head, say, timed
 
@@ -35,9 +35,9 @@ def main(argv: list[str]) -> int:
     for load in asked.loads:
         for seed in range(asked.count):
             stated = problem(make(asked.devices, load, seed), wishes=asked.wishes, seed=seed)
-            whole = timed(lambda p=stated: search(p, limit).result)
+            whole = timed(lambda p=stated: run_stages(p, limit).result)
             result = whole.outcome
-            if result.arrangement is None or result.value is None or check.broken(stated, result.arrangement):
+            if result.arrangement is None or result.value is None or recount.broken(stated, result.arrangement):
                 say([load, seed, "none", result.words, f"{whole.wall_s:.1f}", f"{whole.cpu_s:.1f}"])
                 continue
             growth = Growth(total=limit.work)

@@ -20,12 +20,12 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.engine.boxes import BoxPairs, box_room
-from layout.placing.engine.kernel.machine import available
-from layout.placing.engine.problem import Box, Item, Problem, Turn
-from layout.placing.engine.result import Limit, Status
-from layout.placing.engine.search import search
+from layout.placing.engine.kernel.runtime import available
+from layout.placing.engine.problem import Item, Problem, StepBox, TurnOption
+from layout.placing.engine.stage_result import Limit, Status
+from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.others import no_overlap_boxes, rectpack_boxes
 from tests.benchmarks.placing.table import head, say, timed
 
@@ -45,8 +45,10 @@ def boxes(sizes: Sequence[Size], frame: Size, *, turned: bool) -> Problem:
     for k, (w, h) in enumerate(sizes):
         forms = [(w, h), (h, w)] if turned and w != h else [(w, h)]
         forms = [form for form in forms if form[0] <= frame[0] and form[1] <= frame[1]] or forms
-        faces.append(tuple(Box(0, 0, a, b) for a, b in forms))
-        turns = tuple(Turn(rooms=(box_room(0, 0, frame[0] - a, frame[1] - b),), core=Box(0, 0, a, b)) for a, b in forms)
+        faces.append(tuple(StepBox(0, 0, a, b) for a, b in forms))
+        turns = tuple(
+            TurnOption(rooms=(box_room(0, 0, frame[0] - a, frame[1] - b),), core=StepBox(0, 0, a, b)) for a, b in forms
+        )
         items.append(Item(name=f"P{k + 1}", turns=turns, like=f"{w}x{h}" if sizes.count((w, h)) > 1 else ""))
     return Problem(items=tuple(items), pairs=BoxPairs(faces=tuple(faces)))
 
@@ -55,8 +57,8 @@ def engine(sizes: Sequence[Size], frame: Size, limit_s: float, *, turned: bool) 
     """Say whether the engine places all boxes within the limit; the layout is checked."""
     stated = boxes(sizes, frame, turned=turned)
     limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
-    found = search(stated, limit, prove=False).result.arrangement
-    return found is not None and not check.broken(stated, found)
+    found = run_stages(stated, limit, prove=False).result.arrangement
+    return found is not None and not recount.broken(stated, found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +116,9 @@ def squares(limit_s: float) -> None:
         sizes = [(k, k) for k in range(n, 0, -1)]
         limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
         fits = timed(lambda s=sizes, f=(w, h): engine(s, f, limit_s, turned=False))
-        tight = timed(lambda s=sizes, f=(w, h - 1), limit=limit: search(boxes(s, f, turned=False), limit).result.status)
+        tight = timed(
+            lambda s=sizes, f=(w, h - 1), limit=limit: run_stages(boxes(s, f, turned=False), limit).result.status
+        )
         words = "proven too small" if tight.outcome is Status.INFEASIBLE else "not proven"
         plain = timed(lambda s=sizes, f=(w, h): no_overlap_boxes(s, f, limit_s, turned=False))
         row: list[object] = [n, f"{w} x {h}", f"{'yes' if fits.outcome else 'no'}, {fits.wall_s:.2f} s"]

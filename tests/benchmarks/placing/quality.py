@@ -17,16 +17,16 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from layout.placing.engine import check
-from layout.placing.engine.kernel.machine import available
-from layout.placing.engine.result import Limit
-from layout.placing.engine.search import search
+from layout.placing.engine import recount
+from layout.placing.engine.kernel.runtime import available
+from layout.placing.engine.stage_result import Limit
+from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.panels import make, problem
 from tests.benchmarks.placing.table import head, say, timed
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Progress
+    from layout.placing.engine.stage_result import Progress
 
 BEST = Path(__file__).with_name("best_known.yaml")
 LAUNCH = Path(__file__).resolve().parents[3] / "examples" / "launch" / "launch.yaml"
@@ -61,15 +61,15 @@ class Course:
 
 def launch() -> Problem:
     """Pose the launch example."""
-    from layout.placing.holding import given
-    from layout.placing.posing import Posed
+    from layout.placing.formulation import Formulation
+    from layout.placing.given_positions import given
     from layout.project.read import read
 
     project = read(LAUNCH).project
     if project is None:
         raise RuntimeError(f"{LAUNCH} cannot be read")
     held, _ = given(project, keep=(), chosen=None)
-    return Posed(project=project, held=held).safe_problem
+    return Formulation(project=project, held=held).safe_problem
 
 
 def problems(launch_too: bool) -> dict[str, Problem]:
@@ -87,7 +87,7 @@ def improve(found: dict[str, Problem], known: dict[str, Any]) -> None:
     """Search long and write what is better than known."""
     for name, stated in found.items():
         for seed in (101,):
-            value = search(stated, LONG, seed, prove=False).result.value
+            value = run_stages(stated, LONG, seed, prove=False).result.value
             if value is not None and value < known.get(name, {}).get("value", 1 << 60):
                 command = "python -m tests.benchmarks.placing.quality --improve"
                 known[name] = {"value": value, "seed": seed, "command": command}
@@ -113,9 +113,9 @@ def main(argv: list[str]) -> int:
     for name, stated in found.items():
         for seed in range(1, asked.seeds + 1):
             course = Course()
-            done = timed(lambda p=stated, s=seed, w=course: search(p, Limit(), s, watch=w, prove=False).result)
+            done = timed(lambda p=stated, s=seed, w=course: run_stages(p, Limit(), s, watch=w, prove=False).result)
             result, best = done.outcome, known.get(name, {}).get("value")
-            if result.arrangement is None or result.value is None or check.broken(stated, result.arrangement):
+            if result.arrangement is None or result.value is None or recount.broken(stated, result.arrangement):
                 say([name, seed, "none", best or "-"])
                 continue
             best = best or result.value

@@ -12,10 +12,10 @@ import statistics
 import sys
 import time
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.engine.anneal import Halt, first_valid
-from layout.placing.engine.kernel.machine import available
-from layout.placing.engine.kernel.tables import tables
+from layout.placing.engine.kernel.problem_block import kernel_tables
+from layout.placing.engine.kernel.runtime import available
 from tests.benchmarks.placing.others import no_overlap, rectpack_fits
 from tests.benchmarks.placing.panels import Panel, make, problem
 from tests.benchmarks.placing.table import head, say, timed
@@ -27,8 +27,8 @@ LOADS = (0.60, 0.75, 0.85, 0.90)
 def engine(panel: Panel, limit_s: float, seed: int) -> bool:
     """Say whether the engine's first stage finds a valid layout, checked, within the limit."""
     stated = problem(panel, wishes="points", seed=seed)
-    best = first_valid(tables(stated), 1, 1 << 40, Halt(time.monotonic() + limit_s))
-    return best.valid and not check.broken(stated, best.arrangement)
+    best = first_valid(kernel_tables(stated), 1, 1 << 40, Halt(time.monotonic() + limit_s))
+    return best.valid and not recount.broken(stated, best.arrangement)
 
 
 def main(argv: list[str]) -> int:

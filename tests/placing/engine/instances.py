@@ -6,23 +6,23 @@ from itertools import product
 
 from hypothesis import strategies as st
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.engine.boxes import BoxPairs, box_room
 from layout.placing.engine.problem import (
     AbsTerm,
     AnyZeroTerm,
-    Box,
+    ForbiddenRegion,
     HingeTerm,
     Item,
     Linear,
+    LinearRule,
     OneOf,
     Problem,
-    Region,
-    Rule,
+    StepBox,
     Term,
-    Turn,
+    TurnOption,
 )
-from layout.placing.engine.result import Arrangement, Limit
+from layout.placing.engine.stage_result import Limit, Positions
 
 SMALL = Limit(runs=2, moves=3_000, moves_per_item=0, work=2.0, wall_s=60.0)
 """Enough for the small problems here."""
@@ -36,22 +36,22 @@ def boxes(
     gap: int = 0,
     turned: bool = False,
     terms: tuple[Term, ...] = (),
-    rules: tuple[Rule, ...] = (),
+    rules: tuple[LinearRule, ...] = (),
     one_of: tuple[OneOf, ...] = (),
-    forbidden: tuple[Region, ...] = (),
+    forbidden: tuple[ForbiddenRegion, ...] = (),
     optional: dict[int, int] | None = None,
 ) -> Problem:
     """Return the problem of boxes with their lower left corner as position, in a box from (0, 0)."""
     items, faces = [], []
     for k, (w, h) in enumerate(sizes):
         forms = [(w, h), (h, w)] if turned and w != h else [(w, h)]
-        faces.append(tuple(Box(0, 0, a, b) for a, b in forms))
+        faces.append(tuple(StepBox(0, 0, a, b) for a, b in forms))
         turns = tuple(
-            Turn(
+            TurnOption(
                 degrees=90 * n,
                 rooms=(box_room(0, 0, width - a, height - b),),
                 forbidden=forbidden,
-                core=Box(0, 0, a + gap, b + gap),
+                core=StepBox(0, 0, a + gap, b + gap),
             )
             for n, (a, b) in enumerate(forms)
         )
@@ -79,13 +79,13 @@ def brute_force(problem: Problem, width: int, height: int) -> int | None:
         spots.append(mine + ([(0, 0, 0, False)] if item.absent_cost is not None else []))
     least: int | None = None
     for chosen in product(*spots):
-        arrangement = Arrangement(
+        arrangement = Positions(
             positions=tuple((x, y) for x, y, _, _ in chosen),
             turns=tuple(t for _, _, t, _ in chosen),
             present=tuple(p for _, _, _, p in chosen),
         )
-        if not check.broken(problem, arrangement):
-            value = check.value(problem, arrangement)
+        if not recount.broken(problem, arrangement):
+            value = recount.value(problem, arrangement)
             least = value if least is None else min(least, value)
     return least
 
@@ -122,15 +122,17 @@ def problems(draw: st.DrawFn) -> tuple[Problem, int, int]:
             terms.append(HingeTerm(name=f"w{n}", weight=weight, expr=expr))
         else:
             terms.append(AnyZeroTerm(name=f"w{n}", weight=weight, exprs=(expr, draw(sums(count, turns)))))
-    rules = tuple(Rule(name="order", expr=draw(sums(count, turns))) for _ in range(draw(st.integers(0, 1))))
+    rules = tuple(LinearRule(name="order", expr=draw(sums(count, turns))) for _ in range(draw(st.integers(0, 1))))
     one_of: tuple[OneOf, ...] = ()
     if draw(st.integers(0, 3)) == 0:
         x, y = draw(st.integers(0, width - 1)), draw(st.integers(0, height - 1))
         one_of = (OneOf(name="cover", options=((0, 0, box_room(x - 1, y - 1, x, y)), (1, 0, box_room(x, y, x, y)))),)
-    forbidden: tuple[Region, ...] = ()
+    forbidden: tuple[ForbiddenRegion, ...] = ()
     if draw(st.integers(0, 2)) == 0:
         a, b = draw(coefs), draw(coefs)
-        forbidden = (Region(((a, b, draw(st.integers(-3, 3))), (-a, b, draw(st.integers(-2, 4)))), "keep-out"),)
+        forbidden = (
+            ForbiddenRegion(((a, b, draw(st.integers(-3, 3))), (-a, b, draw(st.integers(-2, 4)))), "keep-out"),
+        )
     problem = boxes(
         sizes,
         width,

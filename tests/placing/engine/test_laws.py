@@ -7,19 +7,19 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
-from layout.placing.engine import check
+from layout.placing.engine import recount
 from layout.placing.engine.anneal import Annealing
 from layout.placing.engine.bounds.relaxation import bound
-from layout.placing.engine.cpsat.build import build
+from layout.placing.engine.cpsat.hard_part import exact_model
 from layout.placing.engine.cpsat.objective import objective
 from layout.placing.engine.cpsat.portfolio import prove, strong_model
-from layout.placing.engine.cpsat.solve import solve
+from layout.placing.engine.cpsat.solver import run_cpsat
 from layout.placing.engine.neighbourhood import better
 from layout.placing.engine.polish import Polish
 from layout.placing.engine.precheck import prechecks
 from layout.placing.engine.problem import Problem
-from layout.placing.engine.result import Status
-from layout.placing.engine.search import search
+from layout.placing.engine.stage_result import Status
+from layout.placing.engine.stages import run_stages
 from tests.placing.engine.instances import SMALL, brute_force, problems
 
 Drawn = tuple[Problem, int, int]
@@ -30,7 +30,7 @@ def test_chain_finds_the_optimum_and_never_claims_more(drawn: Drawn) -> None:
     """The chain says optimal or infeasible exactly as brute force does, and its bound is never above the optimum."""
     problem, width, height = drawn
     least = brute_force(problem, width, height)
-    result = search(problem, SMALL).result
+    result = run_stages(problem, SMALL).result
     if least is None:
         assert result.status is Status.INFEASIBLE
         assert result.arrangement is None
@@ -38,7 +38,7 @@ def test_chain_finds_the_optimum_and_never_claims_more(drawn: Drawn) -> None:
         assert result.status is Status.OPTIMAL
         assert result.value == result.bound == least
         assert result.arrangement is not None
-        assert check.broken(problem, result.arrangement) == ()
+        assert recount.broken(problem, result.arrangement) == ()
         assert sum(cost for _, cost in result.costs) == least
 
 
@@ -47,16 +47,16 @@ def test_exact_model_agrees_with_brute_force(drawn: Drawn) -> None:
     """The plain model's optimum, and the one with all rows and side costs added, are brute force's."""
     problem, width, height = drawn
     least = brute_force(problem, width, height)
-    plain = build(problem)
+    plain = exact_model(problem)
     objective(plain)
     start = Annealing()(problem, replace(SMALL, runs=1, moves=300), 5).arrangement
     for model in (plain, strong_model(problem, bound(problem, start), None)):
-        answer = solve(model, work=5, wall_s=60, workers=1)
+        answer = run_cpsat(model, work=5, wall_s=60, workers=1)
         assert answer.proven
-        found = None if answer.arrangement is None else check.value(problem, answer.arrangement)
+        found = None if answer.arrangement is None else recount.value(problem, answer.arrangement)
         assert found == least
         if answer.arrangement is not None:
-            assert check.broken(problem, answer.arrangement) == ()
+            assert recount.broken(problem, answer.arrangement) == ()
 
 
 @given(problems())
@@ -65,9 +65,9 @@ def test_kernel_counts_as_the_check_does(drawn: Drawn) -> None:
     problem, _, _ = drawn
     result = Annealing()(problem, SMALL, 3)
     if result.arrangement is not None:
-        assert check.broken(problem, result.arrangement) == ()
+        assert recount.broken(problem, result.arrangement) == ()
     elif result.nearest is not None:
-        assert check.broken(problem, result.nearest) != ()
+        assert recount.broken(problem, result.nearest) != ()
 
 
 @given(problems())
@@ -96,14 +96,14 @@ def test_freeing_a_few_never_worsens(drawn: Drawn) -> None:
                 rounds=12,
                 seed=3,
                 halted=lambda: False,
-                tell=lambda one: told.append(check.value(problem, one)),
+                tell=lambda one: told.append(recount.value(problem, one)),
             ).arrangement
             for _ in range(2)
         ]
         assert ends[0] == ends[1]
-        assert check.broken(problem, ends[0]) == ()
-        assert check.value(problem, ends[0]) <= check.value(problem, start)
-        assert check.value(problem, ends[0]) == min([check.value(problem, start), *told])
+        assert recount.broken(problem, ends[0]) == ()
+        assert recount.value(problem, ends[0]) <= recount.value(problem, start)
+        assert recount.value(problem, ends[0]) == min([recount.value(problem, start), *told])
 
 
 @given(problems())
@@ -130,7 +130,7 @@ def test_two_searches_agree_on_the_optimum(drawn: Drawn) -> None:
         assert verdict.proven
         assert verdict.bound == least
         assert verdict.arrangement is not None
-        assert check.value(problem, verdict.arrangement) == least
+        assert recount.value(problem, verdict.arrangement) == least
 
 
 @pytest.mark.parametrize("seed", [1, 2])
@@ -141,7 +141,7 @@ def test_same_seed_same_arrangement(seed: int) -> None:
 
     problem = stated(make(7, 0.7, 3), wishes="zones", seed=3)
     limit = replace(SMALL, runs=3, moves=20_000, work=1.0)
-    first, second = (search(problem, limit, seed) for _ in range(2))
+    first, second = (run_stages(problem, limit, seed) for _ in range(2))
     assert first.result == second.result
     assert first.pool == second.pool
     assert not first.result.clock_struck

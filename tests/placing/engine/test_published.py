@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 import yaml
 
-from layout.placing.engine import check
-from layout.placing.engine.cpsat.build import build
+from layout.placing.engine import recount
 from layout.placing.engine.cpsat.feasible import first_layout
-from layout.placing.engine.cpsat.solve import solve
-from layout.placing.engine.result import Arrangement, Status
-from layout.placing.engine.search import search
+from layout.placing.engine.cpsat.hard_part import exact_model
+from layout.placing.engine.cpsat.solver import run_cpsat
+from layout.placing.engine.stage_result import Positions, Status
+from layout.placing.engine.stages import run_stages
 from tests.placing.engine.instances import SMALL, boxes
 
 DATA = Path(__file__).resolve().parents[2] / "benchmarks" / "data"
@@ -39,28 +39,24 @@ def test_squared_square_is_valid_and_one_step_off_is_not() -> None:
     square = squared_square()
     sides = [side for _, _, side in square["positions"]]
     problem = boxes([(side, side) for side in sides], 112, 112)
-    exact = Arrangement(
-        positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21
-    )
-    assert check.broken(problem, exact) == ()
+    exact = Positions(positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21)
+    assert recount.broken(problem, exact) == ()
     for k, (x, y) in enumerate(exact.positions):
         for moved in ((x + 1, y), (x, y - 1)):
-            off = Arrangement(
+            off = Positions(
                 positions=(*exact.positions[:k], moved, *exact.positions[k + 1 :]),
                 turns=exact.turns,
                 present=exact.present,
             )
-            assert check.broken(problem, off) != ()
+            assert recount.broken(problem, off) != ()
 
 
 def test_exact_model_accepts_the_squared_square() -> None:
     """With the published positions as an order, the exact model is feasible and the only layout is that one."""
     square = squared_square()
     problem = boxes([(side, side) for _, _, side in square["positions"]], 112, 112)
-    known = Arrangement(
-        positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21
-    )
-    answer = solve(build(problem, order=known), work=5, wall_s=60, workers=1)
+    known = Positions(positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21)
+    answer = run_cpsat(exact_model(problem, order=known), work=5, wall_s=60, workers=1)
     assert answer.arrangement == known
 
 
@@ -68,10 +64,10 @@ def test_exact_model_accepts_the_squared_square() -> None:
 def test_consecutive_squares_fit_and_no_less(n: int, width: int, height: int) -> None:
     """Squares 1 to N fit into the published rectangle; with one row less it is proven that they do not."""
     sizes = [(k, k) for k in range(1, n + 1)]
-    fits = search(boxes(sizes, width, height), SMALL).result
+    fits = run_stages(boxes(sizes, width, height), SMALL).result
     assert fits.status is Status.OPTIMAL
     assert fits.arrangement is not None
-    tight = search(boxes(sizes, width, height - 1), SMALL).result
+    tight = run_stages(boxes(sizes, width, height - 1), SMALL).result
     assert tight.status is Status.INFEASIBLE
 
 
@@ -86,6 +82,6 @@ def test_zero_waste_strip_at_its_optimal_height(file: str, name: str) -> None:
     problem = boxes(sizes, one["strip_width"], one["opt_height"], turned=one.get("rotation") == "allowed")
     answer = first_layout(problem, work=8, wall_s=60)
     assert answer.arrangement is not None
-    assert check.broken(problem, answer.arrangement) == ()
+    assert recount.broken(problem, answer.arrangement) == ()
     shorter = boxes(sizes, one["strip_width"], one["opt_height"] - 1, turned=one.get("rotation") == "allowed")
     assert first_layout(shorter, work=8, wall_s=60).infeasible

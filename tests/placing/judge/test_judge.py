@@ -8,7 +8,7 @@ import pytest
 
 from layout.findings.table import rules
 from layout.placing.judge import judge, refusals
-from layout.placing.rules import hard_rules
+from layout.placing.rule_table import hard_rules
 from tests.placing.judge.builder import Case, case, device
 from tests.placing.judge.cases import TWINS
 

@@ -11,9 +11,9 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.bounds.cut import Cut, inside
+from layout.placing.engine.bounds.cut import BoundRow, rows_inside
 from layout.placing.engine.problem import AnyZeroTerm
-from layout.placing.engine.subset import items_of, subset
+from layout.placing.engine.subset import items_of, restricted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from layout.placing.engine.subset import Subset
 
 
-MOST = 12
+MOST_IN_CLUSTER = 12
 """Groups of one size at most."""
 
-THREADS = 2
+CLUSTER_THREADS = 2
 """Groups solved at a time. The outcome does not depend on it."""
 
 
@@ -43,51 +43,53 @@ class Groups:
 
 def cluster_cuts(
     problem: Problem,
-    pairs: Sequence[Cut],
+    pairs: Sequence[BoundRow],
     groups: Groups,
     *,
     go_on: Callable[[], bool] = lambda: True,
-) -> list[Cut]:
+) -> list[BoundRow]:
     """Return a row for each group that costs more than its parts.
 
     Items that may be left out are in no group. ``pairs`` are the rows known already, used to choose the
     groups and inside them. ``go_on`` is asked before each size of group.
     """
-    from layout.placing.engine.cpsat.build import build  # noqa: PLC0415 - ortools is slow to import
+    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
     from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solve import solve  # noqa: PLC0415
+    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
     from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
 
     pull = _pull(problem, pairs)
     pinned = [k for k, item in enumerate(problem.items) if item.pin is not None and item.absent_cost is None]
     must = [k for k, item in enumerate(problem.items) if item.pin is None and item.absent_cost is None]
-    found: list[Cut] = []
+    found: list[BoundRow] = []
     spent = 0.0
 
-    def least(part: Subset, inner: list[Cut]) -> tuple[int, float]:
-        model = build(part.problem)
+    def least(part: Subset, inner: list[BoundRow]) -> tuple[int, float]:
+        model = exact_model(part.problem)
         _, costs = objective(model)
         add_side_costs(model, costs)
         add_cuts(model, costs, inner)
-        answer = solve(model, work=groups.work, wall_s=10.0, workers=1)
+        answer = run_cpsat(model, work=groups.work, wall_s=10.0, workers=1)
         return (0 if answer.infeasible else int(answer.bound + 1e-6)), answer.work
 
-    with ThreadPoolExecutor(THREADS) as pool:
+    with ThreadPoolExecutor(CLUSTER_THREADS) as pool:
         for size in groups.sizes:
             if size > len(must) or spent >= groups.total or not go_on():
                 break
-            parts = [part for chosen in _groups(pull, must, pinned, size) if (part := subset(problem, chosen)).terms]
-            inner = [inside([*pairs, *found], part.terms) for part in parts]
+            parts = [
+                part for chosen in _groups(pull, must, pinned, size) if (part := restricted(problem, chosen)).terms
+            ]
+            inner = [rows_inside([*pairs, *found], part.terms) for part in parts]
             answers = list(pool.map(least, parts, inner))
             spent += sum(work for _, work in answers)
             for part, (low, _) in zip(parts, answers, strict=True):
-                cut = Cut(costs=tuple((t, 1) for t in part.terms), low=low)
+                cut = BoundRow(costs=tuple((t, 1) for t in part.terms), low=low)
                 if low > 0 and not _implied(cut, found):
                     found.append(cut)
     return found
 
 
-def _pull(problem: Problem, pairs: Sequence[Cut]) -> list[list[int]]:
+def _pull(problem: Problem, pairs: Sequence[BoundRow]) -> list[list[int]]:
     """Return how strongly two items bear on each other: wishes in common, and what they cost together."""
     n = len(problem.items)
     pull = [[0] * n for _ in range(n)]
@@ -126,11 +128,11 @@ def _groups(pull: list[list[int]], must: Sequence[int], pinned: Sequence[int], s
         grown[tuple(sorted(group))] = inner
     chosen: list[tuple[int, ...]] = []
     for members in sorted(grown, key=lambda members: (-grown[members], members)):
-        if len(chosen) < MOST:
+        if len(chosen) < MOST_IN_CLUSTER:
             chosen.append(members)
     return [tuple(sorted([*members, *pinned])) for members in chosen]
 
 
-def _implied(cut: Cut, others: Sequence[Cut]) -> bool:
+def _implied(cut: BoundRow, others: Sequence[BoundRow]) -> bool:
     terms = {term for term, _ in cut.costs}
     return any(other.low >= cut.low and all(term in terms for term, _ in other.costs) for other in others)

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class BoundRow:
     """``sum(coef * x or y) + turn constants + sum(coef * cost of a wish) >= low``, in whole numbers.
 
     Attributes
@@ -31,11 +31,11 @@ class Cut:
     low: int = 0
 
 
-def inside(cuts: Sequence[Cut], terms: tuple[int, ...]) -> list[Cut]:
+def rows_inside(cuts: Sequence[BoundRow], terms: tuple[int, ...]) -> list[BoundRow]:
     """Return the cost rows that look only at these wishes, with their indices among them."""
     index = {term: at for at, term in enumerate(terms)}
     return [
-        Cut(costs=tuple((index[term], coef) for term, coef in cut.costs), low=cut.low)
+        BoundRow(costs=tuple((index[term], coef) for term, coef in cut.costs), low=cut.low)
         for cut in cuts
         if cut.costs and not cut.terms and all(term in index for term, _ in cut.costs)
     ]

@@ -10,7 +10,7 @@ from __future__ import annotations
 from itertools import product
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.bounds.cut import Cut
+from layout.placing.engine.bounds.cut import BoundRow
 from layout.placing.engine.boxes import box_region
 from layout.placing.engine.problem import AnyZeroTerm, HingeTerm
 from layout.placing.engine.rows import split
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from layout.placing.engine.cores import Cores
-    from layout.placing.engine.problem import AbsTerm, Box, Problem, Region, Row
+    from layout.placing.engine.problem import AbsTerm, ForbiddenRegion, HalfPlane, Problem, StepBox
 
-Piece = tuple[int, int, int, int]
+CostPiece = tuple[int, int, int, int]
 """``weight * max(0, p * x_i + q * x_j + c)`` as ``(weight, p, q, c)``, along one axis."""
 
 NEVER = 1 << 60
@@ -34,7 +34,7 @@ class PairCosts:
     Wishes over more than two items or both axes, and those whose turn constants differ, count as 0.
     """
 
-    def __init__(self, problem: Problem, ranges: Sequence[Box]) -> None:
+    def __init__(self, problem: Problem, ranges: Sequence[StepBox]) -> None:
         self._problem, self._ranges = problem, ranges
         self._alone: list[list[int]] = [[] for _ in problem.items]
         self._together: dict[tuple[int, int], list[int]] = {}
@@ -62,7 +62,7 @@ class PairCosts:
         """Return what wishes of a pair cost at least, wherever the two stand."""
         return sum(self._least(i, j, axis, None, group) for axis in (0, 1))
 
-    def beside(self, i: int, j: int, row: Row, group: tuple[int, ...]) -> int:
+    def beside(self, i: int, j: int, row: HalfPlane, group: tuple[int, ...]) -> int:
         """Return what wishes of a pair cost at least when ``a*dx + b*dy >= c``; slanted rows say nothing."""
         a, b, c = row
         if a and b:
@@ -74,7 +74,7 @@ class PairCosts:
     def _least(self, i: int, j: int, axis: int, side: tuple[int, int] | None, group: tuple[int, ...]) -> int:
         key = (i, j, axis, side, group)
         if key not in self._known:
-            pieces: list[Piece] = []
+            pieces: list[CostPiece] = []
             for t in group:
                 term = self._problem.terms[t]
                 if not isinstance(term, AnyZeroTerm) and term.expr.terms[0][1] == axis:
@@ -86,7 +86,7 @@ class PairCosts:
 
 
 def least(
-    pieces: Sequence[Piece], first: tuple[int, int], second: tuple[int, int], side: tuple[int, int] | None
+    pieces: Sequence[CostPiece], first: tuple[int, int], second: tuple[int, int], side: tuple[int, int] | None
 ) -> int:
     """Return the least cost of pieces along one axis.
 
@@ -127,7 +127,7 @@ def _is_plain(term: AbsTerm | HingeTerm) -> bool:
     return one_axis and all(len(set(constants)) == 1 for _, constants in term.expr.by_turn)
 
 
-def _pieces(term: AbsTerm | HingeTerm, i: int, j: int) -> list[Piece]:
+def _pieces(term: AbsTerm | HingeTerm, i: int, j: int) -> list[CostPiece]:
     p = sum(coef for item, _, coef in term.expr.terms if item == i)
     q = sum(coef for item, _, coef in term.expr.terms if item == j)
     c = term.expr.const + sum(constants[0] for _, constants in term.expr.by_turn)
@@ -136,7 +136,7 @@ def _pieces(term: AbsTerm | HingeTerm, i: int, j: int) -> list[Piece]:
     return [(term.weight, p, q, c - term.slack), (term.weight, -p, -q, -c - term.slack)]
 
 
-def pair_cuts(problem: Problem, cores: Sequence[Cores], ranges: Sequence[Box]) -> list[Cut]:
+def pair_cuts(problem: Problem, cores: Sequence[Cores], ranges: Sequence[StepBox]) -> list[BoundRow]:
     """Return a row for each pair whose wishes cost more together than each alone.
 
     Of a pair's regions, those that are upright boxes are looked at, and the cores. Items that may be left
@@ -156,15 +156,15 @@ def pair_cuts(problem: Problem, cores: Sequence[Cores], ranges: Sequence[Box]) -
                 for regions in _boxes(problem, i, j, cores)
             )
             if free < low < NEVER:
-                found.append(Cut(costs=tuple((t, 1) for t in terms), low=low))
+                found.append(BoundRow(costs=tuple((t, 1) for t in terms), low=low))
     return found
 
 
-def _around(costs: PairCosts, i: int, j: int, region: Region, group: tuple[int, ...]) -> int:
+def _around(costs: PairCosts, i: int, j: int, region: ForbiddenRegion, group: tuple[int, ...]) -> int:
     return min(costs.beside(i, j, row, group) for row in region.rows)
 
 
-def _boxes(problem: Problem, i: int, j: int, cores: Sequence[Cores]) -> Iterator[list[Region]]:
+def _boxes(problem: Problem, i: int, j: int, cores: Sequence[Cores]) -> Iterator[list[ForbiddenRegion]]:
     """Yield for each two turns the regions of a pair that are upright boxes, the cores' among them."""
     first, second = cores[i], cores[j]
     for ti, tj in product(range(len(problem.items[i].turns)), range(len(problem.items[j].turns))):

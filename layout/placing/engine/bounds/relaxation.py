@@ -6,26 +6,26 @@ from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.engine.bounds.chains import Growth, chain_cuts
+from layout.placing.engine.bounds.area_rows import packings, together
 from layout.placing.engine.bounds.clusters import Groups, cluster_cuts
-from layout.placing.engine.bounds.packing import packings, together
+from layout.placing.engine.bounds.growing_groups import Growth, chain_cuts
 from layout.placing.engine.bounds.pairwise import pair_cuts
 from layout.placing.engine.cores import sound_cores
-from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, Box
+from layout.placing.engine.problem import AbsTerm, AnyZeroTerm, StepBox
 from layout.placing.engine.rows import turn_bounds
 from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from layout.placing.engine.bounds.cut import Cut
+    from layout.placing.engine.bounds.cut import BoundRow
     from layout.placing.engine.problem import Linear, Problem
-    from layout.placing.engine.result import Arrangement
+    from layout.placing.engine.stage_result import Positions
 
-FEW = 14
+FEW_ITEMS = 14
 """Up to so many items, groups of all sizes do better; above, groups that grow where the bound misses most."""
 
-ROUNDS = 20
+CUT_ROUNDS = 20
 """How often the relaxation is solved and rows are added."""
 
 
@@ -33,17 +33,17 @@ ROUNDS = 20
 class Bound:
     """Rows for the exact model, the bound that they give, and the one without them."""
 
-    cuts: tuple[Cut, ...] = ()
+    cuts: tuple[BoundRow, ...] = ()
     value: int = 0
     plain: int = 0
 
 
-def ranges(problem: Problem) -> list[Box] | None:
+def ranges(problem: Problem) -> list[StepBox] | None:
     """Return a box around every position of each item, or None when one has no position."""
     found = []
     for item in problem.items:
         if item.pin is not None:
-            found.append(Box(item.pin.x, item.pin.y, item.pin.x, item.pin.y))
+            found.append(StepBox(item.pin.x, item.pin.y, item.pin.x, item.pin.y))
             continue
         boxes = [box for turn in item.turns if (box := turn_bounds(turn)) is not None]
         if not boxes:
@@ -54,7 +54,7 @@ def ranges(problem: Problem) -> list[Box] | None:
 
 def bound(
     problem: Problem,
-    best: Arrangement | None = None,
+    best: Positions | None = None,
     *,
     growth: Growth | None = None,
     go_on: Callable[[], bool] = lambda: True,
@@ -84,7 +84,7 @@ def bound(
         program.add(cut)
     value = program.solve()
     panels = packings(problem, cores)
-    for _ in range(ROUNDS if panels and value is not None else 0):
+    for _ in range(CUT_ROUNDS if panels and value is not None else 0):
         at = program.positions()
         fresh = [cut for panel in panels for cut in panel.cuts(at) if cut not in kept]
         if not fresh:
@@ -97,7 +97,7 @@ def bound(
             break
     if best is not None and value is not None:
         growth = growth or Growth()
-        few = len(problem.items) <= FEW
+        few = len(problem.items) <= FEW_ITEMS
         groups = Groups(total=growth.total / 2) if few else Groups(sizes=(3,), total=growth.total / 8)
         small = cluster_cuts(problem, kept, groups, go_on=go_on)
         for cut in small:
@@ -118,7 +118,7 @@ def _safe(value: float | None) -> int:
 class Program:
     """The problem as a linear program: positions anywhere in their ranges, wishes, hard linear rules."""
 
-    def __init__(self, problem: Problem, within: list[Box]) -> None:
+    def __init__(self, problem: Problem, within: list[StepBox]) -> None:
         from ortools.linear_solver import pywraplp  # noqa: PLC0415 - slow to import
 
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
@@ -155,7 +155,7 @@ class Program:
         for item, axis, coef in _merged(expr.terms):
             row.SetCoefficient(self._at[item][axis], -weight * sign * coef)
 
-    def add(self, cut: Cut) -> None:
+    def add(self, cut: BoundRow) -> None:
         """Add a row; turn constants at their greatest, which is never too strict."""
         low = cut.low - sum(max(constants) for _, constants in cut.by_turn)
         scale = max((abs(coef) for _, _, coef in cut.terms), default=1)

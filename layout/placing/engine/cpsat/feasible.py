@@ -13,8 +13,8 @@ from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.engine.cpsat.build import build
-from layout.placing.engine.cpsat.solve import Answer, solve
+from layout.placing.engine.cpsat.hard_part import exact_model
+from layout.placing.engine.cpsat.solver import CpsatAnswer, run_cpsat
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,7 +43,7 @@ def first_layout(
     wall_s: float,
     seed: int = 1,
     go_on: Callable[[], bool] = lambda: True,
-) -> Answer:
+) -> CpsatAnswer:
     """Look for any arrangement, or the proof that there is none.
 
     Parameters
@@ -65,7 +65,7 @@ def first_layout(
         answer = _round(problem, length_now, left_s, seed + 2 * turn, go_on)
         total += answer.work
         if answer.proven or answer.arrangement is not None or answer.clock_struck:
-            return Answer(
+            return CpsatAnswer(
                 arrangement=answer.arrangement,
                 proven=answer.proven,
                 bound=answer.bound,
@@ -78,14 +78,14 @@ def first_layout(
     return _nothing(total, clock_struck=False)
 
 
-def _nothing(work: float, *, clock_struck: bool) -> Answer:
-    return Answer(arrangement=None, proven=False, bound=0, work=work, clock_struck=clock_struck)
+def _nothing(work: float, *, clock_struck: bool) -> CpsatAnswer:
+    return CpsatAnswer(arrangement=None, proven=False, bound=0, work=work, clock_struck=clock_struck)
 
 
-def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Callable[[], bool]) -> Answer:
+def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Callable[[], bool]) -> CpsatAnswer:
     board = _Board()
 
-    def search(by_area: bool) -> Answer:
+    def search(by_area: bool) -> CpsatAnswer:
         def tune(parameters: Any) -> None:
             if by_area:
                 parameters.use_energetic_reasoning_in_no_overlap_2d = True
@@ -94,7 +94,9 @@ def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Calla
                 parameters.use_try_edge_reasoning_in_no_overlap_2d = True
 
         own_seed = seed if by_area else seed + 1
-        return solve(build(problem), work=work, wall_s=wall_s, seed=own_seed, workers=1, tune=tune, board=board)
+        return run_cpsat(
+            exact_model(problem), work=work, wall_s=wall_s, seed=own_seed, workers=1, tune=tune, board=board
+        )
 
     with ThreadPoolExecutor(2) as pool:
         first, second = pool.submit(search, True), pool.submit(search, False)
@@ -109,7 +111,7 @@ def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Calla
             board.stop()
         answers = [first.result(), second.result()]
     chosen = next((one for one in answers if one.arrangement is not None or one.infeasible), answers[0])
-    return Answer(
+    return CpsatAnswer(
         arrangement=chosen.arrangement,
         proven=chosen.infeasible,
         bound=0,

@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING, Any
 
 from ortools.sat.python import cp_model
 
-from layout.placing.engine.result import Arrangement
+from layout.placing.engine.stage_result import Positions
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from layout.placing.engine.problem import Box, Linear, Problem, Row
+    from layout.placing.engine.problem import HalfPlane, Linear, Problem, StepBox
 
 Literal = Any
 """A Boolean variable of the solver, its negation, or True or False. The solver's own type names numpy scalars too."""
@@ -27,7 +27,7 @@ Sum = Any
 
 
 @dataclass(slots=True)
-class Model:
+class ExactModel:
     """Variables that stand for an arrangement, and the solver's model that they live in.
 
     Attributes
@@ -46,18 +46,18 @@ class Model:
     """
 
     problem: Problem
-    order: Arrangement | None = None
+    order: Positions | None = None
     free: frozenset[int] = frozenset()
     cp: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     x: list[cp_model.IntVar] = field(default_factory=list)
     y: list[cp_model.IntVar] = field(default_factory=list)
     turn: list[list[Literal]] = field(default_factory=list)
     present: list[Literal | None] = field(default_factory=list)
-    box: list[Box] = field(default_factory=list)
-    choices: dict[tuple[int, int], list[list[tuple[Literal, Row]]]] = field(default_factory=dict)
+    box: list[StepBox] = field(default_factory=list)
+    choices: dict[tuple[int, int], list[list[tuple[Literal, HalfPlane]]]] = field(default_factory=dict)
     possible: bool = True
 
-    def kept(self, *items: int) -> Arrangement | None:
+    def kept(self, *items: int) -> Positions | None:
         """Return the order that these items keep; None when one of them is free."""
         return None if any(item in self.free for item in items) else self.order
 
@@ -86,9 +86,9 @@ class Model:
             total = total + by_turn(self.turn[item], constants)
         return total
 
-    def read(self, value: Callable[[Sum], int]) -> Arrangement:
+    def read(self, value: Callable[[Sum], int]) -> Positions:
         """Return the arrangement of a solution; ``value`` evaluates a variable or literal in it."""
-        return Arrangement(
+        return Positions(
             positions=tuple((value(x), value(y)) for x, y in zip(self.x, self.y, strict=True)),
             turns=tuple(
                 0 if len(turn) == 1 else max(range(len(turn)), key=lambda t: (value(turn[t]), -t)) for turn in self.turn
@@ -96,7 +96,7 @@ class Model:
             present=tuple(literal is None or bool(value(literal)) for literal in self.present),
         )
 
-    def hint(self, arrangement: Arrangement) -> None:
+    def hint(self, arrangement: Positions) -> None:
         """Give the search an arrangement to start from."""
         for k, (x, y) in enumerate(arrangement.positions):
             self.cp.add_hint(self.x[k], x)

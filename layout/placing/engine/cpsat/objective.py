@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
 
 if TYPE_CHECKING:
-    from layout.placing.engine.cpsat.model import Literal, Model, Sum
+    from layout.placing.engine.cpsat.model import ExactModel, Literal, Sum
     from layout.placing.engine.problem import Linear, Term
 
 
-def wishes(model: Model) -> list[Sum]:
+def wishes(model: ExactModel) -> list[Sum]:
     """Add the variables of each wish and return each one's weighted cost, in the order of the problem."""
     return [_term(model, term) * term.weight for term in model.problem.terms]
 
 
-def objective(model: Model) -> tuple[Sum, list[Sum]]:
+def objective(model: ExactModel) -> tuple[Sum, list[Sum]]:
     """Minimise the value; returns its expression and each wish's cost. Without any wish nothing is minimised."""
     costs = wishes(model)
     total: Sum = sum(costs)
@@ -28,7 +28,7 @@ def objective(model: Model) -> tuple[Sum, list[Sum]]:
     return total, costs
 
 
-def _range(model: Model, expr: Linear) -> tuple[int, int]:
+def _range(model: ExactModel, expr: Linear) -> tuple[int, int]:
     low = high = expr.const
     for item, axis, coef in expr.terms:
         box = model.box[item]
@@ -39,7 +39,7 @@ def _range(model: Model, expr: Linear) -> tuple[int, int]:
     return low, high
 
 
-def _term(model: Model, term: Term) -> Sum:
+def _term(model: ExactModel, term: Term) -> Sum:
     if isinstance(term, AnyZeroTerm):
         return _any_zero(model, term)
     expr = model.sum(term.expr)
@@ -58,7 +58,7 @@ def _term(model: Model, term: Term) -> Sum:
     return cost
 
 
-def _any_zero(model: Model, term: AnyZeroTerm) -> Sum:
+def _any_zero(model: ExactModel, term: AnyZeroTerm) -> Sum:
     miss = model.cp.new_bool_var("")
     options: list[Literal] = [miss]
     items: list[int] = []

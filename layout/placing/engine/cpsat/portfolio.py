@@ -14,19 +14,19 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
-from layout.placing.engine import check
-from layout.placing.engine.cpsat.build import build
+from layout.placing.engine import recount
+from layout.placing.engine.cpsat.hard_part import exact_model
 from layout.placing.engine.cpsat.objective import objective
-from layout.placing.engine.cpsat.solve import Answer, solve
+from layout.placing.engine.cpsat.solver import CpsatAnswer, run_cpsat
 from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs, order_equals
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from layout.placing.engine.bounds.relaxation import Bound
-    from layout.placing.engine.cpsat.model import Model
+    from layout.placing.engine.cpsat.model import ExactModel
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.result import Arrangement
+    from layout.placing.engine.stage_result import Positions
 
 
 @dataclass(slots=True)
@@ -45,19 +45,19 @@ class Board:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
+class ProofOutcome:
     """The best arrangement and bound of both searches; ``proven`` when they meet, or when there is none."""
 
-    arrangement: Arrangement | None
+    arrangement: Positions | None
     bound: int
     proven: bool
     work: float
     clock_struck: bool
 
 
-def strong_model(problem: Problem, known: Bound, start: Arrangement | None) -> Model:
+def strong_model(problem: Problem, known: Bound, start: Positions | None) -> ExactModel:
     """Build the model with wishes and all that is known beforehand; the start bounds the value from above."""
-    model = build(problem)
+    model = exact_model(problem)
     if not model.possible:
         return model
     total, costs = objective(model)
@@ -69,20 +69,20 @@ def strong_model(problem: Problem, known: Bound, start: Arrangement | None) -> M
     if known.value:
         model.cp.add(total >= known.value)
     if start is not None:
-        model.cp.add(total <= check.value(problem, start))
+        model.cp.add(total <= recount.value(problem, start))
     return model
 
 
 def prove(
     problem: Problem,
     known: Bound,
-    start: Arrangement | None,
+    start: Positions | None,
     *,
     work: float,
     wall_s: float,
     seed: int,
     tell: Callable[[int], bool] | None = None,
-) -> Verdict:
+) -> ProofOutcome:
     """Search for the optimum and its proof from a start.
 
     Parameters
@@ -94,11 +94,11 @@ def prove(
     tell
         Called now and then with the bound so far; True stops both.
     """
-    first_value = None if start is None else check.value(problem, start)
+    first_value = None if start is None else recount.value(problem, start)
     board = Board(bound=known.value)
     began = time.monotonic()
 
-    def search(lifting: bool) -> Answer:
+    def search(lifting: bool) -> CpsatAnswer:
         model = strong_model(problem, known, start)
         if start is not None and not any(item.like for item in problem.items):
             model.hint(start)
@@ -109,7 +109,9 @@ def prove(
         def on_bound(bound: float) -> None:
             board.bound = max(board.bound, ceil(bound - 1e-6))
 
-        return solve(model, work=work, wall_s=wall_s, seed=seed, workers=1, tune=tune, board=board, on_bound=on_bound)
+        return run_cpsat(
+            model, work=work, wall_s=wall_s, seed=seed, workers=1, tune=tune, board=board, on_bound=on_bound
+        )
 
     with ThreadPoolExecutor(2) as pool:
         jobs = [pool.submit(search, False), pool.submit(search, True)]
@@ -127,18 +129,18 @@ def prove(
     return _verdict(problem, answers, start, known, struck=time.monotonic() - began >= wall_s)
 
 
-def _settles(problem: Problem, answer: Answer, first_value: int | None) -> bool:
+def _settles(problem: Problem, answer: CpsatAnswer, first_value: int | None) -> bool:
     """Say whether an answer proves the start optimal, or that there is no arrangement at all."""
     if not answer.proven:
         return False
-    return answer.arrangement is None or check.value(problem, answer.arrangement) == first_value
+    return answer.arrangement is None or recount.value(problem, answer.arrangement) == first_value
 
 
 def _verdict(
-    problem: Problem, answers: list[Answer], start: Arrangement | None, known: Bound, *, struck: bool
-) -> Verdict:
+    problem: Problem, answers: list[CpsatAnswer], start: Positions | None, known: Bound, *, struck: bool
+) -> ProofOutcome:
     found = [start, *(answer.arrangement for answer in answers)]
-    ranked = [(check.value(problem, one), n, one) for n, one in enumerate(found) if one is not None]
+    ranked = [(recount.value(problem, one), n, one) for n, one in enumerate(found) if one is not None]
     best = min(ranked, key=lambda entry: entry[:2], default=None)
     proven = any(answer.proven for answer in answers)
     bounds = [known.value, *(ceil(answer.bound - 1e-6) for answer in answers if answer.bound > -1e15)]
@@ -146,7 +148,7 @@ def _verdict(
     if best is not None:
         bound = best[0] if proven else min(bound, best[0])
         proven = proven or bound == best[0]
-    return Verdict(
+    return ProofOutcome(
         arrangement=None if best is None else best[2],
         bound=bound,
         proven=proven,

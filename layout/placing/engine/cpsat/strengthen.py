@@ -11,11 +11,11 @@ from layout.placing.engine.cpsat.model import by_turn
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.bounds.cut import Cut
-    from layout.placing.engine.cpsat.model import Literal, Model, Sum
+    from layout.placing.engine.bounds.cut import BoundRow
+    from layout.placing.engine.cpsat.model import ExactModel, Literal, Sum
 
 
-def add_cuts(model: Model, costs: Sequence[Sum], cuts: Sequence[Cut]) -> None:
+def add_cuts(model: ExactModel, costs: Sequence[Sum], cuts: Sequence[BoundRow]) -> None:
     """Add rows that hold in every valid arrangement; ``costs`` as ``objective`` returned them."""
     for cut in cuts:
         total: Sum = 0
@@ -29,7 +29,7 @@ def add_cuts(model: Model, costs: Sequence[Sum], cuts: Sequence[Cut]) -> None:
             model.cp.add(total >= cut.low)
 
 
-def add_side_costs(model: Model, costs: Sequence[Sum]) -> None:
+def add_side_costs(model: ExactModel, costs: Sequence[Sum]) -> None:
     """Choose exactly one side per pair and region, and say what the pair's wishes cost at least on each.
 
     A linear relaxation does not see by itself what a choice of side costs; told, it lifts the bound with
@@ -46,7 +46,7 @@ def add_side_costs(model: Model, costs: Sequence[Sum]) -> None:
                     model.cp.add(total >= least)
 
 
-def _at_least(model: Model, literal: Literal, cost: int) -> Sum:
+def _at_least(model: ExactModel, literal: Literal, cost: int) -> Sum:
     """Return what a chosen side costs; a side that cannot be is closed."""
     if cost < NEVER:
         return cost * literal if cost else 0
@@ -54,7 +54,7 @@ def _at_least(model: Model, literal: Literal, cost: int) -> Sum:
     return 0
 
 
-def order_equals(model: Model) -> None:
+def order_equals(model: ExactModel) -> None:
     """Put items that are equal in every respect in order of x, then y by a part of a step.
 
     Pinned items, items that may be left out and items in hard rules by name stay out of it: the problem's

@@ -2,11 +2,11 @@
 
 from tests.placing.judge.builder import Twin
 from tests.placing.judge.cases.faces import face_cases
-from tests.placing.judge.cases.held import held_cases
-from tests.placing.judge.cases.kept import kept_cases
+from tests.placing.judge.cases.old_holes_and_reserved import kept_cases
+from tests.placing.judge.cases.pins_and_cut_holes import held_cases
 from tests.placing.judge.cases.rear import rear_cases
 from tests.placing.judge.cases.relations import relation_cases
-from tests.placing.judge.cases.sheet import sheet_cases
+from tests.placing.judge.cases.sheet_layer import sheet_cases
 from tests.placing.judge.cases.swing import swing_cases
 from tests.placing.judge.cases.zones import zone_cases
 

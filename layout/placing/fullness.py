@@ -1,0 +1,114 @@
+"""How full a panel is: what devices take with their gaps, over what is free, layer by layer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING, Any
+
+from layout.placing.rule_table import rule_mm
+from layout.placing.translation.pair_limits import edge_of, pair_limits, web_of
+from layout.placing.translation.shape_pieces import ARC_MM
+from layout.project.model.panel import Existing, Layer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.project.model.device import Device
+    from layout.project.model.panel import Panel
+    from layout.project.model.project import Project
+    from layout.project.model.shape import Shape
+
+FULL = 1.002
+"""A load above this can't be placed: the polygons that stand for round corners err by less than a thousandth."""
+
+HIGH = 0.85
+"""Above this an arrangement is seldom found (common experience with rectangles in a frame, no single source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fullness:
+    """Areas of one layer of a panel.
+
+    Attributes
+    ----------
+    needed_mm2
+        Sum of what each device takes, grown by half the least gap.
+    free_mm2
+        What may be taken, grown by half the least gap.
+    """
+
+    panel: str
+    layer: Layer
+    needed_mm2: float
+    free_mm2: float
+
+    @property
+    def share(self) -> float:
+        """Needed over free; more than ``FULL`` is a proof that not all can stand there."""
+        return self.needed_mm2 / self.free_mm2 if self.free_mm2 > 0 else float("inf")
+
+
+def fullness_of(project: Project) -> tuple[Fullness, ...]:
+    """Return the loads of each panel in front and in the sheet, of the devices that can stand on no other panel."""
+    found = []
+    for key, panel in project.panels.items():
+        devices = [
+            device
+            for device in project.devices.values()
+            if set(device.panel) == {key} and device.existing is not Existing.REMOVE
+        ]
+        if devices:
+            found += [_front(project, panel, devices), _sheet(project, panel, devices)]
+    return tuple(found)
+
+
+def _front(project: Project, panel: Panel, devices: list[Device]) -> Fullness:
+    gap = min((pair_limits(project, *pair).gap for pair in combinations(devices, 2)), default=0.0)
+    edge = min(edge_of(project, device, panel) for device in devices)
+    faces = [(device.face,) if device.face else () for device in devices]
+    return _load(panel, Layer.FRONT, faces, gap=gap, edge=edge)
+
+
+def _sheet(project: Project, panel: Panel, devices: list[Device]) -> Fullness:
+    web = min((pair_limits(project, *pair).web for pair in combinations(devices, 2)), default=rule_mm(project, "web"))
+    edge = min(web_of(project, device) for device in devices)
+    return _load(panel, Layer.SHEET, [device.cutout for device in devices], gap=web, edge=edge)
+
+
+def _load(panel: Panel, layer: Layer, taken: Iterable[tuple[Shape, ...]], *, gap: float, edge: float) -> Fullness:
+    import shapely  # noqa: PLC0415
+
+    free: Any = _polygon(panel.outline, outside=True).buffer(-edge)
+    for zone in panel.keep_outs.values():
+        if layer in zone.layer or Layer.ALL in zone.layer:
+            free = free.difference(_polygon(zone.shape, outside=False))
+    for room in panel.reserved.values():
+        if room.at is not None and (layer in room.layer or Layer.ALL in room.layer):
+            (x, y), (width, height) = room.at, room.size
+            free = free.difference(shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2))
+    needed = 0.0
+    for shapes in taken:
+        if shapes:
+            needed += shapely.union_all([_polygon(shape, outside=False) for shape in shapes]).buffer(gap / 2).area
+    return Fullness(panel=panel.id, layer=layer, needed_mm2=needed, free_mm2=free.buffer(gap / 2).area)
+
+
+def _polygon(shape: Shape, *, outside: bool) -> Any:
+    from layout.geometry.polygon import inside_polygon, outside_polygon  # noqa: PLC0415
+
+    return (outside_polygon if outside else inside_polygon)(shape.to_path(), ARC_MM)
+
+
+def fullness_words(project: Project, load: Fullness) -> str:
+    """Return a load as a sentence."""
+    panel = project.panels[load.panel]
+    where = "in front" if load.layer is Layer.FRONT else "in the sheet"
+    what = "devices" if load.layer is Layer.FRONT else "cut-outs"
+    words = (
+        f"{panel.name or load.panel}: {where} its {what} with their gaps take {100 * load.share:.0f} % of what is free "
+        f"({load.needed_mm2 / 100:.0f} of {load.free_mm2 / 100:.0f} cm2)"
+    )
+    if load.share > FULL:
+        return f"{words}: that can't be placed"
+    return f"{words}; above {100 * HIGH:.0f} % an arrangement is seldom found" if load.share > HIGH else words

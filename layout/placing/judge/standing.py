@@ -1,0 +1,180 @@
+"""What stands where: each panel with all its shapes, and each placed device with its own, in panel coordinates."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.placing.judge.placed_form import PlacedForm, hole_form, placed_form, roomy_form, shape_form
+from layout.project.model.device import Tail
+from layout.project.model.panel import Layer
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.geometry.path import Path
+    from layout.project.model.arrangement import Arrangement, Placed
+    from layout.project.model.device import Device, KeepClear
+    from layout.project.model.panel import Panel
+    from layout.project.model.project import Project
+
+NO_TAIL = Tail()
+"""Stands for a tail room that nobody declared; that its depth is unknown is a finding of its own."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BodyRoom:
+    """A body in place.
+
+    Attributes
+    ----------
+    roomy, bare
+        Its shape with and without tail room to the sides.
+    low, high
+        Depths behind the sheet's rear face where it starts and ends, tail room counted, mm; endless where unknown.
+    depth
+        Its own depth, without tail room; None where unknown.
+    """
+
+    roomy: PlacedForm
+    bare: PlacedForm
+    low: float
+    high: float
+    depth: float | None
+
+    def shares_depth(self, low: float, high: float) -> bool:
+        """Tell whether some depth lies both in the room and between ``low`` and ``high``."""
+        return self.low < high and low < self.high
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StandingZone:
+    """A keep-clear zone in place."""
+
+    declared: KeepClear
+    part: PlacedForm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """One placed device with its shapes."""
+
+    device: Device
+    placed: Placed
+    face: PlacedForm
+    cutouts: tuple[PlacedForm, ...]
+    fixings: tuple[PlacedForm, ...]
+    rooms: tuple[BodyRoom, ...]
+    keep_clear: tuple[StandingZone, ...]
+
+    @property
+    def id(self) -> str:
+        """Stable id of the device."""
+        return self.placed.device
+
+    @property
+    def name(self) -> str:
+        """What people read."""
+        return self.device.name or self.placed.device
+
+    @property
+    def held(self) -> bool:
+        """Whether it is not the one to be moved."""
+        pin = self.device.pin
+        return self.device.state != "planned" or (pin is not None and pin.x is not None and pin.y is not None)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PanelStanding:
+    """One panel and the devices that stand on it, in the project's order.
+
+    Attributes
+    ----------
+    ground
+        The sheet within its outline.
+    holes
+        Openings that stay: the panel's own and old holes that stay open.
+    """
+
+    project: Project
+    id: str
+    panel: Panel
+    ground: PlacedForm
+    holes: tuple[PlacedForm, ...]
+    standing: tuple[Standing, ...]
+
+    @property
+    def name(self) -> str:
+        """What people read."""
+        return self.panel.name or self.id
+
+    @property
+    def outline(self) -> Path:
+        """Outline of the sheet."""
+        return self.ground.form.path
+
+    def by_id(self) -> Mapping[str, Standing]:
+        """Return the devices that stand here, by id."""
+        return {one.id: one for one in self.standing}
+
+
+def panels_standing(project: Project, arrangement: Arrangement) -> tuple[PanelStanding, ...]:
+    """Return every panel of the project with what the arrangement puts on it."""
+    panels = []
+    for key, panel in project.panels.items():
+        openings = [placed_form(f"hole {i + 1}", shape_form(shape)) for i, shape in enumerate(panel.holes)]
+        openings += [
+            placed_form(old.name or name, shape_form(old.shape))
+            for name, old in panel.old_holes.items()
+            if old.fate == "open"
+        ]
+        here = [
+            standing(project.devices[name], placed)
+            for name, placed in ((name, arrangement.placed.get(name)) for name in project.devices)
+            if placed is not None and placed.panel == key and project.devices[name].face is not None
+        ]
+        ground = placed_form(key, shape_form(panel.outline))
+        panels.append(PanelStanding(project, key, panel, ground, tuple(openings), tuple(here)))
+    return tuple(panels)
+
+
+def standing(device: Device, placed: Placed) -> Standing:
+    """Return a device with all its shapes where the arrangement puts it.
+
+    Raises
+    ------
+    ValueError
+        When the device has no face.
+    """
+    if device.face is None:
+        raise ValueError(f"a device on a panel has a face, {placed.device} has none")
+    owner, x, y, turn = placed.device, placed.x, placed.y, placed.turn
+    bodies = device.body if device.mount == "cut-in" else ()
+    tail = device.tail or NO_TAIL
+    rooms = tuple(
+        BodyRoom(
+            roomy=placed_form(owner, roomy_form(body.shape, tail, turn), x, y),
+            bare=placed_form(owner, shape_form(body.shape, turn), x, y),
+            low=body.from_depth,
+            high=math.inf if body.depth is None else body.depth + (tail.depth or 0.0),
+            depth=body.depth,
+        )
+        for body in bodies
+    )
+    return Standing(
+        device=device,
+        placed=placed,
+        face=placed_form(owner, shape_form(device.face, turn), x, y),
+        cutouts=tuple(placed_form(owner, shape_form(shape, turn), x, y) for shape in device.cutout),
+        fixings=tuple(placed_form(owner, hole_form(hole.drill, hole.at, turn), x, y) for hole in device.fixings),
+        rooms=rooms,
+        keep_clear=tuple(
+            StandingZone(zone, placed_form(owner, shape_form(zone.shape, turn), x, y)) for zone in device.keep_clear
+        ),
+    )
+
+
+def takes_layer(layers: tuple[Layer, ...], layer: Layer) -> bool:
+    """Tell whether something declared for ``layers`` holds in ``layer``."""
+    return layer in layers or Layer.ALL in layers
