@@ -23,13 +23,15 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from layout.drawing.dxf import dxf_text
-    from layout.drawing.pdf import DocumentInfo, pdf_bytes
-    from layout.drawing.scene import Scene
-    from layout.drawing.svg import svg_text
+    from layout.drawing.elements.scene import Scene
+    from layout.drawing.writers.dxf import dxf_text
+    from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+    from layout.drawing.writers.svg import svg_text
+    from layout.energy.balance import EnergySheet, energy_balance
     from layout.findings.finding import Finding, Place, Severity
     from layout.flow import draw, hand_over, plan, remember
     from layout.handover.plan import Plan
+    from layout.network.networks import Networks, plan_networks
     from layout.placing.alternatives import Alternatives, alternatives
     from layout.placing.by_components import Effort
     from layout.placing.explain.reason import Explanation, explain
@@ -39,13 +41,11 @@ if TYPE_CHECKING:
     from layout.placing.place import place
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
-    from layout.project.read import read
-    from layout.project.reading import Reading
+    from layout.project.reading.read import read
+    from layout.project.reading.reading import Reading
     from layout.project.register import Register, register_path
     from layout.project.register import load as load_register
     from layout.project.register import save as save_register
-    from layout.wiring.energy.sheet import EnergySheet, energy_balance
-    from layout.wiring.net.networks import Networks, plan_networks
     from layout.wiring.result import Wiring
     from layout.wiring.wire import wire
 
@@ -90,10 +90,10 @@ __all__ = [
 ]
 
 _HOME = {
-    "layout.drawing.dxf": ("dxf_text",),
-    "layout.drawing.pdf": ("DocumentInfo", "pdf_bytes"),
-    "layout.drawing.scene": ("Scene",),
-    "layout.drawing.svg": ("svg_text",),
+    "layout.drawing.writers.dxf": ("dxf_text",),
+    "layout.drawing.writers.pdf": ("DocumentInfo", "pdf_bytes"),
+    "layout.drawing.elements.scene": ("Scene",),
+    "layout.drawing.writers.svg": ("svg_text",),
     "layout.findings.finding": ("Finding", "Place", "Severity"),
     "layout.flow": ("draw", "hand_over", "plan", "remember"),
     "layout.handover.plan": ("Plan",),
@@ -106,11 +106,11 @@ _HOME = {
     "layout.placing.by_components": ("Effort",),
     "layout.project.model.arrangement": ("Arrangement",),
     "layout.project.model.project": ("Project",),
-    "layout.project.read": ("read",),
-    "layout.project.reading": ("Reading",),
+    "layout.project.reading.read": ("read",),
+    "layout.project.reading.reading": ("Reading",),
     "layout.project.register": ("Register", "register_path"),
-    "layout.wiring.energy.sheet": ("EnergySheet", "energy_balance"),
-    "layout.wiring.net.networks": ("Networks", "plan_networks"),
+    "layout.energy.balance": ("EnergySheet", "energy_balance"),
+    "layout.network.networks": ("Networks", "plan_networks"),
     "layout.wiring.result": ("Wiring",),
     "layout.wiring.wire": ("wire",),
 }

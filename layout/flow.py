@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
     from pathlib import Path
 
-    from layout.drawing.scene import Scene
+    from layout.drawing.elements.scene import Scene
     from layout.findings import Finding
     from layout.handover.plan import Plan
     from layout.placing.by_components import Effort
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.register import Register
 
-UNEXPLAINED = ("SOL002", "SOL003")
+UNEXPLAINED = ("fit 2", "fit 3")
 """That nothing fits, or that nothing was found: an explanation says it better, with names."""
 
 
@@ -152,16 +152,17 @@ def plan(
     ValueError
         If a bar measured less than 90 or more than 110 mm: that print was scaled.
     """
-    from layout.drawing.template.check import template_findings  # noqa: PLC0415
-    from layout.drawing.template.scale import Measured  # noqa: PLC0415
+    from layout.drawing.template.template_findings import template_findings  # noqa: PLC0415
+    from layout.drawing.template.true_scale import Measured  # noqa: PLC0415
+    from layout.energy.balance import energy_balance  # noqa: PLC0415
     from layout.findings import in_order  # noqa: PLC0415
     from layout.handover.plan import Plan  # noqa: PLC0415
+    from layout.network.laid_cables import laid_cables  # noqa: PLC0415
+    from layout.network.networks import plan_networks  # noqa: PLC0415
     from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
     from layout.placing.provisional_arrangement import in_the_middle  # noqa: PLC0415
     from layout.project.register import Register  # noqa: PLC0415
-    from layout.wiring.energy.sheet import energy_balance  # noqa: PLC0415
-    from layout.wiring.net.networks import plan_networks  # noqa: PLC0415
     from layout.wiring.wire import wire  # noqa: PLC0415
 
     register = register or Register()
@@ -173,7 +174,7 @@ def plan(
     cutting = template_findings(project, arrangement, measured=printer) if arrangement is not None else ()
     standing = in_the_middle(project) if rough and arrangement is None else arrangement
     networks = plan_networks(project, standing)
-    wiring = wire(project, standing, numbers=register.numbers, networks=networks)
+    wiring = wire(project, standing, numbers=register.numbers, network_cables=laid_cables(project, networks))
     energy = energy_balance(project)
     return Plan(
         project=project,
@@ -192,7 +193,7 @@ def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
 
     A panel on which nothing stands yet has none. ``layout.svg_text`` and ``layout.pdf_bytes`` write them.
     """
-    from layout.handover.panel_files import panel_scenes  # noqa: PLC0415
+    from layout.handover.files.panel_files import panel_scenes  # noqa: PLC0415
     from layout.handover.plan import work_of  # noqa: PLC0415
 
     work = work_of(plan)
@@ -216,7 +217,7 @@ def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None)
     OSError
         If the folder can't be written; documents that were there stay whole.
     """
-    from layout.handover.documents import write_documents  # noqa: PLC0415
+    from layout.handover.files.documents import write_documents  # noqa: PLC0415
     from layout.handover.plan import work_of  # noqa: PLC0415
 
     return write_documents(work_of(plan), out, only=only)

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from layout.cli.main import app
-from layout.project.read import read
+from layout.project.reading.read import read
 from tests.conftest import ROOT
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def test_tour_is_a_project(tmp_path: Path) -> None:
     file = tmp_path / "tour.yaml"
     file.write_text("spile: 1\nproject: {name: Tour}\n" + "".join(snippets) + REST, encoding="utf-8")
     reading = read(file)
-    assert [finding.message for finding in reading.findings if finding.weight.value == "error"] == []
+    assert [finding.message for finding in reading.findings if finding.weight.value == "stop"] == []
     assert reading.project is not None
 
 

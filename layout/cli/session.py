@@ -45,7 +45,7 @@ class Session:
 
 def open_project(path: Path, voice: Voice) -> Session:
     """Read a project and its register; end with code 2, after saying why, if one of them is not usable."""
-    from layout.project.read import read  # noqa: PLC0415
+    from layout.project.reading.read import read  # noqa: PLC0415
     from layout.project.register import load, register_path  # noqa: PLC0415
 
     reading = read(path)
@@ -61,7 +61,7 @@ def open_project(path: Path, voice: Voice) -> Session:
 
 def device_of(session: Session, name: str, voice: Voice) -> Device:
     """Return a device that stands on a panel; end with code 2, naming the nearest, if there is none of that id."""
-    from layout.project.spelling import nearest  # noqa: PLC0415
+    from layout.project.reading.spelling import nearest  # noqa: PLC0415
 
     known = [key for key, device in session.project.devices.items() if device.panel]
     if name not in known:
@@ -77,9 +77,9 @@ def usable_folder(out: Path, voice: Voice) -> None:
     while not there.exists() and there != there.parent:
         there = there.parent
     if not there.is_dir():
-        voice.refuse(f"'{out}' can't be a folder: '{there}' is a file", remedy="name another --out", rule="INP092")
+        voice.refuse(f"'{out}' can't be a folder: '{there}' is a file", remedy="name another --out", rule="file 92")
     if not os.access(there, os.W_OK | os.X_OK):
-        voice.refuse(f"nothing can be written to '{out}'", remedy="name another --out", rule="INP092")
+        voice.refuse(f"nothing can be written to '{out}'", remedy="name another --out", rule="file 92")
 
 
 def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
@@ -88,4 +88,4 @@ def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
         return make()
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
-        voice.refuse(f"'{out}' can't be written: {reason}", remedy="name another --out", rule="INP092")
+        voice.refuse(f"'{out}' can't be written: {reason}", remedy="name another --out", rule="file 92")

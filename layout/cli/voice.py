@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sys
 import threading
 from dataclasses import dataclass, field
@@ -99,11 +100,11 @@ class Voice:
         Raises
         ------
         typer.Exit
-            Always: code 0, or 1 with findings of severity error.
+            Always: code 0, or 1 with findings of severity stop.
         """
-        from layout.findings import has_errors  # noqa: PLC0415
+        from layout.findings import has_stops  # noqa: PLC0415
 
-        self._end(findings, sources, ERRORS if has_errors(findings) else FINE)
+        self._end(findings, sources, ERRORS if has_stops(findings) else FINE)
 
     def stop(self, findings: Sequence[Finding], sources: Mapping[str, str] | None = None) -> NoReturn:
         """Report why the input is not usable and end.
@@ -115,7 +116,7 @@ class Voice:
         """
         self._end(findings, sources, UNUSABLE)
 
-    def refuse(self, message: str, *, remedy: str | None = None, rule: str = "INP090") -> NoReturn:
+    def refuse(self, message: str, *, remedy: str | None = None, rule: str = "file 90") -> NoReturn:
         """End because a command can't do what it was asked for.
 
         Raises
@@ -137,7 +138,7 @@ class Voice:
             sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=not self.is_exact) + "\n")
         else:
             sys.stdout.flush()
-            for line in told(findings, sources):
+            for line in told(findings, sources, width=shutil.get_terminal_size((100, 24)).columns):
                 sys.stderr.write(line + "\n")
         raise typer.Exit(code)
 

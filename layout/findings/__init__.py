@@ -2,8 +2,22 @@
 
 from __future__ import annotations
 
-from layout.findings.finding import Finding, Place, Severity, has_errors, in_order
+from layout.findings.finding import Finding, Place, Severity, has_stops, in_order
 from layout.findings.render import as_json, as_lines
-from layout.findings.table import Rule, rule, rules
+from layout.findings.table import AREAS, Rule, area, code_order, rule, rules
 
-__all__ = ["Finding", "Place", "Rule", "Severity", "as_json", "as_lines", "has_errors", "in_order", "rule", "rules"]
+__all__ = [
+    "AREAS",
+    "Finding",
+    "Place",
+    "Rule",
+    "Severity",
+    "area",
+    "as_json",
+    "as_lines",
+    "code_order",
+    "has_stops",
+    "in_order",
+    "rule",
+    "rules",
+]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity as _Severity
-from layout.findings.table import rule
+from layout.findings.table import code_order, rule
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -37,7 +37,7 @@ class Finding:
     Attributes
     ----------
     rule
-        Code in the table of rules, for example ``"GEO001"``; it gives name, severity and reason.
+        Code in the table of rules, for example ``"panel 1"``; it gives name, severity and reason.
     message
         What is wrong, with names, measured value and limit; it stands alone.
     at, related
@@ -72,9 +72,9 @@ class Finding:
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return the findings sorted by severity, file, line, column, code and message, without repeats."""
-    return tuple(sorted(dict.fromkeys(findings), key=lambda f: (f.weight.rank, f.at, f.rule, f.message)))
+    return tuple(sorted(dict.fromkeys(findings), key=lambda f: (f.weight.rank, f.at, code_order(f.rule), f.message)))
 
 
-def has_errors(findings: Iterable[Finding]) -> bool:
-    """Tell whether any finding is of severity error."""
-    return any(finding.weight is Severity.ERROR for finding in findings)
+def has_stops(findings: Iterable[Finding]) -> bool:
+    """Tell whether any finding is of severity stop."""
+    return any(finding.weight is Severity.STOP for finding in findings)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, Any
 
 from layout.findings.finding import in_order
@@ -13,25 +14,47 @@ if TYPE_CHECKING:
     from layout.findings.finding import Finding, Place
 
 
-def as_lines(findings: Iterable[Finding], *, sources: Mapping[str, str] | None = None) -> list[str]:
-    """Render findings for people, one block each.
+INDENT = 7
+"""Columns that the lines under a finding's first one stand in from the left, as wide as the severity words need."""
+
+
+def as_lines(
+    findings: Iterable[Finding], *, sources: Mapping[str, str] | None = None, width: int | None = None
+) -> list[str]:
+    """Render findings for people: what is wrong, where it stands, what to do.
 
     Parameters
     ----------
     findings
         Any order; they are sorted.
     sources
-        Text of each project file by name; where given, the line itself is shown with a mark under the column.
+        Text of each project file by name; where given, the line itself is shown behind its place.
+    width
+        Columns of the terminal; lines are broken between words to stay within it. None breaks none.
     """
     lines: list[str] = []
     for finding in in_order(findings):
-        where = f"{finding.at}: " if str(finding.at) else ""
-        lines.append(f"{where}{finding.weight.value}[{finding.rule}] {finding.message}")
-        lines.extend(_shown(finding.at, sources or {}))
-        lines.extend(f"  also here: {place}" for place in finding.related if str(place))
-        if finding.remedy:
-            lines.append(f"  remedy: {finding.remedy}")
+        lines += _broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {finding.message}", width, first="")
+        for text in (*_places(finding, sources or {}), *([finding.remedy] if finding.remedy else [])):
+            lines += _broken(text, width, first=" " * INDENT)
     return lines
+
+
+def _places(finding: Finding, sources: Mapping[str, str]) -> list[str]:
+    at = finding.at
+    where = f"{at.file}:{at.line}" if at.line else at.file
+    lines = sources.get(at.file, "").splitlines()
+    said = lines[at.line - 1].strip() if 0 < at.line <= len(lines) else ""
+    own = [f"{where}   {said}".rstrip()] if where else []
+    return own + [f"see also {place.file}:{place.line}" for place in finding.related if place.file]
+
+
+def _broken(text: str, width: int | None, *, first: str) -> list[str]:
+    if width is None:
+        return [first + text]
+    return textwrap.wrap(
+        text, max(width, 3 * INDENT), initial_indent=first, subsequent_indent=" " * INDENT, break_on_hyphens=False
+    )
 
 
 def as_json(findings: Iterable[Finding]) -> list[dict[str, Any]]:
@@ -56,11 +79,3 @@ def as_json(findings: Iterable[Finding]) -> list[dict[str, Any]]:
 
 def _place(place: Place) -> dict[str, Any]:
     return {"file": place.file, "line": place.line, "column": place.column, "key": place.key}
-
-
-def _shown(at: Place, sources: Mapping[str, str]) -> list[str]:
-    lines = sources.get(at.file, "").splitlines()
-    if not 0 < at.line <= len(lines):
-        return []
-    number = f"{at.line:>5} | "
-    return [number + lines[at.line - 1].rstrip(), " " * (len(number) + at.column - 1) + "^"]

@@ -7,17 +7,20 @@ from enum import StrEnum
 from functools import cache
 from importlib import resources
 
+AREAS = ("file", "panel", "fit", "cut", "wire", "fuse", "bus", "day", "paper")
+"""What a code begins with: the subject it speaks of, in the order of the work."""
+
 
 class Severity(StrEnum):
-    """How much a finding weighs; an error makes the affected sheets unusable."""
+    """How much a finding weighs; ``stop`` makes the affected sheets unusable."""
 
-    ERROR = "error"
-    WARNING = "warning"
+    STOP = "stop"
+    WATCH = "watch"
     NOTE = "note"
 
     @property
     def rank(self) -> int:
-        """0 for error, 1 for warning, 2 for note."""
+        """0 for stop, 1 for watch, 2 for note."""
         return list(Severity).index(self)
 
 
@@ -57,7 +60,24 @@ def rules() -> dict[str, Rule]:
                 why=row["why"],
                 source=row.get("source", "rule of the house"),
             )
-    return dict(sorted(table.items()))
+    return dict(sorted(table.items(), key=lambda row: code_order(row[0])))
+
+
+def area(code: str) -> str:
+    """Return the word a code begins with: ``"fuse"`` of ``"fuse 8"``."""
+    return code.partition(" ")[0]
+
+
+def code_order(code: str) -> tuple[int, int]:
+    """Return what codes are sorted by: their area's place in ``AREAS``, then their number.
+
+    Raises
+    ------
+    ValueError
+        If the code is not a listed word and a number.
+    """
+    word, _, number = code.partition(" ")
+    return AREAS.index(word), int(number)
 
 
 def rule(code: str) -> Rule:

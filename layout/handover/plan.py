@@ -6,16 +6,16 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.handover.chapters import chapters
-from layout.handover.revisions import snapshot
-from layout.handover.work import Work
+from layout.handover.books.chapters import chapters
+from layout.handover.handed import Work
+from layout.handover.lists.revisions import snapshot
 
 if TYPE_CHECKING:
+    from layout.energy.balance import EnergySheet
     from layout.findings import Finding
+    from layout.network.networks import Networks
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
-    from layout.wiring.energy.sheet import EnergySheet
-    from layout.wiring.net.networks import Networks
     from layout.wiring.result import Wiring
 
 

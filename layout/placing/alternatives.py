@@ -178,7 +178,7 @@ def _few(shown: int, count: int) -> list[Finding]:
         return []
     return [
         Finding(
-            rule="SOL011",
+            rule="fit 11",
             message=(
                 f"{shown} of {count} arrangements were found that differ in {100 * LEAST_DIFFERENCE:g} % of the pair "
                 f"relations and are within {100 * WORST:g} % of the best"

@@ -52,7 +52,7 @@ def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Findi
     since = f"; since it was made: {', '.join(changed)}" if changed else ""
     return (
         Finding(
-            rule="SOL008",
+            rule="fit 8",
             message=f"the chosen arrangement no longer fits: {many}{since}",
             remedy="undo the change; or place again (spile place) and take one of the proposals (spile choose)",
             measured=float(len(broken)),

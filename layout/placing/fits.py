@@ -217,7 +217,7 @@ def _passes(project: Project, arrangement: Arrangement, name: str) -> bool:
     from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
     findings = refusals(judge(project, arrangement, chosen=arrangement))
-    return not any(f"devices.{name}" in finding.subjects or finding.rule == "GEO026" for finding in findings)
+    return not any(f"devices.{name}" in finding.subjects or finding.rule == "panel 26" for finding in findings)
 
 
 def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed: int) -> Fits:
@@ -244,7 +244,7 @@ def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed
         return Fits(device=device, spots=(), findings=(_no(device, sure=False),))
     movers = tuple(name for name, one in placed.items() if name != device.id and one != arrangement.placed.get(name))
     note = Finding(
-        rule="SOL012",
+        rule="fit 12",
         message=f"{device.name or device.id} fits only if {len(movers)} devices move: {', '.join(movers)}",
     )
     return Fits(device=device, spots=(), moved=moved, movers=movers, fewest=answer.proven, findings=(note,))
@@ -269,5 +269,5 @@ def _stays(built: Translated, arrangement: Arrangement) -> tuple[AnyZeroTerm, ..
 def _no(device: Device, *, sure: bool) -> Finding:
     how = "fits nowhere, even if others move" if sure else "was found no place, even with moves, and none is ruled out"
     return Finding(
-        rule="SOL013", message=f"{device.name or device.id} {how}", remedy="a smaller device, or leave one out"
+        rule="fit 13", message=f"{device.name or device.id} {how}", remedy="a smaller device, or leave one out"
     )

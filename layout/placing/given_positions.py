@@ -34,7 +34,7 @@ def given(
         if name not in project.devices or not project.devices[name].panel:
             findings.append(
                 Finding(
-                    rule="SOL007",
+                    rule="fit 7",
                     message=f"'{name}' is to be kept, and no device of a panel is called so",
                     remedy=f"known: {', '.join(d.id for d in project.devices.values() if d.panel)}",
                 )
@@ -42,7 +42,7 @@ def given(
         elif name not in places:
             findings.append(
                 Finding(
-                    rule="SOL007",
+                    rule="fit 7",
                     message=f"{project.devices[name].name or name} is to be kept, and no chosen arrangement has it",
                     at=project.place_of(f"devices.{name}"),
                     remedy="choose an arrangement first, or pin it",

@@ -28,7 +28,7 @@ REFUSED_ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
 
 
-INTERRUPTED = Finding(rule="SOL010", message="the search was stopped by hand; more work may find better")
+INTERRUPTED = Finding(rule="fit 10", message="the search was stopped by hand; more work may find better")
 
 
 def place(
@@ -135,7 +135,7 @@ class _Placer:
     ) -> Placing:
         extra = [*self.faults, *formulation.wished.findings]
         if found.clock_struck:
-            extra.append(Finding(rule="SOL006", message="the clock ended the search, so a second run may differ"))
+            extra.append(Finding(rule="fit 6", message="the clock ended the search, so a second run may differ"))
         rooms = formulation.rooms(found.positions) if found.positions else ()
         extra += _blanks_not_left(self.project, rooms)
         return Placing(
@@ -153,10 +153,10 @@ class _Placer:
         if over_full:
             notes, infeasible = over_full, True
         if infeasible:
-            words, rule = NO_ARRANGEMENT, "SOL002"
+            words, rule = NO_ARRANGEMENT, "fit 2"
             remedy = "ask for the reason: what conflicts, and what alone would make it fit"
         else:
-            words, rule, remedy = NOT_PROVEN, "SOL003", "allow more work, or ask for the reason"
+            words, rule, remedy = NOT_PROVEN, "fit 3", "allow more work, or ask for the reason"
         shown = None
         if found.nearest is not None:
             nearest = formulation.arrangement(found.nearest, (), seed=self.seed)
@@ -200,7 +200,7 @@ def _blanks_not_left(project: Project, rooms: Sequence[Placed]) -> list[Finding]
     wished = [blank.thing.name for blank in room_for_blanks(project)]
     return [
         Finding(
-            rule="SOL009",
+            rule="fit 9",
             message=f"the wish '{name}' is not met: no room of that size is left",
             at=project.place_of("wishes"),
             remedy="a smaller blank, or a larger weight",
@@ -212,7 +212,7 @@ def _blanks_not_left(project: Project, rooms: Sequence[Placed]) -> list[Finding]
 
 def _fault(refused: Finding) -> Finding:
     return Finding(
-        rule="SOL005",
+        rule="fit 5",
         message=f"the solver offered an arrangement that the judge refused ({refused.rule}): {refused.message}",
         at=refused.at,
         remedy="nothing to do: it was sent back; please report it",

@@ -52,7 +52,7 @@ def _held_faults(formulation: Formulation, chosen: Arrangement | None) -> tuple[
         placed[one.device] = Placed(device=one.device, panel=panel, x=held.x, y=held.y, turn=turn)
     found = judge(formulation.project, Arrangement(placed=placed), chosen=chosen) if placed else ()
     shown = {f"devices.{name}" for name in placed}
-    return tuple(one for one in refusals(found) if one.rule != "GEO037" and shown & set(one.subjects))
+    return tuple(one for one in refusals(found) if one.rule != "panel 37" and shown & set(one.subjects))
 
 
 def _finding(project: Project, name: str, rules: Sequence[str], *, proven: bool) -> Finding:
@@ -67,7 +67,7 @@ def _finding(project: Project, name: str, rules: Sequence[str], *, proven: bool)
     sure = "fits nowhere" if proven else "was found no place"
     where = " or ".join(panel.name or panel.id for panel in panels) or "its panel"
     return Finding(
-        rule="SOL001",
+        rule="fit 1",
         message=f"{called} {sure} on {where}, even alone: {why}",
         at=project.place_of(key),
         remedy="allow another turn, a smaller distance or another panel, or make the panel larger or deeper",

@@ -13,13 +13,13 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from layout.findings import Finding, Place
-from layout.project.flowtext import flow
-from layout.project.flowtext import text as key_text
+from layout.project.editing.flowtext import flow
+from layout.project.editing.flowtext import text as key_text
+from layout.project.editing.writing import write_atomically
 from layout.project.model.arrangement import Arrangement  # noqa: TC001  (pydantic reads the annotation)
-from layout.project.nodes import compose
-from layout.project.source import Source, read_source
-from layout.project.tree import Leaf, Table, Tree, place
-from layout.project.writing import write_atomically
+from layout.project.reading.nodes import compose
+from layout.project.reading.source import Source, read_source
+from layout.project.reading.tree import Leaf, Table, Tree, place
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -140,7 +140,7 @@ def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
     if version.value > VERSION:
         return None, (
             Finding(
-                rule="INP081",
+                rule="file 81",
                 message=f"the register '{name}' has version {version.value}; this program knows up to {VERSION}",
                 at=place(tree, ("spile_register",))[0],
                 remedy="use the newer program that wrote it",
@@ -169,7 +169,7 @@ def save(path: Path, register: Register) -> tuple[Finding, ...]:
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         message = f"the register '{path.name}' can't be written: {reason}"
-        return (Finding(rule="INP082", message=message, at=Place(path.name), remedy="check the folder's rights"),)
+        return (Finding(rule="file 82", message=message, at=Place(path.name), remedy="check the folder's rights"),)
     return ()
 
 
@@ -208,8 +208,8 @@ def adapter() -> Any:
 def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
     from pydantic import ValidationError  # noqa: PLC0415
 
-    from layout.project.convert import Conversion  # noqa: PLC0415
-    from layout.project.faults import faults  # noqa: PLC0415
+    from layout.project.reading.convert import Conversion  # noqa: PLC0415
+    from layout.project.reading.validation_errors import faults  # noqa: PLC0415
 
     conversion = Conversion(tree)
     data = conversion.data(tree, Register)
@@ -236,7 +236,7 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
         if slot in seen:
             at = place(tree, ("numbers", key))[0]
             message = f"'{key}' has the number {number} of '{seen[slot]}'"
-            found.append(Finding(rule="INP080", message=message, at=at))
+            found.append(Finding(rule="file 80", message=message, at=at))
         seen.setdefault(slot, key)
     return found
 
@@ -263,7 +263,7 @@ def _sorted(value: Any) -> Any:
 def _damaged(why: str, at: Place) -> Finding:
     name = at.file
     return Finding(
-        rule="INP080",
+        rule="file 80",
         message=f"the register '{name}' is damaged: {why}",
         at=at,
         remedy="bring back the last good copy; without it wire numbers are lost",

@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
     from layout.findings.finding import Finding
     from layout.standards.conductors import ConductorSize
-    from layout.wiring.fault import FaultRange
-    from layout.wiring.sizing import Sizing
+    from layout.wiring.protection.short_circuit import FaultRange
+    from layout.wiring.sizing.conductor_size import Sizing
 
 RunClass = Literal["dc", "ac", "data", "antenna"]
 

@@ -4,30 +4,29 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.wiring.bundles import loaded_together
-from layout.wiring.case import make_case
-from layout.wiring.cutlist import DEFAULT_REEL_MM, ToCut, cut_list
-from layout.wiring.faults import fault_book
-from layout.wiring.fill import fill
-from layout.wiring.flows import feeder_load
-from layout.wiring.laid import laid_cables
-from layout.wiring.lengths import spot, wireway_mm
-from layout.wiring.notes import footnotes, note_keys
-from layout.wiring.numbering import assign
-from layout.wiring.protectors import protectors
+from layout.wiring.checks.short_circuits import fault_book
+from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.result import CableIn, WayUse, Wiring
-from layout.wiring.runs import Ledger, make_run
-from layout.wiring.studs import stud_spots, stud_uses
+from layout.wiring.routing.fill import fill
+from layout.wiring.routing.run_lengths import spot, wireway_mm
+from layout.wiring.schedule.cut_lengths import DEFAULT_REEL_MM, ToCut, cut_list
+from layout.wiring.schedule.notes import footnotes, note_keys
+from layout.wiring.schedule.numbering import assign
+from layout.wiring.schedule.runs import Ledger, make_run
+from layout.wiring.schedule.studs import stud_spots, stud_uses
+from layout.wiring.sizing.bundles import loaded_together
+from layout.wiring.sizing.circuitry import make_case
+from layout.wiring.sizing.feeder_flows import feeder_load
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
-    from layout.wiring.case import Case
-    from layout.wiring.net.networks import Networks
-    from layout.wiring.plan import Plan
     from layout.wiring.result import CutList, Run, WirewayFill
+    from layout.wiring.routing.network_cables import NetworkCable
+    from layout.wiring.sizing.circuitry import Case
+    from layout.wiring.sizing.segment_state import Plan
 
 
 def wire(
@@ -35,7 +34,7 @@ def wire(
     arrangement: Arrangement | None,
     *,
     numbers: Mapping[str, int] | None = None,
-    networks: Networks | None = None,
+    network_cables: tuple[NetworkCable, ...] = (),
 ) -> Wiring:
     """Work out the whole wiring of a placed project.
 
@@ -47,8 +46,8 @@ def wire(
         Chosen positions; None leaves every length on a panel unknown.
     numbers
         Wire numbers from the register, by stable key.
-    networks
-        Planned buses and antenna leads; their cables take up room in the wireways.
+    network_cables
+        Cables of the planned buses, serial links and antenna leads; they take up room in the wireways.
 
     Returns
     -------
@@ -62,8 +61,7 @@ def wire(
     """
     from layout.wiring.checks import all_findings  # noqa: PLC0415  (checks look at the result types)
 
-    laid = laid_cables(project, networks) if networks is not None else ()
-    case = make_case(project, arrangement, laid)
+    case = make_case(project, arrangement, network_cables)
     given = assign(case.plans, numbers or {})
     spots = stud_spots(case)
     ledger = Ledger(

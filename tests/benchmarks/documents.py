@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING
 import yaml
 
 from layout import flow
-from layout.handover.documents import replace_file
-from layout.handover.makers import DOCUMENTS
+from layout.handover.files.documents import replace_file
+from layout.handover.files.makers import DOCUMENTS
 from layout.handover.plan import work_of
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.read import read
+from layout.project.reading.read import read
 from layout.project.register import Register
 
 if TYPE_CHECKING:

@@ -25,7 +25,7 @@ def main() -> None:
         ratio = seconds[count] / seconds[count // 2] if count // 2 in seconds else float("nan")
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         wires = sum(len(run.wires) for run in result.runs)
-        over = sum(1 for finding in result.findings if finding.rule == "WIR014")
+        over = sum(1 for finding in result.findings if finding.rule == "wire 14")
         sys.stdout.write(
             f"{count:5d} wires ({wires} with feeders), {len(project.wireways)} wireways: {seconds[count]:6.2f} s, "
             f"ratio {ratio:4.2f}, peak {peak:4.0f} MB, {over} overfull\n"

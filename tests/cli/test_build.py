@@ -103,11 +103,11 @@ def test_chosen_that_no_longer_fits_is_an_error(wall: Built, tmp_path: Path, old
     file.write_text(text.replace(old, new, 1), encoding="utf-8")
     ran = spile("build", file, "--out", tmp_path / "out", "--json")
     assert ran.code == 1
-    found = [finding["message"] for finding in ran.data["findings"] if finding["rule"] == "SOL008"]
+    found = [finding["message"] for finding in ran.data["findings"] if finding["rule"] == "fit 8"]
     assert len(found) == 1
     assert found[0].startswith("the chosen arrangement no longer fits: ")
     assert found[0].endswith(f"since it was made: {said}")
-    assert any(rule.startswith("GEO") for rule in ran.rules)
+    assert any(rule.startswith("panel ") for rule in ran.rules)
     kept = file.with_name(wall.register.name).read_text(encoding="utf-8")
     assert kept[kept.index("placed:") :].split("proposals:")[0] in wall.register.read_text(encoding="utf-8")
 
@@ -157,7 +157,7 @@ def test_missing_facts_still_give_a_template(wall: Built, tmp_path: Path) -> Non
     file.write_text("\n".join(lines) + "\n", encoding="utf-8")
     ran = spile("build", file, "--out", tmp_path / "out", "--json")
     assert ran.code == 1
-    assert ran.rules.count("WIR001") >= 4
+    assert ran.rules.count("wire 1") >= 4
     names = set(contents(tmp_path / "out"))
     assert {"wall-template-A4-front.pdf", "schedule.csv", "still-to-find-out.csv"} <= names
 
@@ -175,6 +175,6 @@ def test_folder_that_fills_up_leaves_whole_files(
 
     monkeypatch.setattr("pathlib.Path.replace", full)
     ran = spile("schedule", file, "--out", out, "--json")
-    assert (ran.code, ran.rules[-1:]) == (2, ["INP092"])
+    assert (ran.code, ran.rules[-1:]) == (2, ["file 92"])
     assert "no space left on device" in ran.data["findings"][-1]["message"]
     assert contents(out) == {"schedule.csv": b"old"}

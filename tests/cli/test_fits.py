@@ -30,7 +30,7 @@ def test_size_that_needs_moves_names_them(wall: Built, tmp_path: Path) -> None:
     """A face that fits only when others move is said with their names, and with where all would stand then."""
     ran = spile("fits", wall.copy(tmp_path / "wall"), "240x120", "--json")
     assert ran.code == 0
-    assert ran.rules == ["SOL012"]
+    assert ran.rules == ["fit 12"]
     assert ran.data["spots"] == []
     assert ran.data["movers"]
     (moved,) = ran.data["arrangements"]
@@ -41,7 +41,7 @@ def test_size_without_room_is_said(wall: Built, tmp_path: Path) -> None:
     """A face larger than the panel has no spot, and that is a finding, not an error of the project."""
     ran = spile("fits", wall.copy(tmp_path / "wall"), "900x500", "--json")
     assert ran.code == 0
-    assert ran.rules == ["SOL013"]
+    assert ran.rules == ["fit 13"]
     assert ran.data["spots"] == []
 
 

@@ -45,7 +45,7 @@ def test_broken_off_has_a_code_of_its_own(monkeypatch: pytest.MonkeyPatch, capsy
     def interrupt(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("layout.project.read.read", interrupt)
+    monkeypatch.setattr("layout.project.reading.read.read", interrupt)
     with pytest.raises(SystemExit) as end:
         app(["check", "panel.yaml"])
     assert end.value.code == BROKEN_OFF

@@ -39,7 +39,7 @@ def test_drop_over_the_limit_is_an_error(wall: Built, tmp_path: Path, number: st
     file = wall.copy(tmp_path / "wall")
     codes = [spile("measured", file, wire, "2V", "6A", "--json") for wire in (f"{number}a", number)]
     ran = next(one for one in codes if one.code != 2)
-    assert (ran.code, ran.rules) == (1, ["DOC006"])
+    assert (ran.code, ran.rules) == (1, ["paper 6"])
 
 
 def test_filled_test_sheet_comes_back(wall: Built, tmp_path: Path) -> None:
@@ -56,7 +56,7 @@ def test_filled_test_sheet_comes_back(wall: Built, tmp_path: Path) -> None:
     filled.write_text(filled.read_text(encoding="utf-8").replace("1.2", "long"), encoding="utf-8")
     kept = file.with_name("workshop_wall.measured.csv").read_bytes()
     ran = spile("measured", file, "--csv", filled, "--json")
-    assert (ran.code, ran.rules) == (2, ["DOC004"])
+    assert (ran.code, ran.rules) == (2, ["paper 4"])
     assert file.with_name("workshop_wall.measured.csv").read_bytes() == kept
 
 

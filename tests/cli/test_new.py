@@ -28,7 +28,7 @@ def test_nothing_is_overwritten(tmp_path: Path) -> None:
     file = tmp_path / "panel.yaml"
     file.write_text("mine", encoding="utf-8")
     ran = spile("new", tmp_path, "--json")
-    assert (ran.code, ran.rules) == (2, ["INP091"])
+    assert (ran.code, ran.rules) == (2, ["file 91"])
     assert file.read_text(encoding="utf-8") == "mine"
 
 

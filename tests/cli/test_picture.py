@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from layout.cli.picture import WIDTH, picture
-from layout.project.read import read
+from layout.project.reading.read import read
 from layout.project.register import load
 
 if TYPE_CHECKING:

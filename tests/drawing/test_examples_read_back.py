@@ -11,15 +11,15 @@ import pytest
 import shapely
 import svgelements
 
-from layout.drawing.machine import machine_file
-from layout.drawing.placed import panel_shapes
-from layout.drawing.template.build import template_content, tiled_template
-from layout.drawing.template.holes import holes
-from layout.project.read import read
+from layout.drawing.panel.holes import holes
+from layout.drawing.panel.placed_panel import panel_shapes
+from layout.drawing.template.template_pages import template_content, tiled_template
+from layout.drawing.writers.machine_file import machine_file
+from layout.project.reading.read import read
 from layout.project.register import load
 from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
 from tests.drawing.template.test_tiles import CUT_MM, assert_same_lines, bar_lengths, cut_lines
-from tests.drawing.test_machine import near, polylines
+from tests.drawing.writers.test_machine_file import near, polylines
 
 if TYPE_CHECKING:
     from pathlib import Path

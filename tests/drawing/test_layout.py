@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from itertools import combinations, pairwise
-from pathlib import Path
 
 import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing import sheets
-from layout.drawing.dimension import Stop, dimension_band, merge
-from layout.drawing.labels import LabelWish, holds, overlaps, place_labels, spread
-from layout.drawing.metrics import text_box
-from layout.drawing.scene import Text, leaves
-from layout.drawing.table import Column, Table, table_columns, table_items
+from layout.drawing.elements.dimension import Stop, dimension_band, merge
+from layout.drawing.elements.label_placing import LabelWish, holds, overlaps, place_labels, spread
+from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene_table import Column, Table, table_columns, table_items
+from layout.drawing.paper import drawing_sheets
 from layout.geometry.path import Box
+from tests.conftest import ROOT
 
-REFERENCE = yaml.safe_load((Path(__file__).parents[1] / "reference" / "cutouts.yaml").read_text("utf-8"))
+REFERENCE = yaml.safe_load((ROOT / "tests" / "reference" / "cutouts.yaml").read_text("utf-8"))
 
 
 def text_boxes(items):
@@ -87,22 +87,22 @@ def test_table_fills_columns_and_says_which_row_is_next():
 def test_sheets_are_iso_216_and_frames_iso_5457(name):
     """Sizes are ISO 216's and the room inside the frame is ISO 5457's."""
     paper = REFERENCE["paper"]["iso_216"]["sizes"][name]
-    found = sheets.sheet(name)
+    found = drawing_sheets.sheet(name)
     assert [found.width_mm, found.height_mm] == paper
     space = REFERENCE["drawing"]["iso_5457_1999"]["drawing_space"][name]
-    box = sheets.drawing_space(found if name == "A4" else found.turned())
+    box = drawing_sheets.drawing_space(found if name == "A4" else found.turned())
     assert sorted([box.width, box.height]) == sorted(space)
 
 
 def test_title_block_shows_every_iso_7200_field_inside_it():
     """All mandatory fields of ISO 7200 appear, texts keep apart and stay on the sheet, long ones shortened."""
-    block = sheets.TitleBlock(
+    block = drawing_sheets.TitleBlock(
         title="A long title that goes on over the whole width of the field and then some more of it",
         document_type="Panel drawing", number="SPL-0001", owner="An invented yard with a very long name indeed Ltd",
         created_by="N. N.", approved_by="", date="2026-01-05", revision="B",
     )  # fmt: skip
-    of = sheets.sheet("A4")
-    items = sheets.framed(of, block)
+    of = drawing_sheets.sheet("A4")
+    items = drawing_sheets.framed(of, block)
     assert_apart(text_boxes(items))
     assert all(holds(of.box, box) for box in text_boxes(items))
     texts = {i.content for i in leaves(items) if isinstance(i, Text)}
@@ -114,5 +114,5 @@ def test_ansi_sheets_are_in_whole_inches():
     """Letter and Tabloid are sizes A and B of ANSI Y14.1."""
     inches = REFERENCE["paper"]["ansi_y14_1"]["inches"]
     for name, size in (("Letter", "A"), ("Tabloid", "B"), ("ANSI C", "C"), ("ANSI D", "D"), ("ANSI E", "E")):
-        found = sheets.sheet(name)
+        found = drawing_sheets.sheet(name)
         assert [found.width_mm / 25.4, found.height_mm / 25.4] == pytest.approx(inches[size])

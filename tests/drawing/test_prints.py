@@ -6,13 +6,13 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from layout.drawing.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
-from layout.drawing.labels import holds
-from layout.drawing.legend import LegendCell, legend_strips
-from layout.drawing.metrics import text_box
-from layout.drawing.scene import FillPath, StrokePath, Text, leaves
-from layout.drawing.swatch import INKS, inks, swatch
-from layout.drawing.terminal_block import BlockWire, Position, terminal_block
+from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
+from layout.drawing.diagrams.legend import LegendCell, legend_strips
+from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
+from layout.drawing.elements.label_placing import holds
+from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.scene import FillPath, StrokePath, Text, leaves
+from layout.drawing.elements.swatch import INKS, inks, swatch
 from layout.geometry.path import Box
 from layout.standards.colours import letter_code
 

@@ -10,12 +10,12 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from layout.drawing.panel_drawing import panel_drawing
-from layout.drawing.pdf import DocumentInfo, pdf_bytes
-from layout.drawing.pens import RULE
-from layout.drawing.scene import Group
-from layout.drawing.svg import svg_text
-from layout.drawing.template.build import tiled_template
+from layout.drawing.elements.pens import RULE
+from layout.drawing.elements.scene import Group
+from layout.drawing.panel.panel_drawing import panel_drawing
+from layout.drawing.template.template_pages import tiled_template
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.writers.svg import svg_text
 from tests.conftest import needs_program
 from tests.drawing.chromium import browser
 

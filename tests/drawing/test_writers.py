@@ -11,12 +11,12 @@ import pypdf
 import pytest
 import svgelements
 
-from layout.drawing import pens
-from layout.drawing.dxf import dxf_text
-from layout.drawing.metrics import text_box
-from layout.drawing.pdf import DocumentInfo, pdf_bytes
-from layout.drawing.scene import FillPath, Group, HatchPath, Scene, StrokePath, Text, line
-from layout.drawing.svg import svg_text
+from layout.drawing.elements import pens
+from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, Scene, StrokePath, Text, line
+from layout.drawing.writers.dxf import dxf_text
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.writers.svg import svg_text
 from layout.geometry.shapes import circle, rectangle
 
 POINT = 25.4 / 72

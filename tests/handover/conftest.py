@@ -33,7 +33,7 @@ from layout.wiring.result import (
     WirewayFill,
     Wiring,
 )
-from layout.wiring.sizing import Demand, choose
+from layout.wiring.sizing.conductor_size import Demand, choose
 
 METRIC = [ConductorSize(series=Series.METRIC, area_mm2=a) for a in (0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0)]
 
@@ -353,7 +353,7 @@ def arrangement() -> Arrangement:
 def faulty(wiring: Wiring) -> Wiring:
     """Return the same wiring with an error on the full conduit and one on the radio's circuit."""
     found = (
-        Finding(rule="DOC001", message="made up for the test", subjects=("wireways.main",)),
-        Finding(rule="DOC001", message="made up for the test too", subjects=("circuits.radio",)),
+        Finding(rule="paper 1", message="made up for the test", subjects=("wireways.main",)),
+        Finding(rule="paper 1", message="made up for the test too", subjects=("circuits.radio",)),
     )
     return replace(wiring, findings=found)

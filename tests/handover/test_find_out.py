@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from layout.findings import Finding, Place
-from layout.handover.still_to_find_out import find_out_pdf, find_out_table, open_findings
-from layout.handover.unknowns import ORDER, counted, unknowns
+from layout.handover.lists.still_to_find_out import find_out_pdf, find_out_table, open_findings
+from layout.handover.lists.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.panel import SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
@@ -132,21 +132,21 @@ def test_findings_that_speak_of_something_unknown_are_taken_up(project):
     found = [
         Finding(rule=code, message=name)
         for code, name in (
-            ("INP061", "depth"),
-            ("INP050", "misspelt"),
-            ("NET020", "LEN"),
-            ("DOC005", "longer"),
-            ("GEO001", "near"),
+            ("file 61", "depth"),
+            ("file 50", "misspelt"),
+            ("bus 20", "LEN"),
+            ("paper 5", "longer"),
+            ("panel 1", "near"),
         )
     ]
-    assert {finding.rule for finding in open_findings(found)} == {"INP061", "NET020"}
+    assert {finding.rule for finding in open_findings(found)} == {"file 61", "bus 20"}
     assert "LEN" in [row["question"] for row in find_out_table(project, found).rows]
 
 
 def test_a_finding_stands_in_place_of_the_model_s_own_question(project):
     """An entry is asked about once, in the finding's words."""
     finding = Finding(
-        rule="INP061",
+        rule="file 61",
         message="Radio: depth behind the sheet is not known",
         at=Place("a.yaml", 3, 1, "devices.radio.body.0.depth"),
     )
@@ -158,7 +158,7 @@ def test_a_finding_stands_in_place_of_the_model_s_own_question(project):
 def test_the_same_question_about_many_is_asked_once(project):
     """Three devices with the same gap share a row that names them."""
     found = [
-        Finding(rule="NET020", message=f"{n} has no LEN", remedy="look at its paper", subjects=(f"circuits.{n}",))
+        Finding(rule="bus 20", message=f"{n} has no LEN", remedy="look at its paper", subjects=(f"circuits.{n}",))
         for n in ("light", "radio", "pump")
     ]
     (row,) = [row for row in find_out_table(project, found).rows if row["where"] == "look at its paper"]

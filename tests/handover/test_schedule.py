@@ -9,14 +9,14 @@ from io import BytesIO, StringIO
 import pytest
 from openpyxl import load_workbook
 
-from layout.drawing.scene import FillPath
+from layout.drawing.elements.scene import FillPath
 from layout.findings import Finding
-from layout.handover.columns import SCHEDULE, in_groups, node_name, schedule_table
-from layout.handover.csv_file import csv_bytes
-from layout.handover.faults import errors_of, wiring_errors
-from layout.handover.pdf_schedule import pdf_schedule
-from layout.handover.sizing_sheet import sizing_table
-from layout.handover.xlsx import xlsx_bytes
+from layout.handover.books.pdf_schedule import pdf_schedule
+from layout.handover.files.csv_file import csv_bytes
+from layout.handover.files.xlsx import xlsx_bytes
+from layout.handover.lists.schedule_columns import SCHEDULE, in_groups, node_name, schedule_table
+from layout.handover.lists.sizing_sheet import sizing_table
+from layout.handover.paper.marked_rows import errors_of, wiring_errors
 from tests.handover.pages import everything, outline, outside, overprinted, texts
 
 
@@ -105,8 +105,8 @@ def test_a_page_that_shows_a_run_with_an_error_is_overprinted(project, wiring, f
     assert overprinted(raw)
     assert "made up for the test too" in everything(raw)
     rows = {row["number"]: row for row in schedule_table(project, faulty).rows}
-    assert rows["003a+"]["findings"] == "DOC001"
-    assert rows["002a+"]["findings"] == "DOC001"  # its conduit
+    assert rows["003a+"]["findings"] == "paper 1"
+    assert rows["002a+"]["findings"] == "paper 1"  # its conduit
     assert rows["001a+"]["findings"] == ""
 
 
@@ -138,8 +138,8 @@ def test_the_schedule_has_a_bookmark_and_stable_bytes(project, wiring, printed):
 
 def test_an_error_without_subject_concerns_every_run(project, wiring):
     """What can't be laid to one wire holds for all; findings of the panel's holes don't count here."""
-    loose = Finding(rule="DOC004", message="x")
-    hole = Finding(rule="GEO001", message="x")
+    loose = Finding(rule="paper 4", message="x")
+    hole = Finding(rule="panel 1", message="x")
     assert wiring_errors((loose, hole)) == (loose,)
     assert errors_of(project, wiring.runs[0], (loose,)) == (loose,)
 
@@ -165,7 +165,7 @@ def test_every_size_can_be_checked_by_hand(project, wiring):
 
 def test_colour_has_a_patch_beside_its_words(wiring):
     """The patch is drawn in the ink of the colour's word."""
-    from layout.drawing.swatch import INKS, swatch
+    from layout.drawing.elements.swatch import INKS, swatch
     from layout.geometry.path import Box
 
     (fill,) = [i for i in swatch(wiring.runs[0].wires[0].colour, Box(0, 0, 10, 2)) if isinstance(i, FillPath)]

@@ -214,7 +214,7 @@ def opinion(project: Project, arrangement: Arrangement) -> Verdict:
         for other in stands:
             if other is not one:
                 for zone in one.kept:
-                    _entering(verdict, ("GEO012", other.key, one.key), zone, other.face)
+                    _entering(verdict, ("panel 12", other.key, one.key), zone, other.face)
     for first, second in combinations(stands, 2):
         _pair(verdict, first, second, least)
     return verdict
@@ -235,14 +235,14 @@ def _stand(key: str, device: Device, spot: Placed) -> Stand:
 
 def _alone(verdict: Verdict, panel: Panel, one: Stand, least: dict[str, float]) -> None:
     outline = blob(panel.outline)
-    verdict.say(("GEO001", one.key, ""), inset_mm(one.face, outline), least["edge"])
+    verdict.say(("panel 1", one.key, ""), inset_mm(one.face, outline), least["edge"])
     for cut in one.cuts:
-        verdict.say(("GEO004", one.key, ""), inset_mm(cut, outline), least["web"])
+        verdict.say(("panel 4", one.key, ""), inset_mm(cut, outline), least["web"])
     for body, _ in one.bodies:
         if _end(one.device, body) + least["depth_spare"] > (panel.depth or 0) + 1e-9:
-            verdict.broken.add(("GEO006", one.key, ""))
+            verdict.broken.add(("panel 6", one.key, ""))
     for zone in panel.keep_outs.values():
-        _entering(verdict, ("GEO011", one.key, ""), blob(zone.shape), one.face)
+        _entering(verdict, ("panel 11", one.key, ""), blob(zone.shape), one.face)
 
 
 def _entering(verdict: Verdict, key: tuple[str, str, str], zone: Blob, face: Blob) -> None:
@@ -254,12 +254,12 @@ def _entering(verdict: Verdict, key: tuple[str, str, str], zone: Blob, face: Blo
 
 def _pair(verdict: Verdict, first: Stand, second: Stand, least: dict[str, float]) -> None:
     gap = max(least["gap"] if one.device.gap is None else one.device.gap for one in (first, second))
-    verdict.say(("GEO002", first.key, second.key), apart_mm(first.face, second.face), gap)
+    verdict.say(("panel 2", first.key, second.key), apart_mm(first.face, second.face), gap)
     for a, b in product(first.cuts, second.cuts):
-        verdict.say(("GEO003", first.key, second.key), apart_mm(a, b), least["web"])
+        verdict.say(("panel 3", first.key, second.key), apart_mm(a, b), least["web"])
     for (body, a), (rival, b) in product(first.bodies, second.bodies):
         if body.from_depth < _end(second.device, rival) and rival.from_depth < _end(first.device, body):
-            verdict.say(("GEO005", first.key, second.key), apart_mm(a, b), least["rear_gap"])
+            verdict.say(("panel 5", first.key, second.key), apart_mm(a, b), least["rear_gap"])
 
 
 def _end(device: Device, body: Body) -> float:

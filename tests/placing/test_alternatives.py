@@ -42,7 +42,7 @@ def test_where_all_is_pinned_there_is_one_kind() -> None:
     fixed = project(device("a", pin=Pin(x=60.0, y=60.0)), device("b", pin=Pin(x=200.0, y=60.0)))
     found = alternatives(fixed, place(fixed, effort=Effort.QUICK), count=2, effort=Effort.QUICK)
     assert len(found.arrangements) == 1
-    assert [finding.rule for finding in found.findings] == ["SOL011"]
+    assert [finding.rule for finding in found.findings] == ["fit 11"]
 
 
 def test_where_nothing_fits_there_are_none() -> None:

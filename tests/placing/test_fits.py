@@ -50,7 +50,7 @@ def test_what_fits_nowhere_is_said_so() -> None:
     found = fits(TWO, IN_THE_WAY, of_size(TWO, 300, 280))
     assert found.spots == ()
     assert found.moved is None
-    assert found.findings[0].rule == "SOL013"
+    assert found.findings[0].rule == "fit 13"
 
 
 def test_cut_holes_do_not_move_for_one_more() -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from layout.findings import has_errors
+from layout.findings import has_stops
 from layout.placing.by_components import Effort, SolvedComponents
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
@@ -54,7 +54,7 @@ def test_what_is_placed_is_judged_good(seed: int) -> None:
     placing = place(one, effort=Effort.QUICK)
     if placing.arrangement is not None and placing.arrangement.proof != "not usable":
         assert not refusals(judge(one, placing.arrangement))
-    assert not [finding.message for finding in placing.findings if finding.rule == "SOL005"]
+    assert not [finding.message for finding in placing.findings if finding.rule == "fit 5"]
 
 
 def test_same_input_gives_the_same_arrangement() -> None:
@@ -96,7 +96,7 @@ def test_keeping_what_has_no_place_is_refused() -> None:
     """Keeping a device without a chosen position is an error that names it, and nothing is solved."""
     placing = place(project(device("a"), device("b")), keep=("b",), effort=Effort.QUICK)
     assert placing.arrangement is None
-    assert has_errors(placing.findings)
+    assert has_stops(placing.findings)
     assert "b is to be kept" in placing.findings[0].message
 
 
@@ -129,7 +129,7 @@ def test_unknown_depth_takes_no_room_lightly() -> None:
     unknown = device("a", body=(Body(shape=rect(40, 20)),))
     placing = place(project(unknown, device("b")), effort=Effort.QUICK)
     assert placing.arrangement is not None
-    assert "GEO007" in {finding.rule for finding in placing.findings}
+    assert "panel 7" in {finding.rule for finding in placing.findings}
 
 
 def test_keep_out_holds_for_its_layer_only() -> None:
@@ -291,7 +291,7 @@ def test_nothing_found_and_nothing_proven_is_said(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr("layout.placing.place.solve_components", lambda *_, **__: SolvedComponents())
     placing = place(project(A, B), effort=Effort.QUICK)
     assert (placing.arrangement, placing.infeasible) == (None, False)
-    assert [finding.rule for finding in placing.findings] == ["SOL003"]
+    assert [finding.rule for finding in placing.findings] == ["fit 3"]
     assert placing.proven == NOT_PROVEN
 
 
@@ -301,7 +301,7 @@ def test_blank_that_is_not_left_is_noted() -> None:
     placing = place(project(A, B, C, wishes=wishes(wanted)), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert placing.rooms == ()
-    (note,) = [finding for finding in placing.findings if finding.rule == "SOL009"]
+    (note,) = [finding for finding in placing.findings if finding.rule == "fit 9"]
     assert note.message == "the wish 'large blank' is not met: no room of that size is left"
 
 
@@ -319,7 +319,7 @@ def test_wish_that_can_not_be_counted_is_noted() -> None:
     """A wish for the eye band on a panel of unknown height is left out with a note that says what is missing."""
     band = Wish(wish="eye band", eye_height=1200.0, devices=("a",), name="instruments high")
     placing = place(project(A, wishes=wishes(band)), effort=Effort.QUICK)
-    notes = [finding for finding in placing.findings if finding.rule == "SOL004"]
+    notes = [finding for finding in placing.findings if finding.rule == "fit 4"]
     assert len(notes) == 1
     assert "instruments high" in notes[0].message
     assert notes[0].remedy == "give panels.main.above_sole"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from layout.project.read import read
+
 from layout import flow
 from layout.placing.provisional_arrangement import in_the_middle
-from layout.project.read import read
 from tests.conftest import EXAMPLES
 
 WALL = read(EXAMPLES / "workshop_wall.yaml").project
@@ -20,7 +21,7 @@ def test_every_device_of_a_panel_stands_in_its_middle():
 def test_a_first_look_blames_nobody_for_what_is_not_placed():
     """Without an arrangement a rough plan has lengths, and no finding about them; a plain one keeps them open."""
     rough, plain = flow.plan(WALL, rough=True), flow.plan(WALL)
-    assert "WIR002" not in {finding.rule for finding in rough.findings}
-    assert "WIR002" in {finding.rule for finding in plain.findings}
+    assert "wire 2" not in {finding.rule for finding in rough.findings}
+    assert "wire 2" in {finding.rule for finding in plain.findings}
     assert rough.arrangement is None
     assert all(run.length.total_mm is not None for run in rough.wiring.runs)

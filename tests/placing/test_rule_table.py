@@ -79,4 +79,4 @@ def test_codes_of_the_solver_stand_in_the_table_of_findings() -> None:
     """Each code that a hard rule is reported by is in the table of findings, and the solver's own begin with SOL."""
     known = set(findings())
     assert {code for rule in hard_rules().values() for code in rule.findings} <= known
-    assert {f"SOL{n:03d}" for n in range(1, 12)} <= known
+    assert {f"fit {n}" for n in range(1, 12)} <= known

@@ -8,8 +8,8 @@ import pytest
 import yaml
 
 from layout.project import catalogue
-from layout.project.read import read
-from layout.project.tree import plain
+from layout.project.reading.read import read
+from layout.project.reading.tree import plain
 from tests.conftest import ROOT
 
 REFERENCE = yaml.safe_load((ROOT / "tests/reference/cutouts.yaml").read_text(encoding="utf-8"))

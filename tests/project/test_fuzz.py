@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.findings import as_json, as_lines
-from layout.project.flowtext import flow
-from layout.project.new import new_text
-from layout.project.nodes import compose
-from layout.project.read import read
-from layout.project.tree import leaves, plain
+from layout.project.editing.flowtext import flow
+from layout.project.editing.new_project import new_text
+from layout.project.reading.nodes import compose
+from layout.project.reading.read import read
+from layout.project.reading.tree import leaves, plain
 from tests.conftest import EXAMPLES
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def test_broken_text(tmp_path_factory: pytest.TempPathFactory, text: str, rng: r
 
 def whole(name: str) -> Any:
     """Return a project's data with its includes put in."""
-    from layout.project.include import read_files
+    from layout.project.reading.include import read_files
 
     tree = read_files(EXAMPLES / name).tree
     assert tree is not None

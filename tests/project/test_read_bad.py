@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.findings import as_lines, rules
+from layout.findings import area, as_lines, code_order, rules
 from layout.project import register
-from layout.project.include import MOST_FILES
-from layout.project.read import USABLE_FROM, read
-from layout.project.source import MOST_BYTES
+from layout.project.reading.include import MOST_FILES
+from layout.project.reading.read import USABLE_FROM, read
+from layout.project.reading.source import MOST_BYTES
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -90,18 +90,18 @@ def unwritable_register(folder: Path) -> tuple[Finding, ...]:
 
 
 MADE: dict[Callable[[Path], tuple[Finding, ...]], tuple[str, str]] = {
-    missing_file: ("INP001", "there is no file 'panel.yaml'"),
-    folder_for_file: ("INP002", "'panel.yaml' is no file"),
-    ten_megabytes: ("INP003", f"'panel.yaml' is larger than {MOST_BYTES / 1e6:g} MB, the most that is read"),
-    link_out_of_the_folder: ("INP021", "'shelf.yaml' lies outside the project's folder"),
-    very_many_files: ("INP023", f"more than {MOST_FILES} files in one project"),
+    missing_file: ("file 1", "there is no file 'panel.yaml'"),
+    folder_for_file: ("file 2", "'panel.yaml' is no file"),
+    ten_megabytes: ("file 3", f"'panel.yaml' is larger than {MOST_BYTES / 1e6:g} MB, the most that is read"),
+    link_out_of_the_folder: ("file 21", "'shelf.yaml' lies outside the project's folder"),
+    very_many_files: ("file 23", f"more than {MOST_FILES} files in one project"),
     damaged_register: (
-        "INP080",
+        "file 80",
         "the register 'panel.register.yaml' is damaged: a table in { } without a comma or the closing brace",
     ),
-    newer_register: ("INP081", "the register 'panel.register.yaml' has version 9; this program knows up to 1"),
+    newer_register: ("file 81", "the register 'panel.register.yaml' has version 9; this program knows up to 1"),
     unwritable_register: (
-        "INP082",
+        "file 82",
         "the register 'panel.register.yaml' can't be written: no such file or directory",
     ),
 }
@@ -117,8 +117,8 @@ def test_wrong_input_gets_its_message(make: Callable[[Path], tuple[Finding, ...]
 def test_every_code_has_a_wrong_file() -> None:
     """Each code of the reader's table of rules is reported for at least one wrong file or made input."""
     tried = {finding.rule for path in WRONG for finding in read(path).findings} | {code for code, _ in MADE.values()}
-    of_commands = "INP090"
-    assert {code for code in rules() if code.startswith("INP") and code < of_commands} == tried
+    of_commands = "file 90"
+    assert {code for code in rules() if area(code) == "file" and code_order(code) < code_order(of_commands)} == tried
 
 
 def test_unusable_input_leaves_no_project() -> None:

@@ -180,24 +180,24 @@ LEGS_BACK = {"feed": Leg(from_="dc/1", to="lamp1@0/+"), "back": Leg(from_="lamp1
 SMALL = replace(FUSE, kind="link fuse", rating=25.0)
 
 FAULTY: dict[str, Callable[[], Project]] = {
-    "WIR001": lambda: plain(amps=None),
-    "WIR002": lambda: replace(plain(), devices={"lamp1@0": Device(id="lamp1@0", place="locker")}),
-    "WIR003": lambda: replace(plain(), wireways={}),
-    "WIR004": lambda: add(
+    "wire 1": lambda: plain(amps=None),
+    "wire 2": lambda: replace(plain(), devices={"lamp1@0": Device(id="lamp1@0", place="locker")}),
+    "wire 3": lambda: replace(plain(), wireways={}),
+    "wire 4": lambda: add(
         plain(wireways=("w0", "w9")),
         wireways={"w9": Wireway(id="w9", from_="p0", to="locker", kind="tray", length=900.0)},
     ),
-    "WIR005": lambda: plain(amps=9.0, size=WireSize(area_mm2=0.75)),
-    "WIR006": lambda: boat({"c1": lamp(1, amps=9.0)}, cables={"thin": replace(SINGLE, sizes={"1 mm2": 2.6})}),
-    "WIR007": lambda: boat({"c1": lamp(1, amps=9.0, purpose="radio")}, lengths_mm=(900_000.0,)),
-    "WIR008": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 5)}, lengths_mm=(500.0,)),
-    "WIR009": lambda: part(plain(), "feeders", "feed", from_="bank/-"),
-    "WIR010": lambda: plain(legs={"feed": Leg(from_="dc/1", to="lamp1@0/+")}),
-    "WIR011": lambda: part(plain(), "feeders", "feed", current=1.0),
-    "WIR012": lambda: plain(amps=None),
-    "WIR013": lambda: add(plain(), feeders={"feed2": replace(plain().feeders["feed"], id="feed2")}),
-    "WIR014": lambda: many(6, wireway={"bore": 12.0}),
-    "WIR015": lambda: add(
+    "wire 5": lambda: plain(amps=9.0, size=WireSize(area_mm2=0.75)),
+    "wire 6": lambda: boat({"c1": lamp(1, amps=9.0)}, cables={"thin": replace(SINGLE, sizes={"1 mm2": 2.6})}),
+    "wire 7": lambda: boat({"c1": lamp(1, amps=9.0, purpose="radio")}, lengths_mm=(900_000.0,)),
+    "wire 8": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 5)}, lengths_mm=(500.0,)),
+    "wire 9": lambda: part(plain(), "feeders", "feed", from_="bank/-"),
+    "wire 10": lambda: plain(legs={"feed": Leg(from_="dc/1", to="lamp1@0/+")}),
+    "wire 11": lambda: part(plain(), "feeders", "feed", current=1.0),
+    "wire 12": lambda: plain(amps=None),
+    "wire 13": lambda: add(plain(), feeders={"feed2": replace(plain().feeders["feed"], id="feed2")}),
+    "wire 14": lambda: many(6, wireway={"bore": 12.0}),
+    "wire 15": lambda: add(
         boat({"c1": lamp(1)}, wireway={"bore": 7.8}),
         circuits={
             "c2": lamp(
@@ -209,42 +209,42 @@ FAULTY: dict[str, Callable[[], Project]] = {
             )
         },
     ),
-    "WIR016": lambda: boat({"c1": lamp(1)}, wireway={"bore": None}),
-    "WIR017": plugs,
-    "WIR018": lambda: boat(
+    "wire 16": lambda: boat({"c1": lamp(1)}, wireway={"bore": None}),
+    "wire 17": plugs,
+    "wire 18": lambda: boat(
         {"c1": lamp(1)},
         cables={"single": replace(SINGLE, bend_radius=20.0)},
         wireway={"bends": 90.0, "bend_radius": 30.0},
     ),
-    "WIR019": lambda: boat({"c1": lamp(1)}, wireway={"bends": 400.0}),
-    "WIR020": mixed,
-    "WIR021": lambda: add(
+    "wire 19": lambda: boat({"c1": lamp(1)}, wireway={"bends": 400.0}),
+    "wire 20": mixed,
+    "wire 21": lambda: add(
         replace(plain(), circuits={"c1": replace(lamp(1), from_="odd", protection=FUSE)}),
         bus_bars={"odd": replace(BAR, id="odd", voltage=None)},
     ),
-    "WIR022": aged,
-    "WIR023": plain,
-    "WIR024": lambda: add(plain(), circuits={"c2": replace(lamp(1), id="c2")}),
-    "WIR025": lambda: boat({"c1": replace(lamp(1, amps=9.0), from_="dc")}, ways={"1": way(5.0)}),
-    "WIR026": lambda: part(plain(), "distribution", "dc", spares=2),
-    "WIR027": lambda: plain(load=replace(MOTOR, start_voltage=10.7)),
-    "WIR028": lambda: plain(load=replace(MOTOR, inrush=None)),
-    "WIR029": lambda: part(plain(), "places", "p0", zone="exterior"),
-    "WIR030": lambda: part(plain(), "places", "p0", gas="petrol"),
-    "WIR031": lambda: part(plain(), "places", "p0", gas="battery gas"),
-    "WIR032": lambda: boat(
+    "wire 22": aged,
+    "wire 23": plain,
+    "wire 24": lambda: add(plain(), circuits={"c2": replace(lamp(1), id="c2")}),
+    "wire 25": lambda: boat({"c1": replace(lamp(1, amps=9.0), from_="dc")}, ways={"1": way(5.0)}),
+    "wire 26": lambda: part(plain(), "distribution", "dc", spares=2),
+    "wire 27": lambda: plain(load=replace(MOTOR, start_voltage=10.7)),
+    "wire 28": lambda: plain(load=replace(MOTOR, inrush=None)),
+    "wire 29": lambda: part(plain(), "places", "p0", zone="exterior"),
+    "wire 30": lambda: part(plain(), "places", "p0", gas="petrol"),
+    "wire 31": lambda: part(plain(), "places", "p0", gas="battery gas"),
+    "wire 32": lambda: boat(
         {"c1": lamp(1)}, cables={"poor": replace(SINGLE, insulation=60.0)}, wireway={"zone": "hot space"}
     ),
-    "WIR033": lambda: boat({"c1": lamp(1)}, wireway={"temperature": 70.0}),
-    "WIR034": lambda: plain(purpose="gas alarm"),
-    "WIR035": lambda: plain(colour="green-yellow"),
-    "WIR036": lambda: add(
+    "wire 33": lambda: boat({"c1": lamp(1)}, wireway={"temperature": 70.0}),
+    "wire 34": lambda: plain(purpose="gas alarm"),
+    "wire 35": lambda: plain(colour="green-yellow"),
+    "wire 36": lambda: add(
         ac(),
         cables={"single": replace(SINGLE, colours=("red", "black"))},
         circuits={"c1": lamp(1, existing="keep", size=WireSize(area_mm2=2.5))},
     ),
-    "WIR037": lambda: device(classes=("magnet",)),
-    "WIR038": lambda: boat(
+    "wire 37": lambda: device(classes=("magnet",)),
+    "wire 38": lambda: boat(
         {
             "c1": lamp(
                 1,
@@ -258,23 +258,23 @@ FAULTY: dict[str, Callable[[], Project]] = {
         },
         cables={"two": CableKind(cores=2, sizes={"2.5 mm2": 8.0}, insulation=90.0)},
     ),
-    "WIR039": lambda: boat({"c1": lamp(1, cable="data")}, cables={"data": replace(SINGLE, carries=("data",))}),
-    "WIR040": lambda: add(
+    "wire 39": lambda: boat({"c1": lamp(1, cable="data")}, cables={"data": replace(SINGLE, carries=("data",))}),
+    "wire 40": lambda: add(
         plain(),
         bus_bars={"negbar": BusBar(id="negbar", pole="-", studs=("M8",), place="locker")},
         feeders={
             f"x{n}": Feeder(id=f"x{n}", from_="negbar", to="dc/-", poles=("-",), length=900.0 + n) for n in range(4)
         },
     ),
-    "WIR041": lambda: device(terminals={"+": Terminal(pole="+", takes="ring", stud="M30")}),
-    "WIR042": lambda: add(plain(), bus_bars={"posbar": replace(BAR, covered=None)}),
-    "WIR043": lambda: plain(purpose="disco ball"),
-    "WIR044": lambda: boat({"c1": lamp(1)}, cables={}),
-    "WIR045": lambda: part(plain(), "distribution", "dc", rating=2.0),
-    "WIR046": socket_pair,
-    "WIR047": lambda: replace(plain(), boat=Boat(hull="metal")),
-    "WIR048": lambda: charger(current=None),
-    "WIR049": lambda: add(
+    "wire 41": lambda: device(terminals={"+": Terminal(pole="+", takes="ring", stud="M30")}),
+    "wire 42": lambda: add(plain(), bus_bars={"posbar": replace(BAR, covered=None)}),
+    "wire 43": lambda: plain(purpose="disco ball"),
+    "wire 44": lambda: boat({"c1": lamp(1)}, cables={}),
+    "wire 45": lambda: part(plain(), "distribution", "dc", rating=2.0),
+    "wire 46": socket_pair,
+    "wire 47": lambda: replace(plain(), boat=Boat(hull="metal")),
+    "wire 48": lambda: charger(current=None),
+    "wire 49": lambda: add(
         plain(),
         supplies={
             "conv": Supply(
@@ -282,51 +282,51 @@ FAULTY: dict[str, Callable[[], Project]] = {
             )
         },
     ),
-    "WIR050": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
-    "WIR051": lambda: boat({"c1": lamp(1)}, rules=WiringRules(number_pattern="{circuit}")),
-    "WIR052": lambda: add(plain(), distribution={"dc": replace(plain().distribution["dc"], voltage=24.0)}),
-    "WIR053": lambda: add(
+    "wire 50": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
+    "wire 51": lambda: boat({"c1": lamp(1)}, rules=WiringRules(number_pattern="{circuit}")),
+    "wire 52": lambda: add(plain(), distribution={"dc": replace(plain().distribution["dc"], voltage=24.0)}),
+    "wire 53": lambda: add(
         ac(),
         circuits={
             "c1": lamp(1, purpose="socket"),
             "heat": replace(ac().circuits["heat"], purpose="socket"),
         },
     ),
-    "WIR054": lambda: plain(length=1200.0),
-    "WIR055": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8"),)),
-    "WIR056": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8", from_="battery", to="bow"),)),
-    "PRO001": lambda: part(plain(), "feeders", "lead", protection=None),
-    "PRO002": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
-    "PRO003": lambda: plain(amps=12.0),
-    "PRO004": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 13)}),
-    "PRO005": lambda: plain(load=Load(current=9.0, continuous=True)),
-    "PRO006": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=900.0)),
-    "PRO007": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=None)),
-    "PRO008": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=500.0)),
-    "PRO009": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=None)),
-    "PRO010": lambda: part(plain(), "supplies", "bank", resistance=None, cold_cranking=None),
-    "PRO011": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), curve=20.0)}),
-    "PRO012": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, curve=None)),
-    "PRO013": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
-    "PRO014": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
-    "PRO015": lambda: charger(fuse=None),
-    "PRO016": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, voltage=10.0)),
-    "PRO017": lambda: plain(load=replace(MOTOR, largest_protection=5.0)),
-    "PRO018": lambda: plain(load=replace(MOTOR, largest_protection=None)),
-    "PRO019": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=97.0)),
-    "PRO020": lambda: part(plain(), "feeders", "lead", cranking=True),
-    "PRO021": lambda: boat({"c1": lamp(1, amps=300.0)}, ways={"1": replace(way(10.0), rating=None)}),
-    "PRO022": lambda: plain(load=replace(MOTOR, locked_rotor=9.0)),
-    "PRO023": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=1.0))}, lengths_mm=(30_000.0,)),
-    "PRO030": lambda: two_ac(break_before_make=None),
-    "PRO031": lambda: ac(neutral_bond=False),
-    "PRO032": lambda: part(ac(), "feeders", "sf", protection=replace(ac().feeders["sf"].protection, residual=None)),
-    "PRO033": lambda: ac(isolation=None),
-    "PRO034": lambda: part(
+    "wire 54": lambda: plain(length=1200.0),
+    "wire 55": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8"),)),
+    "wire 56": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8", from_="battery", to="bow"),)),
+    "fuse 1": lambda: part(plain(), "feeders", "lead", protection=None),
+    "fuse 2": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
+    "fuse 3": lambda: plain(amps=12.0),
+    "fuse 4": lambda: boat({f"c{n}": lamp(n, amps=9.0) for n in range(1, 13)}),
+    "fuse 5": lambda: plain(load=Load(current=9.0, continuous=True)),
+    "fuse 6": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=900.0)),
+    "fuse 7": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, from_source=None)),
+    "fuse 8": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=500.0)),
+    "fuse 9": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=None)),
+    "fuse 10": lambda: part(plain(), "supplies", "bank", resistance=None, cold_cranking=None),
+    "fuse 11": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), curve=20.0)}),
+    "fuse 12": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, curve=None)),
+    "fuse 13": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
+    "fuse 14": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
+    "fuse 15": lambda: charger(fuse=None),
+    "fuse 16": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, voltage=10.0)),
+    "fuse 17": lambda: plain(load=replace(MOTOR, largest_protection=5.0)),
+    "fuse 18": lambda: plain(load=replace(MOTOR, largest_protection=None)),
+    "fuse 19": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=97.0)),
+    "fuse 20": lambda: part(plain(), "feeders", "lead", cranking=True),
+    "fuse 21": lambda: boat({"c1": lamp(1, amps=300.0)}, ways={"1": replace(way(10.0), rating=None)}),
+    "fuse 22": lambda: plain(load=replace(MOTOR, locked_rotor=9.0)),
+    "fuse 23": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=1.0))}, lengths_mm=(30_000.0,)),
+    "fuse 30": lambda: two_ac(break_before_make=None),
+    "fuse 31": lambda: ac(neutral_bond=False),
+    "fuse 32": lambda: part(ac(), "feeders", "sf", protection=replace(ac().feeders["sf"].protection, residual=None)),
+    "fuse 33": lambda: ac(isolation=None),
+    "fuse 34": lambda: part(
         ac(polarized=False), "distribution", "ac", ways={"1": replace(way(10.0), kind="miniature breaker")}
     ),
-    "PRO035": lambda: ac(polarized=None),
-    "PRO036": lambda: add(
+    "fuse 35": lambda: ac(polarized=None),
+    "fuse 36": lambda: add(
         ac(),
         circuits={
             "heat": replace(
@@ -338,7 +338,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
             )
         },
     ),
-    "PRO037": lambda: ac(fault_current=None),
-    "PRO038": lambda: part(plain(), "supplies", "bank", cold_cranking=None),
+    "fuse 37": lambda: ac(fault_current=None),
+    "fuse 38": lambda: part(plain(), "supplies", "bank", cold_cranking=None),
 }
 """Boat by code."""

@@ -7,15 +7,15 @@ from pathlib import Path
 import pytest
 import yaml
 
-from layout.findings import Severity, has_errors, rules
-from layout.project.read import read
+from layout.findings import Severity, has_stops, rules
+from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES
 from tests.wiring.arranged import spread_out
 from tests.wiring.faulty import FAULTY, ac, charger, plain, two_ac
 
 MESSAGES = yaml.safe_load((Path(__file__).parent / "faulty.yaml").read_text(encoding="utf-8"))
-MINE = [code for code in rules() if code.startswith(("WIR", "PRO"))]
+MINE = [code for code in rules() if code.startswith(("wire ", "fuse "))]
 
 
 def test_every_rule_has_a_boat_and_a_message():
@@ -38,19 +38,19 @@ def test_found_with_its_message(code):
 def test_nothing_wrong_nothing_found(make):
     """A boat with nothing wrong gets no error; what is from memory and what is not declared is said all the same."""
     found = wire(make(), None).findings
-    assert not has_errors(found)
-    assert {finding.rule for finding in found} <= {"WIR008", "WIR023"}
+    assert not has_stops(found)
+    assert {finding.rule for finding in found} <= {"wire 8", "wire 23"}
 
 
 def test_ac_sources_without_changeover_are_an_error():
     """Shore and generator on one panel meet; the finding names both."""
-    found = [f.message for f in wire(two_ac(), None).findings if f.rule == "PRO030"]
+    found = [f.message for f in wire(two_ac(), None).findings if f.rule == "fuse 30"]
     assert found == ["shore and gen are joined in state 'all on'"]
 
 
 def test_two_bonds_are_one_too_many():
     """Joined AC sources bring two bonds into one state."""
-    found = [f.message for f in wire(two_ac(), None).findings if f.rule == "PRO031"]
+    found = [f.message for f in wire(two_ac(), None).findings if f.rule == "fuse 31"]
     assert "state 'all on', fed by shore: neutral and earth are joined 2 times, once is right" in found
 
 
@@ -58,5 +58,5 @@ def test_two_bonds_are_one_too_many():
 def test_examples_have_no_wiring_errors(name):
     """The shipped examples can be wired as they are."""
     project = read(EXAMPLES / name).project
-    errors = [f.message for f in wire(project, spread_out(project)).findings if f.weight is Severity.ERROR]
+    errors = [f.message for f in wire(project, spread_out(project)).findings if f.weight is Severity.STOP]
     assert errors == []

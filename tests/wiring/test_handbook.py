@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from layout.energy.bank import charge_hours
+from layout.network.antenna import loss_db
 from layout.standards.ampacity import ampacity
 from layout.standards.conductors import Series, size_of, sizes
 from layout.standards.conduit import circle_mm2, fill_limit_percent, jams
 from layout.standards.tables import Practice
-from layout.wiring.drop import Copper, drop
-from layout.wiring.energy.bank import charge_hours
-from layout.wiring.fault import FaultSource, highest_a, internal_ohm
-from layout.wiring.net.antenna import loss_db
-from layout.wiring.sizing import Criterion, Demand, choose
+from layout.wiring.protection.short_circuit import FaultSource, highest_a, internal_ohm
+from layout.wiring.sizing.conductor_size import Criterion, Demand, choose
+from layout.wiring.sizing.drop import Copper, drop
 
 
 def metric(area_mm2):

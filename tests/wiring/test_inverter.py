@@ -46,5 +46,5 @@ def test_inverter_input_is_a_dc_load(terminal):
 
 def test_feeder_that_carries_nothing_known_is_an_error():
     """A feeder to an inverter without power has no size, and an error says so."""
-    found = [f for f in wire(inverter(power=None), None).findings if f.rule == "WIR001" and "fi:" in f.message]
+    found = [f for f in wire(inverter(power=None), None).findings if f.rule == "wire 1" and "fi:" in f.message]
     assert [f.message for f in found] == ["fi: what it carries is not known, so its conductors have no size"]

@@ -15,9 +15,9 @@ from itertools import product
 import numpy as np
 import pytest
 
-from layout.handover.columns import schedule_table
-from layout.handover.csv_file import csv_bytes
-from layout.project.read import read
+from layout.handover.files.csv_file import csv_bytes
+from layout.handover.lists.schedule_columns import schedule_table
+from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES, needs_program
 from tests.wiring.arranged import spread_out

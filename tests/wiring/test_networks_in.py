@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
+from layout.network.laid_cables import laid_cables
+from layout.network.networks import plan_networks
 from layout.project.model.device import Device
 from layout.project.model.network import AntennaLead, Listener, SerialLink
 from layout.project.model.wireways import Wireway
 from layout.standards import coax
 from layout.standards.conduit import circle_mm2
-from layout.wiring.net.networks import plan_networks
 from layout.wiring.wire import wire
 from tests.wiring.faulty import add, plain
+
+if TYPE_CHECKING:
+    from layout.project.model.project import Project
+    from layout.wiring.result import Wiring
+
+
+def wired(project: Project) -> Wiring:
+    """Wire a project with the cables of its networks lying in the wireways."""
+    return wire(project, None, network_cables=laid_cables(project, plan_networks(project, None)))
 
 
 def radio_boat(bore_mm: float):
@@ -29,7 +40,7 @@ def radio_boat(bore_mm: float):
 def test_antenna_lead_fills_its_conduit():
     """RG-213 of the published diameter in 20 mm, by hand."""
     project = radio_boat(20.0)
-    result = wire(project, None, networks=plan_networks(project, None))
+    result = wired(project)
     fill = next(fill for fill in result.wireways if fill.wireway == "wa")
     assert [cable.number for cable in fill.cables] == ["Radio lead"]
     diameter = coax.kind("RG-213").outer_diameter_mm
@@ -39,7 +50,7 @@ def test_antenna_lead_fills_its_conduit():
 def test_overfull_with_a_lead_names_it():
     """A conduit too narrow for the lead is an error about the lead."""
     project = radio_boat(11.0)
-    found = [f for f in wire(project, None, networks=plan_networks(project, None)).findings if f.rule == "WIR014"]
+    found = [f for f in wired(project).findings if f.rule == "wire 14"]
     assert "antennas.vhf" in found[0].subjects
 
 
@@ -76,7 +87,7 @@ def test_plug_that_stays_on_the_lead_must_pass():
     lead = replace(project.antennas["vhf"], plug=26.0)
     with_plug = replace(project, antennas={"vhf": lead})
     found = [
-        [f.message for f in wire(one, None, networks=plan_networks(one, None)).findings if f.rule == "WIR017"]
+        [f.message for f in wired(one).findings if f.rule == "wire 17"]
         for one in (project, with_plug)
     ]
     assert found == [[], ["wa: the plug of Radio lead needs 26.0 mm, 24.0 mm are left"]]

@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from layout.findings import Severity
+from layout.network.networks import plan_networks
 from layout.project.model.circuits import Leg
 from layout.project.model.device import Terminal
 from layout.project.model.project import Boat
 from layout.project.model.supplies import Distribution, Feeder, Supply, Switch
-from layout.project.read import read
-from layout.wiring.net.networks import plan_networks
+from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES
 from tests.wiring.arranged import spread_out
@@ -34,41 +34,41 @@ def two_sources(**generator):
 
 def test_residual_current_device_before_every_source():
     """A residual-current device at the shore inlet does not cover the hours on the generator."""
-    assert said(two_sources(), "PRO032") == []
-    found = said(two_sources(residual=None), "PRO032")
+    assert said(two_sources(), "fuse 32") == []
+    found = said(two_sources(residual=None), "fuse 32")
     assert found == ["ac, way 1: no residual-current device of 30 mA or less before circuit heat when it is fed by gen"]
 
 
 def test_double_pole_breaker_before_every_source():
     """Each source has its own double-pole breaker, or the panel's main is one."""
-    assert said(two_sources(), "PRO034") == []
-    assert said(two_sources(poles=1), "PRO034") == ["ac: no double-pole breaker between it and gen"]
+    assert said(two_sources(), "fuse 34") == []
+    assert said(two_sources(poles=1), "fuse 34") == ["ac: no double-pole breaker between it and gen"]
 
 
 def test_changeover_takes_the_neutral_along():
     """A changeover of one pole leaves the neutrals of shore and generator joined."""
-    found = said(two_ac(break_before_make=True, poles=1), "PRO034")
+    found = said(two_ac(break_before_make=True, poles=1), "fuse 34")
     assert "co: it changes over one pole, so the neutrals of all sources stay joined" in found
 
 
 def test_negative_goes_over_the_second_pole_on_a_metal_hull():
     """A two-pole switch with one conductor on it isolates nothing, and one with both is right."""
     steel = replace(part(plain(), "switches", "main", poles=2), boat=Boat(hull="metal"))
-    assert said(steel, "WIR047") == ["dc: its negative reaches bank past the main switch, on a metal hull"]
+    assert said(steel, "wire 47") == ["dc: its negative reaches bank past the main switch, on a metal hull"]
     home = replace(steel.feeders["home"], from_="main/in", to="bank/-")
     back = Feeder(id="over", from_="negbar", to="main/out", poles=("-",), length=900.0)
-    assert said(add(steel, feeders={"home": home, "over": back}), "WIR047") == []
+    assert said(add(steel, feeders={"home": home, "over": back}), "wire 47") == []
 
 
 def test_always_live_needs_a_live_return():
     """A gas alarm fed before the switch is dead all the same if its return goes over the switch's second pole."""
     steel = part(plain(purpose="gas alarm"), "switches", "main", poles=2)
     alarm = replace(steel.circuits["c1"], from_="bank", protection=steel.feeders["lead"].protection, always_live=True)
-    assert said(add(steel, circuits={"c1": alarm}), "WIR034") == []
+    assert said(add(steel, circuits={"c1": alarm}), "wire 34") == []
     home = replace(steel.feeders["home"], from_="main/in", to="bank/-")
     over = Feeder(id="over", from_="negbar", to="main/out", poles=("-",), length=900.0)
     wrong = add(steel, circuits={"c1": replace(alarm, legs=legs())}, feeders={"home": home, "over": over})
-    assert "c1: it is always live, but its return negbar lies behind a switch" in said(wrong, "WIR034")
+    assert "c1: it is always live, but its return negbar lies behind a switch" in said(wrong, "wire 34")
 
 
 def legs():
@@ -85,15 +85,16 @@ def legs():
 def test_protection_code_outside(ip, fits):
     """Outside, the second digit is at least 5; a code that can't be read is no proof (IEC 60529)."""
     outside = part(device(ip=ip), "places", "p0", zone="exterior")
-    found = [finding for finding in wire(outside, None).findings if finding.rule == "WIR029"]
-    assert [finding.weight for finding in found] == ([] if fits else [Severity.ERROR])
+    found = [finding for finding in wire(outside, None).findings if finding.rule == "wire 29"]
+    assert [finding.weight for finding in found] == ([] if fits else [Severity.STOP])
 
 
 def test_switch_among_gas_is_ignition_protected():
     """A main switch sparks like any device; in a space with battery gas it must be said not to."""
     among = part(plain(), "places", "locker", gas="battery gas")
-    assert said(among, "WIR030") == ["main: it stands in locker (battery gas) and is not said to be ignition-protected"]
-    assert said(part(among, "switches", "main", ignition_protected=True), "WIR030") == []
+    told = ["main: it stands in locker (battery gas) and is not said to be ignition-protected"]
+    assert said(among, "wire 30") == told
+    assert said(part(among, "switches", "main", ignition_protected=True), "wire 30") == []
 
 
 def test_plug_in_words_is_compared():
@@ -106,10 +107,10 @@ def test_plug_in_words_is_compared():
     )
     for key, plug in (("lamp1@0", "small vehicle plug"), ("lamp2@0", "small vehicle plug")):
         project = part(project, "devices", key, plug=plug)
-    assert said(project, "WIR046") == [
+    assert said(project, "wire 46") == [
         "lamp2@0 and lamp1@0 take the same plug (small vehicle plug) at different voltages"
     ]
-    assert said(part(project, "devices", "lamp2@0", plug="ring"), "WIR046") == []
+    assert said(part(project, "devices", "lamp2@0", plug="ring"), "wire 46") == []
 
 
 def test_bus_on_a_24_v_way_is_found_whatever_it_calls_itself():
@@ -117,14 +118,14 @@ def test_bus_on_a_24_v_way_is_found_whatever_it_calls_itself():
     launch = read(EXAMPLES / "launch" / "launch.yaml").project
     feed = replace(launch.circuits["instrument_bus"], from_="dist24/17")
     wrong = replace(launch, circuits={**launch.circuits, "instrument_bus": feed})
-    found = [finding.message for finding in plan_networks(wrong, None).findings if finding.rule == "NET013"]
+    found = [finding.message for finding in plan_networks(wrong, None).findings if finding.rule == "bus 13"]
     assert found == ["Instrument bus is fed by circuit instrument_bus at 24 V; the bus bears 9 to 16 V"]
-    assert not [finding for finding in plan_networks(launch, None).findings if finding.rule == "NET013"]
+    assert not [finding for finding in plan_networks(launch, None).findings if finding.rule == "bus 13"]
 
 
 def test_shore_inlet_without_bond_is_found_in_each_state():
     """No bond at all is as wrong as two."""
-    assert said(ac(neutral_bond=False), "PRO031") == [
+    assert said(ac(neutral_bond=False), "fuse 31") == [
         "state 'all on', fed by shore: neutral and earth are joined 0 times, once is right"
     ]
 
@@ -141,10 +142,10 @@ def test_second_source_over_a_parallel_switch_is_guarded():
     project = add(
         plain(), supplies={"start": start}, switches={"link": switch}, feeders={"sl": lead, "ov": over, "sb": back}
     )
-    found = said(project, "PRO015")
+    found = said(project, "fuse 15")
     assert "feed: start feeds it in state 'link on' with no protective device between" in found
     guard = replace(project.feeders["lead"].protection, rating=80.0)
-    assert said(part(project, "feeders", "sl", protection_to=guard), "PRO015") == []
+    assert said(part(project, "feeders", "sl", protection_to=guard), "fuse 15") == []
 
 
 def test_lithium_bank_stands_higher_than_lead():

@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.project.read import read
+from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES
 from tests.wiring.arranged import spread_out
@@ -94,7 +94,7 @@ def test_a_conduit_of_unknown_length_is_no_short_cut():
     project = replace(LAUNCH, wireways=ways)
     result = wire(project, SPREAD)
     assert result.run("circuits.cabin_aft").length.total_mm is None
-    found = [f.message for f in result.findings if f.rule == "WIR002" and f.message.startswith("Cabin lights aft")]
+    found = [f.message for f in result.findings if f.rule == "wire 2" and f.message.startswith("Cabin lights aft")]
     assert found == ["Cabin lights aft: the length of Cabin conduit is not known, and so is the run's"]
     ways["beside"] = replace(ways["cabin_dc"], id="beside", length=9000.0)
     round_about = wire(replace(project, wireways=ways), SPREAD)

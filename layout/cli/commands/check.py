@@ -16,7 +16,7 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     Example: spile check panel.yaml
     """
     from layout import flow  # noqa: PLC0415
-    from layout.findings import has_errors  # noqa: PLC0415
+    from layout.findings import has_stops  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -29,6 +29,6 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     if arrangement is None and project.panels:
         voice.line("Nothing is placed yet: lengths are reckoned from the middle of each panel.")
         voice.line("spile place finds an arrangement.")
-    if not has_errors(plan.findings):
+    if not has_stops(plan.findings):
         voice.line("No errors.")
     voice.finish(plan.findings, session.sources)

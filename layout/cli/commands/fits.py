@@ -60,7 +60,7 @@ def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False,
 
 def _device(session: Session, what: str, voice: Voice) -> Device:
     from layout.placing.fits import NEW, of_size  # noqa: PLC0415
-    from layout.project.read import read  # noqa: PLC0415
+    from layout.project.reading.read import read  # noqa: PLC0415
 
     size = re.fullmatch(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)", what.lower().removesuffix("mm").strip())
     if size:

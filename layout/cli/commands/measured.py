@@ -14,7 +14,7 @@ from layout.cli.voice import Voice
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.handover.commission import Measured
+    from layout.handover.files.measured_values import Measured
 
 WireNumber = Annotated[
     str, typer.Argument(metavar="WIRE", help="Number on the wire's label, such as 005.", show_default=False)
@@ -40,8 +40,8 @@ def measured(
     Example: spile measured panel.yaml 005 0.31V 6A
     """
     from layout import flow  # noqa: PLC0415
-    from layout.handover.commission import compare  # noqa: PLC0415
-    from layout.handover.measured_file import measured_path, merged, save_measured  # noqa: PLC0415
+    from layout.handover.files.measured_file import measured_path, merged, save_measured  # noqa: PLC0415
+    from layout.handover.files.measured_values import compare  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -49,7 +49,7 @@ def measured(
     known = _rows(path, voice) if path.exists() else ()
     new = (*_typed_in(wire, values or (), voice), *(_rows(csv, voice) if csv else ()))
     plan = flow.plan(session.project, session.register.arrangement, register=session.register)
-    strangers = [one for one in compare(plan.wiring, new) if one.rule == "DOC003"]
+    strangers = [one for one in compare(plan.wiring, new) if one.rule == "paper 3"]
     if strangers:
         voice.stop(strangers)
     everything = merged(known, new)
@@ -61,7 +61,7 @@ def measured(
 
 
 def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured, ...]:
-    from layout.handover.measured_file import from_words  # noqa: PLC0415
+    from layout.handover.files.measured_file import from_words  # noqa: PLC0415
     from layout.quantity import QuantityError  # noqa: PLC0415
 
     if not wire:
@@ -75,7 +75,7 @@ def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured,
 
 
 def _rows(csv: Path, voice: Voice) -> tuple[Measured, ...]:
-    from layout.handover.commission import read_measured  # noqa: PLC0415
+    from layout.handover.files.measured_values import read_measured  # noqa: PLC0415
 
     try:
         text = csv.read_text(encoding="utf-8-sig")

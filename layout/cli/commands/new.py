@@ -20,17 +20,17 @@ def new(folder: Folder, as_json: AsJson = False, quiet: Quiet = False) -> None:
 
     Example: spile new my-panel && spile build my-panel/panel.yaml
     """
-    from layout.project.new import write_new  # noqa: PLC0415
+    from layout.project.editing.new_project import write_new  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     try:
         file = write_new(folder)
     except FileExistsError:
         there = "a project is there already" if folder.is_dir() else "it is a file"
-        voice.refuse(f"no new project in '{folder}': {there}", remedy="name another folder", rule="INP091")
+        voice.refuse(f"no new project in '{folder}': {there}", remedy="name another folder", rule="file 91")
     except OSError as error:
         reason = (error.strerror or "it can't be written").lower()
-        voice.refuse(f"no new project in '{folder}': {reason}", remedy="name another folder", rule="INP092")
+        voice.refuse(f"no new project in '{folder}': {reason}", remedy="name another folder", rule="file 92")
     voice.line("A new project, ready to change:")
     voice.files([file])
     voice.line(f"Build it with: spile build {file}")

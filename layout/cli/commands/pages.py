@@ -42,7 +42,7 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
 
     Example: spile schedule panel.yaml
     """
-    from layout.handover.makers import DOCUMENTS  # noqa: PLC0415
+    from layout.handover.files.makers import DOCUMENTS  # noqa: PLC0415
 
     names = [name for name in DOCUMENTS if name not in NOT_LISTS]
     _documents(file, names, out, Voice(as_json=as_json, quiet=quiet))
@@ -68,7 +68,7 @@ def _documents(
 
 
 def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
-    from layout.drawing.template.scale import Measured  # noqa: PLC0415
+    from layout.drawing.template.true_scale import Measured  # noqa: PLC0415
 
     if not measured:
         return None
@@ -91,7 +91,7 @@ def printcheck(out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson =
 
     Example: spile printcheck --paper Letter
     """
-    from layout.handover.single import printcheck as page  # noqa: PLC0415
+    from layout.handover.books.single_sheets import printcheck as page  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     usable_folder(out, voice)
@@ -113,7 +113,7 @@ def overlay(
 
     Example: spile overlay panel.yaml radio
     """
-    from layout.handover.single import overlay as page  # noqa: PLC0415
+    from layout.handover.books.single_sheets import overlay as page  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

@@ -36,7 +36,7 @@ def pin(
 
     Example: spile pin panel.yaml radio --x 120 --y 200
     """
-    from layout.project.edit import EditError, edit_project  # noqa: PLC0415
+    from layout.project.editing.edit import EditError, edit_project  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -50,9 +50,9 @@ def pin(
     try:
         changed = edit_project(file, f"devices.{device}.pin", pinned)
     except EditError as error:
-        voice.refuse(str(error), rule="INP093")
+        voice.refuse(str(error), rule="file 93")
     except OSError as error:
-        voice.refuse(f"'{file}' can't be written: {(error.strerror or 'unknown reason').lower()}", rule="INP092")
+        voice.refuse(f"'{file}' can't be written: {(error.strerror or 'unknown reason').lower()}", rule="file 92")
     voice.files([changed])
     voice.line(f"{device} is free again." if free else f"{device} is pinned.")
     after = open_project(file, voice)

@@ -62,7 +62,7 @@ def place(
 
 
 def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) -> None:
-    from layout.handover.contact import contact_sheet  # noqa: PLC0415
+    from layout.handover.files.contact_file import contact_sheet  # noqa: PLC0415
 
     voice.line("Contact sheet:")
     made = written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice)

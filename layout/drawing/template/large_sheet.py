@@ -5,10 +5,12 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from layout.drawing import pens
-from layout.drawing.panel_dimensions import dimensions
-from layout.drawing.scene import Group, Item, Scene, Text
-from layout.drawing.sheets import (
+from layout.drawing.elements import pens
+from layout.drawing.elements.scene import Group, Item, Scene, Text
+from layout.drawing.panel.holes import holes
+from layout.drawing.panel.panel_dimensions import dimensions
+from layout.drawing.panel.panel_view import View
+from layout.drawing.paper.drawing_sheets import (
     CAUTIONS,
     Sheet,
     TitleBlock,
@@ -18,14 +20,12 @@ from layout.drawing.sheets import (
     framed,
     title_block_box,
 )
-from layout.drawing.template.holes import holes
-from layout.drawing.template.marks import bars, text_boxes
-from layout.drawing.template.window import window_items
-from layout.drawing.view import View
+from layout.drawing.template.print_marks import bars, text_boxes
+from layout.drawing.template.tile_window import window_items
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
-    from layout.drawing.template.content import Content
+    from layout.drawing.template.template_content import Content
     from layout.project.model.project import Project
 
 GAP_MM = 8.0

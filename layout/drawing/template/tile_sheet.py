@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing import pens
-from layout.drawing.metrics import fitted, width_mm
-from layout.drawing.scene import Group, Item, Scene, Text, rect
-from layout.drawing.template.marks import bars, page_map, seam_items, text_boxes
-from layout.drawing.template.window import window_items
+from layout.drawing.elements import pens
+from layout.drawing.elements.metrics import fitted, width_mm
+from layout.drawing.elements.scene import Group, Item, Scene, Text, rect
+from layout.drawing.template.print_marks import bars, page_map, seam_items, text_boxes
+from layout.drawing.template.tile_window import window_items
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.drawing.template.content import Content
-    from layout.drawing.template.grid import Grid, Tile
-    from layout.drawing.template.seams import SeamPlaces
+    from layout.drawing.template.seam_places import SeamPlaces
+    from layout.drawing.template.template_content import Content
+    from layout.drawing.template.tile_grid import Grid, Tile
 
 MAP_MM = 34.0
 

@@ -7,11 +7,11 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
-from layout.drawing.numerals import mm, tool_size
+from layout.drawing.elements.numerals import mm, tool_size
 from layout.project.model.device import Tolerance
 
 if TYPE_CHECKING:
-    from layout.drawing.template.holes import Hole
+    from layout.drawing.panel.holes import Hole
     from layout.project.model.workshop import Workshop
 
 Tool = Literal["drill", "hole saw", "jigsaw", "chain drill", "none"]

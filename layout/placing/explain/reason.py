@@ -122,7 +122,7 @@ def _finding(project: Project, where: str, members: tuple[Blamed, ...]) -> Findi
     under = f" under {'; '.join(rules)}" if rules else ""
     places = [project.place_of(member.key) for member in devices]
     return Finding(
-        rule="SOL002",
+        rule="fit 2",
         message=f"{named} can't all stand on {where}{under}: proven on the grid for these shapes",
         at=places[0] if places else project.place_of("panels"),
         related=tuple(places[1:]),

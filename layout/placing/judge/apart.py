@@ -23,14 +23,14 @@ if TYPE_CHECKING:
 def apart(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
     """Find devices whose faces, cut-outs or fixing holes are too near to each other."""
     faces = [one.face for one in here.standing]
-    yield from pairs_too_near(here, "GEO002", faces, limits.face_gap, what="", reach_mm=limits.reach(Layer.FRONT))
+    yield from pairs_too_near(here, "panel 2", faces, limits.face_gap, what="", reach_mm=limits.reach(Layer.FRONT))
     cutouts = [part for one in here.standing for part in one.cutouts]
     yield from pairs_too_near(
-        here, "GEO003", cutouts, limits.web, what="the cut-outs of ", reach_mm=limits.reach(Layer.SHEET)
+        here, "panel 3", cutouts, limits.web, what="the cut-outs of ", reach_mm=limits.reach(Layer.SHEET)
     )
     holes = [part for one in here.standing for part in one.fixings]
     edge = rule_mm(here.project, "fixing_edge")
-    yield from pairs_too_near(here, "GEO014", holes, lambda *_: edge, what="fixing holes of ", reach_mm=edge)
+    yield from pairs_too_near(here, "panel 14", holes, lambda *_: edge, what="fixing holes of ", reach_mm=edge)
     yield from _in_space(here, limits)
 
 
@@ -113,7 +113,7 @@ def _in_space(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
         ones, others = _all_parts(first), _all_parts(second)
         pairs = ((ones[i], others[j]) for i, j in near(ones, others, gap))
         for worst in too_near(pairs, limit).values():
-            yield _finding(here, "GEO019", (first, second), worst, "parts of ")
+            yield _finding(here, "panel 19", (first, second), worst, "parts of ")
 
 
 def _all_parts(one: Standing) -> list[PlacedForm]:

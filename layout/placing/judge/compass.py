@@ -31,7 +31,7 @@ def compass(here: PanelStanding) -> Iterator[Finding]:
                 if "magnet" in one.device.classes:
                     yield geometry_finding(
                         here.project,
-                        "GEO018",
+                        "panel 18",
                         f"{one.name} has a magnet, and how near to compass {name} it may be is not known",
                         (device_key(one), path_key),
                         remedy="give its compass_safe distance from the maker's papers",
@@ -47,7 +47,7 @@ def _too_near(here: PanelStanding, one: Standing, safe: float, what: tuple[Compa
     if apart < safe - FLOAT_SLACK_MM:
         yield geometry_finding(
             here.project,
-            "GEO017",
+            "panel 17",
             f"{one.name} is {as_mm(apart)} mm from compass {name}, the least is {as_mm(safe)} mm",
             keys,
             measured=apart,
@@ -59,7 +59,7 @@ def _too_near(here: PanelStanding, one: Standing, safe: float, what: tuple[Compa
         if apart < safe - FLOAT_SLACK_MM:
             yield geometry_finding(
                 here.project,
-                "GEO010",
+                "panel 10",
                 f"how far {one.name} stands out is not known; compass {name} asks {as_mm(safe)} mm from all of it",
                 keys,
                 limit=safe,

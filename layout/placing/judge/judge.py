@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-NOT_BY_PLACE = frozenset({"GEO007", "GEO008", "GEO010", "GEO016", "GEO018", "GEO021", "GEO036"})
+NOT_BY_PLACE = frozenset({"panel 7", "panel 8", "panel 10", "panel 16", "panel 18", "panel 21", "panel 36"})
 """Findings about what is declared or unknown, which no other arrangement would cure by itself."""
 
 
@@ -64,4 +64,4 @@ def judge(project: Project, arrangement: Arrangement, *, chosen: Arrangement | N
 
 def refusals(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return the errors that another arrangement might cure: what a solver must answer for."""
-    return tuple(f for f in findings if f.weight is Severity.ERROR and f.rule not in NOT_BY_PLACE)
+    return tuple(f for f in findings if f.weight is Severity.STOP and f.rule not in NOT_BY_PLACE)

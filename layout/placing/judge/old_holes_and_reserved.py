@@ -54,7 +54,7 @@ def kept(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
             name = f"the room reserved for {reserved.name or key}"
             yield from entered(
                 here,
-                "GEO025",
+                "panel 25",
                 (room, name),
                 _taking(here, reserved),
                 f"panels.{here.id}.reserved.{key}",
@@ -70,7 +70,7 @@ def _old_hole(here: PanelStanding, limits: JudgeLimits, key: str, old: OldHole) 
         if over is None:
             yield geometry_finding(
                 here.project,
-                "GEO022",
+                "panel 22",
                 f"the old hole {name} of {here.name} lies under no face",
                 (path_key,),
                 remedy="move a face over it, or say fate: blank",
@@ -78,7 +78,7 @@ def _old_hole(here: PanelStanding, limits: JudgeLimits, key: str, old: OldHole) 
     else:
         plate = _plate(here, old, hole)
         faces: Entering = ("the face of ", [one.face for one in here.standing])
-        yield from entered(here, "GEO024", (plate, f"the blanking plate of old hole {name}"), [faces], path_key)
+        yield from entered(here, "panel 24", (plate, f"the blanking plate of old hole {name}"), [faces], path_key)
     for one in here.standing:
         if one.id == over:
             continue
@@ -88,7 +88,7 @@ def _old_hole(here: PanelStanding, limits: JudgeLimits, key: str, old: OldHole) 
             if way is not None:
                 yield geometry_finding(
                     here.project,
-                    "GEO023",
+                    "panel 23",
                     f"the cut-out of {one.name} is {as_mm(way.distance_mm)} mm from old hole {name} of {here.name},"
                     f" the least is {as_mm(web)} mm",
                     (device_key(one), path_key),
@@ -150,7 +150,7 @@ def _somewhere(here: PanelStanding, key: str, reserved: Reserved) -> Iterator[Fi
     if places.is_empty:
         yield geometry_finding(
             here.project,
-            "GEO026",
+            "panel 26",
             f"no place of {as_mm(width)} x {as_mm(height)} mm is left on {here.name} for {reserved.name or key}",
             (f"panels.{here.id}.reserved.{key}",),
             limit=min(width, height),

@@ -36,7 +36,7 @@ def held(project: Project, arrangement: Arrangement, chosen: Arrangement | None)
         if placed is None:
             if device.existing is not Existing.REMOVE:
                 panels = " or ".join(project.panels[p].name or p for p in device.panel if p in project.panels)
-                yield geometry_finding(project, "GEO037", f"{name} has no place on {panels}", (f"devices.{key}",))
+                yield geometry_finding(project, "panel 37", f"{name} has no place on {panels}", (f"devices.{key}",))
             continue
         yield from _allowed(project, key, device, placed)
         yield from _pinned(project, key, device, placed)
@@ -50,12 +50,12 @@ def _allowed(project: Project, key: str, device: Device, placed: Placed) -> Iter
     if placed.panel not in device.panel:
         allowed = ", ".join(device.panel)
         message = f"{name} stands on {placed.panel}, and may stand on {allowed} only"
-        yield geometry_finding(project, "GEO038", message, (f"devices.{key}",), remedy=f"place it on {allowed}")
+        yield geometry_finding(project, "panel 38", message, (f"devices.{key}",), remedy=f"place it on {allowed}")
     if placed.turn not in device.turns:
         allowed = ", ".join(str(turn) for turn in device.turns)
         message = f"{name} is turned by {placed.turn} degrees, and only {allowed} is allowed"
         yield geometry_finding(
-            project, "GEO039", message, (f"devices.{key}",), remedy="turn it back, or allow the turn"
+            project, "panel 39", message, (f"devices.{key}",), remedy="turn it back, or allow the turn"
         )
 
 
@@ -75,7 +75,7 @@ def _pinned(project: Project, key: str, device: Device, placed: Placed) -> Itera
     if off:
         yield geometry_finding(
             project,
-            "GEO034",
+            "panel 34",
             f"{device.name or key} has left its pin: {', '.join(off)}",
             (f"devices.{key}.pin",),
             measured=math.hypot(_off(pin.x, placed.x), _off(pin.y, placed.y)),
@@ -96,7 +96,7 @@ def _cut(project: Project, key: str, device: Device, places: tuple[Placed, Place
         if apart > HELD_MM or placed.turn != was.turn or placed.panel != was.panel:
             yield geometry_finding(
                 project,
-                "GEO035",
+                "panel 35",
                 f"the hole of {name} is cut at ({as_mm(was.x)}, {as_mm(was.y)}) on {was.panel}, turned {was.turn}"
                 " degrees,"
                 f" and it stands at ({as_mm(placed.x)}, {as_mm(placed.y)}) on {placed.panel}, turned {placed.turn}",
@@ -108,7 +108,7 @@ def _cut(project: Project, key: str, device: Device, places: tuple[Placed, Place
     elif pin is None or pin.x is None or pin.y is None:
         yield geometry_finding(
             project,
-            "GEO036",
+            "panel 36",
             f"the hole of {name} is cut, and neither a pin nor the register says where",
             (f"devices.{key}",),
             remedy="measure the hole's place and pin the device there",

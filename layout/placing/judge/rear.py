@@ -30,7 +30,7 @@ def rear(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
     reach = limits.reach(Layer.REAR)
     yield from pairs_too_near(
         here,
-        "GEO005",
+        "panel 5",
         list(rooms),
         limits.rear_gap,
         what="behind the sheet, ",
@@ -38,7 +38,7 @@ def rear(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
         allowed=none_shared,
     )
     yield from pairs_too_near(
-        here, "GEO015", list(rooms), limits.ac_dc, what="behind the sheet, AC and DC: ", reach_mm=reach
+        here, "panel 15", list(rooms), limits.ac_dc, what="behind the sheet, AC and DC: ", reach_mm=reach
     )
     for one in here.standing:
         yield from _depths(here, one)
@@ -51,7 +51,7 @@ def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     if one.device.mount == "cut-in" and not one.rooms:
         yield geometry_finding(
             here.project,
-            "GEO007",
+            "panel 7",
             f"{one.name} goes through {here.name}, and no body says how deep it is",
             (key,),
             remedy="give its body with shape and depth",
@@ -60,7 +60,7 @@ def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     if one.rooms and (one.device.tail is None or one.device.tail.depth is None):
         yield geometry_finding(
             here.project,
-            "GEO008",
+            "panel 8",
             f"{one.name} on {here.name} has no tail depth, so its plugs and bending cables are not checked for depth",
             (key,),
             remedy="give tail: depth, 0 if nothing plugs in behind",
@@ -69,7 +69,7 @@ def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
         if room.depth is None:
             yield geometry_finding(
                 here.project,
-                "GEO007",
+                "panel 7",
                 f"the depth of {one.name}'s body is not known, so whether it fits behind {here.name} is open",
                 (f"{key}.body.{index}",),
                 remedy="measure the body's depth and give it",
@@ -84,7 +84,7 @@ def _too_deep(here: PanelStanding, one: Standing, room: BodyRoom, key: str) -> I
     if free is None:
         yield geometry_finding(
             here.project,
-            "GEO007",
+            "panel 7",
             f"the free depth behind {here.name} where {one.name} stands is not known",
             (panel_key, key),
             remedy="give the panel's depth, depth_steps or depth_at there",
@@ -95,7 +95,7 @@ def _too_deep(here: PanelStanding, one: Standing, room: BodyRoom, key: str) -> I
     if need > free + FLOAT_SLACK_MM:
         yield geometry_finding(
             here.project,
-            "GEO006",
+            "panel 6",
             f"{one.name} needs {as_mm(need)} mm behind {here.name} ({as_mm(room.high)} mm with tail room,"
             f" {as_mm(spare)} mm to spare) and has {as_mm(free)} mm",
             (key, panel_key),
@@ -113,7 +113,7 @@ def _front(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     if height is None:
         yield geometry_finding(
             here.project,
-            "GEO010",
+            "panel 10",
             f"how far {one.name} stands out is not known, and {here.name} has only {as_mm(room)} mm in front",
             keys,
             limit=room,
@@ -122,7 +122,7 @@ def _front(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     elif height > room + FLOAT_SLACK_MM:
         yield geometry_finding(
             here.project,
-            "GEO009",
+            "panel 9",
             f"{one.name} stands out {as_mm(height)} mm, and {here.name} has only {as_mm(room)} mm in front",
             keys,
             measured=height,
@@ -137,7 +137,7 @@ def _covered(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     state = "does not say whether" if one.device.rear_covered is None else "says that not all of"
     yield geometry_finding(
         here.project,
-        "GEO016",
+        "panel 16",
         f"{one.name} on {here.name} carries AC and {state} its terminals are enclosed and finger-safe",
         (device_key(one),),
         remedy="enclose the terminals so that only a tool opens them, then say rear_covered: true",

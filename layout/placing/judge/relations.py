@@ -40,7 +40,7 @@ def relations(panels: Sequence[PanelStanding], limits: JudgeLimits) -> Iterator[
         elif away:
             yield geometry_finding(
                 here.project,
-                "GEO033",
+                "panel 33",
                 f"{standing[0].name} stands on {here.name} and {away[0].name} does not, but they are to stand in"
                 f" relation ({relation.kind.replace('_', ' ')})",
                 (device_key(standing[0]), device_key(away[0]), key),
@@ -65,7 +65,7 @@ def _in_order(here: PanelStanding, standing: list[Standing], relation: Relation,
             place, way = ("to the right of", "right") if across else ("below", "down")
             yield geometry_finding(
                 here.project,
-                "GEO027",
+                "panel 27",
                 f"{second.name} is to stand {place} {first.name} on {here.name}, and reaches"
                 f" {as_mm(-apart)} mm past it",
                 (device_key(second), device_key(first), key),
@@ -90,7 +90,7 @@ def _in_line(here: PanelStanding, standing: list[Standing], relation: Relation, 
         if abs(off) > SAME_MM:
             yield geometry_finding(
                 here.project,
-                "GEO028",
+                "panel 28",
                 f"{first.name} and {other.name} are to stand in one {relation.kind} by their {part} on {here.name},"
                 f" and are {as_mm(abs(off))} mm off",
                 (device_key(other), device_key(first), key),
@@ -107,7 +107,7 @@ def _on_side(here: PanelStanding, one: Standing, relation: Relation, key: str) -
         if hinge is None:
             yield geometry_finding(
                 here.project,
-                "GEO029",
+                "panel 29",
                 f"{one.name} is to stand on the {side} side of {here.name}, which has no hinge",
                 (device_key(one), key, f"panels.{here.id}"),
                 remedy="give the panel a hinge, or name a side",
@@ -124,7 +124,7 @@ def _on_side(here: PanelStanding, one: Standing, relation: Relation, key: str) -
     if past > FLOAT_SLACK_MM:
         yield geometry_finding(
             here.project,
-            "GEO029",
+            "panel 29",
             f"{one.name} is to stand in the {side} half of {here.name}, and reaches {as_mm(past)} mm past the middle",
             (device_key(one), key),
             measured=-past,
@@ -145,7 +145,7 @@ def _in_zone(here: PanelStanding, one: Standing, relation: Relation, key: str) -
     if inset < -FLOAT_SLACK_MM:
         yield geometry_finding(
             here.project,
-            "GEO030",
+            "panel 30",
             f"{one.name} stands {as_mm(-inset)} mm out of the zone it is to stand in on {here.name}",
             (device_key(one), key),
             measured=inset,
@@ -175,7 +175,7 @@ def _group(
         place = "to the right of" if across else "above"
         yield geometry_finding(
             here.project,
-            "GEO031",
+            "panel 31",
             f"{second.name} is to stand {as_mm(gap)} mm {place} {first.name} on {here.name} with one centre line, and"
             f" stands {as_mm(apart)} mm from it, {as_mm(abs(off))} mm off the line",
             (device_key(second), device_key(first), key),
@@ -196,7 +196,7 @@ def _mirrored(here: PanelStanding, standing: list[Standing], relation: Relation,
     if max(abs(off_x), abs(off_y)) > SAME_MM:
         yield geometry_finding(
             here.project,
-            "GEO032",
+            "panel 32",
             f"{first.name} and {second.name} are to mirror each other about x = {as_mm(line)} mm on {here.name},"
             f" and are {as_mm(abs(off_x))} mm across and {as_mm(abs(off_y))} mm in height off",
             (device_key(second), device_key(first), key),

@@ -34,9 +34,9 @@ def holes_in_the_sheet(here: PanelStanding, limits: JudgeLimits) -> Iterator[Fin
     faces = [one.face for one in here.standing]
     cutouts = [part for one in here.standing for part in one.cutouts]
     holes = [part for one in here.standing for part in one.fixings]
-    yield from _within(here, "GEO001", faces, [edges[part.owner] for part in faces], "")
-    yield from _within(here, "GEO004", cutouts, [webs[part.owner] for part in cutouts], "the cut-out of ")
-    yield from _within(here, "GEO013", holes, [fixing] * len(holes), "a fixing hole of ")
+    yield from _within(here, "panel 1", faces, [edges[part.owner] for part in faces], "")
+    yield from _within(here, "panel 4", cutouts, [webs[part.owner] for part in cutouts], "the cut-out of ")
+    yield from _within(here, "panel 13", holes, [fixing] * len(holes), "a fixing hole of ")
     yield from _beside_cutouts(here, holes, cutouts, fixing)
 
 
@@ -178,7 +178,7 @@ def _beside_cutouts(
         one, other = standing[hole.owner], standing[cutout.owner]
         yield geometry_finding(
             here.project,
-            "GEO013",
+            "panel 13",
             f"a fixing hole of {one.name} is {as_mm(way.distance_mm)} mm from the cut-out of {other.name} on"
             f" {here.name}, the least is {as_mm(limit)} mm",
             (device_key(one), device_key(other)),

@@ -85,7 +85,7 @@ def _device(here: PanelStanding, hinge: Hinge, one: Standing) -> Iterator[Findin
     if height is None:
         yield geometry_finding(
             here.project,
-            "GEO010",
+            "panel 10",
             f"how far {one.name} stands out is not known, so whether it passes when {here.name} opens is open",
             (key,),
             remedy="give its front_height",
@@ -107,7 +107,7 @@ def _loom(here: PanelStanding, hinge: Hinge) -> Iterator[Finding]:
         lacking = "way" if not here.panel.loom else "depth"
         yield geometry_finding(
             here.project,
-            "GEO021",
+            "panel 21",
             f"the {lacking} of the loom behind {here.name} is not known, so its swing past obstacles is not checked",
             (panel_key,),
             remedy="give the panel's loom and the hinge's loom_depth",
@@ -140,7 +140,7 @@ def _met(
         )
     yield geometry_finding(
         here.project,
-        "GEO020",
+        "panel 20",
         message,
         keys,
         measured=measured,

@@ -40,7 +40,7 @@ def zones(here: PanelStanding) -> Iterator[Finding]:
             entering.append(("the body of ", deep))
         zone = placed_form(f"keep-out {key}", shape_form(declared.shape))
         name = f"the keep-out {declared.name or key}"
-        yield from entered(here, "GEO011", (zone, name), entering, f"panels.{here.id}.keep_outs.{key}")
+        yield from entered(here, "panel 11", (zone, name), entering, f"panels.{here.id}.keep_outs.{key}")
     for one in here.standing:
         for index, zone_of in enumerate(one.keep_clear):
             kept = zone_of.declared
@@ -52,7 +52,7 @@ def zones(here: PanelStanding) -> Iterator[Finding]:
                 deep = [room.bare for room in rooms if room.shares_depth(kept.from_depth, high)]
                 entering.append(("the body of ", deep))
             key = f"{device_key(one)}.keep_clear.{index}"
-            yield from entered(here, "GEO012", (zone_of.part, _clear_name(one, zone_of)), entering, key)
+            yield from entered(here, "panel 12", (zone_of.part, _clear_name(one, zone_of)), entering, key)
 
 
 def _clear_name(owner: Standing, zone: StandingZone) -> str:

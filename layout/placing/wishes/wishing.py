@@ -101,7 +101,7 @@ class Wishing:
         """Add a note that the wish, or part of it, counts nothing."""
         keys = [k for k, wish in enumerate(self.project.wishes.wanted) if wish_label(wish) == self.name]
         at = self.project.place_of(f"wishes.wanted.{keys[0]}" if keys else "wishes")
-        self.findings.append(Finding(rule="SOL004", message=message, at=at, remedy=remedy, subjects=subjects))
+        self.findings.append(Finding(rule="fit 4", message=message, at=at, remedy=remedy, subjects=subjects))
 
     def off_line(self, item: int, axis: int, line_mm: Callable[[Option], float]) -> list[float]:
         """Return how far the middle of a face lies past a line of the panel, about the position, mm, by option."""

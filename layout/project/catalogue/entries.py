@@ -7,8 +7,8 @@ from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Literal
 
-from layout.project.nodes import compose
-from layout.project.tree import BUILT_IN, Leaf, Table
+from layout.project.reading.nodes import compose
+from layout.project.reading.tree import BUILT_IN, Leaf, Table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

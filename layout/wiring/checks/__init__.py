@@ -5,22 +5,22 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, in_order
-from layout.wiring.checks.aboard import aboard_findings
 from layout.wiring.checks.ac import ac_findings
-from layout.wiring.checks.faults import fault_findings
-from layout.wiring.checks.found import found_findings
+from layout.wiring.checks.breaking import fault_findings
 from layout.wiring.checks.motors import motor_findings
+from layout.wiring.checks.old_wires import found_findings
 from layout.wiring.checks.protection import protection_findings
 from layout.wiring.checks.runs import run_findings
 from layout.wiring.checks.supplies import supply_findings
+from layout.wiring.checks.surroundings import aboard_findings
 from layout.wiring.checks.wireways import wireway_findings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.wiring.case import Case
-    from layout.wiring.faults import FaultBook
+    from layout.wiring.checks.short_circuits import FaultBook
     from layout.wiring.result import Run, WirewayFill
+    from layout.wiring.sizing.circuitry import Case
 
 
 def all_findings(

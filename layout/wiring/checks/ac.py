@@ -12,10 +12,10 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.project.model.supplies import Distribution, Supply
-    from layout.wiring.case import Case
-    from layout.wiring.guards import Stand
-    from layout.wiring.segments import Segment
-    from layout.wiring.system import Fed
+    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.supply_graph import Fed
+    from layout.wiring.protection.protective_device import Stand
+    from layout.wiring.sizing.circuitry import Case
 
 MOST_RESIDUAL_A = 0.030
 
@@ -39,12 +39,12 @@ def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
         if switch.kind == "changeover" and switch.poles < 2 and _is_ac(case, key):
             text = f"{switch.name or key}: it changes over one pole, so the neutrals of all sources stay joined"
             yield about(
-                case, "PRO034", f"switches.{key}", text, remedy="fit one that changes over line and neutral; poles: 2"
+                case, "fuse 34", f"switches.{key}", text, remedy="fit one that changes over line and neutral; poles: 2"
             )
         if switch.kind == "changeover" and switch.break_before_make is not True:
             text = f"{switch.name or key}: it is not said to break before it makes"
             yield about(
-                case, "PRO030", f"switches.{key}", text, remedy="fit one that does; say break_before_make: true"
+                case, "fuse 30", f"switches.{key}", text, remedy="fit one that does; say break_before_make: true"
             )
     for state in dict.fromkeys(one.state for one in case.supplying):
         here = [one for one in case.supplying if one.state == state and one.source in sources]
@@ -55,7 +55,7 @@ def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
                     text = f"{names} are joined in state '{state}'"
                     yield about(
                         case,
-                        "PRO030",
+                        "fuse 30",
                         f"supplies.{one.source}",
                         text,
                         related=(f"supplies.{other.source}",),
@@ -77,7 +77,7 @@ def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
         name = case.ends.name(one.source)
         if supply.neutral_bond is None:
             text = f"{name}: whether neutral and earth are joined at it is not known"
-            yield about(case, "PRO031", f"supplies.{one.source}", text, remedy="say neutral_bond: true or false")
+            yield about(case, "fuse 31", f"supplies.{one.source}", text, remedy="say neutral_bond: true or false")
             continue
         if feeds:
             bonds = _bonds_in(one, sources)
@@ -85,7 +85,7 @@ def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
                 text = f"state '{one.state}', fed by {name}: neutral and earth are joined {bonds} times, once is right"
                 yield about(
                     case,
-                    "PRO031",
+                    "fuse 31",
                     f"supplies.{one.source}",
                     text,
                     measured=bonds,
@@ -109,13 +109,13 @@ def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
             text = (
                 f"{name}: neither galvanic isolator nor isolating transformer nor a decision against both is declared"
             )
-            yield about(case, "PRO033", f"supplies.{key}", text, remedy="say isolation:")
+            yield about(case, "fuse 33", f"supplies.{key}", text, remedy="say isolation:")
         if supply.polarized is None:
             text = f"{name}: whether its plug is polarized is not known"
-            yield about(case, "PRO035", f"supplies.{key}", text, remedy="say polarized: true or false")
+            yield about(case, "fuse 35", f"supplies.{key}", text, remedy="say polarized: true or false")
         if supply.fault_current is None:
             text = f"{name}: its prospective fault current is not known"
-            yield about(case, "PRO037", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
+            yield about(case, "fuse 37", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
 
 
 def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]) -> Iterator[Finding]:
@@ -138,7 +138,7 @@ def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]
                 text += f" when it is fed by {', '.join(case.ends.name(source) for source in bare)}"
             yield about(
                 case,
-                "PRO032",
+                "fuse 32",
                 f"{path}.ways.{way_id}",
                 text,
                 subjects=(f"circuits.{circuit}",),
@@ -153,7 +153,7 @@ def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]
             text = f"{name}, way {way_id}: opens one pole, and {which} can feed it"
             yield about(
                 case,
-                "PRO034",
+                "fuse 34",
                 f"{path}.ways.{way_id}.poles",
                 text,
                 subjects=(f"circuits.{circuit}",),
@@ -163,14 +163,14 @@ def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]
         mains = [*([panel.main.poles] if panel.main else []), *(stand.poles for stand in stands)]
         if not any(poles >= 2 for poles in mains):
             text = f"{name}: no double-pole breaker between it and {case.ends.name(source)}"
-            yield about(case, "PRO034", path, text, remedy="give its main, or the breaker at the source, two poles")
+            yield about(case, "fuse 34", path, text, remedy="give its main, or the breaker at the source, two poles")
     need = breaking_capacity_ac_shore()
     for way_id, way in panel.ways.items():
         if way.breaking_capacity is not None and way.breaking_capacity < need.branch_a and way.circuit:
             text = f"{name}, way {way_id}: breaks {way.breaking_capacity:.0f} A, {need.branch_a:.0f} A are asked"
             yield about(
                 case,
-                "PRO008",
+                "fuse 8",
                 f"{path}.ways.{way_id}",
                 text,
                 measured=way.breaking_capacity,
@@ -199,4 +199,4 @@ def _earths(case: Case) -> Iterator[Finding]:
         mine = by_circuit.get(key, [])
         if any(segment.ac for segment in mine) and not any(lead.pole == "PE" for s in mine for lead in s.leads):
             text = f"{case.project.circuits[key].name or key}: no protective conductor"
-            yield about(case, "PRO036", f"circuits.{key}", text, remedy="add a leg of pole PE")
+            yield about(case, "fuse 36", f"circuits.{key}", text, remedy="add a leg of pole PE")

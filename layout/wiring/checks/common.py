@@ -8,7 +8,7 @@ from layout.findings import Finding
 
 if TYPE_CHECKING:
     from layout.findings import Severity
-    from layout.wiring.case import Case
+    from layout.wiring.sizing.circuitry import Case
 
 
 def about(

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.wiring.checks.common import about
-from layout.wiring.current import lowest_v
-from layout.wiring.runs import chain_drop_v
+from layout.wiring.schedule.runs import chain_drop_v
+from layout.wiring.sizing.design_current import lowest_v
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
     from layout.project.model.circuits import Load
-    from layout.wiring.case import Case
+    from layout.wiring.sizing.circuitry import Case
 
 
 def motor_findings(case: Case) -> Iterator[Finding]:
@@ -28,10 +28,10 @@ def motor_findings(case: Case) -> Iterator[Finding]:
         missing = [fact for fact, value in facts.items() if value is None]
         if missing:
             text = f"{name}: {', '.join(missing)} of its motor not known"
-            yield about(case, "WIR028", f"{path}.load", text, remedy="ask the motor's paper")
+            yield about(case, "wire 28", f"{path}.load", text, remedy="ask the motor's paper")
         if load.largest_protection is None:
             text = f"{name}: which protective device its maker allows is not known"
-            yield about(case, "PRO018", f"{path}.load", text, remedy="give largest_protection:")
+            yield about(case, "fuse 18", f"{path}.load", text, remedy="give largest_protection:")
         yield from _start(case, key, load)
         yield from _stall(case, key, load)
 
@@ -56,7 +56,7 @@ def _start(case: Case, key: str, load: Load) -> Iterator[Finding]:
             text += f", it starts from {load.start_voltage:g} V"
             yield about(
                 case,
-                "WIR027",
+                "wire 27",
                 f"circuits.{key}",
                 text,
                 measured=at_motor,
@@ -76,7 +76,7 @@ def _stall(case: Case, key: str, load: Load) -> Iterator[Finding]:
             text = f"{name}: stalled it draws {load.locked_rotor:g} A, its device of {stand.rating_a:g} A never opens"
             yield about(
                 case,
-                "PRO022",
+                "fuse 22",
                 stand.key,
                 text,
                 measured=load.locked_rotor,

@@ -10,16 +10,16 @@ from layout.standards.placement import SHORE_INLET_MAX_MM, PlaceLimit, SourceKin
 from layout.standards.protection import CONTINUOUS_SHARE, RatingRule, rating_limit_a, standard_ratings_a
 from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
-from layout.wiring.guards import SERIES, Stand, limits_itself, stand_before
+from layout.wiring.protection.protective_device import SERIES, Stand, limits_itself, stand_before
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.wiring.case import Case
-    from layout.wiring.faults import FaultBook
-    from layout.wiring.segments import Segment
-    from layout.wiring.system import Reach
+    from layout.wiring.checks.short_circuits import FaultBook
+    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.supply_graph import Reach
+    from layout.wiring.sizing.circuitry import Case
 
 
 def protection_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
@@ -35,7 +35,7 @@ def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
         start, end = case.feeder_stands.get((key, False)), case.feeder_stands.get((key, True))
         if segment.cranking:
             text = f"{segment.name}: engine starting conductor, exempt from overcurrent protection"
-            yield about(case, "PRO020", key, text)
+            yield about(case, "fuse 20", key, text)
         else:
             yield from _sources(case, segment, start, end)
         for stand in (start, end):
@@ -48,7 +48,7 @@ def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
                 text = f"{segment.name}: {amps:.1f} A at once behind a device of {stand.rating_a:g} A"
                 yield about(
                     case,
-                    "PRO004",
+                    "fuse 4",
                     key,
                     text,
                     measured=amps,
@@ -73,19 +73,19 @@ def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | Non
     if before is None and not (limits_itself(case.project, first) and end is not None):
         source = f"{case.ends.name(first)}"
         text = f"{segment.name}: no protective device between {source} and this conductor"
-        yield about(case, "PRO001", segment.key, text, remedy=f"put a fuse at {source} and say protection:")
+        yield about(case, "fuse 1", segment.key, text, remedy=f"put a fuse at {source} and say protection:")
         return
     fed_back = last in supplies and supplies[last].kind == "battery"
     fed_by_charger = first in supplies and supplies[first].kind in ("alternator", "charger", "solar")
     if fed_by_charger and end is None:
         text = f"{segment.name}: {case.ends.name(last)} can feed it from its far end, where it has no device"
-        yield about(case, "PRO015", segment.key, text, remedy="put a device at its end; say protection_to:")
+        yield about(case, "fuse 15", segment.key, text, remedy="put a device at its end; say protection_to:")
     elif fed_back and end is None and not limits_itself(case.project, first) and first in supplies:
         text = f"{segment.name}: it lies between two sources and has no device at {case.ends.name(last)}"
-        yield about(case, "PRO015", segment.key, text, remedy="say protection_to:")
+        yield about(case, "fuse 15", segment.key, text, remedy="say protection_to:")
     elif fed_by_charger and start is None and not limits_itself(case.project, first):
         text = f"{segment.name}: {case.ends.name(first)} is not said to limit itself, and no device stands there"
-        yield about(case, "PRO015", segment.key, text, remedy="say self_limiting: true, or put a device there")
+        yield about(case, "fuse 15", segment.key, text, remedy="say self_limiting: true, or put a device there")
 
     else:
         yield from _bare(case, segment, start, end)
@@ -107,7 +107,7 @@ def _bare(case: Case, segment: Segment, start: Stand | None, end: Stand | None) 
     for source, state in found.items():
         text = f"{segment.name}: {case.ends.name(source)} feeds it in state '{state}' with no protective device between"
         remedy = "put a device where that source's current enters it, or before: protection: or protection_to:"
-        yield about(case, "PRO015", segment.key, text, related=(f"supplies.{source}",), remedy=remedy)
+        yield about(case, "fuse 15", segment.key, text, related=(f"supplies.{source}",), remedy=remedy)
 
 
 def _entered_at(reach: Reach, key: str) -> list[str]:
@@ -129,7 +129,7 @@ def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
             if stand is None:
                 text = f"{segment.name}: no protective device at {chain.source_node}"
                 remedy = "give protection: to it, or start it at a way"
-                yield about(case, "PRO001", segment.owner, text, remedy=remedy)
+                yield about(case, "fuse 1", segment.owner, text, remedy=remedy)
                 continue
             yield from _load(case, circuit, segment, stand)
             yield from _device(case, segment, stand, book)
@@ -144,13 +144,13 @@ def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[
     if rating is None:
         if amps is not None:
             text = f"{segment.name}: no standard rating of a {stand.kind} carries {amps:.3g} A"
-            yield about(case, "PRO021", stand.key, text, remedy="give a rating, or another kind of device")
+            yield about(case, "fuse 21", stand.key, text, remedy="give a rating, or another kind of device")
         return
     if amps is not None and amps > rating * 1.0001:
         text = f"{segment.name}: {amps:.3g} A behind a device of {rating:g} A"
         yield about(
             case,
-            "PRO003",
+            "fuse 3",
             stand.key,
             text,
             measured=amps,
@@ -163,7 +163,7 @@ def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[
         text = f"{segment.name}: {amps:.3g} A for hours is over 80 % of the device's {rating:g} A"
         yield about(
             case,
-            "PRO005",
+            "fuse 5",
             stand.key,
             text,
             measured=amps,
@@ -176,7 +176,7 @@ def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[
         text = f"{segment.name}: {rating:g} A, its maker allows {load.largest_protection:g} A"
         yield about(
             case,
-            "PRO017",
+            "fuse 17",
             stand.key,
             text,
             measured=rating,
@@ -198,7 +198,7 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
         text += "; within the 150 % of 33 CFR 183.455(c)" if stand.rating_a <= loose else ""
         yield about(
             case,
-            "PRO002",
+            "fuse 2",
             stand.key,
             text,
             measured=stand.rating_a,
@@ -210,12 +210,12 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
     series = SERIES.get(stand.kind)
     if stand.given and stand.rating_a is not None and series and stand.rating_a not in standard_ratings_a(series):
         text = f"{segment.name}: {stand.rating_a:g} A is no standard rating of a {stand.kind}"
-        yield about(case, "PRO019", stand.key, text, subjects=subjects, remedy="check the maker's list")
+        yield about(case, "fuse 19", stand.key, text, subjects=subjects, remedy="check the maker's list")
     if stand.voltage_v is not None and segment.nominal_v is not None and stand.voltage_v < segment.nominal_v:
         text = f"{segment.name}: a device for {stand.voltage_v:g} V on {segment.nominal_v:g} V"
         yield about(
             case,
-            "PRO016",
+            "fuse 16",
             stand.key,
             text,
             measured=stand.voltage_v,
@@ -232,7 +232,7 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
         text = f"{segment.name}: the fault current of {names} is not known"
         yield about(
             case,
-            "PRO010",
+            "fuse 10",
             stand.key,
             text,
             subjects=subjects,
@@ -245,7 +245,7 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
         text = f"{segment.name}: what its {stand.kind} can break is not known; it must break {need:.0f} A"
         yield about(
             case,
-            "PRO009",
+            "fuse 9",
             stand.key,
             text,
             limit=need,
@@ -262,7 +262,7 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
         text = f"{segment.name}: its {stand.kind} breaks {stand.breaking_a:.0f} A, {need:.0f} A are asked by {by}"
         yield about(
             case,
-            "PRO008",
+            "fuse 8",
             stand.key,
             text,
             measured=stand.breaking_a,
@@ -283,7 +283,7 @@ def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
         text = f"{segment.name}: how far its {stand.kind} stands from {case.ends.name(owner)} is not known"
         yield about(
             case,
-            "PRO007",
+            "fuse 7",
             stand.key,
             text,
             subjects=(segment.owner,),
@@ -301,14 +301,14 @@ def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
         allowed = loose.max_mm is not None and stand.from_source_mm <= loose.max_mm + 1e-6
         yield about(
             case,
-            "PRO006",
+            "fuse 6",
             stand.key,
             text + (f"; {loose.source} allows it" if allowed else ""),
             measured=stand.from_source_mm,
             limit=limit.max_mm,
             unit="mm",
             subjects=(segment.owner,),
-            severity=Severity.WARNING if allowed else None,
+            severity=Severity.WATCH if allowed else None,
             remedy="move it nearer, or enclose the conductor up to it",
         )
 

@@ -8,18 +8,18 @@ from layout.standards.ampacity import CFR_NAME, ISO_NAME
 from layout.standards.purposes import purpose
 from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
-from layout.wiring.lengths import wireway_mm
-from layout.wiring.notes import governed_by_memory
-from layout.wiring.numbering import DEFAULT_PATTERN, pattern_fault
-from layout.wiring.sizing import Criterion
+from layout.wiring.routing.run_lengths import wireway_mm
+from layout.wiring.schedule.notes import governed_by_memory
+from layout.wiring.schedule.numbering import DEFAULT_PATTERN, pattern_fault
+from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.findings import Finding
-    from layout.wiring.case import Case
-    from layout.wiring.plan import Plan
     from layout.wiring.result import Run
+    from layout.wiring.sizing.circuitry import Case
+    from layout.wiring.sizing.segment_state import Plan
 
 HOT_LIMIT_C = {Practice.ISO: 60.0, Practice.ABYC: 50.0}
 """Up to which ambient the hot-space factors of each practice hold."""
@@ -29,7 +29,7 @@ def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     """Yield what is unknown or not met on each run."""
     fault = pattern_fault(case.project.wiring.number_pattern)
     if fault is not None:
-        yield about(case, "WIR051", "wiring.number_pattern", fault, remedy=f"write one like {DEFAULT_PATTERN}")
+        yield about(case, "wire 51", "wiring.number_pattern", fault, remedy=f"write one like {DEFAULT_PATTERN}")
     yield from _circuits(case)
     for run in runs:
         plan = case.plans[run.key]
@@ -51,7 +51,7 @@ def _circuits(case: Case) -> Iterator[Finding]:
         if case.currents[key].current_a is None:
             yield about(
                 case,
-                "WIR001",
+                "wire 1",
                 f"{path}.load",
                 f"{name}: its load is not known, so its conductors have no size",
                 remedy="give load: with current or power from the device's paper",
@@ -59,18 +59,18 @@ def _circuits(case: Case) -> Iterator[Finding]:
             )
         if not purpose(circuit.purpose, case.practice).listed and circuit.critical is None:
             text = f"{name}: the purpose '{circuit.purpose}' is not listed, so its drop is held to the critical limit"
-            yield about(case, "WIR043", f"{path}.purpose", text, remedy="say critical: true or false")
+            yield about(case, "wire 43", f"{path}.purpose", text, remedy="say critical: true or false")
         chains = case.chains.get(key, ())
         for chain in chains:
             if not chain.back:
                 text = f"{name}: no conductor leads back from {chain.load} to its source"
-                yield about(case, "WIR010", path, text, remedy="add a leg of pole - (N on AC), or leave legs out")
+                yield about(case, "wire 10", path, text, remedy="add a leg of pole - (N on AC), or leave legs out")
             elif case.upstream.worst(chain.source_node, chain.return_node) is None:
                 text = f"{name}: no source reaches {chain.source_node} and {chain.return_node} in any switch state"
-                yield about(case, "WIR009", path, text, remedy="add the missing feeder or switch state")
+                yield about(case, "wire 9", path, text, remedy="add the missing feeder or switch state")
         if not chains:
             text = f"{name}: none of its legs starts at a supply, switch, bus bar or distribution panel"
-            yield about(case, "WIR009", path, text, remedy="let a leg start where the circuit is fed from")
+            yield about(case, "wire 9", path, text, remedy="let a leg start where the circuit is fed from")
 
 
 def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
@@ -78,13 +78,13 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
     power = segment.run_class in ("dc", "ac")
     if segment.nominal_v is None and power:
         text = f"{segment.name}: the nominal voltage of {segment.start} is not known"
-        yield about(case, "WIR021", segment.owner, text, remedy="give voltage: to what it starts from")
+        yield about(case, "wire 21", segment.owner, text, remedy="give voltage: to what it starts from")
     if segment.existing == "keep" and plan.size is None and power:
         text = f"{segment.name} stays aboard, but its size is not known"
-        yield about(case, "WIR022", segment.owner, text, remedy="measure it and give size:")
+        yield about(case, "wire 22", segment.owner, text, remedy="measure it and give size:")
     if power and segment.owner_kind == "feeder" and plan.current.current_a is None and plan.size is None:
         text = f"{segment.name}: what it carries is not known, so its conductors have no size"
-        yield about(case, "WIR001", segment.owner, text, remedy="declare what it feeds, or give current:")
+        yield about(case, "wire 1", segment.owner, text, remedy="declare what it feeds, or give current:")
     if plan.length.total_mm is None:
         yield _no_length(case, plan)
     elif plan.length.fixed and _ways_mm(case, plan) > plan.length.total_mm + 1e-6:
@@ -92,7 +92,7 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
         text = f"{segment.name}: {given:.2f} m are given, and the wireways between its ends alone take {ways:.2f} m"
         yield about(
             case,
-            "WIR054",
+            "wire 54",
             segment.owner,
             text,
             measured=given,
@@ -102,7 +102,7 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
         )
     elif plan.fixed_route and not _route_holds(case, plan):
         text = f"{segment.name}: the route {' > '.join(segment.wireways)} does not lead from end to end"
-        yield about(case, "WIR004", segment.owner, text, remedy="name the wireways in order, or leave them out")
+        yield about(case, "wire 4", segment.owner, text, remedy="name the wireways in order, or leave them out")
 
 
 def _no_length(case: Case, plan: Plan) -> Finding:
@@ -112,25 +112,25 @@ def _no_length(case: Case, plan: Plan) -> Finding:
         if site.place is None and site.panel is None:
             text = f"{segment.name}: where {case.ends.name(owner)} is, is not known, so the run has no length"
             return about(
-                case, "WIR002", segment.owner, text, remedy=f"give place: or device: to {owner}, or length: to the run"
+                case, "wire 2", segment.owner, text, remedy=f"give place: or device: to {owner}, or length: to the run"
             )
         if site.panel is not None and site.device is not None and not _placed(case, site.device):
             text = f"{segment.name}: {case.ends.name(owner)} is not placed yet, so the run has no length"
-            return about(case, "WIR002", segment.owner, text, remedy="place the panel first")
+            return about(case, "wire 2", segment.owner, text, remedy="place the panel first")
         if site.panel is not None and case.project.panels[site.panel].entry is None:
             text = f"{segment.name}: panel {site.panel} has no cable entry, so the run has no length"
-            return about(case, "WIR002", segment.owner, text, remedy=f"give panels.{site.panel}.entry")
+            return about(case, "wire 2", segment.owner, text, remedy=f"give panels.{site.panel}.entry")
     places = [site.place for site in plan.sites]
     ways = [case.project.wireways.get(key) for key in plan.route or ()]
     blank = [way.name or way.id for way in ways if way is not None and wireway_mm(way) is None]
     if blank:
         text = f"{segment.name}: the length of {', '.join(blank)} is not known, and so is the run's"
-        return about(case, "WIR002", segment.owner, text, remedy="measure it and give length: to the wireway")
+        return about(case, "wire 2", segment.owner, text, remedy="measure it and give length: to the wireway")
     if plan.route is None:
         text = f"{segment.name}: no wireway that may carry {segment.run_class} leads from {places[0]} to {places[1]}"
-        return about(case, "WIR003", segment.owner, text, remedy="declare the missing wireway, or length: on the run")
+        return about(case, "wire 3", segment.owner, text, remedy="declare the missing wireway, or length: on the run")
     text = f"{segment.name}: both ends are at {places[0]}, and how far they are apart is not known"
-    return about(case, "WIR002", segment.owner, text, remedy="give length: to the run, with its unit")
+    return about(case, "wire 2", segment.owner, text, remedy="give length: to the run, with its unit")
 
 
 def _ways_mm(case: Case, plan: Plan) -> float:
@@ -156,21 +156,21 @@ def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
     if kind is None:
         if segment.length_mm is None and plan.route:
             text = f"{segment.name}: no declared cable carries {segment.run_class}, so its diameter is a typical one"
-            yield about(case, "WIR044", segment.owner, text, remedy="declare the cable under cables:")
+            yield about(case, "wire 44", segment.owner, text, remedy="declare the cable under cables:")
         return
     if kind.cores > 1 and kind.cores < len(segment.leads):
         text = f"{segment.name}: {plan.cable} has {kind.cores} cores for {len(segment.leads)} conductors"
-        yield about(case, "WIR038", segment.owner, text, remedy="choose a cable with more cores")
+        yield about(case, "wire 38", segment.owner, text, remedy="choose a cable with more cores")
     if segment.run_class not in kind.carries:
         text = f"{segment.name}: {plan.cable} is declared for {', '.join(kind.carries)}, not for {segment.run_class}"
-        yield about(case, "WIR039", segment.owner, text, remedy="choose another cable, or add the class to it")
+        yield about(case, "wire 39", segment.owner, text, remedy="choose another cable, or add the class to it")
     if segment.run_class in ("dc", "ac") and kind.insulation < plan.copper.temperature_c:
         text = (
             f"{segment.name}: {plan.copper.temperature_c:g} °C at work is above the insulation's {kind.insulation:g} °C"
         )
         yield about(
             case,
-            "WIR050",
+            "wire 50",
             segment.owner,
             text,
             measured=plan.copper.temperature_c,
@@ -187,12 +187,12 @@ def _size(case: Case, plan: Plan) -> Iterator[Finding]:
     verdict = sizing.verdict
     if verdict.reason and not segment.cranking:
         yield about(
-            case, "WIR032", segment.owner, f"{segment.name}: {verdict.reason}", remedy="choose other insulation"
+            case, "wire 32", segment.owner, f"{segment.name}: {verdict.reason}", remedy="choose other insulation"
         )
     fails = [c for c in verdict.fails if not (segment.cranking and c is not Criterion.LEAST)]
     if fails:
         words = "; ".join(_failed(plan, criterion) for criterion in fails)
-        rule = "WIR005" if plan.fixed_size else "WIR006"
+        rule = "wire 5" if plan.fixed_size else "wire 6"
         need = max((size for _, size in sizing.by_criterion if size), key=lambda s: s.area_mm2, default=None)
         known = all(size is not None for _, size in sizing.by_criterion)
         remedy = (
@@ -203,7 +203,7 @@ def _size(case: Case, plan: Plan) -> Iterator[Finding]:
         bears = verdict.ampacity
         amps = bears.current_a if bears else 0.0
         text = f"{segment.name}: {plan.size} rests on {amps:.3g} A by {ISO_NAME}, from memory and not above {CFR_NAME}"
-        yield about(case, "WIR008", segment.owner, text, remedy="check the value in the standard itself")
+        yield about(case, "wire 8", segment.owner, text, remedy="check the value in the standard itself")
 
 
 def _failed(plan: Plan, criterion: Criterion) -> str:
@@ -228,7 +228,7 @@ def _drop(case: Case, run: Run) -> Iterator[Finding]:
         text = f"{run.name}: drop from the source and back is {found:.2f} %, limit {limit:g} %"
         yield about(
             case,
-            "WIR007",
+            "wire 7",
             owner,
             text,
             measured=run.cumulative_percent,
@@ -246,7 +246,7 @@ def _heat(case: Case, plan: Plan) -> Iterator[Finding]:
             text = f"{plan.segment.name}: wireway {key} is at {way.temperature:g} °C; the factor holds to {limit:g} °C"
             yield about(
                 case,
-                "WIR033",
+                "wire 33",
                 plan.segment.owner,
                 text,
                 measured=way.temperature,

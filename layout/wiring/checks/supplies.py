@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from layout.findings import Severity
 from layout.standards.purposes import purpose
 from layout.wiring.checks.common import about
-from layout.wiring.loads import supply_at, without_current
-from layout.wiring.studs import MOST_ON_A_STUD, count_at
-from layout.wiring.system import poles_of
+from layout.wiring.circuits.supply_graph import poles_of
+from layout.wiring.schedule.studs import MOST_ON_A_STUD, count_at
+from layout.wiring.sizing.circuit_draws import supply_at, without_current
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.wiring.case import Case
+    from layout.wiring.sizing.circuitry import Case
 
 ALWAYS_LIVE = frozenset({"gas alarm", "fire alarm"})
 """Purposes that must work with the main switch off; a bilge pump needs a feed that does."""
@@ -36,7 +36,7 @@ def supply_findings(case: Case) -> Iterator[Finding]:
 
 def _ways(case: Case) -> Iterator[Finding]:
     for clash in case.assignment.clashes:
-        rule = "WIR025" if clash.no_room else "WIR024"
+        rule = "wire 25" if clash.no_room else "wire 24"
         remedy = "free a way or name one with a higher rating" if clash.no_room else "correct one of the two"
         related = (clash.related,) if clash.related else ()
         yield about(case, rule, clash.key, clash.text, remedy=remedy, related=related)
@@ -47,7 +47,7 @@ def _ways(case: Case) -> Iterator[Finding]:
             text = f"{panel.name or key}: {free} ways are free, {panel.spares} should be"
             yield about(
                 case,
-                "WIR026",
+                "wire 26",
                 f"distribution.{key}",
                 text,
                 measured=free,
@@ -63,7 +63,7 @@ def _feeders(case: Case) -> Iterator[Finding]:
     for feeder_key, names in seen.items():
         if names:
             text = f"{case.segments[feeder_key].name}: the load of {', '.join(names)} is not known"
-            yield about(case, "WIR012", feeder_key, text, remedy="find out the loads named")
+            yield about(case, "wire 12", feeder_key, text, remedy="find out the loads named")
     for name, feeder in case.project.feeders.items():
         loads = [amps for one, amps in case.flows.load_a.items() if one[0] == f"feeders.{name}" and amps is not None]
         charges = [amps for one, amps in case.flows.charge_a.items() if one[0] == f"feeders.{name}"]
@@ -72,7 +72,7 @@ def _feeders(case: Case) -> Iterator[Finding]:
             text = f"{feeder.name or name}: {feeder.current:g} A is given, but {most:.1f} A can flow at once"
             yield about(
                 case,
-                "WIR011",
+                "wire 11",
                 f"feeders.{name}.current",
                 text,
                 measured=most,
@@ -91,7 +91,7 @@ def _parallel(case: Case) -> Iterator[Finding]:
             text = f"{one.name} and {other.name} run in parallel between the same terminals"
             yield about(
                 case,
-                "WIR013",
+                "wire 13",
                 other.key,
                 text,
                 related=(one.key,),
@@ -110,7 +110,7 @@ def _ratings(case: Case) -> Iterator[Finding]:
                 text = f"{entry.name or key}: {amps:.1f} A at once is more than its {entry.rating:g} A"
                 yield about(
                     case,
-                    "WIR045",
+                    "wire 45",
                     f"{kind}.{key}",
                     text,
                     measured=amps,
@@ -140,28 +140,28 @@ def _bars(case: Case) -> Iterator[Finding]:
         room = MOST_ON_A_STUD * len(bar.studs)
         if bar.studs and wires > room:
             text = f"{name}: {wires} wires for {len(bar.studs)} studs, at most {MOST_ON_A_STUD} on each"
-            yield about(case, "WIR040", path, text, measured=wires, limit=room, remedy="take a longer bar")
+            yield about(case, "wire 40", path, text, measured=wires, limit=room, remedy="take a longer bar")
         if bar.pole in ("+", "-", "L", "N") and bar.covered is not True:
             said = "has no cover" if bar.covered is False else "is not said to have a cover"
             what = "live bar" if bar.pole in ("+", "L") else "bar"
-            weight = None if bar.pole in ("+", "L") else Severity.WARNING
+            weight = None if bar.pole in ("+", "L") else Severity.WATCH
             text = f"{name}: the {what} {said}"
-            yield about(case, "WIR042", path, text, severity=weight, remedy="fit a cover; say covered: true")
+            yield about(case, "wire 42", path, text, severity=weight, remedy="fit a cover; say covered: true")
         if bar.pole in ("+", "L") and bar.marked is not True:
             text = f"{name}: its voltage is not marked on it"
-            yield about(case, "WIR042", path, text, remedy="mark it; say marked: true")
+            yield about(case, "wire 42", path, text, remedy="mark it; say marked: true")
 
 
 def _inputs(case: Case) -> Iterator[Finding]:
     for key in without_current(case.project):
         text = f"{case.project.supplies[key].name or key}: its largest output is not known"
-        yield about(case, "WIR048", f"supplies.{key}", text, remedy="give current: or power: from its paper")
+        yield about(case, "wire 48", f"supplies.{key}", text, remedy="give current: or power: from its paper")
     reached = {case.ends.owner(lead.end) for segment in case.segments.values() for lead in segment.leads if lead.live}
     taken = {supply_at(case.ends, owner) for owner in reached}
     for key, supply in case.project.supplies.items():
         if supply.fed_from is not None and key not in taken and supply.existing != "remove":
             text = f"{supply.name or key}: it is fed from {supply.fed_from}, but no conductor is declared for that"
-            yield about(case, "WIR049", f"supplies.{key}", text, remedy="declare the feeder or circuit that feeds it")
+            yield about(case, "wire 49", f"supplies.{key}", text, remedy="declare the feeder or circuit that feeds it")
 
 
 def _always_live(case: Case) -> Iterator[Finding]:
@@ -176,13 +176,13 @@ def _always_live(case: Case) -> Iterator[Finding]:
                 feed_is_right = _before_switches(case, chain.source_node, None)
                 behind = f"its return {chain.return_node}" if feed_is_right else chain.source_node
                 text = f"{name}: it is always live, but {behind} lies behind a switch"
-                yield about(case, "WIR034", f"circuits.{key}", text, remedy="feed it before the main switch")
+                yield about(case, "wire 34", f"circuits.{key}", text, remedy="feed it before the main switch")
         needs = words in ALWAYS_LIVE or words == "bilge pump"
         if needs and ways and not before:
             text = f"{name}: no feed of this {words} works with the main switch off"
             yield about(
                 case,
-                "WIR034",
+                "wire 34",
                 f"circuits.{key}",
                 text,
                 remedy="add an always-live feed with its own fuse at the battery",
@@ -217,7 +217,7 @@ def _joined(case: Case) -> Iterator[Finding]:
             text = f"{case.ends.name(one.source)} ({mine:g} V) and {case.ends.name(other)} ({volts:g} V)"
             yield about(
                 case,
-                "WIR052",
+                "wire 52",
                 f"supplies.{one.source}",
                 f"{text} are joined in state '{one.state}'",
                 remedy="put a converter between them, lead the conductor to its terminal in, or correct voltage:",

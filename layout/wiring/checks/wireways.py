@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from layout.standards.conduit import MOST_BEND_DEG, circle_mm2, fill_limit_percent, power_bend_radius_mm, smallest_bore
 from layout.wiring.checks.common import about
-from layout.wiring.fill import inner_mm2, tight_plugs
+from layout.wiring.routing.fill import inner_mm2, tight_plugs
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.findings import Finding
     from layout.project.model.wireways import Wireway
-    from layout.wiring.case import Case
     from layout.wiring.result import WirewayFill
+    from layout.wiring.sizing.circuitry import Case
 
 
 def wireway_findings(case: Case, fills: Iterable[WirewayFill]) -> Iterator[Finding]:
@@ -41,12 +41,12 @@ def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
     blanks = [cable.number for cable in fill.cables if cable.od_mm is None]
     if fills_up and inner_mm2(wireway) is None:
         text = f"{name}: its inner size is not known, so its fill can't be worked out"
-        yield about(case, "WIR016", path, text, remedy="give bore: (conduit) or inner: (trunk)")
+        yield about(case, "wire 16", path, text, remedy="give bore: (conduit) or inner: (trunk)")
     elif fills_up and blanks:
         text = f"{name}: the outer diameter of {', '.join(blanks)} is not known, so its fill can't be worked out"
         yield about(
             case,
-            "WIR016",
+            "wire 16",
             path,
             text,
             subjects=_subjects(case, fill),
@@ -59,7 +59,7 @@ def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
         text = f"{name}: {len(fill.cables)} cables fill {fill.fill_percent:.1f} %, limit {fill.limit_percent:g} %"
         yield about(
             case,
-            "WIR014",
+            "wire 14",
             path,
             f"{text}; {over:.1f} % too much",
             measured=fill.fill_percent,
@@ -71,7 +71,7 @@ def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
     if fill.jam:
         od = fill.cables[0].od_mm or 0.0
         text = f"{name}: three equal cables of {od:g} mm in a bore of {wireway.bore or 0:g} mm can jam"
-        yield about(case, "WIR015", path, text, remedy="pull a fourth cable or a filler, or take another bore")
+        yield about(case, "wire 15", path, text, remedy="pull a fourth cable or a filler, or take another bore")
 
 
 def _way_out(wireway: Wireway, fill: WirewayFill) -> str:
@@ -96,7 +96,7 @@ def _pulling(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
         text = f"{name}: the plug of {tight.cable.number} needs {tight.needs_mm:.1f} mm, {tight.has_mm:.1f} mm are left"
         yield about(
             case,
-            "WIR017",
+            "wire 17",
             f"wireways.{fill.wireway}",
             text,
             measured=tight.needs_mm,
@@ -114,7 +114,7 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
         text = f"{name}: {wireway.bends:g}° of bends between pull points, at most {MOST_BEND_DEG:g}°"
         yield about(
             case,
-            "WIR019",
+            "wire 19",
             path,
             text,
             measured=wireway.bends,
@@ -127,7 +127,7 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
     if wireway.bend_radius is None:
         if wireway.kind == "conduit" and wireway.bends is None:
             text = f"{name}: neither its bends nor their radius is declared"
-            yield about(case, "WIR023", path, text, remedy="give bends: and bend_radius:")
+            yield about(case, "wire 23", path, text, remedy="give bends: and bend_radius:")
         return
     for cable in fill.cables:
         if cable.od_mm is None:
@@ -139,7 +139,7 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
             text = f"{name}: {cable.number} needs a radius of {need:.0f} mm, the bends have {wireway.bend_radius:g} mm"
             yield about(
                 case,
-                "WIR018",
+                "wire 18",
                 path,
                 text,
                 measured=wireway.bend_radius,
@@ -160,7 +160,7 @@ def _classes(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
         text = f"{name}: {' and '.join(classes)} cables lie together without compartments"
         yield about(
             case,
-            "WIR020",
+            "wire 20",
             f"wireways.{fill.wireway}",
             text,
             subjects=_subjects(case, fill),
@@ -177,4 +177,4 @@ def _gas(case: Case, key: str, wireway: Wireway) -> Iterator[Finding]:
             text = (
                 f"{wireway.name or key}: it opens into {place.name or end} ({place.gas}) and is not said to be sealed"
             )
-            yield about(case, "WIR031", f"wireways.{key}", text, remedy="seal its end there; say sealed: true")
+            yield about(case, "wire 31", f"wireways.{key}", text, remedy="seal its end there; say sealed: true")

@@ -61,9 +61,10 @@ class Course:
 
 def launch() -> Problem:
     """Pose the launch example."""
+    from layout.project.read import read
+
     from layout.placing.formulation import Formulation
     from layout.placing.given_positions import given
-    from layout.project.read import read
 
     project = read(LAUNCH).project
     if project is None:

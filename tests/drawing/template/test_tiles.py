@@ -8,10 +8,10 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing.pdf import DocumentInfo, pdf_bytes
-from layout.drawing.template.build import full_size_template, template_content, tiled_template
-from layout.drawing.template.grid import PAPERS
-from layout.drawing.template.scale import Measured, limit_mm, parse_measured
+from layout.drawing.template.template_pages import full_size_template, template_content, tiled_template
+from layout.drawing.template.tile_grid import PAPERS
+from layout.drawing.template.true_scale import Measured, limit_mm, parse_measured
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.device import Device
 from layout.project.model.panel import Panel, SizeFrom

@@ -14,7 +14,7 @@ from layout.project.model.shape import Shape
 from tests.placing.judge.builder import Case, Spot, case, device, disc, panel, rect
 from tests.placing.oracle import opinion
 
-SEEN = ("GEO001", "GEO002", "GEO003", "GEO004", "GEO005", "GEO006", "GEO011", "GEO012")
+SEEN = ("panel 1", "panel 2", "panel 3", "panel 4", "panel 5", "panel 6", "panel 11", "panel 12")
 OUTLINES = (
     rect(400, 300, (200, 150)),
     rect(400, 300, (200, 150), radius=70),

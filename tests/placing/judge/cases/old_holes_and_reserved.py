@@ -37,17 +37,17 @@ def kept_cases() -> list[Twin]:
     front_only = panel(reserved={"r": Reserved(size=(330, 300), layer=(Layer.SHEET,))})
     front_all = panel(reserved={"r": Reserved(size=(330, 300), layer=(Layer.FRONT,))})
     return [
-        ("old hole shows", "old-hole-hidden", "GEO022 GEO023", *one(A, (215.1, 150), (215, 150), covered)),
+        ("old hole shows", "old-hole-hidden", "panel 22 panel 23", *one(A, (215.1, 150), (215, 150), covered)),
         (
             "old hole under a gauge",
             "old-hole-hidden",
-            "GEO022 GEO023",
+            "panel 22 panel 23",
             *one(gauge("a"), (209, 162.1), (209, 162), covered),
         ),
         (
             "cut near a covered hole",
             "old-hole-hidden",
-            "GEO023",
+            "panel 23",
             *two(
                 device("a", cutout=(rect(10, 10),)),
                 device("b", cutout=(rect(58, 38),)),
@@ -61,23 +61,23 @@ def kept_cases() -> list[Twin]:
         (
             "cut near a blanked hole",
             "old-hole-hidden",
-            "GEO023",
+            "panel 23",
             *one(device("a", web=50.0), (115.1, 150), (115, 150), blanked),
         ),
         (
             "face on a blank",
             "old-hole-hidden",
-            "GEO024",
+            "panel 24",
             *one(device("a", cutout=(rect(10, 10),)), (145.1, 150), (145, 150), blanked),
         ),
-        ("face on the web of a blank", "old-hole-hidden", "GEO024", *one(A, (135.1, 150), (135, 150), grown)),
-        ("reserved room", "reserved-free", "GEO025", *one(A, (170.1, 150), (170, 150), kept)),
+        ("face on the web of a blank", "old-hole-hidden", "panel 24", *one(A, (135.1, 150), (135, 150), grown)),
+        ("reserved room", "reserved-free", "panel 25", *one(A, (170.1, 150), (170, 150), kept)),
         (
             "reserved depth",
             "reserved-free",
-            "GEO025",
+            "panel 25",
             *panels(kept_rear[80.0], kept_rear[79.9], device_=above, at=(250, 150)),
         ),
-        ("room somewhere", "reserved-free", "GEO026", *panels(somewhere[270.1], somewhere[270.0])),
-        ("room somewhere in the sheet", "reserved-free", "GEO026", *panels(front_all, front_only, at=(45, 150))),
+        ("room somewhere", "reserved-free", "panel 26", *panels(somewhere[270.1], somewhere[270.0])),
+        ("room somewhere in the sheet", "reserved-free", "panel 26", *panels(front_all, front_only, at=(45, 150))),
     ]

@@ -39,18 +39,18 @@ def swing_cases() -> list[Twin]:
     loom_reach = math.hypot(350, 29) + 10
     tip = [Obstacle(low=(loom_reach - off, 0, -10), high=(500, 25, 10)) for off in (0.1, 0.0)]
     return [
-        ("plug meets a post", "hinge-swing", "GEO020", *panels(hinged(beside[0]), hinged(beside[1]))),
-        ("post within the swing", "hinge-swing", "GEO020", *panels(hinged(high_up), hinged(past_end))),
+        ("plug meets a post", "hinge-swing", "panel 20", *panels(hinged(beside[0]), hinged(beside[1]))),
+        ("post within the swing", "hinge-swing", "panel 20", *panels(hinged(high_up), hinged(past_end))),
         (
             "post beside the body at the start",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(hinged(Obstacle(low=(129.9, 100, -200), high=(300, 300, -50))), hinged(post)),
         ),
         (
             "front hits at the end",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(
                 hinged(Obstacle(low=(-14.9, 0, 70), high=(-10, 300, 130))),
                 hinged(Obstacle(low=(-25, 0, 70), high=(-15, 300, 130)), ahead[0]),
@@ -59,7 +59,7 @@ def swing_cases() -> list[Twin]:
         (
             "opens less",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(
                 hinged(Obstacle(low=(50, 0, 100), high=(90, 300, 120)), loom=(((50.0, 20.0), (350.0, 20.0)),)),
                 hinged(Obstacle(low=(50, 0, 100), high=(90, 300, 120)), opens=10.0),
@@ -68,7 +68,7 @@ def swing_cases() -> list[Twin]:
         (
             "hinge on the right",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(
                 *(hinged(Obstacle(low=(-100, 30, 5), high=(400 - o.low[0], 300, 20)), side="right") for o in beside),
                 at=(300, 150),
@@ -77,7 +77,7 @@ def swing_cases() -> list[Twin]:
         (
             "hinge at the bottom",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(
                 *(
                     hinged(
@@ -93,7 +93,7 @@ def swing_cases() -> list[Twin]:
         (
             "hinge at the top",
             "hinge-swing",
-            "GEO020",
+            "panel 20",
             *panels(
                 *(
                     hinged(
@@ -106,13 +106,13 @@ def swing_cases() -> list[Twin]:
                 at=(150, 190),
             ),
         ),
-        ("loom meets a post", "hinge-swing", "GEO020", *panels(hinged(tip[0]), hinged(tip[1]), at=(100, 200))),
-        ("loom depth unknown", "hinge-swing", "GEO021", *panels(hinged(post, loom_depth=None), hinged(post))),
-        ("loom way unknown", "hinge-swing", "GEO021", *panels(hinged(post, loom=()), hinged(post))),
+        ("loom meets a post", "hinge-swing", "panel 20", *panels(hinged(tip[0]), hinged(tip[1]), at=(100, 200))),
+        ("loom depth unknown", "hinge-swing", "panel 21", *panels(hinged(post, loom_depth=None), hinged(post))),
+        ("loom way unknown", "hinge-swing", "panel 21", *panels(hinged(post, loom=()), hinged(post))),
         (
             "swing and unknown height",
             "hinge-swing",
-            "GEO010",
+            "panel 10",
             *devices(device("a", front_height=None), A, on=hinged(post)),
         ),
     ]

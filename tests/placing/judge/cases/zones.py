@@ -49,23 +49,23 @@ def zone_cases() -> list[Twin]:
     flat = device("b", body=(Body(shape=rect(60, 40), depth=10.0),), tail=Tail(depth=10.0))
     fat = device("b", body=(Body(shape=rect(60, 40), depth=15.0),), tail=Tail(depth=10.0))
     return [
-        ("frame in front", "keep-out", "GEO011", *one(A, (170.1, 150), (170, 150), frame[Layer.FRONT])),
-        ("frame in the sheet", "keep-out", "GEO011", *one(A, (180.1, 150), (180, 150), frame[Layer.SHEET])),
+        ("frame in front", "keep-out", "panel 11", *one(A, (170.1, 150), (170, 150), frame[Layer.FRONT])),
+        ("frame in the sheet", "keep-out", "panel 11", *one(A, (180.1, 150), (180, 150), frame[Layer.SHEET])),
         (
             "frame behind",
             "keep-out",
-            "GEO011",
+            "panel 11",
             *one(device("a", tail=Tail(depth=30.0, right=5.0)), (175.1, 150), (175, 150), frame[Layer.REAR]),
         ),
-        ("frame in all layers", "keep-out", "GEO011", *one(A, (170.1, 150), (170, 150), frame[Layer.ALL])),
-        ("shelf at a depth", "keep-out", "GEO011", *panels(from_79, from_80, at=(250, 150))),
-        ("round pillar", "keep-out", "GEO011", *one(gauge("a"), (164, 197.9), (164, 198), pillar)),
-        ("cord", "keep-clear", "GEO012", *two(cord, B, (100, 60.1), (100, 60), at=(100, 180))),
-        ("hot air in the sheet", "keep-clear", "GEO012", *two(hot, B, (219.9, 150), (220, 150))),
+        ("frame in all layers", "keep-out", "panel 11", *one(A, (170.1, 150), (170, 150), frame[Layer.ALL])),
+        ("shelf at a depth", "keep-out", "panel 11", *panels(from_79, from_80, at=(250, 150))),
+        ("round pillar", "keep-out", "panel 11", *one(gauge("a"), (164, 197.9), (164, 198), pillar)),
+        ("cord", "keep-clear", "panel 12", *two(cord, B, (100, 60.1), (100, 60), at=(100, 180))),
+        ("hot air in the sheet", "keep-clear", "panel 12", *two(hot, B, (219.9, 150), (220, 150))),
         (
             "card slot behind",
             "keep-clear",
-            "GEO012",
+            "panel 12",
             case([card, fat], {"a": AT_A, "b": (180, 150)}),
             case([card, flat], {"a": AT_A, "b": (180, 150)}),
         ),

@@ -1,0 +1,1 @@
+"""Arrangements side by side, to compare and to choose."""

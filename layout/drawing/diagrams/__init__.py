@@ -1,0 +1,1 @@
+"""Diagrams: one-line, networks, terminal blocks, legends, labels, conduits."""

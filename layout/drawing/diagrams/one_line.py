@@ -1,0 +1,376 @@
+"""One-line diagram of supplies, switches, bus bars, distribution panels and ways, from the model alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from layout.drawing.diagrams.layered import Edge, Node, backward, lay_out
+from layout.drawing.diagrams.one_line_graph import Feed, live_graph, owner_name, return_feeds
+from layout.drawing.diagrams.one_line_parts import (
+    Body,
+    Part,
+    Stub,
+    assemble,
+    bar_body,
+    body_of,
+    changeover_body,
+    junction_body,
+    protection_symbol,
+    rating_text,
+    rows_part,
+)
+from layout.drawing.diagrams.symbols import INK, symbol
+from layout.drawing.elements.scene import Group, Item, Scene, Text, line, rect
+from layout.drawing.elements.scene_table import Column, Table, table_items
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from layout.drawing.diagrams.layered import Layout
+    from layout.drawing.diagrams.one_line_graph import Graph
+    from layout.project.model.project import Project
+    from layout.project.model.supplies import Supply
+
+SUPPLY_SYMBOLS = {
+    "battery": "battery",
+    "alternator": "DC generator",
+    "charger": "rectifier",
+    "solar": "solar module",
+    "converter": "converter",
+    "inverter": "inverter",
+    "shore": "connector",
+    "generator": "generator",
+}
+MARGIN_MM = 4.0
+_GAP_MM = 14.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """What spile has decided beyond the model, to be shown on the diagram.
+
+    Attributes
+    ----------
+    ways
+        ``distribution/way`` -> circuit.
+    ratings
+        Amperes by dotted key: ``feeders.main``, ``ways.dc24/7``, ``circuits.horn``.
+    notes
+        Words by the same keys: cross-section on a feeder, wire number on a way.
+    """
+
+    ways: Mapping[str, str] = field(default_factory=dict)
+    ratings: Mapping[str, float] = field(default_factory=dict)
+    notes: Mapping[str, str] = field(default_factory=dict)
+
+
+def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
+    """Return the one-line diagram at its natural size, lettering 1.8 and 2.5 mm.
+
+    Parameters
+    ----------
+    chosen
+        Ways, ratings and notes that wiring has settled; what is not known prints as a question mark.
+
+    Raises
+    ------
+    ValueError
+        A name has a character that the font lacks.
+    """
+    chosen = chosen or Chosen()
+    graph = live_graph(project, assigned=chosen.ways)
+    feeds, names, words = _with_junctions(project, graph)
+    main = _picture(feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order))
+    beside = [block for block in (_returns(project, chosen), _states(project)) if block]
+    if not main:
+        main = ((Text((0, -4), "No supplies are declared.", 2.5),), 60.0, 8.0)
+    wide = main[1] + (_GAP_MM + max(block[1] for block in beside) if beside else 0.0)
+    tall = max(main[2], sum(block[2] + _GAP_MM for block in beside) - _GAP_MM)
+    top = tall + MARGIN_MM
+    items: list[Item] = [Group(main[0], dx_mm=MARGIN_MM, dy_mm=top)]
+    for block in beside:
+        items.append(Group(block[0], dx_mm=MARGIN_MM + main[1] + _GAP_MM, dy_mm=top))
+        top -= block[2] + _GAP_MM
+    return Scene(
+        width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=tuple(items), title="One-line diagram"
+    )
+
+
+Block = tuple[tuple[Item, ...], float, float]
+"""Items that hang from (0, 0), their width and their height."""
+
+
+def _headed(text: str, block: Block) -> Block:
+    items, wide, tall = block
+    head: tuple[Item, ...] = (Text((0, -3.5), text, 3.5, bold=True), Group(items, dy_mm=-9))
+    return head, max(wide, 80.0), tall + 9
+
+
+def _picture(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> Block | None:
+    """Lay parts out, then once more with the lines of each part sorted by where they go."""
+    parts, laid = _laid(feeds, build)
+    if not parts:
+        return None
+
+    def heights(feed: Feed) -> tuple[float, float]:
+        return (laid.at[feed.target][1], laid.at[feed.source][1])
+
+    feeds = sorted(feeds, key=heights)
+    parts, laid = _laid(feeds, build)
+    items: list[Item] = []
+    for way in laid.lines:
+        items += [line((a[0], -a[1]), (b[0], -b[1]), INK) for a, b in pairwise(way)]
+    for part in parts:
+        x, y = laid.at[part.node.id]
+        items.append(Group(part.items, name=part.node.id, dx_mm=x, dy_mm=-y))
+    return tuple(items), laid.width_mm, laid.height_mm
+
+
+def _laid(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> tuple[Sequence[Part], Layout]:
+    parts = build(feeds)
+    by_name = {part.node.id: part for part in parts}
+    edges = [
+        Edge(source=f.source, target=f.target, out=by_name[f.source].outs[f.id], into=by_name[f.target].ins[f.id])
+        for f in feeds
+    ]
+    return parts, lay_out([part.node for part in parts], edges)
+
+
+def _live_parts(
+    project: Project, graph: Graph, chosen: Chosen, *, names: Sequence[str],
+    words: Mapping[str, Sequence[str]], feeds: Sequence[Feed],
+) -> list[Part]:  # fmt: skip
+    parts: list[Part] = []
+    for name in names:
+        ins = [feed for feed in feeds if feed.target == name]
+        outs = [feed for feed in feeds if feed.source == name]
+        heading = owner_name(project, name)
+        facts = list(words.get(name, ()))
+        if name in project.distribution:
+            panel = project.distribution[name]
+            main = None
+            if panel.main:
+                p = panel.main
+                text = rating_text(p.rating, residual=p.residual, poles=p.poles)
+                main = (protection_symbol(p.kind, residual=p.residual), text)
+            facts = [_join(f"{panel.voltage:g} V {'AC' if panel.ac else 'DC'}", _amount(panel.rating, "A")), *facts]
+            feed = (ins[0], _stub_in(ins[0], chosen)) if ins else None
+            parts.append(
+                rows_part(
+                    name, graph.rows.get(name, ()), heading=heading, facts=facts, feed=feed, main=main,
+                    ratings=chosen.ratings, notes=chosen.notes,
+                )
+            )  # fmt: skip
+        elif name.endswith("|direct"):
+            owner = name.removesuffix("|direct")
+            parts.append(
+                rows_part(
+                    name, graph.direct[owner], heading=f"Fed straight from {owner_name(project, owner)}",
+                    feed=(ins[0], _stub_in(ins[0], chosen)), boxed=False, ratings=chosen.ratings, notes=chosen.notes,
+                )
+            )  # fmt: skip
+        else:
+            parts.append(_owner_part(project, name, chosen, ins=ins, outs=outs, facts=[*_facts(project, name), *facts]))
+    return parts
+
+
+def _owner_part(
+    project: Project, name: str, chosen: Chosen, *, ins: Sequence[Feed], outs: Sequence[Feed], facts: Sequence[str]
+) -> Part:
+    joined_in = [(feed, _stub_in(feed, chosen)) for feed in ins]
+    joined_out = [(feed, _stub_out(feed, chosen)) for feed in outs]
+    heading = "" if "/" in name else owner_name(project, name)
+    ports_in = [0] * len(ins)
+    ports_out = [0] * len(outs)
+    if name in project.bus_bars:
+        body = bar_body(len(ins), len(outs))
+        ports_in, ports_out = list(range(len(ins))), list(range(len(outs)))
+    elif name in project.switches:
+        switch = project.switches[name]
+        if switch.kind == "changeover":
+            body = changeover_body()
+            ports_in = [1 if feed.into == "in2" else 0 for feed in ins]
+        else:
+            body = body_of(symbol("isolator" if switch.kind == "isolator" else "switch"))
+    elif name in project.supplies:
+        body = body_of(symbol(SUPPLY_SYMBOLS[project.supplies[name].kind]))
+    elif "/" in name:
+        body = junction_body()
+    else:
+        body = _load_body(project, name)
+    return assemble(
+        name, body, heading=heading, facts=facts,
+        ins=[(feed, stub, port) for (feed, stub), port in zip(joined_in, ports_in, strict=True)],
+        outs=[(feed, stub, port) for (feed, stub), port in zip(joined_out, ports_out, strict=True)],
+    )  # fmt: skip
+
+
+def _load_body(project: Project, name: str) -> Body:
+    device = project.devices.get(name)
+    return body_of(symbol("motor" if device and "motor" in device.classes else "load"))
+
+
+def _with_junctions(project: Project, graph: Graph) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
+    """Return the feeds with dots where one ends at another's start, the parts in order, and words beside parts.
+
+    A feed that enters a battery's post, or the outgoing side of a switch, meets what leaves there in a dot.
+    """
+    feeds = list(graph.feeds)
+    feeds += [
+        Feed(id=f"direct.{owner}", source=owner, out="", target=f"{owner}|direct", into="in") for owner in graph.direct
+    ]
+    for owner in (*project.supplies, *project.switches):
+        post = _post(project, owner)
+        entering = [feed for feed in feeds if feed.target == owner and feed.into in post]
+        if entering:
+            dot = f"{owner}/post"
+            feeds = [
+                _moved_feed(feed, source=dot) if feed.source == owner
+                else _moved_feed(feed, target=dot) if feed in entering else feed
+                for feed in feeds
+            ]  # fmt: skip
+            feeds.append(Feed(id=f"post.{owner}", source=owner, out="out", target=dot, into="in"))
+    names = list(
+        dict.fromkeys(
+            [
+                *project.supplies, *project.switches, *project.bus_bars, *project.distribution,
+                *(end for feed in feeds for end in (feed.source, feed.target)),
+            ]
+        )
+    )  # fmt: skip
+    joined = {end for feed in feeds for end in (feed.source, feed.target)}
+    names = [name for name in names if name in joined or _stands_alone(project, name)]
+    return _forward(project, feeds, names, dict(graph.fed_from))
+
+
+def _forward(
+    project: Project, feeds: list[Feed], names: list[str], words: dict[str, tuple[str, ...]]
+) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
+    """Turn feeds that can't run forward into words at both ends."""
+    nodes = [Node(id=n, width_mm=1, height_mm=1, column=-1 if n in project.distribution else None) for n in names]
+    entered: set[str] = set()
+    loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
+    kept: list[Feed] = []
+    for number, feed in enumerate(feeds):
+        second = feed.target in project.distribution and feed.target in entered
+        if number in loops or second:
+            start, end = feed.source.partition("/")[0], feed.target.partition("/")[0]
+            words[end] = (*words.get(end, ()), f"also from {owner_name(project, start)}")
+            words[start] = (*words.get(start, ()), f"also to {owner_name(project, end)}")
+        else:
+            entered.add(feed.target)
+            kept.append(feed)
+    return kept, names, words
+
+
+def _post(project: Project, owner: str) -> tuple[str, ...]:
+    if owner in project.supplies:
+        return ("", "+", "L", "out") if not project.supplies[owner].fed_from else ("+", "L", "out")
+    return ("out",)
+
+
+def _moved_feed(feed: Feed, *, source: str | None = None, target: str | None = None) -> Feed:
+    return replace(feed, source=source or feed.source, target=target or feed.target)
+
+
+def _stands_alone(project: Project, name: str) -> bool:
+    live = name in project.bus_bars and project.bus_bars[name].pole in ("+", "L")
+    return live or name in project.supplies or name in project.switches or name in project.distribution
+
+
+def _stub_out(feed: Feed, chosen: Chosen) -> Stub:
+    return Stub(feed, feed.protection, chosen.ratings.get(feed.id), chosen.notes.get(feed.id, ""))
+
+
+def _stub_in(feed: Feed, chosen: Chosen) -> Stub:
+    bare = Feed(id=feed.id, source=feed.source, out=feed.out, target=feed.target, into=feed.into)
+    return Stub(bare, feed.protection_to, chosen.ratings.get(f"{feed.id}.to"), "")
+
+
+def _facts(project: Project, name: str) -> list[str]:
+    if name in project.supplies:
+        return _supply_facts(project.supplies[name])
+    if name in project.switches:
+        switch = project.switches[name]
+        return [_join(f"{switch.voltage:g} V", _amount(switch.rating, "A"), _existing(switch.existing))]
+    if name in project.bus_bars:
+        bar = project.bus_bars[name]
+        return [_join(_amount(bar.voltage, "V"), _amount(bar.rating, "A"), _existing(bar.existing))]
+    return []
+
+
+def _supply_facts(supply: Supply) -> list[str]:
+    first = _join(
+        f"{supply.voltage:g} V", "AC" if supply.is_ac else "", _amount(supply.current, "A"), _amount(supply.power, "W")
+    )
+    second = _join(_amount(supply.capacity, "Ah"), supply.chemistry or "", _existing(supply.existing))
+    third = _join(supply.isolation if supply.isolation != "none" else "", "")
+    return [fact for fact in (first, second, third) if fact]
+
+
+def _amount(value: float | None, unit: str) -> str:
+    return "" if value is None else f"{value:g} {unit}"
+
+
+def _existing(value: str | None) -> str:
+    return f"existing: {value}" if value else ""
+
+
+def _join(*words: str | None) -> str:
+    return ", ".join(word for word in words if word)
+
+
+def _returns(project: Project, chosen: Chosen) -> Block | None:
+    """Return the picture of returns, earth and bonding: from everything that returns, to the bars, to the sources."""
+    every = list(return_feeds(project))
+    names = list(dict.fromkeys(end for feed in every for end in (feed.source, feed.target)))
+    feeds, names, words = _forward_plain(project, every, names)
+    picture = _picture(feeds, lambda order: [_return_part(project, chosen, name, words, order) for name in names])
+    return _headed("Returns, earth and bonding", picture) if picture else None
+
+
+def _return_part(
+    project: Project, chosen: Chosen, name: str, words: Mapping[str, Sequence[str]], feeds: Sequence[Feed]
+) -> Part:
+    ins = [feed for feed in feeds if feed.target == name]
+    outs = [feed for feed in feeds if feed.source == name]
+    bar = name in project.bus_bars
+    body = bar_body(len(ins), len(outs)) if bar else _plain_body()
+    return assemble(
+        name, body, heading=owner_name(project, name), facts=words.get(name, ()),
+        ins=[(feed, _stub_in(feed, chosen), number if bar else 0) for number, feed in enumerate(ins)],
+        outs=[(feed, _stub_out(feed, chosen), number if bar else 0) for number, feed in enumerate(outs)],
+    )  # fmt: skip
+
+
+def _forward_plain(
+    project: Project, feeds: list[Feed], names: list[str]
+) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
+    nodes = [Node(id=name, width_mm=1, height_mm=1) for name in names]
+    loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
+    words: dict[str, tuple[str, ...]] = {}
+    for number in sorted(loops):
+        feed = feeds[number]
+        words[feed.source] = (*words.get(feed.source, ()), f"also to {owner_name(project, feed.target)}")
+        words[feed.target] = (*words.get(feed.target, ()), f"also from {owner_name(project, feed.source)}")
+    return [feed for number, feed in enumerate(feeds) if number not in loops], names, words
+
+
+def _plain_body() -> Body:
+    return Body(items=(rect(Box(0, -2.2, 6, 2.2), INK),), width_mm=6, up_mm=2.2, down_mm=2.2)
+
+
+def _states(project: Project) -> Block | None:
+    if not project.states:
+        return None
+    switches = list(project.switches)
+    rows = tuple(
+        (state, *(str(positions.get(name, "–")) for name in switches)) for state, positions in project.states.items()
+    )
+    columns = (Column(title="State"), *(Column(title=owner_name(project, name)) for name in switches))
+    table = Table(columns=columns, rows=rows, heading="Switch states", height_mm=2.5)
+    wide, tall = table.size_mm()
+    return table_items(table, (0, 0)), wide, tall

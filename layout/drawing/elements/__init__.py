@@ -1,0 +1,1 @@
+"""What drawings are made of: scenes, pens, text measured once, dimensions, labels."""

@@ -1,0 +1,1 @@
+"""Drawings of one panel: holes, views from both sides, sections."""

@@ -1,0 +1,37 @@
+"""The table of holes, as panel drawing and template show it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.scene_table import Column, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.drawing.panel.holes import Hole
+
+
+def hole_table(holes: Sequence[Hole], *, height_mm: float = 2.5, most_name_mm: float = 30.0) -> Table:
+    """Return mark, place from the datum, size, use and device of every hole."""
+    rows = tuple(
+        (
+            hole.mark,
+            mm(hole.xy[0]),
+            mm(hole.xy[1]),
+            hole.size,
+            "DO NOT CUT" if not hole.confirmed and not hole.done else "done" if hole.done else hole.use,
+            hole.name,
+        )
+        for hole in holes
+    )
+    columns = (
+        Column(title="Hole"),
+        Column(title="X", align="right"),
+        Column(title="Y", align="right"),
+        Column(title="Size"),
+        Column(title="Use"),
+        Column(title="Device", most_mm=most_name_mm),
+    )
+    return Table(columns=columns, rows=rows, heading="Holes, X and Y of centres from the datum", height_mm=height_mm)

@@ -1,0 +1,180 @@
+"""Every hole of a panel as data: mark, place, size, where the size comes from, and what is done already."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from layout.drawing.elements.numerals import mm
+from layout.geometry.shapes import as_circle, circle
+from layout.project.model.panel import Existing, SizeFrom
+
+if TYPE_CHECKING:
+    from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes
+    from layout.geometry.path import Path, Point
+    from layout.project.model.device import Device, Fixing, Tolerance
+    from layout.project.model.shape import Shape
+
+Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One hole to be made, or made already.
+
+    Attributes
+    ----------
+    mark
+        What the drawing, the table and the work order call it: ``3`` for the cut-out of device 3, ``3.2``
+        for its second cut-out, ``3a`` for its first fixing, ``P1`` for an opening of the panel itself.
+    device, name
+        Id and name of its device; of the panel for openings.
+    at
+        Centre, in the coordinates of the shapes it was read from.
+    xy
+        Centre from the datum, X to the right as seen from the front.
+    diameter_mm
+        Of a round hole, else None.
+    size
+        As printed: ``⌀52.4`` or ``92 × 45 R6``.
+    corner_mm
+        Corner radius of a rounded rectangle (0: sharp).
+    confirmed
+        Whether its size may be cut: stated by the maker, measured, or a value read in a standard.
+    done
+        It is in the sheet already and is not to be cut again.
+    """
+
+    mark: str
+    device: str
+    name: str
+    kind: Kind
+    path: Path
+    at: Point
+    xy: Point
+    size: str
+    diameter_mm: float | None = None
+    corner_mm: float = 0.0
+    tolerance: Tolerance | None = None
+    fixing: Fixing | None = None
+    size_from: SizeFrom = SizeFrom.GUESSED
+    confirmed: bool = False
+    done: bool = False
+
+    @property
+    def use(self) -> str:
+        """What the hole is for, in a word or two."""
+        if self.fixing is not None:
+            return f"{self.fixing.kind} {self.fixing.thread}".strip()
+        return "opening" if self.kind == "opening" else "cut-out"
+
+
+def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
+    """Return all holes of a panel: devices in their numbers' order, then the panel's own openings."""
+    found: list[Hole] = []
+    for device in shapes.devices:
+        found += _of_device(shapes, device)
+    for number, path in enumerate(shapes.openings, start=1):
+        round_one = as_circle(path)
+        at = round_one[0] if round_one else path.bounds().centre
+        found.append(
+            Hole(
+                mark=f"P{number}",
+                device=shapes.panel.id,
+                name=shapes.name,
+                kind="opening",
+                path=path,
+                at=at,
+                xy=shapes.coordinates(at),
+                size=size_text(path),
+                diameter_mm=round_one[1] if round_one else None,
+                size_from=SizeFrom.MAKER,
+                confirmed=True,
+                done=shapes.panel.state == "cut",
+            )
+        )
+    return tuple(found)
+
+
+def is_confirmed(device: Device) -> bool:
+    """Tell whether a device's sizes may be cut without a second look."""
+    return device.size_from in {SizeFrom.MAKER, SizeFrom.MEASURED}
+
+
+def whence(size_from: SizeFrom) -> str:
+    """Return in words where sizes come from."""
+    return {
+        SizeFrom.MAKER: "from the maker's drawing",
+        SizeFrom.MEASURED: "measured",
+        SizeFrom.GUESSED: "guessed",
+        SizeFrom.CATALOGUE: "only from the catalogue",
+    }[size_from]
+
+
+def size_text(path: Path, *, corner_mm: float = 0.0) -> str:
+    """Return the size of a closed path as printed."""
+    if round_one := as_circle(path):
+        return f"⌀{mm(round_one[1])}"
+    box = path.bounds()
+    corner = f" R{mm(corner_mm)}" if corner_mm else ""
+    return f"{mm(box.width)} × {mm(box.height)}{corner}"
+
+
+def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
+    model = device.device
+    several = len(device.cutouts) > 1
+    done = model.state == "cut" or model.existing is Existing.KEEP
+    found = []
+    for number, (path, shape) in enumerate(zip(device.cutouts, model.cutout, strict=True), start=1):
+        kind = _kind(shape)
+        round_one = as_circle(path)
+        at = round_one[0] if round_one else path.bounds().centre
+        corner = shape.radius if kind == "rectangle" else 0.0
+        found.append(
+            Hole(
+                mark=f"{device.number}.{number}" if several else f"{device.number}",
+                device=model.id,
+                name=device.name,
+                kind=kind,
+                path=path,
+                at=at,
+                xy=shapes.coordinates(at),
+                size=size_text(path, corner_mm=corner),
+                diameter_mm=round_one[1] if round_one else None,
+                corner_mm=corner,
+                tolerance=model.cutout_tolerance,
+                size_from=model.size_from,
+                confirmed=is_confirmed(model),
+                done=done,
+            )
+        )
+    for letter, (at, fixing) in zip(_letters(), device.fixings, strict=False):
+        found.append(
+            Hole(
+                mark=f"{device.number}{letter}",
+                device=model.id,
+                name=device.name,
+                kind="fixing",
+                path=circle(fixing.drill, at=at),
+                at=at,
+                xy=shapes.coordinates(at),
+                size=f"⌀{mm(fixing.drill)}",
+                diameter_mm=fixing.drill,
+                fixing=fixing,
+                size_from=model.size_from,
+                confirmed=is_confirmed(model),
+                done=done,
+            )
+        )
+    return found
+
+
+def _kind(shape: Shape) -> Kind:
+    kinds: dict[str, Kind] = {"circle": "round", "rect": "rectangle", "slot": "slot"}
+    return kinds.get(shape.kind, "odd")
+
+
+def _letters() -> list[str]:
+    """Return a, b, ... z, aa, ab, ... without i, l and o, which read as figures."""
+    single = list("abcdefghjkmnpqrstuvwxyz")
+    return single + [a + b for a in single for b in single]

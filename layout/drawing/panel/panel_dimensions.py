@@ -1,0 +1,81 @@
+"""Dimensions round a panel: its overall sizes, and the centres of its cut-outs from the datum."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.drawing.elements.dimension import Band, Stop, dimension_band, parallel_band
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.drawing.panel.holes import Hole
+    from layout.drawing.panel.panel_view import View
+    from layout.drawing.panel.placed_panel import PanelShapes
+
+SLACK_MM = 12.0
+"""How far the texts of a running dimension may spread beyond the panel's ends."""
+
+CLEAR_MM = 4.0
+"""Names may stand over the outline by this much before they come into the dimensions' room."""
+
+
+def dimensions(
+    shapes: PanelShapes, found: Sequence[Hole], place: View, *, height_mm: float = 2.5, through: bool = True
+) -> list[Band]:
+    """Return overall sizes above and beside, then the centres of cut-outs below and beside.
+
+    A panel with fixings only has those dimensioned. The datum's side carries the heights.
+
+    Parameters
+    ----------
+    through
+        Run thin lines from the centres to their dimensions; without, extension lines start at the outline.
+    """
+    edge, box = place.box(shapes.box), shapes.box
+    datum = place.point(shapes.datum)
+    front = shapes.side == "front"
+    cut = [hole for hole in found if hole.kind != "fixing"] or list(found)
+    xs, ys = [], []
+    for hole in cut:
+        x, y = place.point(hole.at)
+        xs.append(Stop(at_mm=x, value_mm=hole.xy[0], from_mm=y if through else None))
+        ys.append(Stop(at_mm=y, value_mm=hole.xy[1], from_mm=x if through else None))
+    across = Stop(at_mm=edge.x1 if front else edge.x0, value_mm=box.width)
+    up = Stop(at_mm=edge.y1, value_mm=box.height)
+    near, far = (edge.x0, edge.x1) if front else (edge.x1, edge.x0)
+    return [
+        parallel_band([across], origin_mm=datum[0], side="above", edge_mm=edge.y1, height_mm=height_mm),
+        parallel_band([up], origin_mm=datum[1], side="right" if front else "left", edge_mm=far, height_mm=height_mm),
+        dimension_band(
+            xs,
+            origin_mm=datum[0],
+            side="below",
+            edge_mm=edge.y0,
+            low_mm=edge.x0 - SLACK_MM,
+            high_mm=edge.x1 + SLACK_MM,
+            height_mm=height_mm,
+        ),
+        dimension_band(
+            ys,
+            origin_mm=datum[1],
+            side="left" if front else "right",
+            edge_mm=near,
+            low_mm=edge.y0 - SLACK_MM,
+            high_mm=edge.y1 + SLACK_MM,
+            height_mm=height_mm,
+        ),
+    ]
+
+
+def band_boxes(bands: Sequence[Band], shapes: PanelShapes, edge: Box) -> list[Box]:
+    """Return the room that dimensions take beside the outline; ``bands`` as :func:`dimensions` gives them."""
+    above, beside, below, datum_side = (max(band.depth_mm, CLEAR_MM) for band in bands)
+    left, right = (datum_side, beside) if shapes.side == "front" else (beside, datum_side)
+    return [
+        Box(edge.x0, edge.y1 + CLEAR_MM, edge.x1, edge.y1 + above),
+        Box(edge.x0 - SLACK_MM, edge.y0 - below, edge.x1 + SLACK_MM, edge.y0 - CLEAR_MM),
+        Box(edge.x0 - left, edge.y0, edge.x0 - CLEAR_MM, edge.y1),
+        Box(edge.x1 + CLEAR_MM, edge.y0, edge.x1 + right, edge.y1),
+    ]

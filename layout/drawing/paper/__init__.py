@@ -1,0 +1,1 @@
+"""Sheets of paper: frame, title block, stamps, the page to measure a printer with."""

@@ -1,0 +1,1 @@
+"""Writers that only write a scene down: SVG, PDF, DXF, machine files."""

@@ -1,0 +1,97 @@
+"""Write a scene as DXF: millimetres, one layer a group's layer, closed polylines with true arcs."""
+
+from __future__ import annotations
+
+from io import StringIO
+from typing import TYPE_CHECKING, Any
+
+from ezdxf import options, units  # type: ignore[attr-defined]  # not re-exported for mypy
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.filemanagement import new
+
+from layout.drawing.elements.arcs import bulge
+from layout.drawing.elements.hatch import hatch_lines
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
+from layout.geometry.path import Arc
+
+if TYPE_CHECKING:
+    from layout.drawing.elements.scene import Item, Scene
+    from layout.geometry.path import Path
+
+LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8}
+"""Our layers' colour numbers (1 red, 5 blue, 3 green, 8 grey)."""
+
+
+def dxf_text(scene: Scene) -> str:
+    """Return the scene as an ASCII DXF (R2010) document in millimetres, same bytes for the same scene.
+
+    Items outside any layered group go to the layer ``reference``.
+    """
+    keep = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True  # no dates, no random identifiers
+    try:
+        document = new("R2010", setup=False)
+        document.units = units.MM
+        document.header["$MEASUREMENT"] = 1
+        document.header["$EXTMIN"] = (0.0, 0.0, 0.0)
+        document.header["$EXTMAX"] = (scene.width_mm, scene.height_mm, 0.0)
+        for layer, colour in LAYER_COLOURS.items():
+            document.layers.add(layer, color=colour)
+        document.styles.add("spile", font="DejaVuSansCondensed.ttf")
+        _draw(document, resolved(scene), "reference")
+        for name in sorted(document.entitydb.dxf_types_in_use()):  # the library goes through a set
+            document.classes.add_class(name)
+        out = StringIO()
+        document.write(out)
+    finally:
+        options.write_fixed_meta_data_for_testing = keep
+    return out.getvalue()
+
+
+def _draw(document: Any, items: tuple[Item, ...], layer: str) -> None:
+    space = document.modelspace()
+    for item in items:
+        match item:
+            case Group():
+                inner = item.layer or layer
+                if not document.layers.has_entry(inner):
+                    document.layers.add(inner)
+                _draw(document, item.items, inner)
+            case StrokePath():
+                _polyline(space, item.path, layer)
+            case FillPath():
+                for path in (item.path, *item.holes):
+                    _polyline(space, path, layer)
+            case HatchPath():
+                for path in hatch_lines(item):
+                    _polyline(space, path, layer)
+            case Text():
+                _text(space, item, layer)
+
+
+def _polyline(space: Any, path: Path, layer: str) -> None:
+    points = [(*segment.start, bulge(segment) if isinstance(segment, Arc) else 0.0) for segment in path.segments]
+    if not path.closed:
+        points.append((*path.segments[-1].end, 0.0))
+    space.add_lwpolyline(points, format="xyb", close=path.closed, dxfattribs={"layer": layer})
+
+
+def _text(space: Any, text: Text, layer: str) -> None:
+    align = {
+        ("left", "base"): TextEntityAlignment.LEFT,
+        ("centre", "base"): TextEntityAlignment.CENTER,
+        ("right", "base"): TextEntityAlignment.RIGHT,
+        ("left", "middle"): TextEntityAlignment.MIDDLE_LEFT,
+        ("centre", "middle"): TextEntityAlignment.MIDDLE_CENTER,
+        ("right", "middle"): TextEntityAlignment.MIDDLE_RIGHT,
+        ("left", "top"): TextEntityAlignment.TOP_LEFT,
+        ("centre", "top"): TextEntityAlignment.TOP_CENTER,
+        ("right", "top"): TextEntityAlignment.TOP_RIGHT,
+    }[text.align, text.level]
+    entity = space.add_text(
+        text.content,
+        height=text.height_mm,
+        rotation=text.turn_deg,
+        dxfattribs={"layer": layer, "style": "spile"},
+    )
+    entity.set_placement(text.at, align=align)

@@ -1,0 +1,153 @@
+"""Write a scene as SVG: real size in mm, viewBox in mm, groups with ids, text with its font inside."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from typing import TYPE_CHECKING, Any
+
+import svgwrite
+
+from layout.drawing.elements import metrics
+from layout.drawing.elements.hatch import hatch_lines
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
+from layout.geometry.path import Arc
+
+if TYPE_CHECKING:
+    from layout.drawing.elements.pens import Pen
+    from layout.drawing.elements.scene import Item, Scene
+    from layout.geometry.path import Path, Point
+
+
+def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
+    """Return the scene as an SVG document.
+
+    Parameters
+    ----------
+    embed_font
+        Put the used letters of the shipped font into the file. Machines that cut get scenes
+        without text, and so a file without font.
+    """
+    height = scene.height_mm
+    drawing = svgwrite.Drawing(
+        size=(f"{_number(scene.width_mm * scene.stretch[0])}mm", f"{_number(height * scene.stretch[1])}mm"),
+        viewBox=f"0 0 {_number(scene.width_mm)} {_number(height)}",
+        preserveAspectRatio="none",
+        profile="full",
+        debug=False,
+    )
+    if scene.title:
+        drawing.set_desc(title=scene.title)
+    items = resolved(scene)
+    texts = [item for item in leaves(items) if isinstance(item, Text)]
+    if texts and embed_font:
+        drawing.defs.add(drawing.style(_font_face(texts)))
+    _Writer(drawing, height).write(items, drawing)
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"
+
+
+class _Writer:
+    """Walks the items; flips y; keeps group ids unique."""
+
+    def __init__(self, drawing: svgwrite.Drawing, height_mm: float) -> None:
+        self._drawing = drawing
+        self._height = height_mm
+        self._ids: dict[str, int] = {}
+
+    def write(self, items: tuple[Item, ...], into: Any) -> None:
+        for item in items:
+            match item:
+                case Group():
+                    group = self._drawing.g(**self._identity(item))
+                    self.write(item.items, group)
+                    into.add(group)
+                case StrokePath():
+                    into.add(self._drawing.path(d=self._data((item.path,)), fill="none", **_stroke(item.pen)))
+                case FillPath():
+                    data = self._data((item.path, *item.holes))
+                    into.add(self._drawing.path(d=data, fill=item.colour, fill_rule="evenodd"))
+                case HatchPath():
+                    data = self._data(tuple(hatch_lines(item)))
+                    if data:
+                        into.add(self._drawing.path(d=data, fill="none", **_stroke(item.pen)))
+                case Text():
+                    into.add(self._text(item))
+
+    def _identity(self, group: Group) -> dict[str, str]:
+        extra = {}
+        wanted = re.sub(r"[^A-Za-z0-9_.-]+", "-", group.name or group.layer).strip("-")
+        if wanted:
+            if not wanted[0].isalpha():
+                wanted = f"g-{wanted}"
+            count = self._ids[wanted] = self._ids.get(wanted, 0) + 1
+            extra["id"] = wanted if count == 1 else f"{wanted}-{count}"
+        if group.layer:
+            extra["class_"] = re.sub(r"[^A-Za-z0-9_-]+", "-", group.layer)
+        return extra
+
+    def _xy(self, point: Point) -> str:
+        return f"{_number(point[0])} {_number(self._height - point[1])}"
+
+    def _data(self, paths: tuple[Path, ...]) -> str:
+        out = []
+        for path in paths:
+            out.append(f"M {self._xy(path.segments[0].start)}")
+            for segment in path.segments:
+                if isinstance(segment, Arc):
+                    radius = _number(segment.radius)
+                    large = int(abs(segment.sweep) > 3.14159265)
+                    # y is flipped: counter-clockwise on paper is SVG's negative direction.
+                    out.append(f"A {radius} {radius} 0 {large} {int(not segment.ccw)} {self._xy(segment.end)}")
+                else:
+                    out.append(f"L {self._xy(segment.end)}")
+            if path.closed:
+                out.append("Z")
+        return " ".join(out)
+
+    def _text(self, text: Text) -> Any:
+        x, y = text.at[0], self._height - text.at[1]
+        extra: dict[str, Any] = {}
+        if text.turn_deg:
+            extra["transform"] = f"rotate({_number(-text.turn_deg)} {_number(x)} {_number(y)})"
+        if text.halo:
+            extra |= {"stroke": "#ffffff", "stroke_width": _number(text.height_mm * 0.35), "paint_order": "stroke"}
+            extra["stroke_linejoin"] = "round"
+        if text.bold:
+            extra["font_weight"] = "bold"
+        return self._drawing.text(
+            text.content,
+            insert=(_number(x), _number(y - metrics.base_offset_mm(text))),
+            font_size=_number(metrics.font_size_mm(text.height_mm)),
+            font_family=f"'{metrics.FAMILY}', sans-serif",
+            text_anchor={"left": "start", "centre": "middle", "right": "end"}[text.align],
+            fill=text.colour,
+            style="font-kerning:none;font-variant-ligatures:none;white-space:pre",
+            **extra,
+        )
+
+
+def _stroke(pen: Pen) -> dict[str, str]:
+    style = {"stroke": pen.colour, "stroke_width": _number(pen.width_mm), "stroke_linejoin": "round"}
+    if pen.dash_mm:
+        style["stroke_dasharray"] = " ".join(_number(d) for d in pen.dash_mm)
+    return style
+
+
+def _number(value: float) -> str:
+    """Format mm with a ten-thousandth, without trailing zeros."""
+    text = f"{value:.4f}".rstrip("0").rstrip(".")
+    return "0" if text in {"-0", ""} else text
+
+
+def _font_face(texts: list[Text]) -> str:
+    rules = []
+    for bold in (False, True):
+        characters = "".join(sorted({c for t in texts if t.bold == bold for c in t.content}))
+        if characters:
+            data = b64encode(metrics.subset(characters, bold=bold)).decode()
+            weight = "bold" if bold else "normal"
+            rules.append(
+                f"@font-face{{font-family:'{metrics.FAMILY}';font-weight:{weight};"
+                f"src:url(data:font/ttf;base64,{data}) format('truetype')}}"
+            )
+    return "".join(rules)

@@ -1,0 +1,1 @@
+"""What a person opens: documents in the order in which their reader works."""

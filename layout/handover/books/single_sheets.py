@@ -1,0 +1,51 @@
+"""Single pages that belong to no pack: the print check, and one device's own template."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.handover.files.documents import replace_file
+from layout.handover.files.panel_files import plain
+
+if TYPE_CHECKING:
+    from layout.drawing.elements.scene import Scene
+    from layout.project.model.project import Project
+
+
+def printcheck(paper: str, out: Path | str) -> Path:
+    """Write the page that a printer's scale is measured on.
+
+    Raises
+    ------
+    ValueError
+        If no paper has that name.
+    OSError
+        If the folder can't be written.
+    """
+    from layout.drawing.paper.printcheck import printcheck_scene  # noqa: PLC0415
+
+    return _one_page(printcheck_scene(paper), f"printcheck-{paper}.pdf", "Print check", out)
+
+
+def overlay(project: Project, device: str, out: Path | str) -> Path:
+    """Write one device's own template, to lay over its maker's paper.
+
+    Raises
+    ------
+    KeyError, ValueError
+        If the project has no such device, or the device has no face.
+    OSError
+        If the folder can't be written.
+    """
+    from layout.drawing.panel.overlay import overlay_scene  # noqa: PLC0415
+
+    name = project.devices[device].name or device
+    return _one_page(overlay_scene(project, device), f"overlay-{plain(device)}.pdf", f"Template of {name}", out)
+
+
+def _one_page(scene: Scene, file: str, title: str, out: Path | str) -> Path:
+    folder = Path(out)
+    folder.mkdir(parents=True, exist_ok=True)
+    return replace_file(folder / file, pdf_bytes([scene], DocumentInfo(title=title)))

@@ -1,0 +1,1 @@
+"""From documents to files on disk: CSV, workbook, drawings, measured values."""

@@ -1,0 +1,136 @@
+"""Tables as a spreadsheet, one sheet each: frozen headings, filter, widths, print set-up; always the same bytes."""
+
+from __future__ import annotations
+
+import re
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from layout.handover.lists.table import UNKNOWN
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.handover.lists.table import Cell, Column, Table
+
+_EPOCH = (1980, 1, 1, 0, 0, 0)
+_STAMP = re.compile(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
+_CHARACTERS_PER_MM = 0.62
+_PAPER = {"A4": 9, "A3": 8, "Letter": 1, "Legal": 5, "Tabloid": 3}
+"""Paper codes of ECMA-376 part 1, 18.3.1.63."""
+_ALARM, _HEAD, _BAND = "FFB3261E", "FFE3E9F1", "FFF7E4E2"
+
+
+def xlsx_bytes(tables: Sequence[Table], *, title: str, revision: str = "", paper: str = "A4") -> bytes:
+    """Return a workbook with one sheet a table.
+
+    Numbers stay numbers, shown with the column's decimals; what is not known is a red question mark.
+
+    Raises
+    ------
+    ValueError
+        There is no table.
+    """
+    from openpyxl import Workbook  # noqa: PLC0415  (kept out of start-up)
+
+    if not tables:
+        raise ValueError("a workbook needs at least one table")
+    book = Workbook()
+    book.remove(book.active)
+    book.properties.title = title
+    book.properties.subject = f"revision {revision}" if revision else ""
+    book.properties.creator = "spile"
+    for table in tables:
+        _sheet(book.create_sheet(_tab(table.name, book.sheetnames)), table, paper)
+    raw = BytesIO()
+    book.save(raw)
+    return _settled(raw.getvalue())
+
+
+def _tab(name: str, taken: Sequence[str]) -> str:
+    """Return a sheet name without the characters that are not allowed, at most 31 long, not used yet."""
+    plain = re.sub(r"[\[\]:*?/\\]", " ", name).strip("' ")[:31] or "table"
+    number = 2
+    found = plain
+    while found.lower() in (other.lower() for other in taken):
+        found = f"{plain[:27]} {number}"
+        number += 1
+    return found
+
+
+def _sheet(sheet: Any, table: Table, paper: str) -> None:
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side  # noqa: PLC0415
+    from openpyxl.utils import get_column_letter  # noqa: PLC0415
+
+    thin = Side(style="thin", color="FF9AA3AF")
+    for at, column in enumerate(table.columns, start=1):
+        head = sheet.cell(row=1, column=at, value=column.heading)
+        head.font = Font(bold=True)
+        head.fill = PatternFill("solid", fgColor=_HEAD)
+        head.border = Border(bottom=thin)
+        head.alignment = Alignment(wrap_text=True, vertical="bottom", horizontal=_side(column))
+        sheet.column_dimensions[get_column_letter(at)].width = max(6.0, round(column.width_mm * _CHARACTERS_PER_MM, 1))
+    placing = [Alignment(wrap_text=True, vertical="top", horizontal=_side(column)) for column in table.columns]
+    marked = PatternFill("solid", fgColor=_BAND)
+    for number, row in enumerate(table.rows):
+        for at, column in enumerate(table.columns, start=1):
+            cell = sheet.cell(row=number + 2, column=at)
+            _fill(cell, row[column.key], column)
+            cell.alignment = placing[at - 1]
+            if number in table.faulty:
+                cell.fill = marked
+    foot = len(table.rows) + 3
+    for row_at, note in enumerate(table.notes, start=foot):
+        sheet.cell(row=row_at, column=1, value=note).data_type = "s"
+    last = get_column_letter(len(table.columns))
+    sheet.freeze_panes = "A2"
+    if table.rows:
+        sheet.auto_filter.ref = f"A1:{last}{len(table.rows) + 1}"
+    sheet.print_title_rows = "1:1"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = _PAPER.get(paper, 9)
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    if table.title:
+        sheet.oddHeader.left.text = table.title.replace("&", "&&")
+    sheet.oddFooter.right.text = "page &P of &N"
+
+
+def _fill(cell: Any, value: Cell, column: Column) -> None:
+    from openpyxl.styles import Font  # noqa: PLC0415
+
+    if value is None:
+        cell.value = UNKNOWN
+        cell.font = Font(bold=True, color=_ALARM)
+    elif isinstance(value, bool):
+        cell.value = "yes" if value else "no"
+    elif isinstance(value, str):
+        if value:
+            cell.value = value
+            cell.data_type = "s"
+    else:
+        cell.value = round(value, 9)
+        cell.number_format = (
+            "0" if isinstance(value, int) else "0" + ("." + "0" * column.digits if column.digits else "")
+        )
+
+
+def _side(column: Column) -> str:
+    return {"left": "left", "right": "right", "centre": "center"}[column.align]
+
+
+def _settled(raw: bytes) -> bytes:
+    """Return the archive with fixed times: of its entries, and of creation in the properties."""
+    out = BytesIO()
+    with ZipFile(BytesIO(raw)) as source, ZipFile(out, "w", ZIP_DEFLATED) as target:
+        for name in source.namelist():
+            content = source.read(name)
+            if name == "docProps/core.xml":
+                content = _STAMP.sub(b"1980-01-01T00:00:00Z", content)
+            entry = ZipInfo(name, _EPOCH)
+            entry.compress_type = ZIP_DEFLATED
+            entry.external_attr = 0o600 << 16
+            target.writestr(entry, content)
+    return out.getvalue()

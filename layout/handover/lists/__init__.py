@@ -1,0 +1,1 @@
+"""Lists as tables: one value for CSV, workbook and paper."""

@@ -1,0 +1,79 @@
+"""Every end where it is crimped: place by place, what goes on which terminal, with fitting and far end."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from layout.handover.lists.table import Column, Table
+
+if TYPE_CHECKING:
+    from layout.handover.lists.table import Cell
+    from layout.project.model.project import Project
+    from layout.wiring.result import Run, Wire, WireEnd, Wiring
+
+COLUMNS = (
+    Column(key="place", title="Place", width_mm=40),
+    Column(key="at", title="At", width_mm=58),
+    Column(key="terminal", title="Terminal", width_mm=20),
+    Column(key="number", title="Wire", width_mm=22),
+    Column(key="colour", title="Colour", width_mm=32),
+    Column(key="size", title="Size", width_mm=20),
+    Column(key="fitting", title="Fitting", width_mm=46),
+    Column(key="to", title="Goes to", width_mm=62),
+    Column(key="done", title="Crimped, labelled", width_mm=18, align="centre"),
+)
+_PARTS = re.compile(r"(\d+)")
+NOWHERE = "place not known"
+
+
+def ends_table(project: Project, wiring: Wiring) -> Table:
+    """Return all ends, gathered by place in the project's order, then by what they end on and its terminals."""
+    found = [(run, wire, here, there) for run in wiring.runs for wire in run.wires for here, there in _both(wire)]
+    places = [*(panel.name or panel.id for panel in project.panels.values())]
+    places += [place.name or place.id for place in project.places.values()]
+    order = {name: at for at, name in enumerate(dict.fromkeys(places))}
+    owners = {name: at for at, name in enumerate(dict.fromkeys(here.name for _, _, here, _ in found))}
+    found.sort(
+        key=lambda one: (
+            order.get(_place(project, one[2]), len(order)),
+            owners[one[2].name],
+            _natural(one[2].terminal),
+            one[1].number,
+        )
+    )
+    return Table(
+        name="ends", title="Ends, place by place", columns=COLUMNS, group_by="place",
+        rows=tuple(_row(project, run, wire, here, there) for run, wire, here, there in found),
+    )  # fmt: skip
+
+
+def _both(wire: Wire) -> tuple[tuple[WireEnd, WireEnd], tuple[WireEnd, WireEnd]]:
+    return (wire.start, wire.end), (wire.end, wire.start)
+
+
+def _place(project: Project, end: WireEnd) -> str:
+    if end.panel in project.panels and end.panel is not None:
+        return project.panels[end.panel].name or end.panel
+    if end.place in project.places and end.place is not None:
+        return project.places[end.place].name or end.place
+    return NOWHERE
+
+
+def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Return a key that sorts way 2 before way 10."""
+    return tuple((0, int(part), "") if part.isdigit() else (1, 0, part) for part in _PARTS.split(text) if part)
+
+
+def _row(project: Project, run: Run, wire: Wire, here: WireEnd, there: WireEnd) -> dict[str, Cell]:
+    return {
+        "place": _place(project, here),
+        "at": here.name,
+        "terminal": here.terminal,
+        "number": wire.number,
+        "colour": f"{wire.colour} {wire.code}".strip(),
+        "size": str(run.size) if run.size else None,
+        "fitting": here.fitting or None,
+        "to": f"{there.name} {there.terminal}".rstrip(),
+        "done": "☐",
+    }

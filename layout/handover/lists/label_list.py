@@ -1,0 +1,148 @@
+"""Label list and label sheets: one label for each end of each conductor."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
+from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.paper.stamp import overprint
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.findings import Finding
+from layout.geometry.path import Box
+from layout.handover.lists.table import Column, Table
+from layout.handover.paper.marked_rows import faulty_wires
+from layout.handover.paper.paper_choice import paper_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable
+
+    from layout.drawing.elements.scene import Scene
+    from layout.handover.lists.table import Cell
+    from layout.project.model.project import Project
+    from layout.wiring.result import Run, Wiring
+
+COLUMNS = (
+    Column(key="number", title="Wire", width_mm=26),
+    Column(key="end", title="End", width_mm=14),
+    Column(key="at", title="At", width_mm=70),
+    Column(key="to", title="Goes to", width_mm=70),
+    Column(key="colour", title="Colour", width_mm=34),
+    Column(key="size", title="Size", width_mm=22),
+    Column(key="old_label", title="Old label", width_mm=26),
+    Column(key="done", title="Fitted", width_mm=16, align="centre"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Label:
+    run: Run
+    number: str
+    end: str
+    at: str
+    to: str
+    colour: str
+    code: str
+
+
+def _labels(wiring: Wiring) -> list[_Label]:
+    found = []
+    for run in wiring.runs:
+        for wire in run.wires:
+            start = f"{wire.start.name} {wire.start.terminal}".rstrip()
+            end = f"{wire.end.name} {wire.end.terminal}".rstrip()
+            for side, at, to in (("from", start, end), ("to", end, start)):
+                found.append(
+                    _Label(run=run, number=wire.number, end=side, at=at, to=to, colour=wire.colour, code=wire.code)
+                )
+    return found
+
+
+def label_table(wiring: Wiring) -> Table:
+    """Return every label, in the order of the schedule, first the end a wire starts from."""
+    rows: list[dict[str, Cell]] = [
+        {
+            "number": label.number,
+            "end": label.end,
+            "at": label.at,
+            "to": label.to,
+            "colour": f"{label.colour} {label.code}".strip(),
+            "size": str(label.run.size) if label.run.size else None,
+            "old_label": label.run.old_label,
+            "done": "☐",
+        }
+        for label in _labels(wiring)
+    ]
+    return Table(name="labels", title="Label list", columns=COLUMNS, rows=tuple(rows))
+
+
+def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
+    """Return what every label says, in the order of :func:`label_table`."""
+    return tuple(
+        WireLabel(
+            number=label.number,
+            to=label.to,
+            detail=" ".join(filter(None, (label.code, str(label.run.size) if label.run.size else "size ?"))),
+        )
+        for label in _labels(wiring)
+    )
+
+
+def label_findings(wiring: Wiring, size: LabelSize) -> tuple[Finding, ...]:
+    """Return the wires whose number, colour and size do not fit on a label."""
+    too_small = dict.fromkeys(label.number for label in wire_labels(wiring) if not fits(label, size))
+    owner = {wire.number: run for run in wiring.runs for wire in run.wires}
+    return tuple(
+        Finding(
+            rule="paper 1",
+            message=f"the label of wire {number} does not fit on {size.width_mm:g} x {size.height_mm:g} mm",
+            subjects=(f"runs.{owner[number].key}",),
+            remedy="take a wider label",
+        )
+        for number in too_small
+    )
+
+
+def fitting_size(wiring: Wiring) -> LabelSize:
+    """Return the first of the common sizes that takes every label; the widest where none does."""
+    found = next((size for size in SIZES if not label_findings(wiring, size)), None)
+    return found or max(SIZES, key=lambda size: size.width_mm)
+
+
+def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None) -> tuple[Scene, ...]:
+    """Return the label sheets at full size, on the common size that fits where none is asked for.
+
+    Raises
+    ------
+    ValueError
+        A number with its colour and size does not fit on a label of that size.
+    """
+    chosen = size or fitting_size(wiring)
+    return label_sheets(wire_labels(wiring), chosen, paper=paper_of(project).name)
+
+
+def label_pdf(
+    project: Project, wiring: Wiring, size: LabelSize | None = None, *, findings: Iterable[Finding] = ()
+) -> bytes:
+    """Return the label sheets as PDF, to be printed without scaling.
+
+    A sheet that shows a wire with an error is overprinted.
+
+    Raises
+    ------
+    ValueError
+        There is no wire, or a number does not fit on a label.
+    """
+    block = project.project
+    info = DocumentInfo(title=f"{block.name}: wire labels", revision=block.revision, subject="wire labels")
+    bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
+    return pdf_bytes([_stamped(scene, bad) for scene in label_scenes(project, wiring, size)], info)
+
+
+def _stamped(scene: Scene, bad: Collection[str]) -> Scene:
+    shown = {item.content for item in leaves(scene.items) if isinstance(item, Text)}
+    if not shown.intersection(bad):
+        return scene
+    box = Box(0.0, 0.0, scene.width_mm, scene.height_mm)
+    return replace(scene, items=(*scene.items, overprint(box, "NOT FOR WIRING")))

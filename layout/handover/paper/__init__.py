@@ -1,0 +1,1 @@
+"""How pages are made: frame, styles, tables that flow, cautions, marks on rows."""

@@ -1,0 +1,203 @@
+"""Diagrams on framed sheets: one-line diagram, terminal blocks, legends of the distribution panels."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from layout.drawing.diagrams.legend import MODULE_MM, LegendCell, legend_strips
+from layout.drawing.diagrams.one_line import Chosen, one_line
+from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
+from layout.drawing.elements.scene import Group, Item, Scene
+from layout.drawing.paper.drawing_sheets import (
+    Sheet,
+    TitleBlock,
+    cautions_items,
+    drawing_sheets,
+    drawing_space,
+    framed,
+    title_block_box,
+)
+from layout.drawing.paper.stamp import overprint
+from layout.geometry.path import Box
+from layout.handover.paper.cautions import cautions
+from layout.handover.paper.paper_choice import paper_of, series_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.project.model.project import Project
+    from layout.project.model.supplies import Distribution
+    from layout.wiring.result import Wire, Wiring
+
+_GAP_MM = 6.0
+
+
+def chosen_of(wiring: Wiring | None) -> Chosen:
+    """Return what wiring has settled, for the one-line diagram: ways, ratings, cross-sections and wire numbers."""
+    if wiring is None:
+        return Chosen()
+    ways = {f"{way.panel}/{way.way}": way.circuit for way in wiring.ways if way.circuit and way.assigned}
+    ratings = {f"ways.{way.panel}/{way.way}": way.rating_a for way in wiring.ways if way.rating_a is not None}
+    notes: dict[str, str] = {}
+    number_of = {run.owner: run.number for run in reversed(wiring.runs) if run.owner_kind == "circuit"}
+    for way in wiring.ways:
+        if way.circuit in number_of:
+            notes[f"ways.{way.panel}/{way.way}"] = _plain(number_of[str(way.circuit)])
+    for run in wiring.runs:
+        if run.guard is not None and run.guard.rating_a is not None:
+            ratings.setdefault(run.key, run.guard.rating_a)
+        if run.owner_kind == "feeder" and run.size is not None:
+            notes[run.key] = f"{run.number} {run.size}"
+        elif run.owner_kind == "circuit":
+            notes.setdefault(f"circuits.{run.owner}", _plain(run.number))
+    return Chosen(ways=ways, ratings=ratings, notes=notes)
+
+
+def _plain(number: str) -> str:
+    """Return a wire number without its segment's letter."""
+    return number.rstrip("abcdefghijklmnopqrstuvwxyz")
+
+
+def one_line_sheet(project: Project, wiring: Wiring | None = None, *, faulty: bool = False) -> Scene:
+    """Return the one-line diagram on a framed sheet; ``faulty`` overprints it NOT FOR WIRING."""
+    picture = one_line(project, chosen_of(wiring))
+    return picture_sheet(project, picture, "One-line diagram", faulty=faulty)
+
+
+def picture_sheet(
+    project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False
+) -> Scene:
+    """Return a picture on the smallest framed sheet that holds it beside title block and cautions.
+
+    Parameters
+    ----------
+    kind
+        Kind of document, for the title block and the page's name.
+    section
+        Heading that the page is gathered under.
+    faulty
+        Whether something on it has an error; then it is overprinted NOT FOR WIRING.
+    """
+    frame = partial(_on_sheet, project, kind=kind, section=section)
+    lines = cautions(project, "electrician")[:3]
+    for sheet in drawing_sheets(series_of(project))[1:]:
+        space = drawing_space(sheet)
+        block = title_block_box(sheet)
+        if picture.width_mm + 2 * _GAP_MM <= space.width and picture.height_mm + 2 * _GAP_MM <= space.height:
+            at = (space.x0 + _GAP_MM, space.y1 - _GAP_MM - picture.height_mm)
+            occupied = Box(at[0], at[1], at[0] + picture.width_mm, at[1] + picture.height_mm)
+            low = occupied.y0 >= block.y1 + _GAP_MM
+            if low or occupied.x1 <= block.x0 - _GAP_MM:
+                return frame(sheet, picture, at, lines=lines, faulty=faulty)
+    sheet = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
+    at = (drawing_space(sheet).x0 + _GAP_MM, drawing_space(sheet).y1 - _GAP_MM - picture.height_mm)
+    return frame(sheet, picture, at, lines=lines, faulty=faulty)
+
+
+def _on_sheet(
+    project: Project,
+    sheet: Sheet,
+    picture: Scene,
+    at: tuple[float, float],
+    *,
+    kind: str,
+    section: str,
+    lines: Sequence[str],
+    faulty: bool,
+) -> Scene:
+    space, block = drawing_space(sheet), title_block_box(sheet)
+    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title))]
+    items.append(Group(picture.items, name="picture", dx_mm=at[0], dy_mm=at[1]))
+    room = block.x0 - space.x0 - 2 * _GAP_MM
+    floor = at[1] - _GAP_MM
+    drawn, height = cautions_items(lines, (0, 0), min(room, 190.0))
+    if room > 90 and height <= floor - space.y0:
+        items.append(Group(drawn, dx_mm=space.x0 + _GAP_MM, dy_mm=space.y0 + _GAP_MM / 2 + height))
+    else:
+        drawn, height = cautions_items(lines, (0, 0), block.width)
+        items.append(Group(drawn, dx_mm=block.x0, dy_mm=block.y1 + 2 + height))
+    if faulty:
+        items.append(overprint(space, "NOT FOR WIRING"))
+    return Scene(
+        width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section
+    )
+
+
+def _block(project: Project, kind: str, title: str) -> TitleBlock:
+    head = project.project
+    return TitleBlock(
+        title=f"{head.name}: {title}" if head.name else title, document_type=kind, number=head.number,
+        owner=head.owner, supplementary_title="Invented data" if head.invented else "", created_by=head.drawn_by,
+        approved_by=head.approved_by, date=head.date, revision=head.revision, scale="none",
+    )  # fmt: skip
+
+
+def block_scenes(project: Project, wiring: Wiring) -> tuple[Scene, ...]:
+    """Return every bus bar and return bar with its positions and wires, as loose pictures."""
+    wires: dict[str, tuple[Wire, str]] = {}
+    for run in wiring.runs:
+        for wire in run.wires:
+            wires[wire.number] = (wire, str(run.size) if run.size else "size ?")
+    blocks: dict[str, list[Position]] = {}
+    for use in wiring.studs:
+        joined = tuple(_wire(wires[number], use.block) for number in use.wires if number in wires)
+        blocks.setdefault(use.block, []).append(Position(mark=str(use.position), stud=use.stud, wires=joined))
+    room = paper_of(project, landscape=True).width_mm - 30
+    return tuple(
+        scene
+        for key, positions in blocks.items()
+        for scene in terminal_block(_block_name(project, key), positions, room_mm=room)
+    )
+
+
+def _wire(found: tuple[Wire, str], block: str) -> BlockWire:
+    wire, size = found
+    far = wire.end if wire.start.owner == block.partition("/")[0] else wire.start
+    to = f"{far.name} {far.terminal}".rstrip()
+    return BlockWire(number=wire.number, code=wire.code, colour=wire.colour, size=size, to=to)
+
+
+def _block_name(project: Project, key: str) -> str:
+    owner, _, terminal = key.partition("/")
+    for kind in (project.bus_bars, project.distribution, project.supplies, project.devices):
+        if owner in kind:
+            name = str(kind[owner].name or owner)
+            return f"{name}, bar {terminal}" if terminal else name
+    return key
+
+
+def legend_scenes(project: Project, wiring: Wiring | None = None) -> tuple[Scene, ...]:
+    """Return the legend of every distribution panel at full size."""
+    used = {(way.panel, way.way): way for way in wiring.ways} if wiring else {}
+    scenes = []
+    for panel in project.distribution.values():
+        cells = []
+        for way in panel.ways.values():
+            use = used.get((panel.id, way.id))
+            circuit = project.circuits.get((use.circuit if use else way.circuit) or "")
+            name = way.label or (circuit.name or circuit.id if circuit else "")
+            rating = use.rating_a if use else way.rating
+            words = f"{rating:g} A" if rating is not None else ("" if way.spare else "? A")
+            cells.append(LegendCell(mark=way.id, text="" if way.spare else name, rating=words))
+        if cells:
+            pitch = _pitch_mm(project, panel)
+            room = max(pitch, paper_of(project, landscape=True).width_mm - 40)
+            known = "" if pitch != MODULE_MM else f", {MODULE_MM:g} mm a way: measure your panel"
+            title = f"{panel.name or panel.id}{known}"
+            scenes.append(replace(legend_strips(cells, pitch_mm=pitch, room_mm=room, title=title), section="Legends"))
+    return tuple(scenes)
+
+
+def _pitch_mm(project: Project, panel: Distribution) -> float:
+    """Return the distance of two ways, from the terminals of the panel's device where they stand in a row."""
+    device = project.devices.get(panel.device or "")
+    spots = [device.terminals[way].at for way in panel.ways if device and way in device.terminals]
+    for axis in (0, 1):
+        places = sorted({round(spot[axis], 3) for spot in spots})
+        steps = {round(b - a, 2) for a, b in pairwise(places)}
+        if len(places) == len(panel.ways) > 1 and len(steps) == 1:
+            return steps.pop()
+    return MODULE_MM

@@ -1,0 +1,150 @@
+"""A table value as a table that flows over pages: repeated headings, groups, faulty rows marked."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from reportlab.platypus import LongTable, Spacer
+
+from layout.drawing.writers.pdf import POINTS_PER_MM, REGULAR
+from layout.handover.lists.table import UNKNOWN, shown
+from layout.handover.paper.page_frame import Faulty
+from layout.handover.paper.styles import (
+    BAND_FILL,
+    FAULT_FILL,
+    GREY,
+    GROUP_FILL,
+    HEAD_FILL,
+    LINE,
+    text,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from reportlab.platypus import Flowable
+
+    from layout.handover.lists.table import Cell, Column, Table
+
+
+def flow_table(
+    table: Table,
+    width_mm: float,
+    *,
+    lettering_mm: float = 1.8,
+    draw: Mapping[str, Callable[[Mapping[str, Cell]], Flowable]] | None = None,
+    words: str = "NOT FOR WIRING",
+    group_names: Mapping[str, str] | None = None,
+) -> list[Flowable]:
+    """Return the table as flowables, with its notes below.
+
+    Parameters
+    ----------
+    width_mm
+        Room; column widths are shared out in proportion.
+    draw
+        By column key: makes a cell's content where text is not enough.
+    words
+        Overprint of pages that show a faulty row.
+    group_names
+        Heading of each group, by the group's value.
+    """
+    columns = [column for column in table.columns if column.key != table.group_by]
+    widths = share_widths([column.width_mm for column in columns], width_mm)
+    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]]
+    rules: list[tuple[Any, ...]] = base_rules()
+    band = False
+    for number, row in enumerate(table.rows):
+        before = table.rows[number - 1] if number else None
+        if table.group_by and (before is None or before[table.group_by] != row[table.group_by]):
+            value = shown(row[table.group_by])
+            name = (group_names or {}).get(value, value)
+            at = len(content)
+            content.append([text(name, lettering_mm + 0.3, bold=True, colour="#ffffff"), *[""] * (len(widths) - 1)])
+            rules += [
+                ("SPAN", (0, at), (-1, at)), ("BACKGROUND", (0, at), (-1, at), GROUP_FILL),
+                ("NOSPLIT", (0, at), (0, at + 1)),
+            ]  # fmt: skip
+            band = False
+        at = len(content)
+        content.append(_cells(columns, row, lettering_mm, draw or {}))
+        if number in table.faulty:
+            content[-1][0] = [Faulty(words), content[-1][0]]
+            rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
+        elif band:
+            rules.append(("BACKGROUND", (0, at), (-1, at), BAND_FILL))
+        band = not band
+    if not table.rows:
+        return notes(table.notes)
+    rules += [
+        ("BOX", (at, 1), (at, -1), 0.3, GREY) for at, column in enumerate(columns) if column.blank
+    ]  # fmt: skip
+    if any(column.blank for column in columns):
+        rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), 2.6 * POINTS_PER_MM))
+    flow = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
+    flow.setStyle(rules)
+    return [flow, *notes(table.notes)]
+
+
+def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
+    """Return footnotes below a table."""
+    if not lines:
+        return []
+    return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour="#374151") for line in lines)]
+
+
+def share_widths(wanted_mm: Sequence[float], width_mm: float) -> list[float]:
+    """Return column widths in points that share out ``width_mm`` in proportion; edges lie on tenths of a millimetre."""
+    total = sum(wanted_mm)
+    edges, run = [0.0], 0.0
+    for wide in wanted_mm:
+        run += wide
+        edges.append(round(width_mm * run / total, 1))
+    return [(right - left) * POINTS_PER_MM for left, right in pairwise(edges)]
+
+
+def _heading(column: Column, lettering_mm: float) -> Any:
+    words = [text(column.title, lettering_mm, bold=True, align=column.align)]
+    if column.unit:
+        words.append(text(column.unit, lettering_mm, align=column.align, colour=_hex(GREY)))
+    return words
+
+
+def _cells(
+    columns: Sequence[Column],
+    row: Mapping[str, Cell],
+    lettering_mm: float,
+    draw: Mapping[str, Callable[[Mapping[str, Cell]], Flowable]],
+) -> list[Any]:
+    found: list[Any] = []
+    for column in columns:
+        value = row[column.key]
+        if column.key in draw:
+            found.append(draw[column.key](row))
+        elif value is None:
+            found.append(text(UNKNOWN, lettering_mm, bold=True, align=column.align, colour="#b3261e"))
+        else:
+            found.append(text(shown(value, column), lettering_mm, align=column.align))
+    return found
+
+
+def base_rules() -> list[tuple[Any, ...]]:
+    """Return the look that all tables share."""
+    pad = 1.4 * POINTS_PER_MM
+    return [
+        ("FONT", (0, 0), (-1, -1), REGULAR),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.6, GREY),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, LINE),
+        ("LEFTPADDING", (0, 0), (-1, -1), pad),
+        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.8 * POINTS_PER_MM),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.9 * POINTS_PER_MM),
+    ]
+
+
+def _hex(colour: Any) -> str:
+    return f"#{colour.hexval()[2:]}"

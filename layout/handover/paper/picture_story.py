@@ -1,0 +1,70 @@
+"""Loose pictures set into flowing pages: terminal blocks, legends, chapters of other parts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
+
+from layout.drawing.elements.picture_rows import rows_of
+from layout.drawing.writers.flowable import SceneFlowable
+from layout.drawing.writers.pdf import POINTS_PER_MM
+from layout.handover.paper.diagram_sheets import block_scenes, legend_scenes
+from layout.handover.paper.flow_table import flow_table
+from layout.handover.paper.marked_rows import errors_of, wiring_errors
+from layout.handover.paper.page_frame import Faulty, Mark, body_width_mm
+from layout.handover.paper.paper_choice import paper_of
+from layout.handover.paper.styles import heading, text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from reportlab.platypus import Flowable
+
+    from layout.findings import Finding
+    from layout.handover.handed import Chapter
+    from layout.project.model.project import Project
+    from layout.wiring.result import Wiring
+
+HEADED_MM = 40.0
+"""A table's heading goes on to the next page rather than stand there with less room than this below it."""
+
+
+def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -> list[Flowable]:
+    """Return the terminal blocks, each kept on one page; a wire with an error overprints them."""
+    errors = wiring_errors(findings)
+    bad = {wire.number for run in wiring.runs if errors_of(project, run, errors) for wire in run.wires}
+    faulty = any(bad.intersection(use.wires) for use in wiring.studs)
+    pictures: list[Flowable] = []
+    for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
+        parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, 6 * POINTS_PER_MM)]
+        pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
+    if not pictures:
+        pictures.append(text("No terminal block and no bus bar is declared.", 2.5))
+    return [Mark("Terminal blocks"), heading("Terminal blocks", 2), *pictures]
+
+
+def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
+    """Return the legends at full size; an error about a distribution panel overprints them."""
+    subjects = {f"distribution.{key}" for key in project.distribution}
+    faulty = any(subjects.intersection(finding.subjects) for finding in wiring_errors(findings))
+    title = "Legends of the distribution panels"
+    strips = [
+        KeepTogether([Spacer(0, 4 * POINTS_PER_MM), SceneFlowable(scene, shrink=False)])
+        for scene in legend_scenes(project, wiring)
+    ]
+    return [
+        Mark(title), heading(title, 2), *([Faulty()] if faulty else []),
+        text("At full size: print without scaling, cut along the marks.", 2.2), *strips,
+    ]  # fmt: skip
+
+
+def chapter_story(chapter: Chapter, width_mm: float) -> list[Flowable]:
+    """Return pictures and tables of a chapter; nothing where it has only sheets."""
+    story: list[Flowable] = [Faulty()] if chapter.faulty else []
+    if chapter.tables or chapter.pictures:
+        story += [Mark(chapter.title), heading(chapter.title, 2)]
+    story += [KeepTogether([SceneFlowable(picture), Spacer(0, 4 * POINTS_PER_MM)]) for picture in chapter.pictures]
+    for table in chapter.tables:
+        story += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3), *flow_table(table, width_mm)]
+    return story

@@ -1,0 +1,54 @@
+"""All buses, serial links and antenna leads of a project; the one call that plans and checks them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.network.antenna import plan_antenna
+from layout.network.bus import plan_bus
+from layout.network.serial import check_inputs, plan_serial
+from layout.wiring.circuits.ends import Ends
+from layout.wiring.located import located
+
+if TYPE_CHECKING:
+    from layout.findings import Finding
+    from layout.network.antenna import AntennaPlan
+    from layout.network.bus import BusPlan
+    from layout.network.serial import SerialPlan
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Networks:
+    """Every bus, serial link and antenna lead, in the project's order, and all findings about them."""
+
+    buses: tuple[BusPlan, ...]
+    serial: tuple[SerialPlan, ...]
+    antennas: tuple[AntennaPlan, ...]
+    findings: tuple[Finding, ...]
+
+
+def plan_networks(project: Project, arrangement: Arrangement | None, *, work: float = 8.0) -> Networks:
+    """Plan and check the instrument buses, serial links and antenna leads.
+
+    Parameters
+    ----------
+    arrangement
+        Chosen or proposed; None leaves lengths on panels unknown, which is found.
+    work
+        Limit on the planner's work for each search, in the solver's deterministic units (about seconds).
+    """
+    ends = Ends(project, arrangement)
+    buses = tuple(plan_bus(ends, bus, work=work) for bus in project.buses.values())
+    serial = tuple(plan_serial(ends, link) for link in project.serial.values())
+    antennas = tuple(plan_antenna(ends, lead) for lead in project.antennas.values())
+    found = [
+        *(finding for bus in buses for finding in bus.findings),
+        *(finding for link in serial for finding in link.findings),
+        *(finding for lead in antennas for finding in lead.findings),
+        *check_inputs(project),
+    ]
+    return Networks(buses=buses, serial=serial, antennas=antennas, findings=located(project, found))
+

@@ -1,0 +1,1 @@
+"""Changes to a project file, as patches of its text."""

@@ -1,0 +1,98 @@
+"""What a device takes over: keys of the defaults, then of its type, then its own; each keeps its place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.findings import Finding, Place
+from layout.project import catalogue
+from layout.project.reading.spelling import among, nearest
+from layout.project.reading.tree import Key, Leaf, Member, Spot, Table, dotted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+_SHAPES = frozenset({"rect", "circle", "slot", "polygon", "path"})
+
+
+def with_types(tree: Table) -> tuple[Table, list[Finding]]:
+    """Return the project's tree with every device written out in full.
+
+    A device's own key wins over its type's, and that over ``defaults: devices:``. Tables are merged key by key, lists
+    and whole shapes replaced. A type is an entry of ``shelf`` or of the catalogue; the shelf wins.
+    """
+    devices = tree.get("devices")
+    if not isinstance(devices, Table):
+        return tree, []
+    shelf, defaults = tree.get("shelf"), tree.get("defaults")
+    common = defaults.get("devices") if isinstance(defaults, Table) else None
+    findings: list[Finding] = []
+    entries = shelf.members if isinstance(shelf, Table) else {}
+    done = {}
+    for name, member in devices.members.items():
+        own = member.value
+        if isinstance(own, Table):
+            for base in list(_bases(("devices", name), own, entries, findings)):
+                own = _over(base, own)
+            if isinstance(common, Table):
+                own = _over(common, own)
+        done[name] = replace(member, value=own)
+    members = {**tree.members, "devices": replace(tree.members["devices"], value=Table(devices.at, done))}
+    return Table(tree.at, members), findings
+
+
+def _bases(key: Key, own: Table, shelf: Mapping[str, Member], findings: list[Finding]) -> Iterator[Table]:
+    """Give the tables that a device builds on, nearest first; a shelf entry may itself have a type.
+
+    The entry of the shelf that bears a catalogue name may build on the catalogue's.
+    """
+    passed: list[str] = []
+    current = own
+    while isinstance(kind := current.get("type"), Leaf) and kind.value is not None:
+        name = kind.text
+        is_same = passed[-1:] == [name] and name in shelf and passed.count(name) == 1
+        if name in passed and not is_same:
+            way = " -> ".join((*passed[passed.index(name) :], name))
+            message = f"the type '{name}' builds on itself: {way}"
+            findings.append(_fault("file 41", kind.at, key, message, "delete one of these types"))
+            return
+        passed.append(name)
+        found = None if is_same else shelf.get(name)
+        from_catalogue = None if found else catalogue.entry(name)
+        if found is not None and isinstance(found.value, Table):
+            current = found.value
+        elif from_catalogue is not None:
+            current = from_catalogue.keys
+        else:
+            if found is None:
+                findings.append(_unknown(kind, key, shelf))
+            return
+        yield current
+
+
+def _unknown(kind: Leaf, key: Key, shelf: Mapping[str, Member]) -> Finding:
+    near = nearest(kind.text, [*shelf, *catalogue.entries()])
+    samples = {entry.keys.at.file: entry.name for entry in list(catalogue.entries().values())[::-1]}
+    remedy = f"did you mean '{near}'?" if near else f"write its sizes here, or use {among([*shelf, *samples.values()])}"
+    message = f"the type '{kind.text}' is neither on the shelf nor in the catalogue"
+    return _fault("file 40", kind.at, key, message, remedy)
+
+
+def _over(base: Table, own: Table) -> Table:
+    """Return ``own`` with what only ``base`` says, marked as lent."""
+    if _SHAPES & set(own.members) and _SHAPES & set(base.members):
+        return own
+    members = dict(own.members)
+    for key, member in base.members.items():
+        mine = members.get(key)
+        if mine is None:
+            members[key] = replace(member, lent=True)
+        elif isinstance(mine.value, Table) and isinstance(member.value, Table):
+            members[key] = replace(mine, value=_over(member.value, mine.value))
+    return Table(own.at, members)
+
+
+def _fault(rule: str, spot: Spot, key: Key, message: str, remedy: str) -> Finding:
+    at = Place(spot.file, spot.line, spot.column, dotted(key))
+    return Finding(rule=rule, message=message, at=at, remedy=remedy)

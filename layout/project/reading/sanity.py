@@ -1,0 +1,254 @@
+"""Faults that the typed project shows by itself: one function a rule, listed in the table at the end."""
+
+from __future__ import annotations
+
+from string import Formatter
+from typing import TYPE_CHECKING, Any
+
+from layout.findings import Finding
+from layout.project.reading import declared_shapes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping
+
+    from layout.geometry.path import Path
+    from layout.project.model.project import Project
+
+    Paths = Mapping[str, Path]
+    SanityRule = Callable[[Project, Paths], Iterator[Finding]]
+
+SLIP_MM = 1e-6
+"""Slip of floating point in sums of written sizes, mm."""
+
+
+def sanity(project: Project) -> tuple[Project, list[Finding]]:
+    """Check a typed project.
+
+    Returns
+    -------
+    Project
+        The same project with each outline moved so that its lower left corner is the datum.
+    list of Finding
+        What the rules of the table found.
+    """
+    drawn, findings = declared_shapes.paths(project)
+    for rule in RULES:
+        findings.extend(rule(project, drawn))
+    return declared_shapes.on_datum(project, drawn), findings
+
+
+def cutout_beyond_face(project: Project, drawn: Paths) -> Iterator[Finding]:
+    """Report a cut-out that its face does not cover."""
+    for device in project.devices.values():
+        face = drawn.get(f"devices.{device.id}.face")
+        for index in range(len(device.cutout)):
+            cutout = drawn.get(f"devices.{device.id}.cutout.{index}")
+            if face is None or cutout is None or device.face is None:
+                continue
+            beyond = declared_shapes.beyond_mm(cutout, face, is_round=device.face.circle is not None)
+            if beyond > SLIP_MM:
+                yield _about(
+                    project,
+                    f"devices.{device.id}.cutout.{index}",
+                    "file 60",
+                    f"the cut-out of '{device.id}' reaches {beyond:.4g} mm beyond its face",
+                    "check both sizes and where they lie; the face has to cover the hole",
+                    measured=beyond,
+                    limit=0.0,
+                    unit="mm",
+                )
+
+
+def unknown_depth(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report what stands behind a sheet with no known depth."""
+    for device in project.devices.values():
+        if not device.panel or device.mount != "cut-in":
+            continue
+        if not device.body:
+            message = f"'{device.id}' has no body, so its depth behind the sheet is not known"
+            remedy = "measure it and write body: {shape: ..., depth: ...}"
+            yield _about(project, f"devices.{device.id}.body", "file 61", message, remedy)
+        for index, body in enumerate(device.body):
+            if body.depth is None:
+                message = f"the depth of the body of '{device.id}' is not known"
+                remedy = "measure from the sheet's rear face and write depth"
+                yield _about(project, f"devices.{device.id}.body.{index}", "file 61", message, remedy)
+
+
+def moved_datum(project: Project, drawn: Paths) -> Iterator[Finding]:
+    """Report an outline that is moved to the datum while the panel's other coordinates stay."""
+    for panel in project.panels.values():
+        path = drawn.get(f"panels.{panel.id}.outline")
+        is_centred = panel.outline.kind in ("rect", "circle", "slot") and panel.outline.at == (0.0, 0.0)
+        if path is None or is_centred:
+            continue
+        box = path.bounds()
+        if max(abs(box.x0), abs(box.y0)) > SLIP_MM:
+            message = (
+                f"the outline of '{panel.id}' has its lower left corner at {box.x0:.4g}, {box.y0:.4g}; "
+                "it is moved to 0, 0, and everything else on the panel counts from there"
+            )
+            key = f"panels.{panel.id}.outline"
+            yield _about(project, key, "file 63", message, "draw the outline from its lower left corner")
+
+
+def pin_conflict(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report a pin that names a panel or turn the device may not take."""
+    for device in project.devices.values():
+        pin, root = device.pin, f"devices.{device.id}.pin"
+        if pin is None:
+            continue
+        if not device.panel:
+            yield _about(project, root, "file 64", f"'{device.id}' is pinned but stands on no panel", "delete the pin")
+        elif pin.panel is not None and pin.panel not in device.panel:
+            message = f"'{device.id}' is pinned to '{pin.panel}' but may stand on {', '.join(device.panel)}"
+            yield _about(project, f"{root}.panel", "file 64", message, "make both say the same")
+        if pin.turn is not None and pin.turn not in device.turns:
+            allowed = ", ".join(str(turn) for turn in device.turns)
+            message = f"'{device.id}' is pinned at a turn of {pin.turn} degrees but its turns are {allowed}"
+            yield _about(project, f"{root}.turn", "file 64", message, f"write turns: [{allowed}, {pin.turn}]")
+
+
+def pin_off_panel(project: Project, drawn: Paths) -> Iterator[Finding]:
+    """Report a pin that lies beside every panel the device may stand on."""
+    for device in project.devices.values():
+        if device.pin is None:
+            continue
+        panels = (device.pin.panel,) if device.pin.panel in device.panel else device.panel
+        outlines = [drawn[f"panels.{key}.outline"].bounds() for key in panels if f"panels.{key}.outline" in drawn]
+        for axis, value, sizes in (
+            ("x", device.pin.x, [box.width for box in outlines]),
+            ("y", device.pin.y, [box.height for box in outlines]),
+        ):
+            if value is not None and sizes and not 0 <= value <= max(sizes):
+                message = (
+                    f"'{device.id}' is pinned at {axis} = {value:g} mm, beside its panel, which goes from 0 to "
+                    f"{max(sizes):g} mm"
+                )
+                yield _about(
+                    project, f"devices.{device.id}.pin.{axis}", "file 64", message,
+                    "measure its centre from the panel's lower left corner, seen from the front",
+                    measured=value, limit=max(sizes), unit="mm",
+                )  # fmt: skip
+
+
+def cut_without_pin(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report a hole that is there already but has no place."""
+    for device in project.devices.values():
+        pin = device.pin
+        if device.state == "cut" and device.panel and (pin is None or pin.x is None or pin.y is None):
+            message = f"'{device.id}' is cut already, but no pin says where"
+            remedy = "measure its centre from the datum and write pin: {x: ..., y: ...}"
+            yield _about(project, f"devices.{device.id}.state", "file 65", message, remedy)
+
+
+def fixing_in_cutout(project: Project, drawn: Paths) -> Iterator[Finding]:
+    """Report a fixing with no material to hold it."""
+    for device in project.devices.values():
+        cutouts = [drawn.get(f"devices.{device.id}.cutout.{index}") for index in range(len(device.cutout))]
+        for number, fixing in enumerate(device.fixings):
+            if any(cutout is not None and declared_shapes.holds(cutout, fixing.at) for cutout in cutouts):
+                message = f"a fixing of '{device.id}' at {fixing.at[0]:g}, {fixing.at[1]:g} lies in its cut-out"
+                remedy = "count from the centre of the face, x right and y up"
+                yield _about(project, f"devices.{device.id}.fixings.{number}", "file 66", message, remedy)
+
+
+def load_said_twice(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report a load in amperes and watts at once."""
+    for circuit in project.circuits.values():
+        load = circuit.load
+        if load is not None and load.current is not None and load.power is not None:
+            message = f"circuit '{circuit.id}' gives both current ({load.current:g} A) and power ({load.power:g} W)"
+            key = f"circuits.{circuit.id}.load"
+            yield _about(project, key, "file 67", message, "keep the one on the device's plate")
+
+
+def unusable_number_pattern(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report a pattern of wire numbers that can't be filled in, or gives two wires one number."""
+    pattern = project.wiring.number_pattern
+    if not _tells_apart(pattern):
+        message = f"the pattern '{pattern}' makes no wire numbers that tell circuits, segments and poles apart"
+        remedy = "use {circuit:03d}, {segment} and {pole}, and {core} if you like"
+        yield _about(project, "wiring.number_pattern", "file 57", message, remedy)
+
+
+def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report, where wireways are declared, places that none reaches and wireways that reach nothing."""
+    ends: dict[str, list[str]] = {}
+    for way in project.wireways.values():
+        for node in (way.from_, way.to):
+            ends.setdefault(node, []).append(way.id)
+    used = _used_places(project)
+    for name, user in used.items():
+        if project.wireways and name in project.places and name not in ends:
+            message = f"no wireway reaches the place '{name}', where {user} stands"
+            remedy = "declare a wireway to it (kind: free needs no conduit)"
+            yield _about(project, f"places.{name}", "file 69", message, remedy)
+    for name, found in ends.items():
+        if len(found) == 1 and name not in used and name in project.places:
+            message = f"the wireway '{found[0]}' ends at '{name}', where nothing stands and no other wireway begins"
+            remedy = "name the place of something it serves, or leave it as a spare"
+            yield _about(project, f"wireways.{found[0]}", "file 70", message, remedy)
+
+
+RULES: tuple[SanityRule, ...] = (
+    cutout_beyond_face,
+    unknown_depth,
+    moved_datum,
+    pin_conflict,
+    pin_off_panel,
+    cut_without_pin,
+    fixing_in_cutout,
+    load_said_twice,
+    unusable_number_pattern,
+    reach,
+)
+"""Every rule, in the order they run."""
+
+
+def _tells_apart(pattern: str) -> bool:
+    sample: dict[str, Any] = {"circuit": 7, "segment": "a", "pole": "+", "core": ""}
+    others = ({**sample, "circuit": 8}, {**sample, "segment": "b"}, {**sample, "pole": "-"})
+    try:
+        parts = list(Formatter().parse(pattern))
+        if any(name is not None and (name not in sample or len(spec or "") > 4) for _, name, spec, _ in parts):
+            return False
+        return all(pattern.format(**other) != pattern.format(**sample) for other in others)
+    except (ValueError, KeyError, TypeError):
+        return False
+
+
+def _used_places(project: Project) -> dict[str, str]:
+    used: dict[str, str] = {}
+    for panel in project.panels.values():
+        if panel.entry is not None:
+            used.setdefault(panel.entry.place, f"the panel '{panel.id}'")
+    for section in (project.devices, project.supplies, project.switches, project.bus_bars, project.distribution):
+        for entry in section.values():
+            if entry.place is not None:
+                used.setdefault(entry.place, f"'{entry.id}'")
+    return used
+
+
+def _about(
+    project: Project,
+    key: str,
+    rule: str,
+    message: str,
+    remedy: str,
+    *,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+) -> Finding:
+    subject = ".".join(key.split(".")[:2])
+    return Finding(
+        rule=rule,
+        message=message,
+        at=project.place_of(key),
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit=unit,
+        subjects=(subject,),
+    )

@@ -1,0 +1,243 @@
+"""Zones, gas, compasses, metal hulls, sockets and colours: what the boat round the wires asks."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import TYPE_CHECKING
+
+from layout.findings import Severity
+from layout.standards.colours import fault_of
+from layout.wiring.checks.common import about
+from layout.wiring.circuits.segments import nominal_of
+from layout.wiring.schedule.runs import ROLES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from layout.findings import Finding
+    from layout.wiring.circuits.supply_graph import Link
+    from layout.wiring.result import Run, WireEnd
+    from layout.wiring.sizing.circuitry import Case
+
+NEAR_COMPASS_MM = 300.0
+"""Least distance of a compass from what disturbs it, where its maker says nothing (IEC 60945, ISO 694, from memory)."""
+WET_DIGIT = 5
+"""Second digit of the protection code asked for outside, IP55 where it is washed (practice, from memory)."""
+NO_FITTING = "none made for this size"
+
+
+def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
+    """Yield what zones, hull and neighbours ask of devices and runs."""
+    yield from _zones(case)
+    yield from _metal_hull(case)
+    yield from _sockets(case)
+    everything = list(runs)
+    yield from _beside_compasses(case, everything)
+    for run in everything:
+        yield from _colours(case, run)
+        yield from _fittings(case, run)
+        yield from _compass(case, run)
+
+
+def _zones(case: Case) -> Iterator[Finding]:
+    used = {case.ends.owner(end) for s in case.segments.values() for lead in s.leads for end in (lead.start, lead.end)}
+    for key, device in case.project.devices.items():
+        place = case.project.places.get(device.place or "")
+        if place is None or key not in used or device.existing == "remove":
+            continue
+        path, name = f"devices.{key}", device.name or key
+        if place.zone == "exterior" and device.ip is None:
+            text = f"{name}: it stands outside ({place.name or device.place}), and its protection code is not known"
+            yield about(case, "wire 29", path, text, remedy="give ip: from its paper, IP55 or more where spray reaches")
+        elif place.zone == "exterior" and device.ip is not None and not _keeps_spray_out(device.ip):
+            text = f"{name}: it stands outside ({place.name or device.place}), and {device.ip} does not keep spray out"
+            yield about(
+                case, "wire 29", path, text, severity=Severity.STOP, remedy="take at least IP55, or move it inside"
+            )
+        if device.ignition_protected is not True:
+            yield from _sparks(case, path, name, device.place)
+    for key, switch in case.project.switches.items():
+        if switch.device is None and switch.ignition_protected is not True and switch.existing != "remove":
+            yield from _sparks(case, f"switches.{key}", switch.name or key, switch.place)
+
+
+def _keeps_spray_out(ip: str) -> bool:
+    """Tell whether a protection code (IEC 60529) has a second digit of at least 5; one that can't be read does not."""
+    found = re.fullmatch(r"IP[0-6X]([0-9])K?[A-Z]{0,2}", ip.replace(" ", "").upper())
+    return found is not None and int(found[1]) >= WET_DIGIT
+
+
+def _sparks(case: Case, path: str, name: str, where: str | None) -> Iterator[Finding]:
+    place = case.project.places.get(where or "")
+    if place is None or (place.gas == "none" and place.zone != "ignition-protected"):
+        return
+    gas = place.gas if place.gas != "none" else place.zone
+    text = f"{name}: it stands in {place.name or where} ({gas}) and is not said to be ignition-protected"
+    yield about(case, "wire 30", path, text, remedy="move it, or take an ignition-protected one")
+
+
+def _metal_hull(case: Case) -> Iterator[Finding]:
+    if case.project.boat.hull != "metal":
+        return
+    for key, switch in case.project.switches.items():
+        dc = any(
+            s.owner_kind == "feeder" and not s.ac and key in (case.ends.owner(s.start), case.ends.owner(s.end))
+            for s in case.segments.values()
+        )
+        if dc and switch.kind == "isolator" and switch.poles < 2:
+            text = f"{switch.name or key}: it opens one pole of a DC system on a metal hull"
+            yield about(
+                case, "wire 47", f"switches.{key}", text, remedy="take a two-pole switch, and an earth-leak check"
+            )
+    yield from _unswitched_negatives(case)
+
+
+def _two_pole(case: Case, path: Iterable[Link]) -> bool:
+    keys = [link.key.removeprefix("switches.") for link in path if link.kind == "contact"]
+    return any(case.project.switches[key].poles > 1 for key in keys)
+
+
+def _unswitched_negatives(case: Case) -> Iterator[Finding]:
+    """Name panels whose negative goes past the two-pole switch, which then isolates nothing."""
+    said: set[str] = set()
+    for one in case.supplying:
+        if case.project.supplies[one.source].kind != "battery":
+            continue
+        for key, panel in case.project.distribution.items():
+            live, back = one.live.path(f"{key}/in"), one.back.path(f"{key}/-")
+            if key in said or live is None or back is None or not _two_pole(case, live):
+                continue
+            if not any(link.kind == "contact" for link in back):
+                said.add(key)
+                text = f"{panel.name or key}: its negative reaches {case.ends.name(one.source)} past the main switch"
+                yield about(
+                    case,
+                    "wire 47",
+                    f"distribution.{key}",
+                    f"{text}, on a metal hull",
+                    remedy="lead it over the switch's second pole: feeders with poles: '-' to its in and from its out",
+                )
+
+
+def _sockets(case: Case) -> Iterator[Finding]:
+    """Hold the plugs of sockets at different voltages against each other; a plug nobody named gets a note."""
+    takers: dict[str, dict[float, str]] = {}
+    blank: dict[str, float] = {}
+    voltages: set[float] = set()
+    for circuit in case.project.circuits.values():
+        owner = case.ends.owner(circuit.to)
+        device = case.project.devices.get(owner)
+        nominal = nominal_of(case.ends, case.ends.owner(circuit.from_))
+        if device is None or circuit.purpose != "socket" or nominal is None or circuit.existing == "remove":
+            continue
+        voltages.add(nominal)
+        plug = device.plug or device.type
+        if plug is None:
+            blank.setdefault(owner, nominal)
+            continue
+        at = takers.setdefault(plug, {})
+        other = next((name for volts, name in at.items() if volts != nominal), None)
+        if other is not None:
+            text = f"{device.name or owner} and {case.ends.name(other)} take the same plug ({plug})"
+            yield about(
+                case,
+                "wire 46",
+                f"devices.{owner}",
+                f"{text} at different voltages",
+                related=(f"devices.{other}",),
+                remedy="take another kind of socket for one of them",
+            )
+        at.setdefault(nominal, owner)
+    if blank and len(voltages) > 1:
+        names = ", ".join(f"{case.ends.name(owner)} ({nominal:g} V)" for owner, nominal in blank.items())
+        text = f"there are sockets at {' and '.join(f'{volts:g}' for volts in sorted(voltages))} V"
+        yield about(
+            case,
+            "wire 53",
+            f"devices.{next(iter(blank))}",
+            f"{text}, and which plug these take is not known: {names}",
+            subjects=tuple(f"devices.{owner}" for owner in blank),
+            remedy="say plug: of each",
+        )
+
+
+def _ac_aboard(case: Case) -> bool:
+    project = case.project
+    return any(s.is_ac for s in project.supplies.values()) or any(p.ac for p in project.distribution.values())
+
+
+def _colours(case: Case, run: Run) -> Iterator[Finding]:
+    owner = case.segments[run.key].owner
+    for wire in run.wires:
+        role = ROLES.get(wire.pole)
+        if role is None:
+            continue
+        wrong = fault_of(wire.colour, role, ac_aboard=_ac_aboard(case))
+        if wrong:
+            yield about(case, "wire 35", owner, f"{run.name}, {wire.number}: {wrong}", remedy="choose another colour")
+    kind = case.plans[run.key].kind
+    kept = run.existing == "keep" and kind is not None and "black" in kind.colours
+    if kept and _ac_aboard(case) and any(wire.pole == "-" for wire in run.wires):
+        text = f"{run.name}: its black negative stays, while black is a line colour on AC"
+        yield about(case, "wire 36", owner, text, remedy="sleeve its ends yellow")
+
+
+def _fittings(case: Case, run: Run) -> Iterator[Finding]:
+    for wire in run.wires:
+        for end in (wire.start, wire.end):
+            if end.fitting == NO_FITTING:
+                text = f"{run.name}, {wire.number}: no end fitting is made for {run.size} on {end.name} {end.terminal}"
+                yield about(
+                    case,
+                    "wire 41",
+                    case.segments[run.key].owner,
+                    text,
+                    remedy="end it on a stud next to the device and go on thinner behind its own fuse",
+                )
+
+
+def _compass(case: Case, run: Run) -> Iterator[Finding]:
+    """Ask for a twisted pair where a run ends at a magnetic sensor."""
+    if not _loose_pair(case, run):
+        return
+    for end in (run.wires[0].start, run.wires[0].end):
+        device = case.project.devices.get(end.owner)
+        if device is not None and "magnet" in device.classes:
+            text = f"{run.name}: the pair to {end.name} is not twisted"
+            yield about(case, "wire 37", case.segments[run.key].owner, text, remedy="twist it, or take a twisted cable")
+
+
+def _beside_compasses(case: Case, runs: list[Run]) -> Iterator[Finding]:
+    """Name the pairs that end within 300 mm of a compass and are not twisted, all in one finding for each compass."""
+    placed = case.ends.arrangement.placed if case.ends.arrangement else {}
+    for panel_id, panel in case.project.panels.items():
+        for key, compass in panel.compasses.items():
+            near = {
+                device
+                for device, spot in placed.items()
+                if spot.panel == panel_id and math.dist((spot.x, spot.y, 0.0), compass.at) < NEAR_COMPASS_MM
+            }
+            mine = [run for run in runs if _loose_pair(case, run) and {w.owner for w in _ends(run)} & near]
+            if mine:
+                names = ", ".join(run.number for run in mine)
+                text = f"{compass.name or key}: {names} end within {NEAR_COMPASS_MM:g} mm of it and are not twisted"
+                yield about(
+                    case,
+                    "wire 37",
+                    f"panels.{panel_id}.compasses.{key}",
+                    text,
+                    limit=NEAR_COMPASS_MM,
+                    unit="mm",
+                    subjects=tuple(case.owner_of(run.key) for run in mine),
+                    remedy="twist each pair near the compass",
+                )
+
+
+def _ends(run: Run) -> tuple[WireEnd, ...]:
+    return tuple(end for wire in run.wires for end in (wire.start, wire.end))
+
+
+def _loose_pair(case: Case, run: Run) -> bool:
+    kind = case.plans[run.key].kind
+    return run.run_class == "dc" and len(run.wires) > 1 and not (kind is not None and kind.twisted)

@@ -1,0 +1,1 @@
+"""What is declared: ends, conductors, chains, ways, and the graph of supplies."""

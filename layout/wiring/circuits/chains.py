@@ -1,0 +1,188 @@
+"""Chains: from a source's node through a circuit's conductors to one load and back.
+
+A plain pair has one chain. A circuit with legs has one for each way in which current can reach a load: a bilge pump
+has one through its switch and one through its always-live float feed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.wiring.circuits.ends import SOURCE_SIDE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from layout.wiring.circuits.ends import Ends
+    from layout.wiring.circuits.segments import Lead, Segment
+
+RETURN_POLES = frozenset({"-", "N"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One conductor of a chain."""
+
+    segment: str
+    lead: Lead
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chain:
+    """One way to a load and back; ``back`` is empty where no return is declared.
+
+    Attributes
+    ----------
+    current_a
+        What the load at its end draws: the last conductor's own current, else the circuit's; None is unknown.
+    source_node, return_node
+        Nodes where it leaves the supply side and comes back to it.
+    load_node, load_return_node
+        Nodes at the load.
+    """
+
+    circuit: str
+    load: str
+    feed: tuple[Step, ...]
+    back: tuple[Step, ...]
+    current_a: float | None
+    source_node: str
+    return_node: str
+    load_node: str
+    load_return_node: str
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All conductors, out and back."""
+        return self.feed + self.back
+
+
+def chains(
+    ends: Ends, segments: Iterable[Segment], currents: Mapping[str, float | None]
+) -> dict[str, tuple[Chain, ...]]:
+    """Return the chains by circuit id, in the order of the segments.
+
+    Parameters
+    ----------
+    currents
+        Design current by circuit id; None is unknown.
+    """
+    by_circuit: dict[str, list[Step]] = {}
+    for segment in segments:
+        if segment.run_class not in ("dc", "ac"):
+            continue
+        for circuit in segment.circuits:
+            by_circuit.setdefault(circuit, []).extend(Step(segment=segment.key, lead=lead) for lead in segment.leads)
+    return {key: tuple(_of(ends, key, steps, currents.get(key))) for key, steps in by_circuit.items()}
+
+
+def _of(ends: Ends, circuit: str, steps: list[Step], current_a: float | None) -> Iterator[Chain]:
+    feeds = [step for step in steps if step.lead.live]
+    returns = [step for step in steps if step.lead.pole in RETURN_POLES]
+    for step in feeds:
+        if ends.kind(ends.owner(step.lead.start)) in SOURCE_SIDE:
+            for path in _onward(ends, (step,), feeds):
+                yield _chain(ends, circuit, path, returns, current_a)
+
+
+def _onward(ends: Ends, path: tuple[Step, ...], feeds: list[Step]) -> Iterator[tuple[Step, ...]]:
+    """Follow the legs that leave where the last one arrived; a leg is used once."""
+    here = ends.owner(path[-1].lead.end)
+    onward = [step for step in feeds if ends.owner(step.lead.start) == here and step not in path]
+    if not onward or ends.kind(here) in SOURCE_SIDE:
+        yield path
+    for step in onward:
+        yield from _onward(ends, (*path, step), feeds)
+
+
+def _chain(ends: Ends, circuit: str, feed: tuple[Step, ...], returns: list[Step], current_a: float | None) -> Chain:
+    load = ends.owner(feed[-1].lead.end)
+    own = next((step.lead.current_a for step in reversed(feed) if step.lead.current_a is not None), None)
+    back, return_node, load_return = _back(ends, load, returns)
+    return Chain(
+        circuit=circuit,
+        load=load,
+        feed=feed,
+        back=back,
+        current_a=current_a if own is None else own,
+        source_node=feed[0].lead.start_node,
+        return_node=return_node,
+        load_node=feed[-1].lead.end_node,
+        load_return_node=load_return,
+    )
+
+
+def _back(ends: Ends, load: str, returns: list[Step]) -> tuple[tuple[Step, ...], str, str]:
+    """Find the way back: conductors at the load itself, else at its place, end to end to the supply side."""
+    place = ends.site(load).place
+    first = [step for step in returns if load in _owners(ends, step)]
+    first = first or [step for step in returns if place is not None and place in _owners(ends, step)]
+    if not first:
+        return (), "", ""
+    here = load if load in _owners(ends, first[0]) else place
+    path: list[Step] = []
+    node = load_return = _node_at(ends, first[0], here)
+    while first:
+        step = first[0]
+        path.append(step)
+        low, high = _owners(ends, step)
+        here = high if low == here else low
+        node = _node_at(ends, step, here)
+        if ends.kind(here) in SOURCE_SIDE:
+            return tuple(path), node, load_return
+        first = [other for other in returns if here in _owners(ends, other) and other not in path]
+    return (), "", ""
+
+
+def _owners(ends: Ends, step: Step) -> tuple[str, str]:
+    return ends.owner(step.lead.start), ends.owner(step.lead.end)
+
+
+def _node_at(ends: Ends, step: Step, owner: str | None) -> str:
+    return step.lead.start_node if ends.owner(step.lead.start) == owner else step.lead.end_node
+
+
+def lead_currents(
+    found: Mapping[str, tuple[Chain, ...]], currents: Mapping[str, float | None], never_with: Mapping[str, str]
+) -> dict[tuple[str, str], float | None]:
+    """Return the current of every conductor by (segment, start node + end node).
+
+    A conductor carries the sum of the loads behind it, at most its circuit's current; a shared one carries the sum of
+    its circuits, of those that never run together only the largest. One unknown load makes it unknown.
+    """
+    parts: dict[tuple[str, str], dict[str, list[float | None]]] = {}
+    for circuit, ways in found.items():
+        for chain in ways:
+            for step in chain.steps:
+                parts.setdefault(lead_key(step.segment, step.lead), {}).setdefault(circuit, []).append(chain.current_a)
+    result: dict[tuple[str, str], float | None] = {}
+    for key, by_circuit in parts.items():
+        items = [
+            (never_with.get(circuit) or circuit, _capped(amps, currents.get(circuit)))
+            for circuit, amps in by_circuit.items()
+        ]
+        result[key] = together_a(items)
+    return result
+
+
+def lead_key(segment: str, lead: Lead) -> tuple[str, str]:
+    """Return the name of a conductor inside its segment."""
+    return segment, f"{lead.pole} {lead.start_node} {lead.end_node}"
+
+
+def _capped(amps: list[float | None], circuit_a: float | None) -> float | None:
+    known = [value for value in amps if value is not None]
+    if len(known) < len(amps):
+        return circuit_a
+    return sum(known) if circuit_a is None else min(sum(known), max(circuit_a, *known))
+
+
+def together_a(items: Iterable[tuple[str, float | None]]) -> float | None:
+    """Return the sum of currents that can flow together: of each group only the largest; None if one is unknown."""
+    largest: dict[str, float] = {}
+    for group, amps in items:
+        if amps is None:
+            return None
+        largest[group] = max(largest.get(group, 0.0), amps)
+    return sum(largest.values())

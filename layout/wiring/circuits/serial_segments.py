@@ -1,0 +1,45 @@
+"""Serial links in the schedule: one pair, wires A and B, from the talker to each listener."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.wiring.circuits.segments import Lead, Segment
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.wiring.circuits.ends import Ends
+
+
+def serial_segments(ends: Ends) -> Iterator[Segment]:
+    """Yield one segment for each listener of each link, in the file's order; IEC 61162-1 and -2 wire A and B."""
+    for key, link in ends.project.serial.items():
+        if link.existing == "remove":
+            continue
+        for listener_key, listener in link.listeners.items():
+            listens = ends.name(listener.device or listener_key)
+            pairs = (
+                ("A", link.terminal_a or "A", listener.terminal_a or "A"),
+                ("B", link.terminal_b or "B", listener.terminal_b or "B"),
+            )
+            yield Segment(
+                key=f"serial.{key}:{listener_key}",
+                owner=f"serial.{key}",
+                owner_kind="serial",
+                name=f"{link.name or key}: {listens}",
+                purpose=link.standard,
+                run_class="data",
+                ac=False,
+                nominal_v=None,
+                leads=tuple(
+                    _lead(pole, f"{link.talker}/{start}", f"{listener.device or listener_key}/{end}")
+                    for pole, start, end in pairs
+                ),
+                cable=link.cable,
+                existing=link.existing,
+            )
+
+
+def _lead(pole: str, start: str, end: str) -> Lead:
+    return Lead(pole=pole, start=start, end=end, start_node=start, end_node=end)

@@ -1,0 +1,198 @@
+"""The system of supplies as a graph with named switch states: what is joined, and what each source reaches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from layout.wiring.circuits.ends import LIVE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from layout.project.model.project import Project
+    from layout.project.model.supplies import Supply, Switch
+    from layout.wiring.circuits.segments import Lead, Segment
+
+SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
+CHARGING = frozenset({"alternator", "charger", "solar"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """A conductor of a feeder, or a closed contact that joins two nodes without resistance."""
+
+    a: str
+    b: str
+    kind: Literal["wire", "contact"]
+    key: str
+    lead: Lead | None = None
+
+    def other(self, node: str) -> str:
+        """Return the node at the other end."""
+        return self.b if node == self.a else self.a
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """What one source reaches on one pole: the link by which each node is reached, nearest first.
+
+    ``closing`` are the links that close a ring.
+    """
+
+    root: str
+    by: Mapping[str, Link]
+    order: tuple[str, ...]
+    closing: tuple[Link, ...] = ()
+
+    def __contains__(self, node: object) -> bool:
+        return node == self.root or node in self.by
+
+    def path(self, node: str) -> tuple[Link, ...] | None:
+        """Return the links from the root to a node, from the node backwards; None if it is not reached."""
+        if node not in self:
+            return None
+        found: list[Link] = []
+        while node != self.root:
+            link = self.by[node]
+            found.append(link)
+            node = link.other(node)
+        return tuple(found)
+
+
+def positions_of(switch: Switch) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """Return a switch's positions, the usual ones where the file names none."""
+    if switch.positions:
+        return switch.positions
+    if switch.kind == "changeover":
+        return {"1": (("in1", "out"),), "2": (("in2", "out"),), "off": ()}
+    return {"on": (("in", "out"),), "off": ()}
+
+
+def states_of(project: Project) -> dict[str, dict[str, str]]:
+    """Return the named switch states; without any, isolators on, and each parallel and changeover position in turn."""
+    if project.states:
+        return {name: dict(positions) for name, positions in project.states.items()}
+    base: dict[str, str] = {}
+    for key, switch in project.switches.items():
+        names = list(positions_of(switch))
+        closed = [name for name in names if positions_of(switch)[name]]
+        open_ = [name for name in names if not positions_of(switch)[name]]
+        base[key] = (open_ or names)[0] if switch.kind == "parallel" else (closed or names)[0]
+    found = {"all on": base}
+    for key, switch in project.switches.items():
+        if switch.kind == "isolator":
+            continue
+        for name, pairs in positions_of(switch).items():
+            if pairs and name != base[key]:
+                found[f"{key} {name}"] = {**base, key: name}
+    return found
+
+
+def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
+    """Return the closed contacts of a state; a switch that the state does not name stands in its first position.
+
+    A switch of several poles joins the other poles' terminals as well.
+    """
+    found: list[Link] = []
+    for key, switch in project.switches.items():
+        positions = positions_of(switch)
+        default = next(iter(positions)) if switch.kind != "parallel" else _open_position(positions)
+        for low, high in positions.get(state.get(key, default), ()):
+            found.append(Link(a=f"{key}/{low}", b=f"{key}/{high}", kind="contact", key=f"switches.{key}"))
+            for pole in ("-", "N") if switch.poles > 1 else ():
+                a, b = f"{key}/{low}:{pole}", f"{key}/{high}:{pole}"
+                found.append(Link(a=a, b=b, kind="contact", key=f"switches.{key}"))
+    return found
+
+
+def joined(project: Project, state: Mapping[str, str]) -> dict[str, str]:
+    """Return, for each node that a closed contact joins with others in a state, the one node that stands for all."""
+    near: dict[str, str] = {}
+
+    def head(node: str) -> str:
+        while near.get(node, node) != node:
+            node = near[node]
+        return node
+
+    for link in contacts(project, state):
+        low, high = sorted((head(link.a), head(link.b)))
+        near.setdefault(low, low)
+        near[high] = low
+        near.setdefault(link.a, head(link.a))
+        near.setdefault(link.b, head(link.b))
+    return {node: head(node) for node in near}
+
+
+def _open_position(positions: Mapping[str, tuple[tuple[str, str], ...]]) -> str:
+    return next((name for name, pairs in positions.items() if not pairs), next(iter(positions)))
+
+
+def wires(segments: Iterable[Segment]) -> list[Link]:
+    """Return the conductors of the feeders as links."""
+    return [
+        Link(a=lead.start_node, b=lead.end_node, kind="wire", key=segment.key, lead=lead)
+        for segment in segments
+        if segment.owner_kind == "feeder" and segment.run_class in ("dc", "ac")
+        for lead in segment.leads
+    ]
+
+
+def reach(root: str, links: Iterable[Link]) -> Reach:
+    """Walk from a node over links, fewest links first, in the order given."""
+    near: dict[str, list[Link]] = {}
+    for link in links:
+        near.setdefault(link.a, []).append(link)
+        near.setdefault(link.b, []).append(link)
+    by: dict[str, Link] = {}
+    order = [root]
+    for node in order:
+        for link in near.get(node, ()):
+            other = link.other(node)
+            if other != root and other not in by:
+                by[other] = link
+                order.append(other)
+    used = {id(link) for link in by.values()}
+    closing = {id(link): link for node in order for link in near.get(node, ()) if id(link) not in used}
+    return Reach(root=root, by=by, order=tuple(order), closing=tuple(closing.values()))
+
+
+def poles_of(supply: Supply) -> tuple[str, str]:
+    """Return the live and the return pole of a supply's output."""
+    return ("L", "N") if supply.is_ac else ("+", "-")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fed:
+    """One source in one state: what it reaches on its live and on its return side."""
+
+    state: str
+    source: str
+    live: Reach
+    back: Reach
+
+    def path(self, source_node: str, return_node: str) -> tuple[Link, ...] | None:
+        """Return all links from the source to a pair of nodes and back; None if one is not reached."""
+        out, home = self.live.path(source_node), self.back.path(return_node)
+        return None if out is None or home is None else out + home
+
+
+def fed(project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] = SUPPLYING) -> tuple[Fed, ...]:
+    """Return what each source of some kinds reaches in each state, in the file's order."""
+    feeders = wires(segments)
+    found: list[Fed] = []
+    for name, state in states_of(project).items():
+        links = feeders + contacts(project, state)
+        for key, supply in project.supplies.items():
+            if supply.kind not in kinds or supply.existing == "remove":
+                continue
+            live, back = poles_of(supply)
+            found.append(
+                Fed(state=name, source=key, live=reach(f"{key}/{live}", links), back=reach(f"{key}/{back}", links))
+            )
+    return tuple(found)
+
+
+def live_wires(path: Iterable[Link]) -> list[Link]:
+    """Return the conductors on the side where protective devices stand."""
+    return [link for link in path if link.kind == "wire" and link.lead is not None and link.lead.pole in LIVE]

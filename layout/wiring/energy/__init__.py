@@ -1,7 +1,0 @@
-"""The day's energy by situation, system and bank, and the heat behind a panel."""
-
-from __future__ import annotations
-
-from layout.wiring.energy.sheet import EnergySheet, SituationSheet, energy_balance
-
-__all__ = ["EnergySheet", "SituationSheet", "energy_balance"]

@@ -1,0 +1,1 @@
+"""Protective devices: which stands where, and the short-circuit current it meets."""

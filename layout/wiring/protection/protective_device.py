@@ -1,0 +1,231 @@
+"""Which protective device stands before each conductor, and with which rating."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.standards.protection import DeviceSeries, least_rating_a
+from layout.wiring.circuits.supply_graph import CHARGING, live_wires
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from layout.project.model.project import Project
+    from layout.project.model.supplies import Protection, Way
+    from layout.wiring.circuits.chains import Chain
+    from layout.wiring.circuits.ends import Ends
+    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.supply_graph import Fed
+
+SERIES = {
+    "blade fuse": DeviceSeries.BLADE_FUSE,
+    "link fuse": DeviceSeries.DC_LINK_FUSE,
+    "cartridge fuse": DeviceSeries.CARTRIDGE,
+    "breaker": DeviceSeries.PANEL_BREAKER,
+    "miniature breaker": DeviceSeries.MINIATURE_BREAKER,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """A protective device where it stands.
+
+    Attributes
+    ----------
+    key
+        Dotted key of the entry that declares it.
+    where
+        Node it stands at.
+    rating_a, given
+        None where neither given nor to be chosen yet.
+    from_way
+        Whether it is a way of a distribution panel (its place is the panel's).
+    curve, breaking_a, voltage_v, poles, residual_a, from_source_mm, enclosed
+        As declared; None is not known.
+    """
+
+    key: str
+    where: str
+    kind: str
+    rating_a: float | None
+    given: bool
+    from_way: bool = False
+    curve: float | None = None
+    breaking_a: float | None = None
+    voltage_v: float | None = None
+    poles: int = 1
+    residual_a: float | None = None
+    from_source_mm: float | None = None
+    enclosed: bool | None = None
+
+
+def of_protection(key: str, where: str, device: Protection, *, current_a: float | None, continuous: bool) -> Stand:
+    """Return a declared device; a rating left out is chosen from its standard range."""
+    rating = device.rating
+    series = SERIES.get(device.kind)
+    if rating is None and current_a is not None and series is not None:
+        rating = least_rating_a(series, current_a, continuous=continuous)
+    return Stand(
+        key=key,
+        where=where,
+        kind=device.kind,
+        rating_a=rating,
+        given=device.rating is not None,
+        curve=device.curve,
+        breaking_a=device.breaking_capacity,
+        voltage_v=device.voltage,
+        poles=device.poles,
+        residual_a=device.residual,
+        from_source_mm=device.from_source,
+        enclosed=device.enclosed,
+    )
+
+
+def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuous: bool) -> Stand:
+    """Return a way's device; without a rating the lowest of its own, else of its range, that carries the load."""
+    rating = way.rating
+    if rating is None and current_a is not None:
+        rating = way_rating_a(way, current_a, continuous=continuous)
+    return Stand(
+        key=key,
+        where=where,
+        kind=way.kind,
+        rating_a=rating,
+        given=way.rating is not None,
+        from_way=True,
+        curve=way.curve,
+        breaking_a=way.breaking_capacity,
+        poles=way.poles,
+        residual_a=way.residual,
+    )
+
+
+def way_rating_a(way: Way, current_a: float, *, continuous: bool) -> float | None:
+    """Return the lowest rating a way can have that carries a current; None where it has none so high."""
+    if way.rating is not None:
+        return way.rating if way.rating >= current_a - 1e-9 else None
+    need = current_a / 0.8 if continuous else current_a
+    if way.ratings:
+        found = next((rating for rating in sorted(way.ratings) if rating >= need - 1e-9), None)
+    else:
+        found = least_rating_a(SERIES[way.kind], current_a, continuous=continuous)
+    return None if found is None or (way.most is not None and found > way.most) else found
+
+
+def circuit_stands(
+    ends: Ends,
+    segments: Mapping[str, Segment],
+    chains: Mapping[str, tuple[Chain, ...]],
+    currents: Mapping[str, float | None],
+) -> dict[tuple[str, str], Stand]:
+    """Return the device of every feed of every circuit by (circuit, first segment of the feed).
+
+    A feed without any has no entry.
+    """
+    project = ends.project
+    found: dict[tuple[str, str], Stand] = {}
+    for circuit, ways in chains.items():
+        load = project.circuits[circuit].load
+        continuous = bool(load and load.continuous)
+        for chain in ways:
+            step = chain.feed[0]
+            segment = segments[step.segment]
+            owner, _, terminal = step.lead.start.partition("/")
+            amps = currents.get(circuit)
+            panel = project.distribution.get(owner)
+            way = panel.ways.get(terminal) if panel else None
+            key = (circuit, step.segment)
+            if way is not None:
+                path = f"distribution.{owner}.ways.{terminal}"
+                found[key] = of_way(path, step.lead.start, way, current_a=amps, continuous=continuous)
+            elif segment.protection is not None:
+                path = f"{segment.owner}.protection"
+                device = segment.protection
+                found[key] = of_protection(path, step.lead.start, device, current_a=amps, continuous=continuous)
+    return found
+
+
+def feeder_stands(segments: Iterable[Segment], currents: Mapping[str, float | None]) -> dict[tuple[str, bool], Stand]:
+    """Return the devices of feeders by (segment key, whether at its end)."""
+    found: dict[tuple[str, bool], Stand] = {}
+    for segment in segments:
+        if segment.owner_kind != "feeder":
+            continue
+        for device, at_end in ((segment.protection, False), (segment.protection_end, True)):
+            if device is not None:
+                where = segment.end if at_end else segment.start
+                path = f"{segment.owner}.{'protection_to' if at_end else 'protection'}"
+                amps = currents.get(segment.key)
+                found[segment.key, at_end] = of_protection(path, where, device, current_a=amps, continuous=True)
+    return found
+
+
+def bearing_a(
+    project: Project,
+    segments: Mapping[str, Segment],
+    supplying: Iterable[Fed],
+    stands: Mapping[tuple[str, bool], Stand],
+) -> dict[str, float | None]:
+    """Return the rating that each feeder's conductors must bear, A; None where nothing protects it.
+
+    A live conductor without a device of its own bears the nearest device before it, on the worst way from any source.
+    A return bears what the live conductors of the owners at its ends bear.
+    """
+    found: dict[str, float | None] = {}
+    sources = list(supplying)
+    for key, segment in segments.items():
+        if segment.owner_kind == "feeder" and any(lead.live for lead in segment.leads):
+            own = stands.get((key, False)) or stands.get((key, True)) or stand_before(key, sources, stands)
+            found[key] = own.rating_a if own else None
+    for key, segment in segments.items():
+        if segment.owner_kind == "feeder" and key not in found:
+            found[key] = _mirrored(project, segment, segments, found)
+    return found
+
+
+def stand_before(key: str, sources: Iterable[Fed], stands: Mapping[tuple[str, bool], Stand]) -> Stand | None:
+    """Return the device that protects a feeder without one of its own: the nearest on the way from the source.
+
+    Of several sources the one with the highest rating counts, since the conductor must bear that.
+    """
+    found: list[Stand] = []
+    for one in sources:
+        link = next((link for link in one.live.by.values() if link.key == key and link.kind == "wire"), None)
+        if link is None:
+            continue
+        far = link.b if one.live.by.get(link.b) is link else link.a
+        path = live_wires(one.live.path(far) or ())
+        for before in path[1:]:
+            stand = stands.get((before.key, False)) or stands.get((before.key, True))
+            if stand is not None and stand.rating_a is not None:
+                found.append(stand)
+                break
+    return max(found, key=lambda stand: stand.rating_a or 0.0, default=None)
+
+
+def _mirrored(
+    project: Project, segment: Segment, segments: Mapping[str, Segment], bears: Mapping[str, float | None]
+) -> float | None:
+    """Return the most that live feeders of a panel or source at either end must bear; cranking conductors aside."""
+    owners = {owner for lead in segment.leads for owner in _owners(lead)}
+    owners &= project.distribution.keys() | project.supplies.keys()
+    ratings = [
+        bears.get(key)
+        for key, other in segments.items()
+        if other.owner_kind == "feeder"
+        and not other.cranking
+        and any(lead.live and _owners(lead) & owners for lead in other.leads)
+    ]
+    known = [rating for rating in ratings if rating is not None]
+    return max(known, default=None)
+
+
+def _owners(lead: Lead) -> set[str]:
+    return {lead.start.partition("/")[0], lead.end.partition("/")[0]}
+
+
+def limits_itself(project: Project, owner: str) -> bool:
+    """Tell whether a source can give no more than its conductor bears."""
+    supply = project.supplies.get(owner)
+    return supply is not None and bool(supply.self_limiting) and supply.kind in CHARGING | {"converter", "inverter"}

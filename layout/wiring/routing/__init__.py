@@ -1,0 +1,1 @@
+"""Ways through the wireways: lengths, loom and fill."""

@@ -1,0 +1,1 @@
+"""The schedule: runs, numbers, positions, fittings and cut lengths."""

@@ -1,0 +1,285 @@
+"""From settled plans to frozen runs: numbers, colours, ends, drops and what stands before them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.standards.colours import Role, colour, letter_code
+from layout.standards.purposes import purpose
+from layout.wiring.circuits.chains import lead_key
+from layout.wiring.circuits.segments import return_end
+from layout.wiring.circuits.supply_graph import CHARGING
+from layout.wiring.result import Guard, Run, Wire, WireEnd
+from layout.wiring.schedule.fittings import fitting
+from layout.wiring.schedule.numbering import DEFAULT_PATTERN, format_number, pattern_fault
+from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit_percent, is_critical, run_ohm
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.wiring.checks.short_circuits import FaultBook
+    from layout.wiring.circuits.chains import Chain
+    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.schedule.numbering import Numbers
+    from layout.wiring.sizing.circuitry import Case
+    from layout.wiring.sizing.segment_state import Plan
+
+ROLES = {
+    "+": Role.POSITIVE,
+    "switched": Role.POSITIVE,
+    "-": Role.NEGATIVE,
+    "L": Role.LINE,
+    "N": Role.NEUTRAL,
+    "PE": Role.PROTECTIVE,
+    "bond": Role.BONDING,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """What runs take from the project as a whole.
+
+    Attributes
+    ----------
+    studs
+        ``position thread`` by (bus bar, segment key and pole), as the positions were assigned.
+    """
+
+    numbers: Numbers
+    faults: FaultBook
+    studs: Mapping[tuple[str, str], str]
+
+
+def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> Run:
+    """Return the run of one settled plan; ``notes`` are the numbers of its footnotes."""
+    segment = plan.segment
+    numbers, book = ledger.numbers, ledger.faults
+    wires = tuple(
+        _wire(case, plan, lead, ledger, core=at if plan.cores > 1 else None)
+        for at, lead in enumerate(segment.leads, start=1)
+    )
+    nominal = segment.nominal_v
+    drops = [wire.drop_v for wire in wires if wire.pole in ("+", "-", "L", "N", "switched")]
+    known = [value for value in drops if value is not None]
+    drop = sum(known) if drops and len(known) == len(drops) else None
+    ohms = [wire.ohm for wire in wires if wire.ohm is not None]
+    cumulative, limit = _cumulative(case, segment)
+    if segment.owner_kind == "feeder" and cumulative is not None and drop is not None:
+        cumulative = max(cumulative, drop)
+    circuit = case.project.circuits[segment.circuits[0]] if segment.circuits else None
+    return Run(
+        key=segment.key,
+        number=wires[0].number if len(wires) == 1 else _plain_number(case, segment, numbers),
+        owner=segment.owner.partition(".")[2],
+        owner_kind=segment.owner_kind,
+        name=segment.name,
+        purpose=segment.purpose,
+        group=case.ends.owner(segment.start),
+        run_class=segment.run_class,
+        nominal_v=nominal,
+        ac=segment.ac,
+        wires=wires,
+        cable=plan.cable,
+        cores=plan.cores,
+        od_mm=plan.od_mm,
+        size=plan.size,
+        size_given=plan.fixed_size,
+        current_a=plan.current.current_a,
+        current_text=plan.current.text,
+        critical=is_critical(circuit, case.practice) if circuit else segment.owner_kind == "feeder",
+        route=plan.route or (),
+        length=plan.length,
+        bundle=plan.bundle,
+        hot=plan.hot,
+        sizing=plan.sizing,
+        ohm=sum(ohms) if ohms else None,
+        drop_v=drop,
+        drop_percent=_percent(drop, nominal),
+        cumulative_v=cumulative,
+        cumulative_percent=_percent(cumulative, nominal),
+        limit_percent=limit,
+        guard=_guard(case, plan, book),
+        fault=book.by_segment.get(segment.key),
+        existing=str(segment.existing) if segment.existing else None,
+        old_label=segment.old_label,
+        cranking=segment.cranking,
+        always_live=segment.always_live,
+        notes=notes,
+    )
+
+
+def _percent(volts: float | None, nominal: float | None) -> float | None:
+    return None if volts is None or not nominal else 100 * volts / nominal
+
+
+def _numbers(segment: Segment, numbers: Numbers) -> tuple[int, int]:
+    owner, mark, _ = segment.key.partition(":")
+    return numbers.of(owner), numbers.of(segment.key if mark else f"{owner}:")
+
+
+def _pattern(case: Case) -> str:
+    pattern = case.project.wiring.number_pattern
+    return DEFAULT_PATTERN if pattern_fault(pattern) else pattern
+
+
+def _plain_number(case: Case, segment: Segment, numbers: Numbers) -> str:
+    circuit, part = _numbers(segment, numbers)
+    return format_number(_pattern(case), circuit=circuit, segment=part, pole="", core=None)
+
+
+def _wire(
+    case: Case,
+    plan: Plan,
+    lead: Lead,
+    ledger: Ledger,
+    *,
+    core: int | None,
+) -> Wire:
+    segment = plan.segment
+    circuit, part = _numbers(segment, ledger.numbers)
+    number = format_number(_pattern(case), circuit=circuit, segment=part, pole=lead.pole, core=core)
+    name = wire_colour(case, segment, lead)
+    amps = lead_current(case, segment, lead)
+    resistance = run_ohm(plan, case.practice)
+    start = _end(case, plan, lead, ledger.studs, incoming=False)
+    end = _end(case, plan, lead, ledger.studs, incoming=True)
+    size = "" if plan.size is None else f" {plan.size}"
+    code = letter_code(name) or name
+    return Wire(
+        number=number,
+        pole=lead.pole,
+        core=core,
+        colour=name,
+        code=code,
+        start=replace(start, label=f"{number} > {end.name} {end.terminal}".rstrip() + f"{size} {code}"),
+        end=replace(end, label=f"{number} > {start.name} {start.terminal}".rstrip() + f"{size} {code}"),
+        current_a=amps,
+        ohm=resistance,
+        drop_v=None if amps is None or resistance is None else amps * resistance,
+    )
+
+
+def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
+    """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
+
+    A conductor that no load draws through (charging, starting) has the current it is declared with, None if unknown.
+    """
+    if lead.pole in ("PE", "bond"):
+        return 0.0
+    if segment.owner_kind == "serial":
+        return None
+    if segment.owner_kind == "feeder":
+        drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
+        return drawn or case.project.feeders[segment.owner.partition(".")[2]].current
+    return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
+
+
+def wire_colour(case: Case, segment: Segment, lead: Lead) -> str:
+    """Return a conductor's colour: as given on the live side, else by the practice; data cores as the cable has."""
+    if lead.pole not in ROLES:
+        link = case.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
+        return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or "as cable"
+    if lead.live and segment.colour:
+        return segment.colour
+    project = case.project
+    ac_aboard = any(supply.is_ac for supply in project.supplies.values()) or any(
+        panel.ac for panel in project.distribution.values()
+    )
+    return colour(
+        ROLES[lead.pole],
+        practice=case.practice,
+        voltage_v=segment.nominal_v or 0.0,
+        ac_aboard=ac_aboard,
+        purpose=purpose(segment.purpose, case.practice).colour_key,
+    )
+
+
+def _end(case: Case, plan: Plan, lead: Lead, studs: Mapping[tuple[str, str], str], *, incoming: bool) -> WireEnd:
+    written = lead.end if incoming else lead.start
+    owner = case.ends.owner(written)
+    terminal = case.ends.terminal(written, lead.pole, incoming=incoming)
+    site = case.ends.site(owner)
+    stud = studs.get((owner, f"{plan.segment.key} {lead.pole}"))
+    position = stud.partition(" ")[0] if stud else terminal
+    node = lead.end_node if incoming else lead.start_node
+    return WireEnd(
+        owner=owner,
+        name=case.ends.name(owner),
+        terminal=position,
+        node=case.joined.get(node, node),
+        panel=site.panel,
+        place=site.place,
+        fitting=fitting(
+            case.ends.declared(owner, terminal),
+            stud=stud.partition(" ")[2] if stud else case.ends.stud(owner),
+            area_mm2=plan.size.area_mm2 if plan.size else None,
+            is_splice=case.ends.kind(owner) == "places",
+        ),
+    )
+
+
+def _cumulative(case: Case, segment: Segment) -> tuple[float | None, float | None]:
+    """Return the worst drop from the source's post to the end of a run and back, V, and its limit in percent."""
+    if segment.owner_kind == "feeder":
+        return _feeder_cumulative(case, segment), None if segment.cranking else feeder_limit_percent(ac=segment.ac)
+    worst: float | None = None
+    limit: float | None = None
+    for circuit in segment.circuits:
+        one = circuit_limit_percent(case.project.circuits[circuit], case.practice, ac=segment.ac)
+        limit = one if limit is None else min(limit, one)
+        for chain in case.chains.get(circuit, ()):
+            if any(step.segment == segment.key for step in chain.steps):
+                drop = chain_drop_v(case, chain)
+                if drop is None:
+                    return None, limit
+                worst = drop if worst is None else max(worst, drop)
+    return worst, limit
+
+
+def _feeder_cumulative(case: Case, segment: Segment) -> float | None:
+    """Return the worst drop to the far end of a feeder and back; None where no supplying source reaches both."""
+    lead = segment.leads[0]
+    far = lead.end if lead.live else lead.start
+    live, back = ("L", "N") if segment.ac else ("+", "-")
+    out = far if lead.live else return_end(case.ends, far, live, segment.nominal_v)
+    source = case.ends.node(out, live, incoming=True)
+    home = case.ends.node(return_end(case.ends, out, back, segment.nominal_v), back, incoming=False)
+    found = case.upstream.worst(source, home)
+    start = case.project.supplies.get(case.ends.owner(segment.start))
+    charges = start is not None and start.kind in CHARGING
+    return found[0] if found and not charges else None
+
+
+def chain_drop_v(case: Case, chain: Chain) -> float | None:
+    """Return the drop from the source's post through a chain and back, V; None where a part is unknown."""
+    before = case.upstream.worst(chain.source_node, chain.return_node)
+    if before is None or before[0] is None:
+        return None
+    total = before[0]
+    for step in chain.steps:
+        amps = case.lead_a.get(lead_key(step.segment, step.lead))
+        resistance = run_ohm(case.plans[step.segment], case.practice)
+        if amps is None or resistance is None:
+            return None
+        total += amps * resistance
+    return total
+
+
+def _guard(case: Case, plan: Plan, book: FaultBook) -> Guard | None:
+    stand = case.stand_of(plan.segment)
+    if stand is None:
+        return None
+    bears = plan.sizing.verdict.ampacity if plan.sizing else None
+    fault = book.by_segment.get(plan.segment.key)
+    return Guard(
+        kind=stand.kind,
+        rating_a=stand.rating_a,
+        given=stand.given,
+        where=stand.where,
+        poles=stand.poles,
+        residual_a=stand.residual_a,
+        limit_a=bears.current_a if bears else None,
+        breaking_a=stand.breaking_a,
+        needed_breaking_a=fault.needed_breaking_a if fault else None,
+    )

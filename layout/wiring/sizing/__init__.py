@@ -1,0 +1,1 @@
+"""Sizes: current, drop, ampacity, and the circle in which routes, bundles, sizes and fill settle."""

@@ -1,0 +1,244 @@
+"""The circle of wiring: bundling depends on routes, size on bundling, fill on size, and route on fill.
+
+It starts with shortest ways and smallest sizes. Bundles and sizes only grow and a segment moves a bounded number of
+times, so it ends. What stays overfull then goes to the solver, once. One last pass at the final routes lets sizes
+shrink to what they really need, checked again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from layout.wiring.routing.run_lengths import length
+from layout.wiring.sizing.bundles import loaded_together, worst_bundle
+from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, check, choose
+from layout.wiring.sizing.drop_budget import (
+    Upstream,
+    chain_shares,
+    feeder_limit_percent,
+    feeder_paths,
+    feeder_shares,
+    spare_share_v,
+)
+from layout.wiring.sizing.overfull import solve
+from layout.wiring.sizing.rerouting import Occupancy, repair
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from layout.standards.conductors import ConductorSize
+    from layout.standards.tables import Practice
+    from layout.wiring.circuits.chains import Chain
+    from layout.wiring.circuits.ends import Ends
+    from layout.wiring.circuits.supply_graph import Fed
+    from layout.wiring.routing.network_cables import NetworkCable
+    from layout.wiring.routing.routes import Router
+    from layout.wiring.sizing.feeder_flows import LinkKey
+    from layout.wiring.sizing.segment_state import Plan
+
+MOST_ROUNDS = 12
+"""A safety net only: sizes and bundles that only grow settle in two to four rounds."""
+
+MILD_C = 30.0
+"""Ambient of the ampacity tables."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What does not change while the circle turns.
+
+    Attributes
+    ----------
+    feeds
+        By circuit: (source node, return node, limit in volts), for the feeders' shares.
+    limits_v
+        Allowed drop of each circuit, V; a circuit without nominal voltage is left out.
+    drop_currents
+        Current for drop of each feeder conductor.
+    laid
+        Cables of the networks in the wireways.
+    """
+
+    ends: Ends
+    practice: Practice
+    chains: Mapping[str, tuple[Chain, ...]]
+    fed: tuple[Fed, ...]
+    feeds: Mapping[str, tuple[tuple[str, str, float], ...]]
+    limits_v: Mapping[str, float]
+    drop_currents: Mapping[LinkKey, float]
+    never_with: Mapping[str, str]
+    laid: tuple[NetworkCable, ...] = ()
+
+
+def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
+    """Route, size and fill all segments; the plans carry the result."""
+    for plan in plans.values():
+        _route(plan, router)
+        _measure(facts, plan)
+    _turn(facts, plans, router)
+    moved = solve(facts.ends.project, plans.values(), facts.laid, router)
+    if moved:
+        for plan in moved:
+            _measure(facts, plan)
+        _turn(facts, plans, router)
+    _shrink(facts, plans)
+
+
+def _turn(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
+    for _ in range(MOST_ROUNDS):
+        grew = _size_all(facts, plans, shrink=False)
+        moved = repair(facts.ends.project, plans.values(), facts.laid, router)
+        for plan in moved:
+            _measure(facts, plan)
+        if not grew and not moved:
+            break
+
+
+def _shrink(facts: Facts, plans: Mapping[str, Plan]) -> None:
+    """Size once more at the final routes, down as well as up; taken back as a whole if a wireway would overflow."""
+    project = facts.ends.project
+    before = {key: (plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v) for key, plan in plans.items()}
+    full = set(Occupancy(project, plans.values(), facts.laid).overfull())
+    _size_all(facts, plans, shrink=True)
+    if set(Occupancy(project, plans.values(), facts.laid).overfull()) <= full:
+        return
+    for key, plan in plans.items():
+        plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v = before[key]
+
+
+def _route(plan: Plan, router: Router) -> None:
+    if plan.fixed_route:
+        plan.route = plan.segment.wireways
+        return
+    start, end = (site.place for site in plan.sites)
+    panels = [site.panel for site in plan.sites]
+    if panels[0] is not None and panels[0] == panels[1]:
+        plan.route = ()
+    elif start is not None and end is not None:
+        plan.route = router.shortest(plan.segment.run_class, start, end)
+
+
+def _measure(facts: Facts, plan: Plan) -> None:
+    project = facts.ends.project
+    known = plan.route is not None and all(key in project.wireways for key in plan.route)
+    plan.length = length(facts.ends, plan.segment, plan.route if known else None)
+    ways = [project.wireways[key] for key in plan.route or () if known]
+    zones = [way.zone for way in ways]
+    zones += [project.places[site.place].zone for site in plan.sites if site.place and site.panel is None]
+    plan.hot = "hot space" in zones or any((way.temperature or MILD_C) > MILD_C for way in ways)
+
+
+def _size_all(facts: Facts, plans: Mapping[str, Plan], *, shrink: bool) -> bool:
+    """Size feeders, then circuits with what the feeders leave; return whether a size or bundle grew."""
+    project = facts.ends.project
+    counts = loaded_together(project, plans.values(), facts.never_with)
+    grew = False
+    for plan in plans.values():
+        bundle = worst_bundle(project, plan, counts)
+        grew = grew or bundle > plan.bundle
+        plan.bundle = bundle if shrink else max(plan.bundle, bundle)
+    shares = feeder_shares(facts.fed, plans, facts.feeds)
+    for plan in plans.values():
+        if plan.segment.owner_kind == "feeder":
+            plan.share_v = shares.get(plan.segment.key, _lone_feeder_share(plan))
+            grew = _size(facts, plan, shrink=shrink) or grew
+    if shrink:
+        _use_what_is_left(facts, plans)
+    upstream = Upstream(facts.fed, plans, facts.drop_currents, facts.practice)
+    for share in _circuit_shares(facts, plans, upstream).items():
+        plans[share[0]].share_v = share[1]
+    for plan in plans.values():
+        if plan.segment.owner_kind == "circuit":
+            grew = _size(facts, plan, shrink=shrink) or grew
+    return grew
+
+
+def _use_what_is_left(facts: Facts, plans: Mapping[str, Plan]) -> None:
+    """Let feeders be thinner by what whole sizes left over of the budget, most copper first, one after another.
+
+    Every way to a load keeps to its budget, since each feeder is sized with what the others really drop.
+    """
+    paths = feeder_paths(facts.fed, facts.feeds)
+    feeders = [plan for plan in plans.values() if plan.segment.owner_kind == "feeder" and plan.size is not None]
+    for plan in sorted(feeders, key=lambda p: -(p.size.area_mm2 if p.size else 0.0) * (p.loop_m or 0.0)):
+        share = spare_share_v(plan.segment.key, paths, plans)
+        if share is not None and plan.share_v is not None and share > plan.share_v:
+            plan.share_v = share
+            _size(facts, plan, shrink=True)
+
+
+def _lone_feeder_share(plan: Plan) -> float | None:
+    """Allow a feeder that no load hangs on (a charging source's) half of a feeder's limit for each conductor."""
+    if plan.segment.nominal_v is None:
+        return None
+    return feeder_limit_percent(ac=plan.segment.ac) / 100 * plan.segment.nominal_v * plan.conductors / 2
+
+
+def _circuit_shares(facts: Facts, plans: Mapping[str, Plan], upstream: Upstream) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for circuit, ways in facts.chains.items():
+        limit = facts.limits_v.get(circuit)
+        if limit is None:
+            continue
+        for key, share in chain_shares(ways, plans, upstream, limit).items():
+            found[key] = min(found.get(key, share), share)
+    return found
+
+
+def demand_of(facts: Facts, plan: Plan) -> Demand | None:
+    """Return what is asked of a segment's conductors; None while current, length or voltage is unknown."""
+    amps, loop, nominal = plan.current.current_a, plan.loop_m, plan.segment.nominal_v
+    if amps is None or loop is None or nominal is None:
+        return None
+    share = plan.share_v
+    return Demand(
+        practice=facts.practice,
+        current_a=amps,
+        loop_m=loop,
+        allowed_v=None if plan.segment.cranking or share is None or share <= 0 else share,
+        nominal_v=nominal,
+        protection_a=None if plan.segment.cranking else plan.protection_a,
+        insulation_c=plan.insulation_c,
+        hot_space=plan.hot,
+        conductors=plan.bundle,
+        below_50v=facts.ends.project.wiring.bundling == "all",
+        in_sheath=plan.cores > 1,
+        copper=plan.copper,
+    )
+
+
+def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
+    """Find the size for what is asked now; without ``shrink`` never below what the segment has. Return if it grew.
+
+    A feeder's share of the drop is a budget, not a limit: where no size keeps to it, the thickest is taken, and the
+    circuits behind it are held to what is left. A conductor that stays aboard has the size it has, or an unknown one.
+    """
+    demand = demand_of(facts, plan)
+    kept = plan.segment.existing == "keep" and not plan.fixed_size
+    if demand is None or kept or plan.segment.run_class not in ("dc", "ac"):
+        return False
+    if demand == plan.asked and not shrink:
+        return False
+    plan.asked = demand
+    before = plan.size
+    if plan.fixed_size and plan.size is not None:
+        plan.sizing = check(demand, plan.size, plan.sizes)
+        return False
+    plan.sizing, plan.poor = _best(demand, plan.sizes)
+    if plan.poor and plan.segment.owner_kind == "feeder" and plan.sizing.verdict.fails == (Criterion.DROP,):
+        plan.poor = False
+        plan.sizing = check(replace(demand, allowed_v=None), plan.sizing.verdict.size, plan.sizes)
+    found = plan.sizing.verdict.size
+    if not shrink and before is not None and before.area_mm2 > found.area_mm2:
+        plan.sizing = check(demand, before, plan.sizes)
+        return False
+    plan.size = found
+    return before is None or found.area_mm2 > before.area_mm2
+
+
+def _best(demand: Demand, available: Iterable[ConductorSize]) -> tuple[Sizing, bool]:
+    """Return the thinnest size that passes, else the thickest there is, marked as poor."""
+    known = tuple(available)
+    found = choose(demand, known)
+    return (found, False) if found is not None else (check(demand, known[-1], known), True)

@@ -1,0 +1,263 @@
+"""Everything about one project that is known before a conductor has a size, and the plans that then settle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.standards.tables import Practice
+from layout.wiring.circuits.chains import chains, lead_currents
+from layout.wiring.circuits.ends import Ends
+from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
+from layout.wiring.circuits.serial_segments import serial_segments
+from layout.wiring.circuits.supply_graph import CHARGING, SUPPLYING, Fed, fed, joined, states_of, wires
+from layout.wiring.circuits.way_assignment import Assignment, assign
+from layout.wiring.protection.protective_device import Stand, bearing_a, circuit_stands, feeder_stands, stand_before
+from layout.wiring.routing.routes import Router
+from layout.wiring.sizing.circle import Facts, settle
+from layout.wiring.sizing.circuit_draws import circuit_current, circuit_loads, feeder_loads, lowest_by_node
+from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
+from layout.wiring.sizing.drop_budget import Upstream, circuit_limit_percent, drop_currents, feeder_limit_percent
+from layout.wiring.sizing.feeder_flows import Flows, flows
+from layout.wiring.sizing.segment_state import Plan, make_plan
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+    from layout.wiring.circuits.chains import Chain
+    from layout.wiring.routing.network_cables import NetworkCable
+    from layout.wiring.sizing.feeder_flows import NodeLoad
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One project on its way to a schedule.
+
+    Attributes
+    ----------
+    segments, plans
+        By key, feeders first, then circuits in the file's order.
+    currents
+        Design current by circuit.
+    lead_a
+        Current of each conductor of the circuits.
+    stands, feeder_stands
+        Protective devices by (circuit, first segment), and by (feeder, whether at its end).
+    bears
+        Rating that each feeder's conductors must bear.
+    upstream
+        Worst drop to a pair of nodes, with the sizes as settled.
+    joined
+        Nodes that closed contacts make one in the first declared state.
+    """
+
+    project: Project
+    practice: Practice
+    ends: Ends
+    assignment: Assignment
+    segments: Mapping[str, Segment]
+    chains: Mapping[str, tuple[Chain, ...]]
+    currents: Mapping[str, DesignCurrent]
+    lead_a: Mapping[tuple[str, str], float | None]
+    supplying: tuple[Fed, ...]
+    charging: tuple[Fed, ...]
+    loads: tuple[NodeLoad, ...]
+    flows: Flows
+    stands: Mapping[tuple[str, str], Stand]
+    feeder_stands: Mapping[tuple[str, bool], Stand]
+    bears: Mapping[str, float | None]
+    plans: Mapping[str, Plan]
+    facts: Facts
+    router: Router
+    upstream: Upstream
+    joined: Mapping[str, str]
+
+    def owner_of(self, run: str) -> str:
+        """Return the dotted key of the entry that declares a run or a cable of the networks."""
+        return self.segments[run].owner if run in self.segments else run.partition(":")[0]
+
+    def class_of(self, run: str) -> str:
+        """Return the class of a run or of a cable of the networks."""
+        if run in self.segments:
+            return self.segments[run].run_class
+        return next(laid.run_class for laid in self.facts.laid if laid.key == run)
+
+    def stand_of(self, segment: Segment) -> Stand | None:
+        """Return the device before a segment: its own, else the one of the feed it belongs to."""
+        own = self.feeder_stands.get((segment.key, False)) or self.feeder_stands.get((segment.key, True))
+        if own is not None or segment.owner_kind == "feeder":
+            return own or stand_before(segment.key, self.supplying, self.feeder_stands)
+        for circuit in segment.circuits:
+            for chain in self.chains.get(circuit, ()):
+                if any(step.segment == segment.key for step in chain.steps):
+                    found = self.stands.get((circuit, chain.feed[0].segment))
+                    if found is not None:
+                        return found
+        return None
+
+
+def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[NetworkCable, ...] = ()) -> Case:
+    """Work out segments, currents, protective devices and feeders, then let routes and sizes settle.
+
+    Parameters
+    ----------
+    laid
+        Cables of the networks, whose ways are settled already; they take up room.
+    """
+    practice = Practice(project.wiring.practice)
+    ends = Ends(project, arrangement)
+    feeders = list(feeder_segments(ends))
+    supplying = fed(project, feeders, kinds=SUPPLYING)
+    charging = fed(project, feeders, kinds=CHARGING)
+    lowest = lowest_by_node(project, supplying)
+    designs = _circuit_currents(ends, lowest)
+    assignment = assign(project, lambda key: designs[key].current_a)
+    everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends))
+    segments = {segment.key: segment for segment in everything}
+    amps = {key: design.current_a for key, design in designs.items()}
+    by_circuit = chains(ends, segments.values(), amps)
+    never_with = {key: circuit.never_with for key, circuit in project.circuits.items() if circuit.never_with}
+    lead_a = lead_currents(by_circuit, amps, never_with)
+    stands = circuit_stands(ends, segments, by_circuit, amps)
+    loads = (*circuit_loads(project, by_circuit, amps, stands), *feeder_loads(ends, feeders, lowest))
+    found = flows(project, supplying, charging, loads)
+    drops = drop_currents(found, wires(feeders))
+    feeder_a = {segment.key: _feeder_current(project, segment, found) for segment in feeders}
+    at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
+    bears = bearing_a(project, segments, supplying, at_feeders)
+    by_segment: dict[str, list[float | None]] = {}
+    for (key, _), lead_amps in lead_a.items():
+        by_segment.setdefault(key, []).append(lead_amps)
+    plans = {key: make_plan(ends, segment) for key, segment in segments.items()}
+    for key, plan in plans.items():
+        if plan.segment.owner_kind == "feeder":
+            plan.current, plan.protection_a = _held(feeder_a[key], bears.get(key)), bears.get(key)
+        elif plan.segment.owner_kind == "circuit":
+            plan.current = _segment_current(plan.segment, designs, by_segment.get(key, []))
+            plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
+    feeds, limits = _limits(ends, practice, by_circuit, loads)
+    facts = Facts(
+        ends=ends,
+        practice=practice,
+        chains=by_circuit,
+        fed=supplying,
+        feeds=feeds,
+        limits_v=limits,
+        drop_currents=drops,
+        never_with=never_with,
+        laid=laid,
+    )
+    router = Router(project)
+    settle(facts, plans, router)
+    return Case(
+        project=project,
+        practice=practice,
+        ends=ends,
+        assignment=assignment,
+        segments=segments,
+        chains=by_circuit,
+        currents=designs,
+        lead_a=lead_a,
+        supplying=supplying,
+        charging=charging,
+        loads=loads,
+        flows=found,
+        stands=stands,
+        feeder_stands=at_feeders,
+        bears=bears,
+        plans=plans,
+        facts=facts,
+        router=router,
+        upstream=Upstream(supplying, plans, drops, practice),
+        joined=joined(project, next(iter(states_of(project).values()))),
+    )
+
+
+def _circuit_currents(ends: Ends, lowest: Mapping[str, float]) -> dict[str, DesignCurrent]:
+    found = {}
+    for key, circuit in ends.project.circuits.items():
+        if circuit.existing == "remove":
+            continue
+        owner = ends.owner(circuit.from_)
+        pole = "L" if is_ac(ends, owner) else "+"
+        node = ends.node(circuit.from_, pole, incoming=False)
+        found[key] = circuit_current(ends, key, nominal_v=nominal_of(ends, owner), lowest_v=lowest.get(node))
+    return found
+
+
+def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignCurrent:
+    """Return the largest of what loads draw, what charging sources push and what the owner gives."""
+    given = project.feeders[segment.key.removeprefix("feeders.")].current
+    keys = [key for key in {**found.load_a, **found.charge_a} if key[0] == segment.key]
+    loads = [found.load_a[key] for key in keys if key in found.load_a]
+    charge = max((found.charge_a.get(key, 0.0) for key in keys), default=0.0)
+    if None in loads:
+        return UNKNOWN if given is None else DesignCurrent(current_a=given, text=f"{given:g} A given")
+    load = max((value or 0.0 for value in loads), default=0.0)
+    if not keys and given is None:
+        return UNKNOWN
+    texts = {"loads at once": load, "charging": charge, "given": given or 0.0}
+    most = max(texts, key=lambda name: texts[name])
+    return DesignCurrent(current_a=texts[most], text=f"{texts[most]:.3g} A {most}")
+
+
+def _held(design: DesignCurrent, rating_a: float | None) -> DesignCurrent:
+    """Return a feeder's current as its protective device lets it flow for long."""
+    if design.current_a is None or rating_a is None or design.current_a <= rating_a:
+        return design
+    return DesignCurrent(current_a=rating_a, text=f"{design.text}, held to {rating_a:g} A by its device")
+
+
+def _segment_current(segment: Segment, designs: Mapping[str, DesignCurrent], mine: list[float | None]) -> DesignCurrent:
+    """Return the largest current of a segment's conductors; a segment of no chain takes its circuit's."""
+    design = designs[segment.circuits[0]]
+    if not mine:
+        return design
+    if None in mine:
+        return UNKNOWN
+    most = max(amps or 0.0 for amps in mine)
+    if design.current_a is not None and abs(most - design.current_a) < 1e-9:
+        return design
+    return DesignCurrent(current_a=most, text=f"{most:.3g} A")
+
+
+def _circuit_rating(
+    segment: Segment, by_circuit: Mapping[str, tuple[Chain, ...]], stands: Mapping[tuple[str, str], Stand]
+) -> float | None:
+    """Return the highest rating before a segment: that is what its conductors must bear."""
+    ratings = []
+    for circuit in segment.circuits:
+        for chain in by_circuit.get(circuit, ()):
+            if any(step.segment == segment.key for step in chain.steps):
+                stand = stands.get((circuit, chain.feed[0].segment))
+                if stand is not None and stand.rating_a is not None:
+                    ratings.append(stand.rating_a)
+    return max(ratings, default=None)
+
+
+def _limits(
+    ends: Ends, practice: Practice, by_circuit: Mapping[str, tuple[Chain, ...]], loads: tuple[NodeLoad, ...]
+) -> tuple[dict[str, tuple[tuple[str, str, float], ...]], dict[str, float]]:
+    """Return the feeds with their limits in volts, and the limit of each circuit."""
+    feeds: dict[str, tuple[tuple[str, str, float], ...]] = {}
+    limits: dict[str, float] = {}
+    for key, ways in by_circuit.items():
+        circuit = ends.project.circuits[key]
+        owner = ends.owner(circuit.from_)
+        nominal = nominal_of(ends, owner)
+        if nominal is None:
+            continue
+        limits[key] = circuit_limit_percent(circuit, practice, ac=is_ac(ends, owner)) / 100 * nominal
+        feeds[key] = tuple(dict.fromkeys((chain.source_node, chain.return_node, limits[key]) for chain in ways))
+    for load in loads:
+        feeder = ends.project.feeders.get(load.circuit.removeprefix("feeders."))
+        if feeder is None:
+            continue
+        owner = ends.owner(feeder.from_)
+        nominal = nominal_of(ends, owner)
+        if nominal is not None:
+            limit = feeder_limit_percent(ac=is_ac(ends, owner)) / 100 * nominal
+            feeds[load.circuit] = ((load.source_node, load.return_node, limit),)
+    return feeds, limits

@@ -1,0 +1,39 @@
+"""The project that a newcomer starts from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from layout.project.editing.new_project import FILE_NAME, write_new
+from layout.project.reading.read import read
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def test_new_project_has_nothing_wrong(tmp_path: Path) -> None:
+    """The new project reads without a fault and has something of every kind that a beginner meets."""
+    reading = read(write_new(tmp_path / "fresh" / "folder"))
+    assert reading.findings == ()
+    project = reading.project
+    assert project is not None
+    assert project.project.invented
+    sections = (
+        project.panels,
+        project.devices,
+        project.wireways,
+        project.supplies,
+        project.circuits,
+        project.wishes.wanted,
+    )
+    assert all(sections)
+
+
+def test_nothing_is_overwritten(tmp_path: Path) -> None:
+    """A folder that already has a project is left alone."""
+    (tmp_path / FILE_NAME).write_text("mine")
+    with pytest.raises(FileExistsError):
+        write_new(tmp_path)
+    assert (tmp_path / FILE_NAME).read_text() == "mine"
