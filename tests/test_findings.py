@@ -10,18 +10,20 @@ import pytest
 from layout.findings import code_order, rule, rules
 from tests.conftest import ROOT
 
-CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d*\b")
+CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d?\b")
+QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d?)"')
 
 
 @cache
 def codes_in(folder: str) -> dict[str, set[str]]:
-    """Return the codes that stand in the Python, YAML and text files below a folder, with the files they stand in."""
+    """Return the codes named below a folder, in the program only texts of their own, with the files they stand in."""
     found: dict[str, set[str]] = {}
     for file in sorted((ROOT / folder).rglob("*")):
         table = file.parent.name == "rules" and file.parent.parent.name == "findings"
         if file.suffix not in (".py", ".yaml", ".txt") or table or file.name == "test_findings.py":
             continue
-        for code in CODE.findall(file.read_text(encoding="utf-8", errors="replace")):
+        pattern = QUOTED if folder == "layout" else CODE
+        for code in pattern.findall(file.read_text(encoding="utf-8", errors="replace")):
             found.setdefault(code, set()).add(str(file.relative_to(ROOT)))
     return found
 
