@@ -11,7 +11,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from layout.findings import Finding, in_order
+from layout.findings import Finding, code_order, in_order
 from layout.project.model.device import Device, DeviceDefaults
 from layout.project.model.edge import OneOrMore
 from layout.project.model.project import Project
@@ -85,7 +85,7 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
         if project is not None:
             project, doubts = sanity(project)
             findings += doubts
-    if any(finding.rule < USABLE_FROM for finding in findings):
+    if any(code_order(finding.rule) < code_order(USABLE_FROM) for finding in findings):
         project = None
     return Reading(project=project, findings=in_order(_joined(findings)), sources=files.sources)
 
