@@ -19,8 +19,8 @@ IDS = [f"{rule}: {what}" for what, rule, *_ in TWINS]
 def test_broken_rule_is_found_and_its_legal_twin_passes(what: str, rule: str, code: str, bad: Case, good: Case) -> None:
     """The instance that breaks a rule gets its finding and no other than named; its twin gets none at all."""
     found = judge(bad.project, bad.arrangement, chosen=bad.chosen)
-    assert {finding.rule for finding in found} == set(code.split())
-    assert code.split(maxsplit=1)[0] in hard_rules()[rule].findings
+    assert {finding.rule for finding in found} == set(code.split(", "))
+    assert code.split(", ", maxsplit=1)[0] in hard_rules()[rule].findings
     assert judge(good.project, good.arrangement, chosen=good.chosen) == ()
 
 
@@ -37,7 +37,7 @@ def test_finding_stands_alone(what: str, rule: str, code: str, bad: Case, good: 
 
 def test_every_row_of_the_table_has_a_case() -> None:
     """Each rule of the table, and each code it is reported by, is broken by some case."""
-    tried = {(rule, code.split()[0]) for _, rule, code, _, _ in TWINS}
+    tried = {(rule, code.split(", ", maxsplit=1)[0]) for _, rule, code, _, _ in TWINS}
     wanted = {(rule.name, code) for rule in hard_rules().values() for code in rule.findings}
     assert wanted <= tried
 

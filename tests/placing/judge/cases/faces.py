@@ -47,7 +47,7 @@ def face_cases() -> list[Twin]:
             "panel 1",
             *one(device("a", turns=(0, 90)), (34.9, 150, 90), (35, 150, 90)),
         ),
-        ("out of the panel", "face-in-panel", "panel 1 panel 4", *one(A, (20, 150), (45, 150))),
+        ("out of the panel", "face-in-panel", "panel 1, panel 4", *one(A, (20, 150), (45, 150))),
         ("edge of the device's own", "face-in-panel", "panel 1", *one(device("a", edge=20.0), (49.9, 150), (50, 150))),
         (
             "edge of the panel's own",
@@ -55,7 +55,7 @@ def face_cases() -> list[Twin]:
             "panel 1",
             *one(A, (34.9, 150), (35, 150), panel(edge=5.0), web=10.0),
         ),
-        ("gauge beside the panel", "face-in-panel", "panel 1 panel 4", *one(gauge("a"), (-60, 150), (45, 150))),
+        ("gauge beside the panel", "face-in-panel", "panel 1, panel 4", *one(gauge("a"), (-60, 150), (45, 150))),
         (
             "larger of two edges",
             "face-in-panel",
@@ -76,14 +76,14 @@ def face_cases() -> list[Twin]:
             *one(A, (300, 230 - 15 * math.sqrt(1.25) - 14.9), (300, 230 - 15 * math.sqrt(1.25) - 15), SLOPE),
         ),
         ("hole of the panel", "face-in-panel", "panel 1", *one(A, (140.1, 150), (140, 150), hole)),
-        ("hole under the face", "face-in-panel", "panel 1 panel 4", *one(A, (200, 150), (140, 150), hole)),
+        ("hole under the face", "face-in-panel", "panel 1, panel 4", *one(A, (200, 150), (140, 150), hole)),
         ("old hole that stays open", "face-in-panel", "panel 1", *one(A, (140.1, 150), (140, 150), old)),
         ("gap", "faces-apart", "panel 2", *two(A, B, (169.9, 150), (170, 150))),
-        ("overlap", "faces-apart", "panel 2 panel 3 panel 5", *two(A, B, (130, 170), (170, 170))),
+        ("overlap", "faces-apart", "panel 2, panel 3, panel 5", *two(A, B, (130, 170), (170, 170))),
         (
             "one on the other",
             "faces-apart",
-            "panel 2 panel 3 panel 5",
+            "panel 2, panel 3, panel 5",
             *two(A, device("b", face=rect(20, 10), cutout=(rect(5, 5),)), (100, 150), (170, 150)),
         ),
         ("corner to corner", "faces-apart", "panel 2", *two(A, B, (166, 197.9), (166, 198))),
@@ -106,5 +106,5 @@ def face_cases() -> list[Twin]:
             "panel 1",
             *one(A, (155.1, 150), (155, 150), hole, edge=0.0, web=5.0),
         ),
-        ("group stands closer", "faces-apart", "panel 2 panel 31", *two(A, B, (161, 150), (162, 150), relations=group)),
+        ("group is closer", "faces-apart", "panel 2, panel 31", *two(A, B, (161, 150), (162, 150), relations=group)),
     ]

@@ -37,11 +37,11 @@ def kept_cases() -> list[Twin]:
     front_only = panel(reserved={"r": Reserved(size=(330, 300), layer=(Layer.SHEET,))})
     front_all = panel(reserved={"r": Reserved(size=(330, 300), layer=(Layer.FRONT,))})
     return [
-        ("old hole shows", "old-hole-hidden", "panel 22 panel 23", *one(A, (215.1, 150), (215, 150), covered)),
+        ("old hole shows", "old-hole-hidden", "panel 22, panel 23", *one(A, (215.1, 150), (215, 150), covered)),
         (
             "old hole under a gauge",
             "old-hole-hidden",
-            "panel 22 panel 23",
+            "panel 22, panel 23",
             *one(gauge("a"), (209, 162.1), (209, 162), covered),
         ),
         (

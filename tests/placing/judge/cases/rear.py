@@ -109,7 +109,7 @@ def rear_cases() -> list[Twin]:
         (
             "ac and dc by their own rule",
             "ac-dc-apart",
-            "panel 15 panel 5",
+            "panel 15, panel 5",
             *two(ac, device("b", classes=("dc",), body=(wide,)), (169.9, 150), (170, 150), gap=0.0, apart=only_here),
         ),
         (

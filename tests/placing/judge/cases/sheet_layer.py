@@ -104,7 +104,7 @@ def sheet_cases() -> list[Twin]:
         (
             "screw off the sheet",
             "fixing-in-solid",
-            "panel 13 panel 1",
+            "panel 13, panel 1",
             *one(drilled("a", (-40, 0)), (-5, 150), (48, 150), edge=0.0),
         ),
         ("screw at a hole", "fixing-in-solid", "panel 13", *one(near_hole, (152.1, 150), (152, 150), hole, edge=0.0)),
