@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import os
 import subprocess
 import sys
 from dataclasses import fields, is_dataclass
@@ -81,3 +82,26 @@ def test_flow_as_the_docstring_has_it(tmp_path: Path) -> None:
     again = layout.plan(reading.project, placing.arrangement, register=known)
     assert layout.remember(known, again) == known
     assert sorted(file.name for file in tmp_path.iterdir()) == sorted(file.name for file in files)
+
+
+SHADOW = "raise RuntimeError('a file of the user')\n"
+
+
+@pytest.mark.parametrize("words", [("-c", "import spile; print(spile.Place())"), ("-m", "spile", "version")])
+def test_a_file_called_layout_does_no_harm(words: tuple[str, ...], tmp_path: Path) -> None:
+    """A ``layout.py`` where Python looks first keeps neither the API nor the command from working."""
+    (tmp_path / "layout.py").write_text(SHADOW, encoding="utf-8")
+    path = os.pathsep.join((str(tmp_path), str(ROOT)))
+    done = subprocess.run(
+        [sys.executable, *words], check=False, capture_output=True, text=True, cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": path},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_spile_gives_the_same_names() -> None:
+    """``spile`` has the names of the package, and the same things behind them."""
+    import spile
+
+    assert dir(spile) == dir(layout)
+    assert all(getattr(spile, name) is getattr(layout, name) for name in layout.__all__)
