@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from filelock import FileLock
 from hypothesis import HealthCheck, settings
 
 from tests.running import Ran, spile
@@ -86,22 +88,31 @@ class Built:
         return folder / self.file.name
 
 
-def build_once(source: Path, name: str, folder: Path) -> Built:
-    """Build a project from nothing with little work, in a copy of its folder."""
-    shutil.copytree(source, folder, dirs_exist_ok=True, ignore=REMEMBERED)
-    file, out = folder / name, folder / "out"
-    return Built(file=file, out=out, ran=spile("build", file, "--effort", "quick", "--out", out, "--json"))
+def build_once(factory: pytest.TempPathFactory, source: Path, name: str) -> Built:
+    """Build a project from nothing with little work, in a copy of its folder; once for all processes of a test run."""
+    base = factory.getbasetemp()
+    folder = (base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base) / f"built-{Path(name).stem}"
+    done = folder.with_suffix(".json")
+    with FileLock(folder.with_suffix(".lock")):
+        if not done.exists():
+            if source.is_dir():
+                shutil.copytree(source, folder, ignore=REMEMBERED)
+            else:
+                folder.mkdir()
+                shutil.copy(source, folder)
+            ran = spile("build", folder / name, "--effort", "quick", "--out", folder / "out", "--json")
+            done.write_text(json.dumps(asdict(ran)), encoding="utf-8")
+        ran = Ran(**json.loads(done.read_text(encoding="utf-8")))
+    return Built(file=folder / name, out=folder / "out", ran=ran)
 
 
 @pytest.fixture(scope="session")
 def wall(tmp_path_factory: pytest.TempPathFactory) -> Built:
     """Build the workshop wall."""
-    source = tmp_path_factory.mktemp("source")
-    shutil.copy(EXAMPLES / "workshop_wall.yaml", source)
-    return build_once(source, "workshop_wall.yaml", tmp_path_factory.mktemp("wall"))
+    return build_once(tmp_path_factory, EXAMPLES / "workshop_wall.yaml", "workshop_wall.yaml")
 
 
 @pytest.fixture(scope="session")
 def launch(tmp_path_factory: pytest.TempPathFactory) -> Built:
     """Build the survey launch."""
-    return build_once(EXAMPLES / "launch", "launch.yaml", tmp_path_factory.mktemp("launch"))
+    return build_once(tmp_path_factory, EXAMPLES / "launch", "launch.yaml")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from layout.project.read import read
-
 from layout import flow
 from layout.placing.provisional_arrangement import in_the_middle
+from layout.project.reading.read import read
 from tests.conftest import EXAMPLES
 
 WALL = read(EXAMPLES / "workshop_wall.yaml").project
