@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.project.model.reserved_room import room_places, stand_ins
+
 if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -13,12 +15,15 @@ WIDTH = 76
 TALL = 2.1
 """Height of a character over its width."""
 
+DASHED_FINE, DASHED_PLAIN = "╌╎┌┐└┘", "~:~~~~"
+"""Likewise of reserved room."""
+
 FINE, PLAIN = ("━┃┏┓┗┛", "─│┌┐└┘"), ("-|++++", ".:....")
 """Signs of the panel's frame and of a face's: level side, upright side, four corners from the upper left."""
 
 
 def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: bool = False) -> list[str]:
-    """Draw one panel with its faces as boxes, each with as much of its id as fits.
+    """Draw one panel with its faces as boxes, each with as much of its id as fits, reserved room dashed.
 
     Faces are drawn by their bounding boxes; the picture is for the eye, not for measuring.
 
@@ -33,16 +38,20 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: 
     grid = [[" "] * WIDTH for _ in range(rows)]
     of_panel, of_face = FINE if fine else PLAIN
     _frame(grid, (0, 0), (WIDTH - 1, rows - 1), of_panel)
-    for placed in arrangement.placed.values():
-        device = project.devices[placed.device]
+    things = {**project.devices, **stand_ins(project)}
+    for placed in (*room_places(project, arrangement).values(), *arrangement.placed.values()):
+        device = things[placed.device]
         if placed.panel != panel_id or device.face is None:
             continue
+        is_room = placed.device not in project.devices
         face = device.face.to_path().turned(placed.turn).moved(placed.x, placed.y).bounds()
         left, right = (round((x - box.x0) / step) for x in (face.x0, face.x1))
         low, high = (round((y - box.y0) / box.height * (rows - 1)) for y in (face.y0, face.y1))
         top, bottom = rows - 1 - high, rows - 1 - low
-        _frame(grid, (left, top), (max(right, left + 1), max(bottom, top + 1)), of_face)
-        _write(grid, left + 1, (top + max(bottom, top + 1)) // 2, placed.device[: max(right - left - 1, 1)])
+        signs = (DASHED_FINE if fine else DASHED_PLAIN) if is_room else of_face
+        _frame(grid, (left, top), (max(right, left + 1), max(bottom, top + 1)), signs)
+        called = placed.device.rpartition(".")[2] if is_room else placed.device
+        _write(grid, left + 1, (top + max(bottom, top + 1)) // 2, called[: max(right - left - 1, 1)])
     return ["".join(row).rstrip() for row in grid]
 
 

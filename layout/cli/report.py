@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from layout.cli.picture import picture
+from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
     from layout.cli.voice import Voice
@@ -24,6 +25,8 @@ def tell(voice: Voice, project: Project, arrangement: Arrangement, *, number: in
         standing = [placed for placed in arrangement.placed.values() if placed.panel == key]
         voice.line(f"{panel.name or key}: datum at the lower left corner, seen from the front, mm")
         rows = [(project.devices[p.device].name, p.device, p.x, p.y, p.turn) for p in standing]
+        kept = [placed for placed in room_places(project, arrangement).values() if placed.panel == key]
+        rows += [(stand_ins(project)[p.device].name, p.device.rpartition(".")[2], p.x, p.y, p.turn) for p in kept]
         voice.table(("device", "id", "x", "y", "turn"), rows)
         for line in picture(project, arrangement, key, fine=voice.is_exact):
             voice.line(line)

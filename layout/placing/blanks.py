@@ -10,6 +10,7 @@ from layout.placing.translation.pieces import Piece, Rounding
 from layout.placing.translation.shape_pieces import area_of
 from layout.placing.translation.turned_shapes import turned_shapes
 from layout.project.model.panel import Layer
+from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -62,11 +63,13 @@ def free_rectangles(project: Project, arrangement: Arrangement, *, each: int = 3
         Most to list for a panel and layer.
     """
     found = []
+    devices = {**project.devices, **stand_ins(project)}
+    places = {**arrangement.placed, **room_places(project, arrangement)}
     for key, panel in project.panels.items():
         stands = [
-            (turned_shapes(project.devices[name], one.turn, Rounding.SAFE), one.x, one.y)
-            for name, one in arrangement.placed.items()
-            if one.panel == key and name in project.devices
+            (turned_shapes(devices[name], one.turn, Rounding.SAFE), one.x, one.y)
+            for name, one in places.items()
+            if one.panel == key and name in devices
         ]
         for layer in LAYERS:
             found += _largest(panel, layer, _taken(panel, layer, stands), each)

@@ -14,6 +14,7 @@ from layout.placing.wishes.terms import terms
 from layout.placing.wishes.wanted import COST_PER_MM, by_name, room_for_blanks
 from layout.placing.wishes.wishing import WishTerms
 from layout.project.model.arrangement import Arrangement, Placed
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -86,6 +87,7 @@ class Formulation:
         """Return places as an arrangement of the project's devices; nothing is said of its proof."""
         return Arrangement(
             placed={name: one for name, one in placed.items() if name in self.project.devices},
+            rooms={name: placed[name] for name in stand_ins(self.project) if name in placed},
             value=round(sum(cost for _, cost in costs) / COST_PER_MM, 2),
             by_wish=by_name(costs),
             grid=GRID_MM,

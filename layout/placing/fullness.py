@@ -10,6 +10,7 @@ from layout.placing.rule_table import rule_mm
 from layout.placing.translation.pair_limits import edge_of, pair_limits, web_of
 from layout.placing.translation.shape_pieces import ARC_MM
 from layout.project.model.panel import Existing, Layer
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -50,12 +51,15 @@ class Fullness:
 
 
 def fullness_of(project: Project) -> tuple[Fullness, ...]:
-    """Return the loads of each panel in front and in the sheet, of the devices that can stand on no other panel."""
+    """Return the loads of each panel in front and in the sheet, of what can stand on no other panel.
+
+    Reserved room counts as the device that it is kept for.
+    """
     found = []
     for key, panel in project.panels.items():
         devices = [
             device
-            for device in project.devices.values()
+            for device in (*project.devices.values(), *stand_ins(project).values())
             if set(device.panel) == {key} and device.existing is not Existing.REMOVE
         ]
         if devices:
@@ -83,10 +87,6 @@ def _load(panel: Panel, layer: Layer, taken: Iterable[tuple[Shape, ...]], *, gap
     for zone in panel.keep_outs.values():
         if layer in zone.layer or Layer.ALL in zone.layer:
             free = free.difference(_polygon(zone.shape, outside=False))
-    for room in panel.reserved.values():
-        if room.at is not None and (layer in room.layer or Layer.ALL in room.layer):
-            (x, y), (width, height) = room.at, room.size
-            free = free.difference(shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2))
     needed = 0.0
     for shapes in taken:
         if shapes:

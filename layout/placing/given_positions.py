@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
-from layout.placing.translation.layout_index import GivenPosition
+from layout.placing.translation.layout_index import GivenPosition, pinned
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,14 +24,17 @@ def given(
     Parameters
     ----------
     keep
-        Ids of devices that stay where the chosen arrangement has them.
+        Ids of devices, and paths of reserved room, that stay where the chosen arrangement has them.
     chosen
         The arrangement in the register, if there is one; it also says where cut holes without a pin are.
     """
     kept = list(dict.fromkeys(keep))
-    places = dict(chosen.placed) if chosen else {}
+    places = {**chosen.placed, **chosen.rooms} if chosen else {}
+    rooms = stand_ins(project)
     held, findings = {}, []
     for name in kept:
+        if name in rooms:
+            continue
         if name not in project.devices or not project.devices[name].panel:
             findings.append(
                 Finding(
@@ -49,10 +53,10 @@ def given(
                     subjects=(f"devices.{name}",),
                 )
             )
-    for key, device in project.devices.items():
-        found = _held(project, device, places.get(key), kept=key in kept)
-        if device.panel and found is not None:
-            held[key] = found
+    for key, device in {**project.devices, **rooms}.items():
+        given_position = _held(project, device, places.get(key), kept=key in kept)
+        if device.panel and given_position is not None:
+            held[key] = given_position
     return held, tuple(findings)
 
 
@@ -63,15 +67,14 @@ def is_cut(project: Project, device: Device) -> bool:
 
 
 def _held(project: Project, device: Device, place: Placed | None, *, kept: bool) -> GivenPosition | None:
-    pin = device.pin
-    pinned = GivenPosition(x=pin.x, y=pin.y, turn=pin.turn, panel=pin.panel) if pin else None
+    pin = pinned(device)
     if place is None or not (kept or is_cut(project, device)):
-        return pinned
-    if pinned is None or is_cut(project, device):
+        return pin
+    if pin is None or is_cut(project, device):
         return GivenPosition(x=place.x, y=place.y, turn=place.turn, panel=place.panel)
     return GivenPosition(
-        x=place.x if pinned.x is None else pinned.x,
-        y=place.y if pinned.y is None else pinned.y,
-        turn=place.turn if pinned.turn is None else pinned.turn,
-        panel=place.panel if pinned.panel is None else pinned.panel,
+        x=place.x if pin.x is None else pin.x,
+        y=place.y if pin.y is None else pin.y,
+        turn=place.turn if pin.turn is None else pin.turn,
+        panel=place.panel if pin.panel is None else pin.panel,
     )

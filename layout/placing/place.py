@@ -185,10 +185,11 @@ def proof_of(value: int, bound: int | None, *, order_proven: bool) -> tuple[Proo
 
 def cuts_of(refused: Sequence[Finding], arrangement: Arrangement, *, steps: int) -> list[RefusedStanding]:
     """Return what has to differ next time: the one or two devices of each refusal."""
+    everything = {**arrangement.placed, **arrangement.rooms}
     found = []
     for finding in refused:
-        names = [key.partition(".")[2] for key in finding.subjects if key.startswith("devices.")]
-        placed = tuple(arrangement.placed[name] for name in dict.fromkeys(names) if name in arrangement.placed)
+        names = [key.removeprefix("devices.") for key in finding.subjects]
+        placed = tuple(everything[name] for name in dict.fromkeys(names) if name in everything)
         if len(placed) in (1, 2):
             found.append(RefusedStanding(placed=placed, steps=steps))
     return found

@@ -24,6 +24,8 @@ from layout.project.reading.tree import Leaf, Table, Tree, place
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from layout.project.model.arrangement import Placed
+
 VERSION = 1
 """Version of the register's form that this program writes."""
 
@@ -88,8 +90,9 @@ class Register:
 
     def with_arrangement(self, arrangement: Arrangement) -> Register:
         """Return the register with another chosen arrangement."""
-        placed = dict(sorted(arrangement.placed.items()))  # as it will be read back, so that nothing hangs on the order
-        return replace(self, arrangement=replace(arrangement, placed=placed))
+        # as it will be read back, so that nothing hangs on the order
+        placed, rooms = (dict(sorted(places.items())) for places in (arrangement.placed, arrangement.rooms))
+        return replace(self, arrangement=replace(arrangement, placed=placed, rooms=rooms))
 
     def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
         """Return the register with the arrangements of a new placing, in place of those of the one before."""
@@ -243,17 +246,23 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
 
 def _arrangement(arrangement: Arrangement) -> list[str]:
     """Return an arrangement line by line, its positions last."""
-    blocks = ("made_of", "placed")
+    blocks = ("made_of", "rooms", "placed")
     told = {one.name: getattr(arrangement, one.name) for one in fields(arrangement) if one.name not in blocks}
     lines = [f"{name}: {flow(_sorted(value))}" for name, value in told.items() if value is not None]
     if arrangement.made_of:
         lines.append("made_of:")
         lines.extend(f"  {key_text(key)}: {flow(mark)}" for key, mark in sorted(arrangement.made_of.items()))
-    lines.append("placed:" if arrangement.placed else "placed: {}")
-    for device, placed in sorted(arrangement.placed.items()):
-        at = {one.name: getattr(placed, one.name) for one in fields(placed)}
-        lines.append(f"  {key_text(device)}: {flow(at)}")
+    if arrangement.rooms:
+        lines += ["rooms:", *_places(arrangement.rooms)]
+    lines += ["placed:" if arrangement.placed else "placed: {}", *_places(arrangement.placed)]
     return lines
+
+
+def _places(places: Mapping[str, Placed]) -> list[str]:
+    return [
+        f"  {key_text(name)}: {flow({one.name: getattr(placed, one.name) for one in fields(placed)})}"
+        for name, placed in sorted(places.items())
+    ]
 
 
 def _sorted(value: Any) -> Any:

@@ -15,6 +15,7 @@ from layout.placing.translation.layout_index import GivenPosition
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.translate import translate
 from layout.project.model.arrangement import Arrangement, Placed
+from layout.project.model.reserved_room import stand_ins
 from tests.conftest import FULL
 from tests.placing.judge.cases import TWINS
 from tests.placing.judge.test_oracle import instance
@@ -40,7 +41,12 @@ def refused(project: Project, arrangement: Arrangement, side: Rounding) -> tuple
     built = translate(project, side=side, held=held)
     if built.problem is None:
         return tuple(rule for one in built.refused for rule in one.rules)
-    broken = recount.broken(built.problem, built.positions(arrangement.placed))
+    rooms = {
+        key: Placed(device=key, panel=room.panel[0], x=room.pin.x or 0.0, y=room.pin.y or 0.0)
+        for key, room in stand_ins(project).items()
+        if room.pin is not None
+    }
+    broken = recount.broken(built.problem, built.positions({**rooms, **arrangement.rooms, **arrangement.placed}))
     return tuple(rule for rule, _ in broken if rule != "present")
 
 

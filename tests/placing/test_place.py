@@ -14,7 +14,7 @@ from layout.placing.by_components import Effort, SolvedComponents
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
 from layout.placing.words import NOT_PROVEN
-from layout.project.model.device import Body, Pin
+from layout.project.model.device import Body, Pin, Tail
 from layout.project.model.panel import CableEntry, DepthPoint, DepthStep, KeepOut, Layer, OldHole, Reserved
 from layout.project.model.rules import Relation
 from layout.project.model.wishes import Wish
@@ -340,17 +340,18 @@ def test_more_than_fits_is_proven_not_to() -> None:
     assert solved(project(device("a", 250, 84), device("b", 250, 84), device("c", 250, 82.0)))
 
 
-@pytest.mark.parametrize("layer", list(Layer))
-def test_room_is_reserved_in_any_layer(layer: Layer) -> None:
-    """Room without a place is found one inside the outline in whichever layer it is asked for."""
-    roomy = panel(300, 200, reserved={"later": Reserved(id="later", size=(90.0, 60.0), layer=(layer,))})
-    one = project(device("a", 120, 80), panels=(roomy,))
-    placing = place(one, effort=Effort.QUICK)
+def test_a_device_of_its_size_fits_into_reserved_room() -> None:
+    """Where room is reserved, a device of its size stands with gap, web, edge and depth kept; the register has it."""
+    roomy = panel(300, 200, reserved={"later": Reserved(id="later", size=(90.0, 60.0), depth=50.0)})
+    placing = place(project(device("a", 120, 80), panels=(roomy,)), effort=Effort.QUICK)
     assert placing.arrangement is not None
-    assert not refusals(judge(one, placing.arrangement))
-    spot = placing.rooms[0]
-    assert 45 <= spot.x <= 255
-    assert 30 <= spot.y <= 170
+    spot = placing.arrangement.rooms["panels.main.reserved.later"]
+    later = device(
+        "later", 90, 60, cutout=(rect(90, 60),), body=(Body(shape=rect(90, 60), depth=50.0),), tail=Tail(depth=0.0)
+    )
+    filled = {**placing.arrangement.placed, "later": replace(spot, device="later")}
+    both = project(device("a", 120, 80), later, panels=(panel(300, 200),))
+    assert not refusals(judge(both, replace(placing.arrangement, placed=filled, rooms={})))
 
 
 def test_wish_that_names_a_panel_draws_to_it() -> None:

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import Group, Item, Scene, Text, leaves
 from layout.drawing.elements.scene_table import Column, Table, table_columns, table_items
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.hole_table import hole_table
 from layout.drawing.panel.holes import Hole, holes
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions
-from layout.drawing.panel.placed_panel import PanelShapes, panel_shapes
+from layout.drawing.panel.placed_panel import PanelShapes, at_words, panel_shapes
 from layout.drawing.paper.drawing_sheets import (
     CAUTIONS,
     Sheet,
@@ -141,6 +142,13 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
             "Holes to make",
             f"{len(to_cut)}" + (f", of these {len(unsure)} DO NOT CUT (not confirmed)" if unsure else ""),
         ),
+    ]
+    rows += [
+        (
+            "Kept free",
+            f"{room.name or room.id}: {' × '.join(map(mm, room.size))} {at_words(shapes, path.bounds().centre)}",
+        )
+        for path, room in shapes.reserved
     ]
     if panel.hinge:
         rows.insert(3, ("Hinge", f"{panel.hinge.side}, opens {panel.hinge.opens:g}°"))

@@ -11,6 +11,7 @@ from layout.drawing.elements import pens
 from layout.drawing.elements.label_placing import LINE_PITCH_PER_CAP, LabelWish, label_size_mm
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, StrokePath, Text, line, scaled_path
+from layout.drawing.panel.placed_panel import at_words
 from layout.geometry.path import Arc, Box
 from layout.geometry.shapes import as_circle
 
@@ -220,8 +221,8 @@ def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) 
         )
     for path, reserved in shapes.reserved:
         box = view.box(path.bounds())
-        lines = ("kept free:", reserved.name or reserved.id)
-        wishes.append(LabelWish(lines=lines, at=box.centre, height_mm=height_mm, on_point=True, colour=pens.GREY))
+        what = ("kept free:", reserved.name or reserved.id, at_words(shapes, path.bounds().centre))
+        wishes.append(LabelWish(lines=what, at=box.centre, height_mm=height_mm, on_point=True, colour=pens.GREY))
     return wishes
 
 

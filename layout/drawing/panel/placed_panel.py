@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import box_path
 from layout.geometry.path import Box, Path, Point
 from layout.geometry.segment import turned_point
+from layout.project.model.reserved_room import room_key, room_places
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -59,7 +61,7 @@ class DeviceShapes:
 class PanelShapes:
     """One panel with what stands on it, as seen from ``side``.
 
-    ``reserved`` holds the rooms whose place is stated; others are wherever placing found them free.
+    ``reserved`` holds each room at the place that is declared or that the arrangement gives it.
     Seen from the rear everything is mirrored about the panel's upright centre line, so the datum lies
     at the lower right.
     """
@@ -116,6 +118,12 @@ class PanelShapes:
         )
 
 
+def at_words(shapes: PanelShapes, point: Point) -> str:
+    """Return where a point lies, as a label says it: ``at X 120, Y 85``."""
+    x, y = shapes.coordinates(point)
+    return f"at X {mm(x)}, Y {mm(y)}"
+
+
 def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> PanelShapes:
     """Return one panel of an arrangement, seen from the front.
 
@@ -126,7 +134,7 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
     KeyError
         The project has no such panel.
     """
-    panel = project.panels[panel_id]
+    panel, rooms = project.panels[panel_id], room_places(project, arrangement)
     standing = [
         (project.devices[placed.device], placed)
         for placed in arrangement.placed.values()
@@ -140,7 +148,11 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
         openings=tuple(shape.to_path() for shape in panel.holes),
         keep_outs=tuple((k.shape.to_path(), k) for k in panel.keep_outs.values()),
         old_holes=tuple((k.shape.to_path(), k) for k in panel.old_holes.values()),
-        reserved=tuple((_room(r.at, r.size), r) for r in panel.reserved.values() if r.at is not None),
+        reserved=tuple(
+            (_room((rooms[key].x, rooms[key].y), room.size), room)
+            for name, room in panel.reserved.items()
+            if (key := room_key(panel_id, name)) in rooms
+        ),
         devices=tuple(device_shapes(device, at, number) for number, (device, at) in enumerate(standing, start=1)),
     )
 

@@ -11,6 +11,7 @@ from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import line
 from layout.drawing.panel.holes import whence
+from layout.drawing.panel.placed_panel import at_words
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
@@ -219,8 +220,8 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
         lines = (old.name or "old hole", f"there already: {old.fate}")
         yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
     for path, room in shapes.reserved:
-        lines = ("kept free:", room.name or room.id)
-        yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
+        what = ("kept free:", room.name or room.id, at_words(shapes, path.bounds().centre))
+        yield Note(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
     for device in shapes.devices:
         if device.device.state == "cut":
             for path in device.cutouts:

@@ -48,6 +48,10 @@ def rear(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
 
 def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
     key = device_key(one)
+    if one.is_room:  # one that says no depth takes all there is
+        for room in (room for room in one.rooms if room.depth is not None):
+            yield from _too_deep(here, one, room, key)
+        return
     if one.device.mount == "cut-in" and not one.rooms:
         yield geometry_finding(
             here.project,

@@ -43,7 +43,8 @@ def geometry_finding(
     Lengths are in mm; ``measured`` is negative by how much things overlap.
     """
     places = tuple(project.place_of(key) for key in keys)
-    subjects = tuple(dict.fromkeys(".".join(key.split(".")[:2]) for key in keys))
+    owners = [".".join(key.split(".")[:2]) for key in keys]
+    subjects = tuple(dict.fromkeys([*owners, *(key for key in keys if ".reserved." in key)]))
     return Finding(
         rule=code,
         message=message,
@@ -58,8 +59,8 @@ def geometry_finding(
 
 
 def device_key(one: Standing) -> str:
-    """Return the dotted path of a placed device."""
-    return f"devices.{one.id}"
+    """Return the dotted path of a placed device or of reserved room."""
+    return one.id if one.is_room else f"devices.{one.id}"
 
 
 def apart_text(

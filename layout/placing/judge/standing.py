@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.placing.judge.placed_form import PlacedForm, hole_form, placed_form, roomy_form, shape_form
 from layout.project.model.device import Tail
 from layout.project.model.panel import Layer
+from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -70,8 +71,13 @@ class Standing:
 
     @property
     def id(self) -> str:
-        """Stable id of the device."""
+        """Stable id of the device; the dotted path of reserved room."""
         return self.placed.device
+
+    @property
+    def is_room(self) -> bool:
+        """Whether it is room that is kept for a device."""
+        return "." in self.placed.device
 
     @property
     def name(self) -> str:
@@ -120,7 +126,9 @@ class PanelStanding:
 
 
 def panels_standing(project: Project, arrangement: Arrangement) -> tuple[PanelStanding, ...]:
-    """Return every panel of the project with what the arrangement puts on it."""
+    """Return every panel of the project with what the arrangement puts on it, devices first, then reserved room."""
+    rooms = stand_ins(project)
+    places = room_places(project, arrangement)
     panels = []
     for key, panel in project.panels.items():
         openings = [placed_form(f"hole {i + 1}", shape_form(shape)) for i, shape in enumerate(panel.holes)]
@@ -134,6 +142,7 @@ def panels_standing(project: Project, arrangement: Arrangement) -> tuple[PanelSt
             for name, placed in ((name, arrangement.placed.get(name)) for name in project.devices)
             if placed is not None and placed.panel == key and project.devices[name].face is not None
         ]
+        here += [standing(rooms[name], placed) for name, placed in places.items() if placed.panel == key]
         ground = placed_form(key, shape_form(panel.outline))
         panels.append(PanelStanding(project, key, panel, ground, tuple(openings), tuple(here)))
     return tuple(panels)

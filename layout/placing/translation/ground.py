@@ -62,15 +62,6 @@ def ground_of(panel: Panel, side: Rounding) -> Ground:
         zone = GroundZone(pieces_of(keep_out.shape, side), "keep-out", keep_out.from_depth)
         for layer in _layers(keep_out):
             zones[layer].append(zone)
-    for room in panel.reserved.values():
-        if room.at is not None:
-            x, y = room.at
-            half = (room.size[0] / 2, room.size[1] / 2)
-            piece = Piece(hull((x + i * half[0], y + j * half[1]) for i in (-1, 1) for j in (-1, 1)))
-            for layer, taken in zones.items():
-                if layer in room.layer or Layer.ALL in room.layer:
-                    high = room.depth if room.depth is not None and layer is Layer.REAR else math.inf
-                    taken.append(GroundZone((piece,), "reserved-free", high=high))
     return Ground(
         outline=area_pieces(panel.outline, side),
         openings=tuple(piece for shape in openings for piece in pieces_of(shape, side)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -14,8 +14,9 @@ from layout.placing.translation.ground import Ground, ground_of
 from layout.placing.translation.pair_limits import edge_of, web_of
 from layout.placing.translation.site import Margins
 from layout.placing.translation.swing_bans import Swing
-from layout.placing.translation.turned_shapes import TurnedShapes, bounds_of, room_shapes, turned_shapes
+from layout.placing.translation.turned_shapes import TurnedShapes, bounds_of, turned_shapes
 from layout.project.model.panel import Existing
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from layout.geometry.box import Point
     from layout.placing.translation.pieces import Rounding
     from layout.project.model.device import Device, Turn
-    from layout.project.model.panel import Panel, Reserved
+    from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
 
@@ -35,6 +36,12 @@ class GivenPosition:
     y: float | None = None
     turn: Turn | None = None
     panel: str | None = None
+
+
+def pinned(device: Device) -> GivenPosition | None:
+    """Return what the pin of a device gives of its position."""
+    pin = device.pin
+    return GivenPosition(x=pin.x, y=pin.y, turn=pin.turn, panel=pin.panel) if pin else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +58,10 @@ class Thing:
         One for each allowed turn.
     shift
         How far its own origin lies off the grid, mm.
+    device
+        The device it is; None for room.
+    ruled
+        What the rules of distance take it for: the device, or the one that reserved room is kept for.
     """
 
     name: str
@@ -58,6 +69,7 @@ class Thing:
     stands: tuple[TurnedShapes, ...]
     shift: Point = (0.0, 0.0)
     device: Device | None = None
+    ruled: Device | None = None
     held: GivenPosition | None = None
 
 
@@ -72,17 +84,15 @@ class LayoutIndex:
         self.panels = {key: panel for key, panel in project.panels.items() if key in used or panel.reserved}
         self.grounds: dict[str, Ground] = {key: ground_of(panel, side) for key, panel in self.panels.items()}
         devices = [
-            self._device(device, held.get(key))
+            replace(self._thing(device, held.get(key)), device=device)
             for key, device in project.devices.items()
             if device.panel and device.existing is not Existing.REMOVE
         ]
-        rooms = [
-            _room(panel, room) for panel in self.panels.values() for room in panel.reserved.values() if room.at is None
-        ]
+        rooms = [self._thing(room, held.get(key) or pinned(room)) for key, room in stand_ins(project).items()]
         self.things = (*devices, *rooms, *extra)
         self.number = {thing.name: k for k, thing in enumerate(self.things)}
 
-    def _device(self, device: Device, held: GivenPosition | None) -> Thing:
+    def _thing(self, device: Device, held: GivenPosition | None) -> Thing:
         turns = (held.turn,) if held and held.turn is not None else tuple(dict.fromkeys(device.turns))
         shift = (_off_grid(held.x), _off_grid(held.y)) if held else (0.0, 0.0)
         panels = (held.panel,) if held and held.panel is not None else device.panel
@@ -91,7 +101,7 @@ class LayoutIndex:
             panels=tuple(panel for panel in panels if panel in self.panels),
             stands=tuple(turned_shapes(device, turn, self.side, shift=shift) for turn in turns),
             shift=shift,
-            device=device,
+            ruled=device,
             held=held,
         )
 
@@ -106,7 +116,7 @@ class LayoutIndex:
                 far = max(far, x1, y1, -x0, -y0)
         gaps = [rule_mm(self.project, name) for name in ("gap", "web", "rear_gap", "ac_dc", "fixing_edge")]
         gaps += [rule.gap for rule in self.project.rules.apart]
-        gaps += [gap for t in self.things if t.device for gap in (t.device.gap, t.device.web) if gap is not None]
+        gaps += [gap for t in self.things if t.ruled for gap in (t.ruled.gap, t.ruled.web) if gap is not None]
         widest = max((width for _, width, _ in sizes), default=0.0)
         return frames_apart(sizes, reach_mm=4 * far + max(gaps) + widest)
 
@@ -131,20 +141,15 @@ class LayoutIndex:
 
     def margins(self, thing: Thing, panel: Panel) -> Margins:
         """Return what a thing keeps from a panel."""
-        if thing.device is None:
+        if thing.ruled is None:
             return Margins(edge=0.0, web=0.0, fixing=0.0, depth_spare=0.0)
         return Margins(
-            edge=edge_of(self.project, thing.device, panel),
-            web=web_of(self.project, thing.device),
+            edge=edge_of(self.project, thing.ruled, panel),
+            web=web_of(self.project, thing.ruled),
             fixing=rule_mm(self.project, "fixing_edge"),
             depth_spare=rule_mm(self.project, "depth_spare"),
-            compass=thing.device.compass_safe,
+            compass=thing.ruled.compass_safe,
         )
-
-
-def _room(panel: Panel, room: Reserved) -> Thing:
-    stand = room_shapes(room.size, room.layer, room.depth)
-    return Thing(name=f"panels.{panel.id}.reserved.{room.id}", panels=(panel.id,), stands=(stand,))
 
 
 def _off_grid(value: float | None) -> float:

@@ -54,7 +54,6 @@ def site(
         (stand.face, margins.edge, "face-in-panel"),
         (stand.cutouts, margins.web, "cut-out-to-edge"),
         (stand.fixings, margins.fixing, "fixing-in-solid"),
-        (() if stand.face or stand.cutouts else tuple(s.piece for s in stand.bodies), 0.0, "reserved-free"),
     ):
         for piece in pieces:
             rows += inside_rows(ground.outline.corners, piece, margin_mm=margin, side=side)

@@ -180,8 +180,8 @@ def _limits(index: LayoutIndex) -> dict[tuple[int, int], PairLimits]:
         for i, first in enumerate(index.things[:j]):
             if not set(first.panels) & set(second.panels):
                 continue
-            if first.device is not None and second.device is not None:
-                found[(i, j)] = pair_limits(index.project, first.device, second.device)
+            if first.ruled is not None and second.ruled is not None:
+                found[(i, j)] = pair_limits(index.project, first.ruled, second.ruled)
             else:
                 found[(i, j)] = PairLimits(gap=0.0, web=0.0, rear=0.0, any_depth=None, space=None, holes=0.0)
     return found
@@ -202,13 +202,13 @@ def _item(index: LayoutIndex, thing: Thing, turns: Sequence[TurnOption], optiona
 
 def _twin(project: Project, thing: Thing) -> str:
     """Return what a device is to the rules, the same for equal ones; empty where a rule or a cut names it."""
-    if thing.device is None:
+    if thing.ruled is None:
         return ""
     named = {name for rule in project.rules.apart for name in rule.between}
     named |= {name for relation in project.rules.relations for name in relation.devices}
     if thing.name in named:
         return ""
-    plain = replace(thing.device, id="", name="", note="", type=None, terminals={}, legend=(), weight=None, heat=None)
+    plain = replace(thing.ruled, id="", name="", note="", type=None, terminals={}, legend=(), weight=None, heat=None)
     return hashlib.sha256(repr(plain).encode()).hexdigest()[:12]
 
 

@@ -38,6 +38,8 @@ class Arrangement:
         Proven least cost, and (value - bound) / value; None where there is no useful bound.
     clock_struck
         True if the safety net of wall time ended the work, so that a second run may differ.
+    rooms
+        Places of reserved room, by its dotted path (``panels.wall.reserved.later``).
     made_of
         Short digests of what was solved, by thing (``panels.wall``, ``devices.radio``, ``rules``), to tell later
         what changed under it.
@@ -53,4 +55,5 @@ class Arrangement:
     seed: int = 1
     work: float = 0.0
     clock_struck: bool = False
+    rooms: Mapping[str, Placed] = field(default_factory=dict)
     made_of: Mapping[str, str] = field(default_factory=dict)

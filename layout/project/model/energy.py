@@ -1,6 +1,5 @@
 """What the user declares about the day's energy and about heat behind a panel. ``None`` is unknown, never zero."""
 
-
 from __future__ import annotations
 
 import re

@@ -4,7 +4,6 @@ Words as in IEC 61162-3 and its installation practice: a backbone of cable piece
 end, drops from tees to devices, one power tap, load equivalency numbers (1 LEN = 50 mA). ``None`` is unknown.
 """
 
-
 from __future__ import annotations
 
 from collections.abc import Mapping

@@ -133,13 +133,15 @@ class OldHole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reserved:
-    """Room kept free for later, at a fixed place or wherever the solver finds it."""
+    """Room kept free for a later device, at a fixed place (``at`` is its centre) or wherever the solver finds it.
+
+    ``depth`` is that of the later device's body with its tail; without it all the depth there is stays free.
+    """
 
     id: str = ""
     name: str = ""
     size: Dimensions
     at: Pair | None = None
-    layer: Annotated[tuple[Layer, ...], OneOrMore()] = (Layer.ALL,)
     depth: Size | None = None
 
 
@@ -201,5 +203,3 @@ class Panel:
     def __post_init__(self) -> None:
         if self.depth_at and len(self.depth_at) < 3:
             raise ValueError(f"depth_at takes at least 3 points that span the panel, found {len(self.depth_at)}")
-
-

@@ -10,8 +10,18 @@ from layout.project.model.shape import Dimensions, Pair
 from layout.quantity import Gap, Mm
 
 WishKind = Literal[
-    "near point", "near edge", "near corner", "near device", "eye band", "reach", "aligned", "even spacing",
-    "symmetry", "short cables", "mass to hinge", "large blank",
+    "near point",
+    "near edge",
+    "near corner",
+    "near device",
+    "eye band",
+    "reach",
+    "aligned",
+    "even spacing",
+    "symmetry",
+    "short cables",
+    "mass to hinge",
+    "large blank",
 ]
 
 
@@ -51,8 +61,13 @@ class Wish:
 
     def __post_init__(self) -> None:
         needs = {
-            "near point": "point", "near edge": "edge", "near corner": "corner", "near device": "to",
-            "eye band": "eye_height", "reach": "eye_height", "large blank": "size",
+            "near point": "point",
+            "near edge": "edge",
+            "near corner": "corner",
+            "near device": "to",
+            "eye band": "eye_height",
+            "reach": "eye_height",
+            "large blank": "size",
         }
         field = needs.get(self.wish)
         if field and getattr(self, field) is None:
