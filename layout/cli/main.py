@@ -2,27 +2,50 @@
 
 from __future__ import annotations
 
+import errno
 import io
+import os
 import sys
-from typing import Any
+from typing import Any, NoReturn
 
 import typer
 from typer.core import TyperGroup
 
 from layout.cli.commands import build, check, choose, fits, measured, new, pages, pin, place, rules, version
-from layout.cli.options import BROKEN_OFF
+from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
+
+USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
+"""What the command-line library raises for words it can't use; it has no name of its own in every version."""
+
+UNWRITABLE = (errno.EPIPE, errno.ENOSPC, errno.EBADF, errno.EIO)
+"""What the system says when standard output can't take more."""
 
 
 class Commands(TyperGroup):
-    """The commands in the order they are declared; one that is broken off ends with an exit code of its own."""
+    """The commands in the order they are declared; whatever happens in one, it ends with one of the exit codes."""
 
     def invoke(self, ctx: Any) -> Any:
         """Run a command."""
         try:
             return super().invoke(ctx)
+        except (typer.Exit, typer.Abort, USAGE):
+            raise
         except KeyboardInterrupt:
             typer.echo("broken off; every file is whole", err=True)
             raise typer.Exit(BROKEN_OFF) from None
+        except OSError as error:
+            if error.errno not in UNWRITABLE:
+                self._fault(error)
+            _give_up_output(error)
+            raise typer.Exit(UNUSABLE) from None
+        except Exception as error:
+            self._fault(error)
+
+    def _fault(self, error: Exception) -> NoReturn:
+        from layout.cli.fault_report import report, sentence  # noqa: PLC0415
+
+        typer.echo(sentence(report(error, sys.argv[1:])), err=True)
+        raise typer.Exit(FAULT) from None
 
 
 app = typer.Typer(
@@ -42,8 +65,26 @@ for command in (
     app.command()(command)
 
 
+def _give_up_output(error: OSError) -> None:
+    """Let nothing more be written: its reader has gone, which needs no word, or the disk it went to is full."""
+    if error.errno != errno.EPIPE:
+        typer.echo(f"the output can't be written: {(error.strerror or 'unknown reason').lower()}", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    sys.stdout = io.TextIOWrapper(io.FileIO(1, "w", closefd=False), encoding="utf-8")
+
+
 def run() -> None:
     """Run the command line."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed before we began
+            setattr(sys, name, io.TextIOWrapper(io.FileIO(os.devnull, "w"), encoding="utf-8"))
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that lacks a sign is no reason to fail
-    app()
+    try:
+        app()
+    finally:
+        try:
+            sys.stdout.flush()
+        except OSError as error:
+            _give_up_output(error)
+            sys.exit(UNUSABLE)

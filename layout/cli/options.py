@@ -25,5 +25,5 @@ OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Same project and seed give the same arrangement.")]
 EffortOption = Annotated[EffortWord, typer.Option("--effort", help="How long to look.")]
 
-FINE, ERRORS, UNUSABLE, BROKEN_OFF = 0, 1, 2, 130
-"""Exit codes: nothing of severity error; findings of severity error; input not usable; ended by Ctrl-C."""
+FINE, STOPS, UNUSABLE, FAULT, BROKEN_OFF = 0, 1, 2, 3, 130
+"""Exit codes: nothing that stops; findings that stop; input or output not usable; a fault of spile; ended by Ctrl-C."""

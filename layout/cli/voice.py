@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import typer
 
-from layout.cli.options import ERRORS, FINE, UNUSABLE
+from layout.cli.options import FINE, STOPS, UNUSABLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -104,7 +104,7 @@ class Voice:
         """
         from layout.findings import has_stops  # noqa: PLC0415
 
-        self._end(findings, sources, ERRORS if has_stops(findings) else FINE)
+        self._end(findings, sources, STOPS if has_stops(findings) else FINE)
 
     def stop(self, findings: Sequence[Finding], sources: Mapping[str, str] | None = None) -> NoReturn:
         """Report why the input is not usable and end.
