@@ -1,16 +1,23 @@
 """spile: plans an instrument and breaker panel, cuts it and wires it.
 
-The flow as calls, each of which takes and gives frozen values and can be made alone::
+The flow as calls, each of which takes and gives frozen values and can be made alone:
 
-    import layout
-
-    reading = layout.read("panel.yaml")                    # project, findings, sources
-    placing = layout.place(reading.project, seed=1)        # arrangement, findings, what is proven
-    plan = layout.plan(reading.project, placing.arrangement, found=reading.findings)
-    for finding in plan.findings:
-        print(finding.at, finding.message)
-    sheets = layout.draw(plan)                             # scenes in mm, by panel
-    files = layout.hand_over(plan, "out")                  # every document
+>>> import spile
+>>> reading = spile.read("workshop_wall.yaml")
+>>> reading
+<Reading of workshop_wall.yaml, 0 findings>
+>>> placing = spile.place(reading.project, seed=1, effort=spile.Effort.QUICK)
+>>> sorted(placing.arrangement.placed)
+['dimmer', 'meter', 'radio', 'usb', 'ways']
+>>> plan = spile.plan(reading.project, placing.arrangement, found=reading.findings)
+>>> plan
+<Plan of 'Workshop wall panel', 9 runs, ... findings>
+>>> print(plan.findings[0])
+watch cut 1: no tool at hand makes hole ...
+>>> spile.draw(plan)["wall"][0]  # scenes in mm, by panel; a notebook shows them
+<Scene 'Front view, 1:2', 420 x 297 mm, ... items>
+>>> [file.name for file in spile.hand_over(plan, "out", only=["schedule"])]
+['schedule.pdf', 'schedule.csv', 'schedule.xlsx']
 
 ``plan`` calls ``judge``, ``plan_networks``, ``wire`` and ``energy_balance``, which may be called alone. A ``Register``
 keeps wire numbers and the chosen arrangement between two calls: ``load_register``, ``remember``, ``save_register``.

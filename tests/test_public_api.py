@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import doctest
 import os
+import shutil
 import subprocess
 import sys
 from dataclasses import fields, is_dataclass
@@ -16,6 +18,8 @@ from tests.conftest import EXAMPLES, ROOT
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from tests.conftest import Built
 
 HEAVY = ("ezdxf", "networkx", "numpy", "openpyxl", "ortools", "pydantic", "reportlab", "shapely", "wasmtime")
 
@@ -63,25 +67,33 @@ def test_values_are_frozen(name: str) -> None:
         assert not any(str(one.type).startswith(("list", "dict[")) for one in fields(kind)), name
 
 
-def test_flow_as_the_docstring_has_it(tmp_path: Path) -> None:
-    """Read, place, plan, draw and hand over work one after another on values alone, and write no register."""
-    reading = layout.read(EXAMPLES / "workshop_wall.yaml")
+def test_the_docstring_does_what_it_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The flow in the package's docstring runs as it stands there, and writes no register."""
+    shutil.copy(EXAMPLES / "workshop_wall.yaml", tmp_path)
+    monkeypatch.chdir(tmp_path)
+    done = doctest.testmod(layout, optionflags=doctest.ELLIPSIS)
+    assert (done.failed, done.attempted > 8) == (0, True)
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["out", "workshop_wall.yaml"]
+
+
+def test_flow_repeats_itself(wall: Built) -> None:
+    """What is judged is what placing found, and what is remembered once is remembered the second time."""
+    reading = layout.read(wall.file)
     assert reading.project is not None
-    placing = layout.place(reading.project, seed=1, effort=layout.Effort.QUICK)
-    assert placing.arrangement is not None
-    assert layout.judge(reading.project, placing.arrangement) == placing.findings
-    plan = layout.plan(reading.project, placing.arrangement, found=reading.findings)
+    register, _ = layout.load_register(wall.register)
+    assert register is not None
+    arrangement = register.arrangement
+    assert arrangement is not None
+    assert layout.judge(reading.project, arrangement) == ()
+    plan = layout.plan(reading.project, arrangement, found=reading.findings)
     assert set(reading.findings) <= set(plan.findings)
     sheets = layout.draw(plan)
     assert list(sheets) == list(reading.project.panels)
     assert layout.pdf_bytes(sheets["wall"], layout.DocumentInfo(title="wall")).startswith(b"%PDF")
-    assert layout.svg_text(sheets["wall"][0]).startswith("<?xml")
-    files = layout.hand_over(plan, tmp_path, only=["schedule"])
-    assert [file.name for file in files] == ["schedule.pdf", "schedule.csv", "schedule.xlsx"]
+    assert sheets["wall"][0]._repr_svg_().startswith("<?xml")
     known = layout.remember(layout.Register(), plan)
-    again = layout.plan(reading.project, placing.arrangement, register=known)
+    again = layout.plan(reading.project, arrangement, register=known)
     assert layout.remember(known, again) == known
-    assert sorted(file.name for file in tmp_path.iterdir()) == sorted(file.name for file in files)
 
 
 SHADOW = "raise RuntimeError('a file of the user')\n"

@@ -64,6 +64,9 @@ class Finding:
     subjects: tuple[str, ...] = ()
     severity: Severity | None = None
 
+    def __str__(self) -> str:
+        return f"{self.weight.value} {self.rule}: {self.message}"
+
     @property
     def weight(self) -> Severity:
         """Severity that counts: the finding's own, else the one in the table of rules."""

@@ -42,6 +42,9 @@ class Plan:
     issued: str | None = None
     measured: tuple[float, float] | None = None
 
+    def __repr__(self) -> str:
+        return f"<Plan of {self.project.project.name!r}, {len(self.wiring.runs)} runs, {len(self.findings)} findings>"
+
 
 def work_of(plan: Plan) -> Work:
     """Return what documents are made from."""

@@ -37,3 +37,7 @@ class Placing:
     infeasible: bool = False
     log: tuple[StageLine, ...] = ()
     rooms: tuple[Placed, ...] = ()
+
+    def __repr__(self) -> str:
+        placed = len(self.arrangement.placed) if self.arrangement is not None else 0
+        return f"<Placing of {placed} devices, {self.proven}, {len(self.findings)} findings>"

@@ -132,6 +132,15 @@ class Scene:
         if not (self.width_mm > 0 and self.height_mm > 0):
             raise ValueError(f"a scene needs a size, got {self.width_mm} x {self.height_mm} mm")
 
+    def __repr__(self) -> str:
+        return f"<Scene {self.title!r}, {self.width_mm:g} x {self.height_mm:g} mm, {len(self.items)} items>"
+
+    def _repr_svg_(self) -> str:
+        """Return the scene as a notebook shows it."""
+        from layout.drawing.writers.svg import svg_text  # noqa: PLC0415  (the writers stand above the scene)
+
+        return svg_text(self)
+
 
 def scaled_path(path: Path, scale: float) -> Path:
     """Return ``path`` scaled about the origin."""

@@ -29,3 +29,6 @@ class Reading:
     project: Project | None
     findings: tuple[Finding, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"<Reading of {', '.join(self.sources) or 'nothing'}, {len(self.findings)} findings>"
