@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.pair_limits import edge_of, pair_limits, web_of
 from layout.placing.translation.shape_pieces import ARC_MM
-from layout.project.model.panel import Existing, Layer
+from layout.project.model.aboard import Existing
+from layout.project.model.panel import Layer
 from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:

@@ -13,8 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from layout.project.model.circuits import Circuit
+    from layout.project.model.keys import End
     from layout.project.model.project import Project
-    from layout.project.model.supplies import End, Protection, Way
+    from layout.project.model.supplies import Protection, Way
 
 LIVE = ("+", "L")
 

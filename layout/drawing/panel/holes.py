@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.numerals import mm
 from layout.geometry.shapes import as_circle, circle
-from layout.project.model.panel import Existing, SizeFrom
+from layout.project.model.aboard import Existing
+from layout.project.model.panel import SizeFrom
 
 if TYPE_CHECKING:
     from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes

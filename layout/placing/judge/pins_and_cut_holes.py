@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from layout.placing.judge.reporting import as_mm, geometry_finding
-from layout.project.model.panel import Existing
+from layout.project.model.aboard import Existing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

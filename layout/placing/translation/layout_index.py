@@ -15,7 +15,7 @@ from layout.placing.translation.pair_limits import edge_of, web_of
 from layout.placing.translation.site import Margins
 from layout.placing.translation.swing_bans import Swing
 from layout.placing.translation.turned_shapes import TurnedShapes, bounds_of, turned_shapes
-from layout.project.model.panel import Existing
+from layout.project.model.aboard import Existing
 from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
+from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
-from layout.project.model.panel import Existing
-from layout.project.model.supplies import End, Protection
+from layout.project.model.keys import End, Entry
+from layout.project.model.supplies import Protection
 from layout.quantity import Amp, Celsius, Ratio, RunLength, Size, Volt, Watt, WireSize
 
 
@@ -42,7 +43,7 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class Leg(Aboard):
     """One conductor of a circuit that is not a plain pair.
 
     Attributes
@@ -80,7 +81,7 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Circuit:
+class Circuit(Entry, Aboard):
     """One circuit.
 
     Attributes
@@ -103,6 +104,7 @@ class Circuit:
         Named set of loads that never run together with others of the same name (a windlass and a thruster).
     """
 
+    SECTION: ClassVar[str] = "circuits"
     id: str = ""
     name: str = ""
     from_: End
@@ -125,7 +127,7 @@ class Circuit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CableKind:
+class CableKind(Entry, Aboard):
     """A kind of cable that can be bought.
 
     Attributes
@@ -146,6 +148,7 @@ class CableKind:
         Whether its cores are twisted (asked for near a compass).
     """
 
+    SECTION: ClassVar[str] = "cables"
     id: str = ""
     name: str = ""
     cores: int = 1

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
+from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
-from layout.project.model.panel import Existing, Layer, SizeFrom
+from layout.project.model.keys import Entry
+from layout.project.model.panel import Layer, SizeFrom
 from layout.project.model.shape import Pair, Shape
 from layout.quantity import Gap, Kg, Mm, Size, Watt
 
@@ -107,7 +109,7 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Device:
+class Device(Entry, Aboard):
     """Anything that is mounted or wired.
 
     Attributes
@@ -146,6 +148,7 @@ class Device:
         ``cut``: its hole is there already and pins it; ``pulled``: its wires are in.
     """
 
+    SECTION: ClassVar[str] = "devices"
     id: str = ""
     name: str = ""
     type: str | None = None

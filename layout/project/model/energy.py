@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import ClassVar, Literal
 
+from layout.project.model.keys import Entry
 from layout.quantity import Amp, AmpHour, AreaMm2, Celsius, Hours, Ratio, Size, Volt, Watt, WattHour
 
 _SPAN = re.compile(r"\s*([01]?\d|2[0-4]):([0-5]\d)\s*(?:-|–|to)\s*([01]?\d|2[0-4]):([0-5]\d)\s*$")
@@ -92,7 +93,7 @@ class Running:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
+class Situation(Entry):
     """A named kind of day: at anchor, under way, in harbour.
 
     Attributes
@@ -109,6 +110,7 @@ class Situation:
         Time the banks must last in this situation with no source working; left out, what each bank says.
     """
 
+    SECTION: ClassVar[str] = "energy.situations"
     id: str = ""
     name: str = ""
     uses: Mapping[str, Use] = field(default_factory=dict)
@@ -127,7 +129,7 @@ class Situation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Yield:
+class Yield(Entry):
     """What a source brings.
 
     Attributes
@@ -143,6 +145,7 @@ class Yield:
         Of a regulator, dirt and cable between the source's rating and the bank.
     """
 
+    SECTION: ClassVar[str] = "energy.yields"
     id: str = ""
     name: str = ""
     kind: Literal["solar", "alternator", "charger", "other"]
@@ -166,7 +169,7 @@ class Yield:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bank:
+class Bank(Entry):
     """What is asked of a battery bank.
 
     Attributes
@@ -187,6 +190,7 @@ class Bank:
         Largest charging current the bank takes.
     """
 
+    SECTION: ClassVar[str] = "energy.banks"
     id: str = ""
     name: str = ""
     supply: str = ""
@@ -200,7 +204,7 @@ class Bank:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Conversion:
+class Conversion(Entry):
     """A converter, inverter or charger between two systems, as the energy sheet sees it.
 
     Attributes
@@ -217,6 +221,7 @@ class Conversion:
         Largest continuous output.
     """
 
+    SECTION: ClassVar[str] = "energy.conversions"
     id: str = ""
     name: str = ""
     supply: str = ""
@@ -232,7 +237,7 @@ class Conversion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heat:
+class Heat(Entry):
     """The closed space behind one panel.
 
     Attributes
@@ -251,6 +256,7 @@ class Heat:
         Devices that give off next to nothing.
     """
 
+    SECTION: ClassVar[str] = "energy.heat"
     id: str = ""
     name: str = ""
     ambient: Celsius | None = None

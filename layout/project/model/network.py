@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Literal
+from typing import ClassVar, Literal
 
-from layout.project.model.panel import Existing
+from layout.project.model.aboard import Aboard, Existing
+from layout.project.model.keys import Entry
 from layout.quantity import Amp, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
 
 
@@ -31,7 +32,7 @@ class BusConnector(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BusNode:
+class BusNode(Aboard):
     """One device on the bus.
 
     Attributes
@@ -81,7 +82,7 @@ class BusNode:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BusPart:
+class BusPart(Aboard):
     """One part of a backbone that is already built or fixed by hand.
 
     Parts stand in order and each plugs into the one before it. ``after`` starts a branch at another part, ``joins``
@@ -136,7 +137,7 @@ class BusPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bus:
+class Bus(Entry):
     """An instrument bus (IEC 61162-3): one backbone, its devices and its feed.
 
     Attributes
@@ -178,6 +179,7 @@ class Bus:
         Metres of cable that one joint in the backbone is worth, when courses are compared.
     """
 
+    SECTION: ClassVar[str] = "buses"
     id: str = ""
     name: str = ""
     circuit: str | None = None
@@ -237,7 +239,7 @@ class Listener:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SerialLink:
+class SerialLink(Entry, Aboard):
     """One talker and its listeners on a two-wire serial link (IEC 61162-1 or -2).
 
     Attributes
@@ -252,6 +254,7 @@ class SerialLink:
         Wires A and B of the pair.
     """
 
+    SECTION: ClassVar[str] = "serial"
     id: str = ""
     name: str = ""
     talker: str
@@ -277,7 +280,7 @@ class SerialLink:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AntennaLead:
+class AntennaLead(Entry, Aboard):
     """The cable from a radio to its antenna.
 
     Attributes
@@ -300,6 +303,7 @@ class AntennaLead:
         Diameter of the largest plug that stays on the lead while it is pulled; left out, plugs are fitted afterwards.
     """
 
+    SECTION: ClassVar[str] = "antennas"
     id: str = ""
     name: str = ""
     radio: str

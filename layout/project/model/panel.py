@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from layout.project.model.edge import OneOrMore
+from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape
 from layout.quantity import Degrees, Gap, Mm, Size
 
@@ -19,14 +20,6 @@ class Layer(StrEnum):
     SHEET = "sheet"
     REAR = "rear"
     ALL = "all"
-
-
-class Existing(StrEnum):
-    """What happens with something that is already aboard."""
-
-    KEEP = "keep"
-    REUSE = "reuse"
-    REMOVE = "remove"
 
 
 class SizeFrom(StrEnum):
@@ -155,7 +148,7 @@ class Compass:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Panel:
+class Panel(Entry):
     """One sheet of material to be cut, or a board that devices are screwed on to.
 
     Attributes
@@ -177,6 +170,7 @@ class Panel:
         Height of the datum above the cabin sole, for eye and reach.
     """
 
+    SECTION: ClassVar[str] = "panels"
     id: str = ""
     name: str = ""
     outline: Shape

@@ -8,18 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
+from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
-from layout.project.model.panel import Existing
+from layout.project.model.keys import End, Entry
 from layout.quantity import Amp, AmpHour, Ohm, Ratio, RunLength, Volt, Watt, WireSize
-
-End = str
-"""``owner`` or ``owner/terminal``; the owner is a supply, switch, bus bar, distribution panel, device or place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Protection:
+class Protection(Aboard):
     """A protective device.
 
     Attributes
@@ -51,7 +49,7 @@ class Protection:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
+class Supply(Entry, Aboard):
     """A source at a nominal voltage.
 
     Attributes
@@ -76,6 +74,7 @@ class Supply:
         AC facts: whether neutral is bonded to earth at this source; galvanic isolator or isolating transformer.
     """
 
+    SECTION: ClassVar[str] = "supplies"
     id: str = ""
     name: str = ""
     kind: Literal["battery", "alternator", "charger", "solar", "converter", "inverter", "shore", "generator"]
@@ -109,7 +108,7 @@ class Supply:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Switch:
+class Switch(Entry, Aboard):
     """A main, parallel or changeover switch. Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
 
     ``positions`` names each position and the pairs of terminals it joins, e.g. ``{on: [[in, out]], off: []}``; left
@@ -118,6 +117,7 @@ class Switch:
     with petrol, gas or battery gas.
     """
 
+    SECTION: ClassVar[str] = "switches"
     id: str = ""
     name: str = ""
     kind: Literal["isolator", "parallel", "changeover"]
@@ -134,9 +134,10 @@ class Switch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BusBar:
+class BusBar(Entry, Aboard):
     """A bar with studs that joins conductors of one pole."""
 
+    SECTION: ClassVar[str] = "bus_bars"
     id: str = ""
     name: str = ""
     pole: Literal["+", "-", "L", "N", "PE", "bond"]
@@ -151,7 +152,7 @@ class BusBar:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Feeder:
+class Feeder(Entry, Aboard):
     """A conductor (or a pair, or a multicore) between supplies, switches, bus bars and distribution panels.
 
     Attributes
@@ -170,6 +171,7 @@ class Feeder:
         Engine starting conductor: exempt from overcurrent protection, and that is stated.
     """
 
+    SECTION: ClassVar[str] = "feeders"
     id: str = ""
     name: str = ""
     from_: End
@@ -206,7 +208,7 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Distribution:
+class Distribution(Entry, Aboard):
     """A distribution panel: one supply in, several ways out, one return bar (terminal ``-``, or ``N`` and ``PE``).
 
     Attributes
@@ -227,6 +229,7 @@ class Distribution:
         How many ways must stay free.
     """
 
+    SECTION: ClassVar[str] = "distribution"
     id: str = ""
     name: str = ""
     device: str | None = None

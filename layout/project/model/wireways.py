@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
+from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
-from layout.project.model.panel import Existing
+from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions
 from layout.quantity import Celsius, Degrees, Mm, Ratio, RunLength, Size
 
@@ -17,9 +18,10 @@ Zone = Literal["cabin", "hot space", "exterior", "ignition-protected"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlaceAboard:
+class PlaceAboard(Entry):
     """A named place (a node of the wireways): locker, mast foot, battery box, panel's cable entry."""
 
+    SECTION: ClassVar[str] = "places"
     id: str = ""
     name: str = ""
     at: Point3 | None = None
@@ -28,7 +30,7 @@ class PlaceAboard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wireway:
+class Wireway(Entry, Aboard):
     """Conduit, trunking, tray or free run between two places.
 
     Attributes
@@ -58,6 +60,7 @@ class Wireway:
         Whether its ends are sealed (asked where it opens into a gas or battery space).
     """
 
+    SECTION: ClassVar[str] = "wireways"
     id: str = ""
     name: str = ""
     from_: str

@@ -10,8 +10,8 @@ from layout.wiring.circuits.ends import LIVE, SOURCE_SIDE, Ends, Site
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from layout.project.model.aboard import Existing
     from layout.project.model.circuits import Circuit, Leg
-    from layout.project.model.panel import Existing
     from layout.project.model.project import Project
     from layout.project.model.supplies import Feeder, Protection
     from layout.quantity import WireSize
