@@ -9,10 +9,11 @@ import pytest
 from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
 from layout.drawing.diagrams.legend import LegendCell, legend_strips
 from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
+from layout.drawing.elements.colours import CONDUCTORS
 from layout.drawing.elements.label_placing import holds
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import FillPath, StrokePath, Text, leaves
-from layout.drawing.elements.swatch import INKS, inks, swatch
+from layout.drawing.elements.swatch import inks, swatch
 from layout.geometry.path import Box
 from layout.standards.colours import letter_code
 
@@ -132,15 +133,15 @@ def test_label_sheets_carry_a_bar_of_100_mm():
 
 def test_every_ink_has_letters_of_iec_60757():
     """A colour that can be printed as a patch can be said in letters as well (tan is ABYC's own and has none)."""
-    assert [name for name in INKS if letter_code(name) is None] == ["tan"]
+    assert [name for name in CONDUCTORS if letter_code(name) is None] == ["tan"]
 
 
 def test_a_stripe_shows_on_its_base():
     """A striped conductor's patch has two colours; green-yellow is both."""
-    assert inks("brown with yellow stripe") == (INKS["brown"], INKS["yellow"])
-    assert inks("green-yellow") == (INKS["green"], INKS["yellow"])
+    assert inks("brown with yellow stripe") == (CONDUCTORS["brown"], CONDUCTORS["yellow"])
+    assert inks("green-yellow") == (CONDUCTORS["green"], CONDUCTORS["yellow"])
     fills = [item.colour for item in swatch("green-yellow", Box(0, 0, 10, 2)) if isinstance(item, FillPath)]
-    assert fills == [INKS["green"], INKS["yellow"]]
+    assert fills == [CONDUCTORS["green"], CONDUCTORS["yellow"]]
 
 
 def test_a_colour_that_is_not_known_is_crossed_out():

@@ -11,7 +11,7 @@ import pypdf
 import pytest
 import svgelements
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Scene, StrokePath, Text, line
 from layout.drawing.writers.dxf import dxf_text
@@ -40,7 +40,7 @@ def scene() -> Scene:
             ),
             Group((line((0, 0), (10, 0), pens.OUTLINE),), name="cut outs", layer="drill", dx_mm=5, dy_mm=7, scale=2),
             HatchPath(circle(20, at=(190, 20))),
-            FillPath(rectangle(8, 8, at=(190, 60)), pens.INK_BLUE),
+            FillPath(rectangle(8, 8, at=(190, 60)), colours.LEAD),
             Text((105, 110), "Ω ⌀ ² Ж 12 µF", 5, "centre", "middle", bold=True),
             Text((20, 100), "turned", 3.5, "left", "base", 90),
         ),

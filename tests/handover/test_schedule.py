@@ -165,8 +165,9 @@ def test_every_size_can_be_checked_by_hand(project, wiring):
 
 def test_colour_has_a_patch_beside_its_words(wiring):
     """The patch is drawn in the ink of the colour's word."""
-    from layout.drawing.elements.swatch import INKS, swatch
+    from layout.drawing.elements.colours import CONDUCTORS
+    from layout.drawing.elements.swatch import swatch
     from layout.geometry.path import Box
 
     (fill,) = [i for i in swatch(wiring.runs[0].wires[0].colour, Box(0, 0, 10, 2)) if isinstance(i, FillPath)]
-    assert fill.colour == INKS["red"]
+    assert fill.colour == CONDUCTORS["red"]

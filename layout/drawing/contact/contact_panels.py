@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import label_size_mm
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, StrokePath, Text
@@ -27,9 +27,9 @@ GAP_MM = 4.0
 
 NAME_MM = 1.8
 LEAST_NAME_MM = 1.5
-MOVED = "#d9e6f4"
-HERE = "#f2f5f9"
-ZONE = pens.coloured(pens.HATCH, "#e8bcb8")
+MOVED = colours.MOVED_TINT
+HERE = colours.TINT
+ZONE = pens.coloured(pens.HATCH, colours.ALARM_PALE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

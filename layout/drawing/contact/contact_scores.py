@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import FillPath, Group, Item, Text, box_path, line, rect
 from layout.geometry.path import Box
@@ -25,12 +25,6 @@ CELL_WIDE_MM = 8.0
 
 MOST_WISHES = 14
 """More wishes than this are summed up in the last row."""
-
-COLOURS = (
-    "#2f6690", "#81a4cd", "#3a7d44", "#a3c585", "#c77d1e", "#ecc06b", "#7b4b94", "#b79bc8", "#9a3b3b", "#d49a93",
-    "#5b6573", "#a9b2bd", "#247a7a", "#8cc7c0", "#8a6d3b",
-)  # fmt: skip
-"""One for each wish, told apart by lightness as well."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +71,7 @@ def total_bar(arrangement: Arrangement, shared: Scale, box: Box) -> Group:
     for index, cost in enumerate(scores(arrangement, shared.wishes)):
         if cost > 0:
             part = Box(x, box.y0, x + cost * per_mm, box.y1)
-            items.append(FillPath(box_path(part), COLOURS[index % len(COLOURS)]))
+            items.append(FillPath(box_path(part), colours.WISHES[index % len(colours.WISHES)]))
             x = part.x1
     items.append(line((box.x0, box.y0), (box.x1, box.y0), pens.HAIR))
     if arrangement.bound is not None and arrangement.bound > 0:
@@ -114,7 +108,7 @@ def wish_bars(arrangement: Arrangement, shared: Scale, box: Box) -> Group:
         greatest, least = shared.greatest[index], shared.least[index]
         if cost > 0:
             bar = Box(start, y - BAR_MM / 2, start + most * cost / greatest, y + BAR_MM / 2)
-            items.append(FillPath(box_path(bar), COLOURS[index % len(COLOURS)]))
+            items.append(FillPath(box_path(bar), colours.WISHES[index % len(colours.WISHES)]))
         items.append(line((start, y - BAR_MM / 2), (start, y + BAR_MM / 2), pens.HAIR))
         best = cost == least < greatest
         items.append(Text((left + wide, y), _cost(cost), TEXT_MM, "right", "middle", bold=best))

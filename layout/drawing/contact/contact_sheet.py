@@ -16,7 +16,7 @@ from layout.drawing.contact.contact_scores import (
     total_bar,
     wish_bars,
 )
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, width_mm, wrapped
 from layout.drawing.elements.scene import Group, Item, Scene, Text, rect
 from layout.drawing.paper.drawing_sheets import (
@@ -235,7 +235,7 @@ def _cell(compared: Compared, grid: Grid, cell: Box, index: int) -> tuple[Group,
         Text((cell.x0 + PAD_MM, cell.y1 - 10.0), name, 7.0, bold=True),
         Text((x, cell.y1 - 4.6), f"value {one.value:.0f} weighted mm", 2.5, bold=True),
         *(
-            Text((x, cell.y1 - 8.6 - PROOF_PITCH_MM * row), words, 2.0, colour=pens.BLACK if usable else pens.ALARM)
+            Text((x, cell.y1 - 8.6 - PROOF_PITCH_MM * row), words, 2.0, colour=colours.INK if usable else colours.ALARM)
             for row, words in enumerate(_two_lines(f"Proven: {proof_words(one)}", room))
         ),
         *panels,
@@ -263,7 +263,7 @@ def _foot(compared: Compared, grid: Grid, short: dict[str, None], *, with_table:
         x = box.x1
     y = top - 2.5
     items.append(Text((x, y), f"{NOT_FOR_CUTTING} All panels at 1:{1 / grid.scale:.1f}.", 2.5, bold=True,
-                      colour=pens.ALARM))  # fmt: skip
+                      colour=colours.ALARM))  # fmt: skip
     for paragraph in _said(compared, tuple(short), right - x):
         for words in paragraph:
             y -= PITCH_MM

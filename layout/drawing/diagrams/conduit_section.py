@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.round_packing import Lying, Round, Square, bundle_mm, pack
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import FillPath, Item, Scene, StrokePath, Text, line, rect
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 SCALES = (10.0, 5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.5)
 """Enlargements tried from the largest; ISO 5455 has 10, 5, 2, 1 and 0.5, the others fill a page better."""
-TINTS = {"dc": "#f3d6cf", "ac": "#cfe0f3", "data": "#d9ead3", "antenna": "#eadcf2"}
+TINTS = colours.CABLE_TINTS
 """Fill of a cable by its class; the number inside and the table say the same without colour."""
 WALL = pens.Pen(name="wall", width_mm=0.7)
 CABLE = pens.Pen(name="cable", width_mm=0.25)
@@ -141,7 +141,7 @@ def _circle(cable: CableCircle, lying: Lying, centre: Point, scale: float) -> li
     at = (centre[0] + lying.at[0] * scale, centre[1] + lying.at[1] * scale)
     across = lying.diameter_mm * scale
     path = circle(across, at=at)
-    items: list[Item] = [FillPath(path, TINTS.get(cable.kind, pens.PAPER_TINT)), StrokePath(path, CABLE)]
+    items: list[Item] = [FillPath(path, TINTS.get(cable.kind, colours.TINT)), StrokePath(path, CABLE)]
     height = min(3.5, 0.5 * across)
     while height > _SMALLEST_TEXT_MM and width_mm(cable.mark, height) > 0.8 * across:
         height -= 0.1
@@ -154,11 +154,11 @@ def _notes(
     *, size: str, scale: float, homeless: Sequence[str], unknown: Sequence[str], room_mm: float
 ) -> list[tuple[str, str]]:
     shown = f"{scale:g} : 1" if scale >= 1 else f"1 : {1 / scale:g}"
-    notes = [(f"{size}, drawn {shown}", pens.BLACK)]
+    notes = [(f"{size}, drawn {shown}", colours.INK)]
     if homeless:
         text = f"NO PLACE FOUND in this picture for {', '.join(homeless)}: the wireway is very full."
-        notes += [(part, pens.ALARM) for part in wrapped(text, 2.5, room_mm)]
+        notes += [(part, colours.ALARM) for part in wrapped(text, 2.5, room_mm)]
     if unknown:
         text = f"NOT SHOWN, outer diameter not known: {', '.join(unknown)}."
-        notes += [(part, pens.ALARM) for part in wrapped(text, 2.5, room_mm)]
+        notes += [(part, colours.ALARM) for part in wrapped(text, 2.5, room_mm)]
     return notes

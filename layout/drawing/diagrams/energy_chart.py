@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import width_mm
 from layout.drawing.elements.pens import Pen
 from layout.drawing.elements.scene import (
@@ -31,10 +31,10 @@ if TYPE_CHECKING:
 
 SMALL, PLAIN, HEAD = 1.8, 2.5, 3.5
 PLOT = Box(16.0, 12.0, 160.0, 82.0)
-SOURCES = Pen(name="sources", width_mm=0.5, colour="#b45309")
-CHARGE = Pen(name="charge", width_mm=0.7, colour=pens.BLACK)
-DEPTH = Pen(name="depth", width_mm=0.35, dash_mm=(2.0, 1.2), colour=pens.ALARM)
-TINTS = ("#1f4e79", "#7fa7c9", "#b9c7d6", "#47766b", "#a7c4bc", "#8a6f9e")
+SOURCES = Pen(name="sources", width_mm=0.5, colour=colours.AMBER)
+CHARGE = Pen(name="charge", width_mm=0.7, colour=colours.INK)
+DEPTH = Pen(name="depth", width_mm=0.35, dash_mm=(2.0, 1.2), colour=colours.ALARM)
+TINTS = colours.SYSTEM_TINTS
 """Fills of the systems, from the axis up; beyond six they begin again, hatched."""
 
 
@@ -146,7 +146,8 @@ def _charge(day: BankDay) -> list[Item]:
     if day.lowest_state is not None:
         y = PLOT.y0 + PLOT.height * day.lowest_state
         items.append(line((PLOT.x0, y), (PLOT.x1, y), DEPTH))
-        items.append(Text((PLOT.x0 + 1.5, y + 1.0), "allowed depth of discharge", SMALL, colour=pens.ALARM, halo=True))
+        words = "allowed depth of discharge"
+        items.append(Text((PLOT.x0 + 1.5, y + 1.0), words, SMALL, colour=colours.ALARM, halo=True))
     return items
 
 

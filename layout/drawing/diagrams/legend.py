@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, fitted, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, line, rect
 from layout.geometry.path import Box
@@ -90,7 +90,7 @@ def _cell(cell: LegendCell, box: Box, lettering_mm: float) -> list[Item]:
     head = _HEAD_MM
     items: list[Item] = [Text((box.x0 + 1.0, box.y1 - 1.0), cell.mark, 1.8, "left", "top", bold=True)]
     if cell.rating:
-        items.append(Text((box.x1 - 1.0, box.y1 - 1.0), cell.rating, 1.8, "right", "top", colour=pens.GREY))
+        items.append(Text((box.x1 - 1.0, box.y1 - 1.0), cell.rating, 1.8, "right", "top", colour=colours.GREY))
     if not cell.text:
         return items
     room, tall = box.width - 2.0, box.height - head - 0.8

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.network_rows import stretches
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, wrapped
 from layout.drawing.elements.pens import Pen, coloured
 from layout.drawing.elements.scene import FillPath, Group, Scene, StrokePath, Text, box_path, line, rect
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from layout.network.bus import BusPlan
     from layout.network.bus_parts import Drop, Part, Piece
 
-BACKBONE = Pen(name="backbone", width_mm=0.9, colour=pens.INK_BLUE)
-DROP = Pen(name="drop", width_mm=0.35, colour=pens.INK_BLUE)
+BACKBONE = Pen(name="backbone", width_mm=0.9, colour=colours.LEAD)
+DROP = Pen(name="drop", width_mm=0.35, colour=colours.LEAD)
 SMALL, PLAIN, HEAD = 1.8, 2.5, 3.5
 PITCH = 1.7
 _ROOM = {"tee": 27.0, "tap": 40.0, "terminator": 18.0, "joint": 8.0}
@@ -180,7 +180,7 @@ class _Picture:
             lowest -= 4.0
             length = f", {piece.length_mm / 1000:.2f} m" if piece.cable else ""
             text = f"{piece.key} also joins {piece.first} and {piece.second}{length}: a loop"
-            self.items.append(Text((0.0, lowest), text, PLAIN, colour=pens.ALARM, bold=True))
+            self.items.append(Text((0.0, lowest), text, PLAIN, colour=colours.ALARM, bold=True))
         return lowest - 6.0
 
     def _places(self, row: _Row, top: float) -> None:
@@ -197,18 +197,18 @@ class _Picture:
             self.items.append(line((low + 1.0, y), (high - 1.0, y), pens.HAIR))
             self.items += [line((x, y), (x, y - 1.5), pens.HAIR) for x in (low + 1.0, high - 1.0)]
             name = fitted(self.names.get(place, place), PLAIN, high - low + _CABLE - 4.0)
-            self.items.append(Text(((low + high) / 2, y + 1.0), name, PLAIN, "centre", colour=pens.GREY))
+            self.items.append(Text(((low + high) / 2, y + 1.0), name, PLAIN, "centre", colour=colours.GREY))
 
     def _cable(self, piece: Piece, x: float, axis: float) -> None:
         text = f"{piece.key}  {piece.length_mm / 1000:.2f} m"
         self.items.append(Text((x, axis + 1.5), text, SMALL, "centre"))
-        self.items.append(Text((x, axis - 3.3), piece.cable or "", SMALL, "centre", colour=pens.GREY))
+        self.items.append(Text((x, axis - 3.3), piece.cable or "", SMALL, "centre", colour=colours.GREY))
 
     def _part(self, cell: _Cell, axis: float) -> float:
         """Draw one part and what hangs on it; return how far down it reaches."""
         part, x = cell.part, cell.x
         subject = f"buses.{self.plan.id}.{part.key}"
-        ink = pens.ALARM if self.marks.wrong(subject) else pens.BLACK
+        ink = colours.ALARM if self.marks.wrong(subject) else colours.INK
         draw = {"terminator": self._terminator, "tap": self._tap, "joint": self._joint, "tee": self._tee}[part.kind]
         low = draw(cell, axis, ink)
         self._numbers(self.marks.at(subject), (x - 3.4, axis + 4.6))
@@ -225,7 +225,7 @@ class _Picture:
     def _joint(self, cell: _Cell, axis: float, ink: str) -> float:
         pen = coloured(pens.OUTLINE, ink, width_mm=0.5)
         self.items.append(line((cell.x, axis - 1.5), (cell.x, axis + 1.5), pen))
-        self.items.append(Text((cell.x, axis - 4.6), cell.part.key, SMALL, "centre", colour=pens.GREY))
+        self.items.append(Text((cell.x, axis - 4.6), cell.part.key, SMALL, "centre", colour=colours.GREY))
         return axis - 6.0
 
     def _tap(self, cell: _Cell, axis: float, ink: str) -> float:
@@ -233,13 +233,13 @@ class _Picture:
         pen = coloured(pens.OUTLINE, ink, width_mm=0.35)
         length = "length ?" if feed.length_mm is None else f"{feed.length_mm / 1000:.2f} m"
         self.items += [
-            FillPath(circle(3.6, at=(x, axis)), pens.WHITE),
+            FillPath(circle(3.6, at=(x, axis)), colours.WHITE),
             StrokePath(circle(3.6, at=(x, axis)), coloured(pens.OUTLINE, ink, width_mm=0.5)),
             line((x, axis + 1.8), (x, axis + 18.0), pen),
             rect(Box(x - 1.3, axis + 8.5, x + 1.3, axis + 15.5), pen),
             Text((x, axis - 4.8), cell.part.key, SMALL, "centre", colour=ink),
             Text((x + 2.4, axis + 11.1), _amount(feed.fuse_a, "A"), SMALL, colour=ink),
-            Text((x + 1.2, axis + 4.8), f"{feed.cable} {length}", SMALL, colour=pens.GREY),
+            Text((x + 1.2, axis + 4.8), f"{feed.cable} {length}", SMALL, colour=colours.GREY),
             Text((x, axis + 19.0), feed.owner or "feed not stated", SMALL, "centre"),
         ]
         return axis - 6.0
@@ -255,9 +255,9 @@ class _Picture:
             low = min(low, self._device(drop, at))
         self.items.append(line((x, axis), (x, axis - 4.0), DROP))
         if not drops:
-            self.items.append(Text((x, axis - 7.0), "spare", SMALL, "centre", colour=pens.GREY))
+            self.items.append(Text((x, axis - 7.0), "spare", SMALL, "centre", colour=colours.GREY))
             low = axis - 8.0
-        self.items.append(FillPath(circle(2.4, at=(x, axis)), pens.INK_BLUE if ink == pens.BLACK else ink))
+        self.items.append(FillPath(circle(2.4, at=(x, axis)), colours.LEAD if ink == colours.INK else ink))
         self.items.append(Text((x + 2.0, axis + 1.6), cell.part.key, SMALL, colour=ink))
         return low
 
@@ -271,7 +271,7 @@ class _Picture:
         top = axis - _DROP_MM
         box = Box(x - _BOX_W / 2, top - len(lines) * PLAIN * PITCH - 2 * SMALL * PITCH - 2.0, x + _BOX_W / 2, top)
         subject = f"devices.{device.device}" if device is not None else ""
-        ink = pens.ALARM if self.marks.wrong(subject) else pens.BLACK
+        ink = colours.ALARM if self.marks.wrong(subject) else colours.INK
         self.items.append(line((x, axis - 3.5), (x, top), DROP))
         length = "? m" if drop.length_mm is None else f"{drop.length_mm / 1000:.2f} m"
         self.items.append(Text((x + 1.0, top + 1.6), length, SMALL, colour=ink))
@@ -291,7 +291,7 @@ class _Picture:
         return box.y0
 
     def _box(self, box: Box, ink: str) -> None:
-        self.items += [FillPath(box_path(box), pens.WHITE), rect(box, coloured(pens.OUTLINE, ink, width_mm=0.35))]
+        self.items += [FillPath(box_path(box), colours.WHITE), rect(box, coloured(pens.OUTLINE, ink, width_mm=0.35))]
 
     def _numbers(self, numbers: list[int], at: Point) -> None:
         """Draw the numbers of findings in red circles, from right to left."""
@@ -299,8 +299,8 @@ class _Picture:
             self._number(number, (at[0] - place * 4.8, at[1]))
 
     def _number(self, number: int, centre: Point) -> None:
-        self.items.append(FillPath(circle(4.4, at=centre), pens.ALARM))
-        self.items.append(Text(centre, str(number), SMALL, "centre", "middle", bold=True, colour=pens.WHITE))
+        self.items.append(FillPath(circle(4.4, at=centre), colours.ALARM))
+        self.items.append(Text(centre, str(number), SMALL, "centre", "middle", bold=True, colour=colours.WHITE))
 
     def list_findings(self, y: float, room: float) -> float:
         """Write the findings under each other; return where they end."""

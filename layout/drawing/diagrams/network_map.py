@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.network_drawing import BACKBONE, DROP, HEAD, PLAIN, SMALL
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.pens import Pen
 from layout.drawing.elements.scene import FillPath, Group, Scene, StrokePath, Text, line, polyline_path
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.network.bus import BusPlan
     from layout.project.model.project import Project
 
-WAY = Pen(name="wireway", width_mm=2.2, colour=pens.LIGHT)
+WAY = Pen(name="wireway", width_mm=2.2, colour=colours.RULE)
 DROP_ON_MAP = Pen(name="drop_on_map", width_mm=0.35, dash_mm=(2.0, 1.2), colour=DROP.colour)
 WIDTH, HEIGHT = 330.0, 170.0
 _EDGE, _APART, _LANE = 45.0, 34.0, 1.5
@@ -177,13 +177,13 @@ def _mark(plan: BusPlan, place: str, at: Point) -> list[Item]:
     """Mark a place: a ring, filled where tees stand, with a square round the power tap."""
     here = [part for part in plan.assembly.parts if part.at == place]
     tees = [part for part in here if part.kind == "tee"]
-    items: list[Item] = [FillPath(circle(4.0, at=at), pens.INK_BLUE if tees else pens.WHITE)]
+    items: list[Item] = [FillPath(circle(4.0, at=at), colours.LEAD if tees else colours.WHITE)]
     items.append(StrokePath(circle(4.0, at=at), pens.OUTLINE))
     if any(part.kind == "tap" for part in here):
         items.append(StrokePath(circle(7.0, at=at), Pen(name="tap", width_mm=0.5)))
     for index, part in enumerate(part for part in here if part.kind == "terminator"):
         x = at[0] + 3.4 + 2.4 * index
-        items.append(line((x, at[1] - 2.6), (x, at[1] + 2.6), Pen(name="end", width_mm=1.0, colour=pens.ALARM)))
+        items.append(line((x, at[1] - 2.6), (x, at[1] + 2.6), Pen(name="end", width_mm=1.0, colour=colours.ALARM)))
         items.append(Text((x + 1.0, at[1] - 4.6), part.key, SMALL))
     return items
 
@@ -219,7 +219,7 @@ def _key(y: float) -> list[Item]:
     items += [
         StrokePath(circle(3.6, at=(154.0, y + 0.9)), Pen(name="tap", width_mm=0.5)),
         Text((158.0, y), "power tap", SMALL),
-        line((190.0, y - 0.8), (190.0, y + 2.6), Pen(name="end", width_mm=1.0, colour=pens.ALARM)),
+        line((190.0, y - 0.8), (190.0, y + 2.6), Pen(name="end", width_mm=1.0, colour=colours.ALARM)),
         Text((192.0, y), "terminator", SMALL),
     ]
     return items

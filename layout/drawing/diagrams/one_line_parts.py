@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.layered import Node
 from layout.drawing.diagrams.symbols import INK, THICK, Symbol, symbol
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import width_mm
 from layout.drawing.elements.scene import FillPath, Group, Item, Text, line, rect
 from layout.geometry.path import Box
@@ -87,11 +87,11 @@ class Stub:
             found.append(line((start + self._symbol.width_mm, y_mm), (x_mm + room_mm, y_mm), INK))
         if self._above:
             lift = (self._symbol.up_mm if self._symbol else 0) + 0.8
-            colour = pens.ALARM if "?" in self._above else pens.BLACK
+            colour = colours.ALARM if "?" in self._above else colours.INK
             found.append(Text((start + 0.5, y_mm + lift), self._above, SMALL, colour=colour))
         if self._below:
             drop = (self._symbol.down_mm if self._symbol else 0) + 0.9
-            found.append(Text((start + 0.5, y_mm - drop), self._below, SMALL, level="top", colour=pens.GREY))
+            found.append(Text((start + 0.5, y_mm - drop), self._below, SMALL, level="top", colour=colours.GREY))
         if self._strokes:
             found += _strokes(x_mm + room_mm - 3, y_mm, self._strokes)
         return found
@@ -198,7 +198,7 @@ def assemble(
             items += _fan(x1 + lead_out, x1, height - top, body.out_heights[port] - top)
     words = [Text((0 if left else x0, -HEAD - 0.5), heading, TEXT, bold=True)] if heading else []
     words += [
-        Text((0 if left else x0, -top - down - 1.2 - SMALL - row * 3.2), fact, SMALL, colour=pens.GREY)
+        Text((0 if left else x0, -top - down - 1.2 - SMALL - row * 3.2), fact, SMALL, colour=colours.GREY)
         for row, fact in enumerate(facts)
     ]
     items += words
@@ -288,7 +288,7 @@ def rows_part(
         items.append(rect(Box(left, bottom, right, 0), pens.ADJACENT))
     items.append(Text((left + inset, -HEAD - 1.4), heading, TEXT, bold=True))
     items += [
-        Text((left + inset, -HEAD - 1.4 - 3.4 * (row + 1)), fact, SMALL, colour=pens.GREY)
+        Text((left + inset, -HEAD - 1.4 - 3.4 * (row + 1)), fact, SMALL, colour=colours.GREY)
         for row, fact in enumerate(facts)
     ]
     if rows:
@@ -333,7 +333,7 @@ def _row(
     ratings: Mapping[str, float], notes: Mapping[str, str],
 ) -> list[Item]:  # fmt: skip
     grey = row.state == "spare"
-    ink = pens.GREY if grey else pens.BLACK
+    ink = colours.GREY if grey else colours.INK
     items: list[Item] = [line((bar_x, y), (bar_x + 6, y), INK)]
     if row.mark:
         items.append(Text((bar_x + 3.6, y + 0.9), row.mark, SMALL, "centre", bold=True))
@@ -343,7 +343,7 @@ def _row(
         items.append(shape.at(x, y))
         x += shape.width_mm
     rating = _rating(row, ratings)
-    colour = pens.ALARM if "?" in rating else ink
+    colour = colours.ALARM if "?" in rating else ink
     if rating:
         items.append(Text((x + 1, y + 0.9), rating, SMALL, colour=colour))
     if not grey:
@@ -355,6 +355,6 @@ def _row(
     items.append(Text((text_x, y), row.text, TEXT, level="middle", colour=ink))
     amount = _amount(row, notes)
     if amount:
-        colour = pens.ALARM if "?" in amount else pens.GREY
+        colour = colours.ALARM if "?" in amount else colours.GREY
         items.append(Text((end_x - 1, y), amount, SMALL, "right", "middle", colour=colour))
     return items

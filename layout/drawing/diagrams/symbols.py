@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements.pens import BLACK, Pen
+from layout.drawing.elements import colours
+from layout.drawing.elements.pens import Pen
 from layout.drawing.elements.scene import FillPath, Group, Item, StrokePath, Text, box_path, line, polyline_path
 from layout.geometry.path import Arc, Box, Path, Point
 from layout.geometry.shapes import circle, slot
@@ -274,7 +275,7 @@ def _connector() -> Symbol:
     items = (
         line((0, 0), (2.4, 0), INK),
         StrokePath(Path((cup,), closed=False), INK),
-        FillPath(box_path(Box(3.4, -0.6, 6.4, 0.6)), BLACK),
+        FillPath(box_path(Box(3.4, -0.6, 6.4, 0.6)), colours.INK),
         line((6.4, 0), (9, 0), INK),
     )
     return Symbol(name="connector", items=items, width_mm=9, up_mm=2, down_mm=2)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, width_mm
 from layout.drawing.elements.scene import Item, Text, line
 from layout.geometry.path import Box, Point
@@ -63,7 +63,7 @@ class LabelWish:
     at: Point
     height_mm: float = 2.5
     bold: bool = False
-    colour: str = pens.BLACK
+    colour: str = colours.INK
     clear_mm: float = 1.0
     on_point: bool = False
     fits: bool = False

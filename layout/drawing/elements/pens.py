@@ -9,13 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-BLACK = "#000000"
-GREY = "#6b7280"
-LIGHT = "#c9ced6"
-PAPER_TINT = "#f2f5f9"
-INK_BLUE = "#1f4e79"
-ALARM = "#b3261e"
-WHITE = "#ffffff"
+from layout.drawing.elements import colours
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +31,7 @@ class Pen:
     name: str
     width_mm: float
     dash_mm: tuple[float, ...] = ()
-    colour: str = BLACK
+    colour: str = colours.INK
 
     def __post_init__(self) -> None:
         if not self.width_mm > 0:
@@ -53,23 +47,23 @@ def _long_dash_dot(width_mm: float, *, dots: int = 1) -> tuple[float, ...]:
     return (24 * width_mm, 3 * width_mm, *(dot * dots))
 
 
-CUT = Pen(name="cut", width_mm=0.5)
+CUT = Pen(name="cut", width_mm=0.7, colour=colours.BLACK)
 OUTLINE = Pen(name="outline", width_mm=0.25)
 EDGE = Pen(name="edge", width_mm=0.7)
-BODY = Pen(name="body", width_mm=0.25, dash_mm=_dashed(0.25), colour="#4b5563")
+BODY = Pen(name="body", width_mm=0.25, dash_mm=_dashed(0.25), colour=colours.BODY)
 CENTRE = Pen(name="centre", width_mm=0.25, dash_mm=_long_dash_dot(0.25))
 SECTION = Pen(name="section", width_mm=0.5, dash_mm=_long_dash_dot(0.5))
-KEEP_OUT = Pen(name="keep_out", width_mm=0.25, dash_mm=_long_dash_dot(0.25, dots=2), colour=ALARM)
-ADJACENT = Pen(name="adjacent", width_mm=0.25, dash_mm=_long_dash_dot(0.25, dots=2), colour=GREY)
-DIMENSION = Pen(name="dimension", width_mm=0.25, colour=INK_BLUE)
-HATCH = Pen(name="hatch", width_mm=0.13, colour=GREY)
-WARNING = Pen(name="warning", width_mm=0.25, colour=ALARM)
+KEEP_OUT = Pen(name="keep_out", width_mm=0.25, dash_mm=_long_dash_dot(0.25, dots=2), colour=colours.ALARM)
+ADJACENT = Pen(name="adjacent", width_mm=0.25, dash_mm=_long_dash_dot(0.25, dots=2), colour=colours.GREY)
+DIMENSION = Pen(name="dimension", width_mm=0.25, colour=colours.LEAD)
+HATCH = Pen(name="hatch", width_mm=0.13, colour=colours.GREY)
+WARNING = Pen(name="warning", width_mm=0.25, colour=colours.ALARM)
 FRAME = Pen(name="frame", width_mm=0.7)
 RULE = Pen(name="rule", width_mm=0.25)
-HAIR = Pen(name="hair", width_mm=0.13, colour=GREY)
+HAIR = Pen(name="hair", width_mm=0.13, colour=colours.GREY)
 REGISTER = Pen(name="register", width_mm=0.25)
-TRIM = Pen(name="trim", width_mm=0.18, dash_mm=(2.0, 1.5), colour=GREY)
-ENGRAVE = Pen(name="engrave", width_mm=0.18, colour=INK_BLUE)
+TRIM = Pen(name="trim", width_mm=0.18, dash_mm=(2.0, 1.5), colour=colours.GREY)
+ENGRAVE = Pen(name="engrave", width_mm=0.18, colour=colours.LEAD)
 
 PENS: dict[str, Pen] = {
     pen.name: pen

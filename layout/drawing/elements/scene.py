@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from layout.drawing.elements.pens import BLACK, HATCH, Pen
+from layout.drawing.elements.colours import INK
+from layout.drawing.elements.pens import HATCH, Pen
 from layout.geometry.path import Arc, Box, Line, Path, Point
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ class FillPath:
     """A closed path filled with one colour (``#rrggbb``); ``holes`` stay free."""
 
     path: Path
-    colour: str = BLACK
+    colour: str = INK
     holes: tuple[Path, ...] = ()
 
 
@@ -77,7 +78,7 @@ class Text:
     level: Level = "base"
     turn_deg: float = 0.0
     bold: bool = False
-    colour: str = BLACK
+    colour: str = INK
     halo: bool = False
 
     def __post_init__(self) -> None:

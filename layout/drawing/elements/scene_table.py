@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import Align, FillPath, Item, Text, box_path, line
 from layout.geometry.path import Box, Point
@@ -80,11 +80,11 @@ def table_items(table: Table, top_left: Point, *, first: int = 0, count: int | N
     if table.heading:
         items.append(Text((left, y - table.row_mm / 2), table.heading, table.height_mm, "left", "middle", bold=True))
         y -= table.row_mm
-    items.append(FillPath(box_path(Box(left, y - table.row_mm, right, y)), pens.PAPER_TINT))
+    items.append(FillPath(box_path(Box(left, y - table.row_mm, right, y)), colours.TINT))
     titles = tuple(column.title for column in table.columns)
     for number, row in enumerate([titles, *rows]):
         if number and number % 2 == 0:
-            items.append(FillPath(box_path(Box(left, y - table.row_mm, right, y)), pens.PAPER_TINT))
+            items.append(FillPath(box_path(Box(left, y - table.row_mm, right, y)), colours.TINT))
         x = left
         for column, wide, content in zip(table.columns, widths, row, strict=True):
             if content:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.dimension import Band, Stop, dimension_band, parallel_band
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
@@ -106,7 +106,7 @@ def _lines(shapes: DeviceShapes, at: Point) -> list[Item]:
     items: list[Item] = [StrokePath(shapes.face.moved(*at), pens.OUTLINE)]
     items += [StrokePath(path.moved(*at), pens.BODY) for path, _ in shapes.bodies]
     sure = is_confirmed(shapes.device)
-    hatch = pens.coloured(pens.HATCH, pens.ALARM, width_mm=0.18)
+    hatch = pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18)
     for path in shapes.cutouts:
         if not sure:
             items.append(HatchPath(path.moved(*at), hatch, spacing_mm=4.0))

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import LINE_PITCH_PER_CAP, LabelWish, label_size_mm
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, StrokePath, Text, line, scaled_path
@@ -75,7 +75,7 @@ def background(shapes: PanelShapes, view: View) -> Group:
     for path, _ in shapes.keep_outs:
         shown = view.path(path)
         items += [
-            HatchPath(shown, pens.coloured(pens.HATCH, "#e0a39e"), spacing_mm=2.0),
+            HatchPath(shown, pens.coloured(pens.HATCH, colours.ALARM_PALE), spacing_mm=2.0),
             StrokePath(shown, pens.KEEP_OUT),
         ]
     items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in (*shapes.old_holes, *shapes.reserved)]
@@ -97,7 +97,7 @@ def faces(shapes: PanelShapes, view: View, *, tinted: bool = True) -> Group:
     for device in shapes.devices:
         face = view.path(device.face)
         if tinted:
-            items.append(FillPath(face, pens.PAPER_TINT))
+            items.append(FillPath(face, colours.TINT))
         items.append(StrokePath(face, pens.OUTLINE))
     for device in shapes.devices:
         items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in device.keep_clear]
@@ -116,7 +116,7 @@ def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) 
     for hole in holes:
         path = view.path(hole.path)
         if not hole.confirmed and not hole.done:
-            items.append(HatchPath(path, pens.coloured(pens.HATCH, pens.ALARM, width_mm=0.18), spacing_mm=1.5))
+            items.append(HatchPath(path, pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18), spacing_mm=1.5))
         items.append(StrokePath(path, pens.ADJACENT if hole.done else pens.CUT))
         box = path.bounds()
         if min(box.width, box.height) >= mark_from_mm:
@@ -161,7 +161,7 @@ def name_wish(device: DeviceShapes, view: View, *, height_mm: float = 2.5, more:
         others=() if inside else ((3.0, (*wrapped(full, height_mm, 20.0), *more)), (24.0, (number, *more))),
         on_point=bool(inside),
         fits=bool(inside),
-        colour=pens.ALARM if more else pens.BLACK,
+        colour=colours.ALARM if more else colours.INK,
     )
 
 
@@ -192,7 +192,7 @@ def keep_out_texts(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -
         box, name = view.box(path.bounds()), keep_out.name or keep_out.kind
         if _fits_along(box, name, height_mm):
             turn = 90.0 if box.height > box.width else 0.0
-            texts.append(Text(box.centre, name, height_mm, "centre", "middle", turn, colour=pens.ALARM, halo=True))
+            texts.append(Text(box.centre, name, height_mm, "centre", "middle", turn, colour=colours.ALARM, halo=True))
     return texts
 
 
@@ -210,19 +210,19 @@ def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) 
                 at=box.centre,
                 height_mm=height_mm,
                 clear_mm=min(box.width, box.height) / 2,
-                colour=pens.ALARM,
+                colour=colours.ALARM,
             )
         )
     for path, old in shapes.old_holes:
         box = view.box(path.bounds())
         lines = (old.name or "old hole", f"there already, {old.fate}")
         wishes.append(
-            LabelWish(lines=lines, at=box.centre, height_mm=height_mm, clear_mm=box.height / 2, colour=pens.GREY)
+            LabelWish(lines=lines, at=box.centre, height_mm=height_mm, clear_mm=box.height / 2, colour=colours.GREY)
         )
     for path, reserved in shapes.reserved:
         box = view.box(path.bounds())
         what = ("kept free:", reserved.name or reserved.id, at_words(shapes, path.bounds().centre))
-        wishes.append(LabelWish(lines=what, at=box.centre, height_mm=height_mm, on_point=True, colour=pens.GREY))
+        wishes.append(LabelWish(lines=what, at=box.centre, height_mm=height_mm, on_point=True, colour=colours.GREY))
     return wishes
 
 

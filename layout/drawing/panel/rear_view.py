@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.numerals import mm
@@ -77,7 +77,7 @@ def layers(shapes: PanelShapes, place: panel_view.View) -> list[Item]:
         paths: list[Item] = [StrokePath(place.path(device.face), pens.BODY)]
         paths += [StrokePath(place.path(path), pens.ADJACENT) for path in device.tails]
         for path, _ in device.bodies:
-            paths += [FillPath(place.path(path), pens.PAPER_TINT), StrokePath(place.path(path), pens.CUT)]
+            paths += [FillPath(place.path(path), colours.TINT), StrokePath(place.path(path), pens.CUT)]
         paths += [StrokePath(place.path(path), pens.OUTLINE) for path in device.cutouts]
         paths += [
             StrokePath(circle(f.drill * place.scale, at=place.point(at)), pens.OUTLINE) for at, f in device.fixings
@@ -108,7 +108,7 @@ def labels(
     boxes = [*taken, *(label.box for label in placed)]
     ends = [
         LabelWish(lines=(terminal.name or terminal.id,), at=place.point(at), clear_mm=TERMINAL_MM / 2, height_mm=2.5,
-                  colour=pens.INK_BLUE)
+                  colour=colours.LEAD)
         for device in shapes.devices
         for at, terminal in device.terminals
     ]  # fmt: skip

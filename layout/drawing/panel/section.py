@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.dimension import Stop, dimension_band
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
@@ -198,7 +198,7 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
     plate = box_path(place.box(Box(-front, face.y0, 0.0, face.y1)))
     pen = pens.CUT if mine else pens.ADJACENT
     if mine:
-        items.append(FillPath(plate, pens.PAPER_TINT))
+        items.append(FillPath(plate, colours.TINT))
     items.append(StrokePath(plate, pen))
     for path, body in device.bodies:
         if body.depth is None:
@@ -207,7 +207,7 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
         start = 0.0 if body.from_depth == 0 else thick + body.from_depth
         shape = box_path(place.box(Box(start, bounds.y0, thick + body.depth, bounds.y1)))
         if mine:
-            items.append(FillPath(shape, pens.PAPER_TINT))
+            items.append(FillPath(shape, colours.TINT))
         items.append(StrokePath(shape, pen))
         tail = device.device.tail
         if tail and tail.depth:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, wrapped
 from layout.drawing.elements.scene import Group, Item, Text, line, rect
 from layout.geometry.path import Box, Point
@@ -189,7 +189,7 @@ def title_block_items(box: Box, block: TitleBlock) -> list[Item]:
 
 
 def _label(cell: Box, label: str) -> Text:
-    return Text((cell.x0 + 1.0, cell.y1 - 0.8), label, 1.8, "left", "top", colour=pens.GREY)
+    return Text((cell.x0 + 1.0, cell.y1 - 0.8), label, 1.8, "left", "top", colour=colours.GREY)
 
 
 def _field(cell: Box, label: str, value: str) -> list[Item]:
@@ -238,12 +238,12 @@ def cautions_items(
     x, y = top_left
     pitch = height_mm * 1.7
     items: list[Item] = [
-        Text((x + 2.0, y - 2.0), heading, height_mm * 1.2, "left", "top", bold=True, colour=pens.ALARM)
+        Text((x + 2.0, y - 2.0), heading, height_mm * 1.2, "left", "top", bold=True, colour=colours.ALARM)
     ]
     base = y - 2.0 - height_mm * 1.2 - pitch * 1.1
     for number, caution in enumerate(lines, start=1):
         wrapped_lines = wrapped(caution, height_mm, width_mm - 4.0 - 2.4 * height_mm)
-        items.append(Text((x + 2.0, base), f"{number}", height_mm, bold=True, colour=pens.ALARM))
+        items.append(Text((x + 2.0, base), f"{number}", height_mm, bold=True, colour=colours.ALARM))
         for content in wrapped_lines:
             items.append(Text((x + 2.0 + 2.4 * height_mm, base), content, height_mm))
             base -= pitch

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ISO_3098_HEIGHTS_MM, fitted, wrapped
 from layout.drawing.elements.scene import Group, Item, Scene, Text, line, rect
 from layout.drawing.paper.drawing_sheets import sheet
@@ -62,7 +62,7 @@ def _samples(left: float, top: float, right: float) -> list[Item]:
     for height in ISO_3098_HEIGHTS_MM[:4]:
         y -= height * 1.7
         items += [
-            Text((left, y), f"{height:g}", 2.5, colour=pens.GREY),
+            Text((left, y), f"{height:g}", 2.5, colour=colours.GREY),
             Text((left + 10.0, y), fitted(SAMPLE, height, right - left - 10.0), height),
         ]
     y -= 6.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.glyphs import text_outlines
 from layout.drawing.elements.metrics import width_mm
 from layout.drawing.elements.scene import Group, Item, StrokePath
@@ -50,7 +50,7 @@ def overprint(box: Box, words: str) -> Group:
     """Return words in hollow letters across a box, over everything and hiding nothing."""
     angle = degrees(atan2(box.height, box.width))
     height = 0.62 * hypot(box.width, box.height) / width_mm(words, 1.0, bold=True)
-    pen = pens.coloured(pens.WARNING, pens.ALARM, width_mm=0.5)
+    pen = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.5)
     outlines = text_outlines(words, height, at=box.centre, align="centre", turn_deg=angle, bold=True)
     strokes: tuple[Item, ...] = tuple(StrokePath(path, pen) for path in outlines)
     return Group(strokes, name="overprint", layer="overprint")

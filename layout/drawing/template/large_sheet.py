@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours
 from layout.drawing.elements.scene import Group, Item, Scene, Text
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.panel_dimensions import dimensions
@@ -51,7 +51,7 @@ def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Sce
         cautions, _ = cautions_items(CAUTIONS, (beside, block.y1 - 2.0), width)
         items.append(Group(cautions, name="cautions", layer="cautions"))
     words = f"Full size, CUT FROM {shown.shapes.side.upper()}, up ↑. Print at 100 %."
-    items.append(Text((room.x0, space.y1 - 6.0), words, 3.5, bold=True, colour=pens.ALARM))
+    items.append(Text((room.x0, space.y1 - 6.0), words, 3.5, bold=True, colour=colours.ALARM))
     taken = text_boxes(tuple(items))
     least = 3.5 if max(paper.width_mm, paper.height_mm) > 1000 else 2.5
     place = View(scale=1.0, at=(at[0] - need.x0, at[1] - need.y0))

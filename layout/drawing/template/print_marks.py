@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import Align, FillPath, Group, Item, Level, StrokePath, Text, box_path, line, rect
 from layout.drawing.template.seam_places import CROSS_MM, LETTER_MM, WORDS_MM, seam_words
@@ -70,7 +70,7 @@ def seam_items(seam: Seam, tile: Tile, places: SeamPlaces, by: tuple[float, floa
         at = (x - own * overlap_mm / 4 * way[1], y - own * overlap_mm / 4 * way[0])
         words = seam_words(seam)[0 if over else 1]
         turn = 90.0 if seam.upright else 0.0
-        items.append(Text(at, words, WORDS_MM, "centre", "middle", turn, colour=pens.GREY))
+        items.append(Text(at, words, WORDS_MM, "centre", "middle", turn, colour=colours.GREY))
     return Group(tuple(items), name=f"seam {seam.letter}", layer="register")
 
 
@@ -107,7 +107,7 @@ def page_map(grid: Grid, current: Tile | None, box: Box, *, names: bool = False)
                     line((cell.x0, cell.y1), (cell.x1, cell.y0), pens.HAIR),
                 ]
             elif current is not None and tile == current:
-                items.append(FillPath(box_path(cell), pens.INK_BLUE))
+                items.append(FillPath(box_path(cell), colours.LEAD))
             items.append(rect(cell, pens.RULE if tile else pens.HAIR))
             if names and tile is not None:
                 items.append(Text(cell.centre, tile.name, min(3.5, cell_h / 3), "centre", "middle"))

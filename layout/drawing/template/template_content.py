@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import line
@@ -64,7 +64,7 @@ class Note:
     at: Point
     box: Box
     clear_mm: float = 2.0
-    colour: str = pens.BLACK
+    colour: str = colours.INK
     height_mm: float = 2.5
     bold: bool = False
     is_hole: bool = False
@@ -166,7 +166,7 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
             box=box,
             height_mm=2.5 if hole.kind == "fixing" else NAME_MM,
             clear_mm=6.0 if hole.kind != "fixing" else min(5.0, (hole.diameter_mm or 4) / 2 + 2.5),
-            colour=pens.BLACK if hole.confirmed else pens.ALARM,
+            colour=colours.INK if hole.confirmed else colours.ALARM,
         )
 
 
@@ -215,18 +215,18 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
     for path, keep_out in shapes.keep_outs:
         name = keep_out.name or keep_out.kind
         box = path.bounds()
-        yield Note(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=pens.ALARM, is_zone=True)
+        yield Note(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=colours.ALARM, is_zone=True)
     for path, old in shapes.old_holes:
         lines = (old.name or "old hole", f"there already: {old.fate}")
-        yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
+        yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     for path, room in shapes.reserved:
         what = ("kept free:", room.name or room.id, at_words(shapes, path.bounds().centre))
-        yield Note(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
+        yield Note(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     for device in shapes.devices:
         if device.device.state == "cut":
             for path in device.cutouts:
                 lines = (f"{device.number}: {device.name}", "cut already")
-                yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=pens.GREY)
+                yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     box = shapes.box
     for letter, (x, y) in zip(
         "QRST", ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)), strict=True
@@ -248,4 +248,4 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
             "left": (box.x0, box.centre[1]), "right": (box.x1, box.centre[1]),
             "top": (box.centre[0], box.y1), "bottom": (box.centre[0], box.y0),
         }[side]  # fmt: skip
-        yield Note(lines=("hinge side",), at=at, box=Box(*at, *at), clear_mm=2.0, colour=pens.GREY)
+        yield Note(lines=("hinge side",), at=at, box=Box(*at, *at), clear_mm=2.0, colour=colours.GREY)

@@ -6,7 +6,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours, pens
 from layout.drawing.elements.clip import clip_path
 from layout.drawing.elements.glyphs import text_outlines
 from layout.drawing.elements.hatch import hatch_lines
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 LETTERS_MM = 20.0
 """Height of CUT FROM FRONT and CUT FROM REAR on every sheet."""
 
-SHADE = "#edf0f4"
+SHADE = colours.HEAD_TINT
 ON_TOP = ("outline", "unsure", "cut")
 """Layers drawn last, over notes and all other lines, so that no cut line is ever interrupted."""
 
@@ -219,7 +219,7 @@ def side_letters(side: str, room: Box) -> Group:
 
 
 def _hatching(mark: Mark, window: Box, dx: float, dy: float) -> list[Item]:
-    pen = pens.coloured(pens.HATCH, pens.ALARM, width_mm=0.18)
+    pen = pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18)
     lines = hatch_lines(HatchPath(mark.path, pen, spacing_mm=4.0))
     return [StrokePath(piece.moved(dx, dy), pen) for path in lines for piece in clip_path(path, window)]
 

@@ -15,7 +15,7 @@ from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from layout.drawing.elements import metrics
+from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.arcs import beziers
 from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
@@ -173,7 +173,7 @@ def _write(canvas: Any, text: Text) -> None:
     base = metrics.base_offset_mm(text)
     if text.halo:
         pad, h = 0.25 * text.height_mm, text.height_mm
-        canvas.setFillColor(_colour("#ffffff"))
+        canvas.setFillColor(_colour(colours.WHITE))
         canvas.rect(left - pad, base - pad, wide + 2 * pad, h + 2 * pad, stroke=0, fill=1)
     canvas.setFillColor(_colour(text.colour))
     canvas.setFont(BOLD if text.bold else REGULAR, metrics.font_size_mm(text.height_mm))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import svgwrite
 
-from layout.drawing.elements import metrics
+from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
 from layout.geometry.path import Arc
@@ -110,7 +110,7 @@ class _Writer:
         if text.turn_deg:
             extra["transform"] = f"rotate({_number(-text.turn_deg)} {_number(x)} {_number(y)})"
         if text.halo:
-            extra |= {"stroke": "#ffffff", "stroke_width": _number(text.height_mm * 0.35), "paint_order": "stroke"}
+            extra |= {"stroke": colours.WHITE, "stroke_width": _number(text.height_mm * 0.35), "paint_order": "stroke"}
             extra["stroke_linejoin"] = "round"
         if text.bold:
             extra["font_weight"] = "bold"

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Spacer
 
+from layout.drawing.elements import colours
 from layout.drawing.paper.drawing_sheets import Sheet
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import Severity
@@ -174,7 +175,7 @@ def _cover(work: Work, titles: Sequence[str]) -> list[Flowable]:
     if errors:
         count = f"{len(errors)} error{'s' if len(errors) > 1 else ''}"
         left.append(
-            text(f"Not ready: {count}. Sheets that show one are overprinted.", 2.5, bold=True, colour="#b3261e")
+            text(f"Not ready: {count}. Sheets that show one are overprinted.", 2.5, bold=True, colour=colours.ALARM)
         )
     else:
         left.append(text("No errors were found.", 2.5, bold=True))
@@ -190,7 +191,7 @@ def _cover(work: Work, titles: Sequence[str]) -> list[Flowable]:
 
 
 def _pairs(rows: Sequence[tuple[str, str]]) -> Flowable:
-    return grid([[text(label, 2.2, colour="#6b7280"), text(value, 2.2)] for label, value in rows], [28.0, 90.0])
+    return grid([[text(label, 2.2, colour=colours.GREY), text(value, 2.2)] for label, value in rows], [28.0, 90.0])
 
 
 def _contents(titles: Sequence[str]) -> Flowable:
@@ -203,6 +204,6 @@ def _caution_story(project: Project) -> list[Flowable]:
     for title, kind in (("Wiring", "electrician"), ("Testing", "testing"), ("Cutting", "cutting")):
         story.append(heading(title, 3))
         for number, caution in enumerate(cautions(project, kind), start=1):
-            number_text = text(str(number), 2.2, bold=True, colour="#b3261e")
+            number_text = text(str(number), 2.2, bold=True, colour=colours.ALARM)
             story.append(grid([[number_text, text(caution, 2.2)]], [9.0, 240.0]))
     return story

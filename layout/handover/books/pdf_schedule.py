@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import LongTable, Spacer
 
+from layout.drawing.elements import colours
 from layout.drawing.elements.scene import Scene
 from layout.drawing.elements.swatch import swatch
 from layout.drawing.writers.flowable import SceneFlowable
@@ -14,11 +15,11 @@ from layout.geometry.path import Box
 from layout.handover.lists.schedule_columns import footnote_lines, in_groups, known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
 from layout.handover.paper.cautions import FOOT, cautions
-from layout.handover.paper.flow_table import base_rules, notes, share_widths
+from layout.handover.paper.flow_table import base_rules, group_rules, notes, share_widths
 from layout.handover.paper.marked_rows import errors_of, wiring_errors
 from layout.handover.paper.page_frame import Faulty, Head, Mark, body_width_mm, pdf_document
 from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.styles import BAND_FILL, FAULT_FILL, GROUP_FILL, LINE, heading, text
+from layout.handover.paper.styles import FAULT_FILL, LINE, heading, text
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def schedule_story(
     story: list[Flowable] = [Mark("Wire-run schedule", level=level), heading("Wire-run schedule", 2)]
     practice = {"iso": "ISO 13297 family", "abyc": "ABYC E-11"}.get(wiring.practice, wiring.practice)
     story.append(text(f"Sized by {practice}. {UNKNOWN} means not known yet: it was not taken for zero.", 2.0))
-    story += [text(f"•  {caution}", 1.8, colour="#b3261e") for caution in cautions(project, "electrician")[:3]]
+    story += [text(f"•  {caution}", 1.8, colour=colours.ALARM) for caution in cautions(project, "electrician")[:3]]
     story.append(Spacer(0, 3 * POINTS_PER_MM))
     if not wiring.runs:
         return [*story, text("No wires are declared.", 2.5)]
@@ -81,7 +82,7 @@ def schedule_story(
         story.append(heading("Errors, to be settled before these wires are pulled", 3))
         for finding in errors:
             way = f" Way out: {finding.remedy}" if finding.remedy else ""
-            story.append(text(f"{finding.rule}  {finding.message}{way}", 1.8, colour="#b3261e"))
+            story.append(text(f"{finding.rule}  {finding.message}{way}", 1.8, colour=colours.ALARM))
     return story
 
 
@@ -103,16 +104,15 @@ def _table(
 ) -> LongTable:
     content: list[list[Any]] = [[_head(title, below) for title, below, _ in _COLUMNS]]
     rules = base_rules()
-    group, band = None, False
+    group = None
     for run in runs:
         if run.group != group:
-            group, band = run.group, False
+            group = run.group
             at = len(content)
-            content.append([text(_group_words(project, wiring, group), 2.1, bold=True, colour="#ffffff")])
+            content.append([text(_group_words(project, wiring, group), 2.1, bold=True, colour=colours.LEAD)])
             content[-1] += [""] * (len(_COLUMNS) - 1)
             rules += [
-                ("SPAN", (0, at), (-1, at)), ("BACKGROUND", (0, at), (-1, at), GROUP_FILL),
-                ("NOSPLIT", (0, at), (0, at + max(len(run.wires), 1))),
+                *group_rules(at), ("NOSPLIT", (0, at), (0, at + max(len(run.wires), 1))),
             ]  # fmt: skip
         mine = errors_of(project, run, errors)
         first = len(content)
@@ -123,10 +123,8 @@ def _table(
         rules.append(("LINEBELOW", (0, first), (-1, last), 0.3, LINE))
         if last > first:
             rules.append(("NOSPLIT", (0, first), (-1, last)))
-        fill = FAULT_FILL if mine else BAND_FILL if band else None
-        if fill is not None:
-            rules.append(("BACKGROUND", (0, first), (-1, last), fill))
-        band = not band
+        if mine:
+            rules.append(("BACKGROUND", (0, first), (-1, last), FAULT_FILL))
     widths = share_widths([width for *_, width in _COLUMNS], width_mm)
     table = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
     table.setStyle(rules)
@@ -134,7 +132,7 @@ def _table(
 
 
 def _head(title: str, below: str) -> list[Flowable]:
-    return [text(title, 1.9, bold=True), text(below, 1.5, colour="#6b7280")]
+    return [text(title, 1.9, bold=True), text(below, 1.5, colour=colours.GREY)]
 
 
 def _group_words(project: Project, wiring: Wiring, group: str) -> str:
@@ -179,11 +177,11 @@ def _run_rows(project: Project, run: Run, errors: Sequence[Finding]) -> list[lis
 
 
 def _small(*lines: str) -> list[Flowable]:
-    return [text(line, 1.6, colour="#4b5563") for line in lines if line]
+    return [text(line, 1.6, colour=colours.BODY) for line in lines if line]
 
 
 def _or_unknown(words: str | None) -> Flowable:
-    return text(UNKNOWN, _H, bold=True, colour="#b3261e") if words is None else text(words, _H)
+    return text(UNKNOWN, _H, bold=True, colour=colours.ALARM) if words is None else text(words, _H)
 
 
 def _existing(run: Run) -> str:
@@ -199,7 +197,7 @@ def _colour(wire: Wire) -> list[Flowable]:
 def _end(end: WireEnd) -> list[Flowable]:
     name = f"{end.name} {end.terminal}".rstrip()
     fitting = end.fitting or "fitting ?"
-    return [text(name, _H), text(fitting, 1.6, colour="#b3261e" if not end.fitting else "#4b5563")]
+    return [text(name, _H), text(fitting, 1.6, colour=colours.ALARM if not end.fitting else colours.BODY)]
 
 
 def _current(run: Run) -> list[Flowable]:
@@ -213,7 +211,7 @@ def _current(run: Run) -> list[Flowable]:
 def _size(run: Run) -> list[Flowable]:
     found = [text(str(run.size), _H, bold=True) if run.size else _or_unknown(None)]
     if run.cores > 1:
-        found.append(text(f"{run.cores} cores", 1.6, colour="#4b5563"))
+        found.append(text(f"{run.cores} cores", 1.6, colour=colours.BODY))
     if run.sizing is not None:
         given = run.size_given or run.sizing.governing is Criterion.GIVEN
         found += _small("given" if given else f"by {run.sizing.governing}")
@@ -229,7 +227,7 @@ def _protection(project: Project, run: Run) -> list[Flowable]:
     words = "" if guard.poles == 1 else f", {guard.poles}-pole"
     if guard.residual_a is not None:
         words += f", {guard.residual_a * 1000:g} mA"
-    rating = text(f"{guard.kind} ?{words}", _H, bold=True, colour="#b3261e")
+    rating = text(f"{guard.kind} ?{words}", _H, bold=True, colour=colours.ALARM)
     if guard.rating_a is not None:
         rating = text(f"{guard.kind} {guard.rating_a:g} A{words}", _H, bold=True)
     return [rating, *_small(f"at {node_name(project, guard.where)}", wire)]
@@ -255,5 +253,5 @@ def _way(project: Project, run: Run, errors: Sequence[Finding]) -> list[Flowable
         found += _small(f"notes {', '.join(run.notes)}")
     codes = dict.fromkeys(finding.rule for finding in errors)
     if codes:
-        found.append(text(", ".join(codes), _H, bold=True, colour="#b3261e"))
+        found.append(text(", ".join(codes), _H, bold=True, colour=colours.ALARM))
     return found

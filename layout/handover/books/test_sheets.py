@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, Spacer
 
+from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.schedule_columns import known_drop_v
 from layout.handover.lists.table import Column, Table
@@ -156,7 +157,7 @@ def blank_tests_story(
     """Return the test sheet as flowables: steps and cautions, what to unplug, then the runs."""
     story: list[Flowable] = [Mark("Test sheet", level=level), heading("Before the test", 2)]
     story += [text(step, 2.2) for step in STEPS]
-    story += [text(f"•  {caution}", 2.0, colour="#b3261e") for caution in cautions(project, "testing")]
+    story += [text(f"•  {caution}", 2.0, colour=colours.ALARM) for caution in cautions(project, "testing")]
     story.append(Spacer(0, 4 * POINTS_PER_MM))
     unplug = unplug_table(project)
     if unplug.rows:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from reportlab.platypus import PageBreak, Spacer
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
+from layout.drawing.elements import colours
 from layout.drawing.writers.flowable import SceneFlowable
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.table import UNKNOWN, Column, Table
@@ -111,7 +112,7 @@ def _sheet(
     section = _section(project, wiring, fill)
     left: list[Flowable] = [_facts(project, fill, width_mm / 2 - 4)]
     for finding in errors:
-        left += [Spacer(0, 2 * POINTS_PER_MM), text(f"{finding.rule}: {finding.message}", 2.0, colour="#b3261e")]
+        left += [Spacer(0, 2 * POINTS_PER_MM), text(f"{finding.rule}: {finding.message}", 2.0, colour=colours.ALARM)]
         if finding.remedy:
             left.append(text(f"Way out: {finding.remedy}", 2.0))
     top = grid([[left, section]], [width_mm / 2, width_mm / 2], ("ALIGN", (1, 0), (1, 0), "CENTER"))
@@ -161,7 +162,7 @@ def _facts(project: Project, fill: WirewayFill, width_mm: float) -> Flowable:
         rows.append(("Jam", "three equal cables may wedge in a bend: pull them together, greased"))
     if way.existing:
         rows.append(("Existing", str(way.existing)))
-    cells = [[text(label, 2.0, colour="#6b7280"), text(value, 2.0)] for label, value in rows]
+    cells = [[text(label, 2.0, colour=colours.GREY), text(value, 2.0)] for label, value in rows]
     return grid(cells, [30.0, width_mm - 30.0])
 
 

@@ -7,6 +7,8 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+from layout.drawing.elements import colours
+from layout.handover.files.workbook_theme import FACE, theme
 from layout.handover.lists.table import UNKNOWN
 
 if TYPE_CHECKING:
@@ -19,11 +21,24 @@ _STAMP = re.compile(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 _CHARACTERS_PER_MM = 0.62
 _PAPER = {"A4": 9, "A3": 8, "Letter": 1, "Legal": 5, "Tabloid": 3}
 """Paper codes of ECMA-376 part 1, 18.3.1.63."""
-_ALARM, _HEAD, _BAND = "FFB3261E", "FFE3E9F1", "FFF7E4E2"
+_POINTS = 9.0
+_PROGRAM = (
+    b'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
+    b'<Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties">'
+    b"<Application>spile</Application></Properties>"
+)
+_READ_FIRST = "read first"
 
 
-def xlsx_bytes(tables: Sequence[Table], *, title: str, revision: str = "", paper: str = "A4") -> bytes:
-    """Return a workbook with one sheet a table.
+def xlsx_bytes(
+    tables: Sequence[Table], *, title: str, revision: str = "", paper: str = "A4", lines: Sequence[str] = ()
+) -> bytes:
+    """Return a workbook with one sheet a table, behind one that says what must be read first.
+
+    Parameters
+    ----------
+    lines
+        Cautions and what else holds for every sheet.
 
     Numbers stay numbers, shown with the column's decimals; what is not known is a red question mark.
 
@@ -33,6 +48,7 @@ def xlsx_bytes(tables: Sequence[Table], *, title: str, revision: str = "", paper
         There is no table.
     """
     from openpyxl import Workbook  # noqa: PLC0415  (kept out of start-up)
+    from openpyxl.utils.indexed_list import IndexedList  # noqa: PLC0415
 
     if not tables:
         raise ValueError("a workbook needs at least one table")
@@ -41,11 +57,38 @@ def xlsx_bytes(tables: Sequence[Table], *, title: str, revision: str = "", paper
     book.properties.title = title
     book.properties.subject = f"revision {revision}" if revision else ""
     book.properties.creator = "spile"
+    book.loaded_theme = theme()
+    # openpyxl has no public way to a workbook's default face.
+    book._fonts = IndexedList((_font(),))  # noqa: SLF001
+    book._named_styles["Normal"].font = _font()  # noqa: SLF001
+    if lines:
+        _first(book.create_sheet(_READ_FIRST), title, revision, lines)
     for table in tables:
         _sheet(book.create_sheet(_tab(table.name, book.sheetnames)), table, paper)
     raw = BytesIO()
     book.save(raw)
     return _settled(raw.getvalue())
+
+
+def _font(*, bold: bool = False, color: str | None = None, size: float = _POINTS) -> Any:
+    from openpyxl.styles import Font  # noqa: PLC0415
+
+    return Font(name=FACE, size=size, bold=bold, color=color or _argb(colours.INK))
+
+
+def _argb(colour: str) -> str:
+    return f"FF{colour[1:].upper()}"
+
+
+def _first(sheet: Any, title: str, revision: str, lines: Sequence[str]) -> None:
+    from openpyxl.styles import Alignment  # noqa: PLC0415
+
+    sheet.column_dimensions["A"].width = 110.0
+    told = [(title, _font(bold=True, size=14)), (f"revision {revision}" if revision else "", _font())]
+    told += [(one, _font(color=_argb(colours.ALARM))) for one in lines]
+    for at, (words, font) in enumerate(told, start=1):
+        cell = sheet.cell(row=at, column=1, value=words or None)
+        cell.font, cell.alignment = font, Alignment(wrap_text=True, vertical="top")
 
 
 def _tab(name: str, taken: Sequence[str]) -> str:
@@ -60,29 +103,33 @@ def _tab(name: str, taken: Sequence[str]) -> str:
 
 
 def _sheet(sheet: Any, table: Table, paper: str) -> None:
-    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side  # noqa: PLC0415
+    from openpyxl.styles import Alignment, Border, PatternFill, Side  # noqa: PLC0415
     from openpyxl.utils import get_column_letter  # noqa: PLC0415
 
-    thin = Side(style="thin", color="FF9AA3AF")
+    thin = Side(style="thin", color=_argb(colours.RULE))
     for at, column in enumerate(table.columns, start=1):
         head = sheet.cell(row=1, column=at, value=column.heading)
-        head.font = Font(bold=True)
-        head.fill = PatternFill("solid", fgColor=_HEAD)
+        head.font = _font(bold=True)
+        head.fill = PatternFill("solid", fgColor=_argb(colours.HEAD_TINT))
         head.border = Border(bottom=thin)
         head.alignment = Alignment(wrap_text=True, vertical="bottom", horizontal=_side(column))
         sheet.column_dimensions[get_column_letter(at)].width = max(6.0, round(column.width_mm * _CHARACTERS_PER_MM, 1))
     placing = [Alignment(wrap_text=True, vertical="top", horizontal=_side(column)) for column in table.columns]
-    marked = PatternFill("solid", fgColor=_BAND)
+    plain = _font()
+    marked = PatternFill("solid", fgColor=_argb(colours.FAULT_TINT))
     for number, row in enumerate(table.rows):
         for at, column in enumerate(table.columns, start=1):
             cell = sheet.cell(row=number + 2, column=at)
             _fill(cell, row[column.key], column)
             cell.alignment = placing[at - 1]
+            if row[column.key] is not None:
+                cell.font = plain
             if number in table.faulty:
                 cell.fill = marked
     foot = len(table.rows) + 3
     for row_at, note in enumerate(table.notes, start=foot):
-        sheet.cell(row=row_at, column=1, value=note).data_type = "s"
+        cell = sheet.cell(row=row_at, column=1, value=note)
+        cell.data_type, cell.font = "s", plain
     last = get_column_letter(len(table.columns))
     sheet.freeze_panes = "A2"
     if table.rows:
@@ -99,11 +146,9 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
 
 
 def _fill(cell: Any, value: Cell, column: Column) -> None:
-    from openpyxl.styles import Font  # noqa: PLC0415
-
     if value is None:
         cell.value = UNKNOWN
-        cell.font = Font(bold=True, color=_ALARM)
+        cell.font = _font(bold=True, color=_argb(colours.ALARM))
     elif isinstance(value, bool):
         cell.value = "yes" if value else "no"
     elif isinstance(value, str):
@@ -127,7 +172,9 @@ def _settled(raw: bytes) -> bytes:
     with ZipFile(BytesIO(raw)) as source, ZipFile(out, "w", ZIP_DEFLATED) as target:
         for name in source.namelist():
             content = source.read(name)
-            if name == "docProps/core.xml":
+            if name == "docProps/app.xml":
+                content = _PROGRAM
+            elif name == "docProps/core.xml":
                 content = _STAMP.sub(b"1980-01-01T00:00:00Z", content)
             entry = ZipInfo(name, _EPOCH)
             entry.compress_type = ZIP_DEFLATED

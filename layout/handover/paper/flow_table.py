@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import LongTable, Spacer
 
+from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM, REGULAR
 from layout.handover.lists.table import UNKNOWN, shown
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import (
-    BAND_FILL,
     FAULT_FILL,
     GREY,
-    GROUP_FILL,
     HEAD_FILL,
+    LEAD,
     LINE,
     text,
 )
@@ -54,27 +54,21 @@ def flow_table(
     widths = share_widths([column.width_mm for column in columns], width_mm)
     content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]]
     rules: list[tuple[Any, ...]] = base_rules()
-    band = False
     for number, row in enumerate(table.rows):
         before = table.rows[number - 1] if number else None
         if table.group_by and (before is None or before[table.group_by] != row[table.group_by]):
             value = shown(row[table.group_by])
             name = (group_names or {}).get(value, value)
             at = len(content)
-            content.append([text(name, lettering_mm + 0.3, bold=True, colour="#ffffff"), *[""] * (len(widths) - 1)])
+            content.append([text(name, lettering_mm + 0.3, bold=True, colour=colours.LEAD), *[""] * (len(widths) - 1)])
             rules += [
-                ("SPAN", (0, at), (-1, at)), ("BACKGROUND", (0, at), (-1, at), GROUP_FILL),
-                ("NOSPLIT", (0, at), (0, at + 1)),
+                *group_rules(at), ("NOSPLIT", (0, at), (0, at + 1)),
             ]  # fmt: skip
-            band = False
         at = len(content)
         content.append(_cells(columns, row, lettering_mm, draw or {}))
         if number in table.faulty:
             content[-1][0] = [Faulty(words), content[-1][0]]
             rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
-        elif band:
-            rules.append(("BACKGROUND", (0, at), (-1, at), BAND_FILL))
-        band = not band
     if not table.rows:
         return notes(table.notes)
     rules += [
@@ -91,7 +85,7 @@ def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
     """Return footnotes below a table."""
     if not lines:
         return []
-    return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour="#374151") for line in lines)]
+    return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour=colours.BODY) for line in lines)]
 
 
 def share_widths(wanted_mm: Sequence[float], width_mm: float) -> list[float]:
@@ -123,10 +117,18 @@ def _cells(
         if column.key in draw:
             found.append(draw[column.key](row))
         elif value is None:
-            found.append(text(UNKNOWN, lettering_mm, bold=True, align=column.align, colour="#b3261e"))
+            found.append(text(UNKNOWN, lettering_mm, bold=True, align=column.align, colour=colours.ALARM))
         else:
             found.append(text(shown(value, column), lettering_mm, align=column.align))
     return found
+
+
+def group_rules(at: int) -> list[tuple[Any, ...]]:
+    """Return the look of a row that names a group: set off by a rule and its weight, not by a band."""
+    return [
+        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 2.6 * POINTS_PER_MM),
+        ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
+    ]  # fmt: skip
 
 
 def base_rules() -> list[tuple[Any, ...]]:

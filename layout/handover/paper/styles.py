@@ -11,21 +11,20 @@ from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph, Table
 
-from layout.drawing.elements import pens
+from layout.drawing.elements import colours
 from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, register_fonts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-INK = HexColor("#111827")
-GREY = HexColor(pens.GREY)
-ALARM = HexColor(pens.ALARM)
-LINE = HexColor("#c9ced6")
-HEAD_FILL = HexColor("#e3e9f1")
-BAND_FILL = HexColor("#f6f8fb")
-FAULT_FILL = HexColor("#fbeceb")
-GROUP_FILL = HexColor("#1f4e79")
+INK = HexColor(colours.INK)
+GREY = HexColor(colours.GREY)
+ALARM = HexColor(colours.ALARM)
+LEAD = HexColor(colours.LEAD)
+LINE = HexColor(colours.RULE)
+HEAD_FILL = HexColor(colours.HEAD_TINT)
+FAULT_FILL = HexColor(colours.FAULT_TINT)
 _SIDES = {"left": TA_LEFT, "right": TA_RIGHT, "centre": TA_CENTER}
 
 
@@ -40,7 +39,7 @@ def style(
     *,
     bold: bool = False,
     align: str = "left",
-    colour: str = "#111827",
+    colour: str = colours.INK,
     before_mm: float = 0.0,
     after_mm: float = 0.0,
 ) -> ParagraphStyle:
@@ -63,7 +62,7 @@ def style(
 
 
 def text(
-    content: str, cap_height_mm: float = 1.8, *, bold: bool = False, align: str = "left", colour: str = "#111827"
+    content: str, cap_height_mm: float = 1.8, *, bold: bool = False, align: str = "left", colour: str = colours.INK
 ) -> Paragraph:
     """Return plain text as a paragraph; nothing in it is read as markup."""
     return Paragraph(

@@ -10,6 +10,7 @@ import pytest
 from layout.drawing.contact.contact_panels import numbers, rows
 from layout.drawing.contact.contact_scores import OTHERS, scale_of, scores
 from layout.drawing.contact.contact_sheet import contact_sheet
+from layout.drawing.elements import colours
 from layout.drawing.elements.scene import FillPath, Group, leaves
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.geometry.path import Box
@@ -125,7 +126,7 @@ def test_one_that_is_not_usable_is_marked(project, arrangement):
     """An arrangement that breaks rules says so in the alarm colour."""
     scene = contact_sheet(project, [replace(arrangement, proof="not usable")])[0]
     marked = [i for i in leaves(scene.items) if getattr(i, "content", "").startswith("Proven: not usable")]
-    assert [text.colour for text in marked] == ["#b3261e"]
+    assert [text.colour for text in marked] == [colours.ALARM]
 
 
 def test_none_at_all_is_refused(project):

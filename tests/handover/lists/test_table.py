@@ -129,3 +129,17 @@ def test_an_empty_workbook_is_refused():
     """There must be a table."""
     with pytest.raises(ValueError, match="at least one table"):
         xlsx_bytes([], title="x")
+
+
+def test_workbook_looks_like_no_office_program() -> None:
+    """Theme, faces and program name are spile's; the first sheet carries what must be read first."""
+    raw = xlsx_bytes([table(ROW)], title="Wires", revision="B", lines=("Isolate first.",))
+    with ZipFile(BytesIO(raw)) as archive:
+        told = {name: archive.read(name).decode("utf-8") for name in archive.namelist()}
+    everything = " ".join(told.values())
+    assert "<Application>spile</Application>" in told["docProps/app.xml"]
+    assert 'name="spile"' in told["xl/theme/theme1.xml"]
+    assert not [word for word in ("Microsoft", "Excel", "Calibri", "Cambria", "Office") if word in everything]
+    book = load_workbook(BytesIO(raw))
+    assert book.sheetnames[0] == "read first"
+    assert "Isolate first." in [cell.value for cell in book["read first"]["A"]]
