@@ -93,8 +93,8 @@ def test_devices_that_stand_elsewhere_are_tinted(project, arrangement):
     first, second = several(arrangement, 2)
     scene = contact_sheet(project, [first, second])[0]
     cells = [i for i in scene.items if isinstance(i, Group) and i.layer == "alternative"]
-    assert fills(cells[0], "#d9e6f4") == []
-    assert len(fills(cells[1], "#d9e6f4")) == 1
+    assert fills(cells[0], colours.MOVED_TINT) == []
+    assert len(fills(cells[1], colours.MOVED_TINT)) == 1
 
 
 def test_numbers_are_the_same_in_every_alternative_and_explained(project, arrangement):
