@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated
 
 UNITS: dict[str, dict[str, float]] = {
     "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8},
@@ -66,6 +66,10 @@ _QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s+\-.,:/].*?)
 
 class QuantityError(ValueError):
     """A quantity was written in a way that can't be read; the text says what to write instead."""
+
+
+class OutOfRangeError(QuantityError):
+    """A quantity can be read, but lies outside the bounds of what it stands for."""
 
 
 def parse(text: object, kind: str, *, bare: bool = False) -> float:
@@ -177,16 +181,6 @@ class WireSize:
                     return cls(area_mm2=area)
         raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
 
-    @classmethod
-    def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> Any:
-        from pydantic_core import core_schema  # noqa: PLC0415
-
-        return core_schema.no_info_plain_validator_function(cls.read)
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, _schema: Any, _handler: Any) -> dict[str, Any]:
-        return {"type": "string", "examples": ["2.5 mm2", "14 AWG"]}
-
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -214,17 +208,8 @@ class Kind:
         ):
             if bound is not None and not holds(number, bound):
                 limit = f"{100 * bound:g} %" if self.name == "ratio" else f"{bound:g} {INSIDE[self.name]}"
-                raise QuantityError(f"expected {_a(self.name)} of {words} {limit}, found '{value}'")
+                raise OutOfRangeError(f"expected {_a(self.name)} of {words} {limit}, found '{value}'")
         return number
-
-    def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> Any:
-        from pydantic_core import core_schema  # noqa: PLC0415
-
-        return core_schema.no_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
-        text = {"type": "string", "examples": EXAMPLES[self.name].split(" or ")}
-        return {"anyOf": [{"type": "number"}, text]} if self.bare else text
 
 
 Mm = Annotated[float, Kind("length", bare=True)]

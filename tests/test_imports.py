@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ORDER = [
-    "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "network", "energy",
+    "frozen", "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "network", "energy",
     "drawing", "handover", "flow", "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""

@@ -21,8 +21,11 @@ from layout.energy.bank_of_circuit import (
 from layout.energy.day import HOURS, hours_of, may_run, running
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.frozen import FrozenMap
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from layout.energy.bank_of_circuit import Chain
     from layout.energy.day import Profile
     from layout.project.model.energy import Situation, Use
@@ -99,9 +102,9 @@ class DayUse:
 
     uses: tuple[UseRow, ...]
     conversions: tuple[ConversionRow, ...]
-    drawn_wh: dict[str, float | None]
-    known_wh: dict[str, float]
-    by_hour_w: dict[str, dict[str, Profile]]
+    drawn_wh: Mapping[str, float | None]
+    known_wh: Mapping[str, float]
+    by_hour_w: Mapping[str, Mapping[str, Profile]]
     findings: tuple[Finding, ...]
 
 
@@ -134,9 +137,9 @@ def day_use(project: Project, situation: Situation) -> DayUse:
     return DayUse(
         uses=tuple(rows),
         conversions=conversions,
-        drawn_wh=drawn,
-        known_wh=known,
-        by_hour_w=by_hour,
+        drawn_wh=FrozenMap(drawn),
+        known_wh=FrozenMap(known),
+        by_hour_w=FrozenMap({bank: FrozenMap(systems) for bank, systems in by_hour.items()}),
         findings=tuple(found),
     )
 

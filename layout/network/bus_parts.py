@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
+from layout.frozen import FrozenMap
 from layout.standards import network
 
 if TYPE_CHECKING:
@@ -146,7 +147,7 @@ class Assembly:
     parts: tuple[Part, ...] = ()
     pieces: tuple[Piece, ...] = ()
     drops: tuple[Drop, ...] = ()
-    devices: Mapping[str, BusDevice] = field(default_factory=dict)
+    devices: Mapping[str, BusDevice] = field(default_factory=FrozenMap)
     feed: Feed = field(default_factory=Feed)
     cable: str = network.LIGHT
     connector: str = "micro"

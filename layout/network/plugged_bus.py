@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from layout.frozen import FrozenMap
 from layout.network.bus_course import feed_mm, hung_drop_mm
 from layout.network.bus_parts import Assembly, Drop, Part, Piece
 from layout.network.bus_spares import SPARE
@@ -63,7 +64,7 @@ def described(
         parts=tuple(parts),
         pieces=tuple(pieces),
         drops=tuple(drops),
-        devices=setting.devices,
+        devices=FrozenMap(setting.devices),
         feed=replace(setting.feed, length_mm=feed_length_mm),
         cable=bus.cable.value,
         connector=bus.connector.value,

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
+from layout.frozen import FrozenMap
 from layout.placing.engine.problem import SCALE, AnyZeroTerm, Linear
 from layout.placing.given_positions import given, is_cut
 from layout.placing.translation.layout_index import GivenPosition
@@ -117,7 +118,7 @@ def fits(project: Project, arrangement: Arrangement, device: Device, *, seed: in
     """
     if device.id in project.devices:
         raise ValueError(f"the project has a device '{device.id}' already")
-    more = replace(project, devices={**project.devices, device.id: device})
+    more = replace(project, devices=FrozenMap({**project.devices, device.id: device}))
     spots = tuple(_spots(more, arrangement, device))
     if spots:
         return Fits(device=device, spots=spots)

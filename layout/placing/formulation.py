@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.placing.chosen import made_of
 from layout.placing.translation.frame import GRID_MM
 from layout.placing.translation.pieces import Rounding
@@ -86,13 +87,13 @@ class Formulation:
     def described(self, placed: Mapping[str, Placed], costs: Sequence[tuple[str, int]], *, seed: int) -> Arrangement:
         """Return places as an arrangement of the project's devices; nothing is said of its proof."""
         return Arrangement(
-            placed={name: one for name, one in placed.items() if name in self.project.devices},
-            rooms={name: placed[name] for name in stand_ins(self.project) if name in placed},
+            placed=FrozenMap({name: one for name, one in placed.items() if name in self.project.devices}),
+            rooms=FrozenMap({name: placed[name] for name in stand_ins(self.project) if name in placed}),
             value=round(sum(cost for _, cost in costs) / COST_PER_MM, 2),
-            by_wish=by_name(costs),
+            by_wish=FrozenMap(by_name(costs)),
             grid=GRID_MM,
             seed=seed,
-            made_of=made_of(self.project),
+            made_of=FrozenMap(made_of(self.project)),
         )
 
     def rooms(self, positions: Positions) -> tuple[Placed, ...]:

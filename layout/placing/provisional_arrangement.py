@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.project.model.arrangement import Arrangement, Placed
 
 if TYPE_CHECKING:
@@ -28,4 +29,4 @@ def in_the_middle(project: Project) -> Arrangement:
             x, y = x if pin.x is None else pin.x, y if pin.y is None else pin.y
         turn = device.turns[0] if pin is None or pin.turn is None else pin.turn
         placed[key] = Placed(device=key, panel=panel, x=x, y=y, turn=turn)
-    return Arrangement(placed=placed)
+    return Arrangement(placed=FrozenMap(placed))

@@ -6,17 +6,17 @@ had, and the chosen arrangement. A damaged or newer register is reported and nev
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
-from functools import cache
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from layout.findings import Finding, Place
+from layout.frozen import FrozenMap
 from layout.project.editing.flowtext import flow
 from layout.project.editing.flowtext import text as key_text
 from layout.project.editing.writing import write_atomically
-from layout.project.model.arrangement import Arrangement  # noqa: TC001  (pydantic reads the annotation)
+from layout.project.model.arrangement import Arrangement  # noqa: TC001  (the reader reads the annotation)
+from layout.project.reading.build import Builder
 from layout.project.reading.nodes import compose
 from layout.project.reading.source import Source, read_source
 from layout.project.reading.tree import Leaf, Table, Tree, place
@@ -55,14 +55,12 @@ class Register:
         What each revision handed over, by revision in the order of issue, as JSON text.
     """
 
-    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
-
-    numbers: Mapping[str, int] = field(default_factory=dict)
+    numbers: Mapping[str, int] = field(default_factory=FrozenMap)
     retired: tuple[str, ...] = ()
-    labels: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    labels: Mapping[str, tuple[str, ...]] = field(default_factory=FrozenMap)
     arrangement: Arrangement | None = None
     proposals: tuple[Arrangement, ...] = ()
-    issued: Mapping[str, str] = field(default_factory=dict)
+    issued: Mapping[str, str] = field(default_factory=FrozenMap)
 
     def with_numbers(self, numbers: Mapping[str, int], *, in_use: Iterable[str]) -> Register:
         """Return the register with these numbers; keys outside ``in_use`` are retired.
@@ -77,7 +75,7 @@ class Register:
                 raise ValueError(f"the number {number} of {key} would be lost; the register only grows")
         used = set(in_use)
         retired = tuple(sorted(key for key in numbers if key not in used))
-        return replace(self, numbers=dict(sorted(numbers.items())), retired=retired)
+        return replace(self, numbers=FrozenMap(sorted(numbers.items())), retired=retired)
 
     def with_labels(self, labels: Mapping[str, str]) -> Register:
         """Return the register with the label texts that are on the wires now added to those before."""
@@ -86,12 +84,12 @@ class Register:
             before = kept.get(key, ())
             if before[-1:] != (label,):
                 kept[key] = (*before, label)
-        return replace(self, labels=dict(sorted(kept.items())))
+        return replace(self, labels=FrozenMap(sorted(kept.items())))
 
     def with_arrangement(self, arrangement: Arrangement) -> Register:
         """Return the register with another chosen arrangement."""
         # as it will be read back, so that nothing hangs on the order
-        placed, rooms = (dict(sorted(places.items())) for places in (arrangement.placed, arrangement.rooms))
+        placed, rooms = (FrozenMap(sorted(places.items())) for places in (arrangement.placed, arrangement.rooms))
         return replace(self, arrangement=replace(arrangement, placed=placed, rooms=rooms))
 
     def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
@@ -100,7 +98,7 @@ class Register:
 
     def with_issue(self, revision: str, state: str) -> Register:
         """Return the register with what a revision hands over, in place of an earlier state of the same revision."""
-        return replace(self, issued={**self.issued, revision: state})
+        return replace(self, issued=FrozenMap({**self.issued, revision: state}))
 
     def issued_before(self, revision: str) -> str | None:
         """Return what the last revision other than this one handed over, or None if there is none."""
@@ -200,28 +198,10 @@ def render(register: Register) -> str:
     return "\n".join(lines) + "\n"
 
 
-@cache
-def adapter() -> Any:
-    """Return the validator of registers."""
-    from pydantic import TypeAdapter  # noqa: PLC0415
-
-    return TypeAdapter(Register)
-
-
 def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
-    from pydantic import ValidationError  # noqa: PLC0415
-
-    from layout.project.reading.convert import Conversion  # noqa: PLC0415
-    from layout.project.reading.validation_errors import faults  # noqa: PLC0415
-
-    conversion = Conversion(tree)
-    data = conversion.data(tree, Register)
-    found = list(conversion.findings)
-    register: Register | None = None
-    try:
-        register = adapter().validate_json(json.dumps(data), strict=True)
-    except ValidationError as error:
-        found += faults(error.errors(include_url=False), conversion, Register)
+    builder = Builder(tree)
+    register = builder.build(Register)
+    found = builder.findings
     if register is not None:
         found += _twins(tree, register)
     if found:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from layout.frozen import FrozenMap
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -303,7 +305,7 @@ class Wiring:
     cut_list: CutList
     numbers: Mapping[str, int]
     findings: tuple[Finding, ...]
-    footnotes: Mapping[str, str] = field(default_factory=dict)
+    footnotes: Mapping[str, str] = field(default_factory=FrozenMap)
     protectors: tuple[Guard, ...] = ()
 
     def run(self, key: str) -> Run:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.wiring.checks.short_circuits import fault_book
 from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.result import CableIn, WayUse, Wiring
@@ -89,9 +90,9 @@ def wire(
         ways=tuple(_ways(case)),
         studs=tuple(stud_uses(case, spots, number_of)),
         cut_list=_cut_list(case, runs),
-        numbers=given.taken,
+        numbers=FrozenMap(given.taken),
         findings=all_findings(case, runs, fills, ledger.faults),
-        footnotes=texts,
+        footnotes=FrozenMap(texts),
         protectors=protectors(case, ledger.faults),
     )
 

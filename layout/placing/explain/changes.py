@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.placing.explain.leaving import as_twin, changed, devices_named
 from layout.placing.explain.stretch import deeper, stretched
 from layout.placing.rule_table import rule_mm
@@ -111,7 +112,7 @@ def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
         panels = project.panels
         if limit == "edge":
             panels = {key: replace(panel, edge=less(panel.edge)) for key, panel in project.panels.items()}
-        project = replace(project, devices=devices, panels=panels)
+        project = replace(project, devices=FrozenMap(devices), panels=FrozenMap(panels))
     return project
 
 
@@ -125,7 +126,7 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
             continue
         more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
         freed = changed(device, turns=more)
-        if trying.fits(replace(project, devices={**project.devices, key: freed})) is not None:
+        if trying.fits(replace(project, devices=FrozenMap({**project.devices, key: freed}))) is not None:
             yield SingleChange(
                 words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True
             )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
+from layout.frozen import FrozenMap
 from layout.placing.rule_table import rule_mm
 
 if TYPE_CHECKING:
@@ -152,7 +153,7 @@ def _without_device(key: str) -> Callable[[Project], Project]:
         relations = [fewer for one in project.rules.relations if (fewer := _fewer(one, key)) is not None]
         apart = tuple(rule for rule in project.rules.apart if key not in rule.between)
         rules = replace(project.rules, relations=tuple(relations), apart=apart)
-        return replace(project, devices=devices, rules=rules)
+        return replace(project, devices=FrozenMap(devices), rules=rules)
 
     return left_out
 
@@ -173,14 +174,14 @@ def _without_limit(limit: str) -> Callable[[Project], Project]:
             panels = {
                 key: replace(panel, edge=None) if limit == "edge" else panel for key, panel in project.panels.items()
             }
-            project = replace(project, devices=devices, panels=panels)
+            project = replace(project, devices=FrozenMap(devices), panels=FrozenMap(panels))
         return project
 
     return left_out
 
 
 def _changed(key: str, change: Callable[[Panel], Panel]) -> Callable[[Project], Project]:
-    return lambda project: replace(project, panels={**project.panels, key: change(project.panels[key])})
+    return lambda project: replace(project, panels=FrozenMap({**project.panels, key: change(project.panels[key])}))
 
 
 def _bottomless(panel: Panel) -> Panel:
@@ -188,16 +189,16 @@ def _bottomless(panel: Panel) -> Panel:
 
 
 def _unhinged(panel: Panel) -> Panel:
-    return replace(panel, hinge=replace(panel.hinge, obstacles={})) if panel.hinge else panel
+    return replace(panel, hinge=replace(panel.hinge, obstacles=FrozenMap())) if panel.hinge else panel
 
 
 def _no_compass(panel: Panel) -> Panel:
-    return replace(panel, compasses={})
+    return replace(panel, compasses=FrozenMap())
 
 
 def _drop(key: str, field: str, name: str) -> Callable[[Project], Project]:
     def change(panel: Panel) -> Panel:
-        return changed(panel, **{field: {k: v for k, v in getattr(panel, field).items() if k != name}})
+        return changed(panel, **{field: FrozenMap({k: v for k, v in getattr(panel, field).items() if k != name})})
 
     return _changed(key, change)
 
@@ -236,7 +237,7 @@ def _device(key: str, **fields: object) -> Callable[[Project], Project]:
     def left_out(project: Project) -> Project:
         if key not in project.devices:
             return project
-        return replace(project, devices={**project.devices, key: changed(project.devices[key], **fields)})
+        return replace(project, devices=FrozenMap({**project.devices, key: changed(project.devices[key], **fields)}))
 
     return left_out
 

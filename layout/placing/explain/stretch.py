@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from layout.frozen import FrozenMap
 from layout.project.model.shape import ArcTo, Corner, Shape
 
 if TYPE_CHECKING:
@@ -33,10 +34,12 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
         return replace(one, at=(at[0], at[1]))
 
     def each(table: Any, **how: Any) -> Any:
-        return {
-            name: replace(entry, **{field: change(getattr(entry, field)) for field, change in how.items()})
-            for name, entry in table.items()
-        }
+        return FrozenMap(
+            {
+                name: replace(entry, **{field: change(getattr(entry, field)) for field, change in how.items()})
+                for name, entry in table.items()
+            }
+        )
 
     hinge = panel.hinge
     wider = replace(
@@ -53,7 +56,7 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
         loom=tuple(tuple(point(at) for at in chain) for chain in panel.loom),
         hinge=replace(hinge, obstacles=each(hinge.obstacles, low=point, high=point)) if hinge else None,
     )
-    return replace(project, panels={**project.panels, key: wider})
+    return replace(project, panels=FrozenMap({**project.panels, key: wider}))
 
 
 def deeper(project: Project, key: str, *, by_mm: float) -> Project:
@@ -65,7 +68,7 @@ def deeper(project: Project, key: str, *, by_mm: float) -> Project:
         depth_at=tuple(replace(spot, depth=spot.depth + by_mm) for spot in panel.depth_at),
         depth_steps=tuple(replace(step, depth=step.depth + by_mm) for step in panel.depth_steps),
     )
-    return replace(project, panels={**project.panels, key: more})
+    return replace(project, panels=FrozenMap({**project.panels, key: more}))
 
 
 def _outline(shape: Shape, axis: int, by_mm: float, middle: float) -> Shape:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.device import Turn
 
 Proof = Literal["optimal", "optimal for this order", "within", "feasible", "not usable"]
@@ -47,7 +48,7 @@ class Arrangement:
 
     placed: Mapping[str, Placed]
     value: float = 0.0
-    by_wish: Mapping[str, float] = field(default_factory=dict)
+    by_wish: Mapping[str, float] = field(default_factory=FrozenMap)
     proof: Proof = "feasible"
     bound: float | None = None
     gap: float | None = None
@@ -55,5 +56,5 @@ class Arrangement:
     seed: int = 1
     work: float = 0.0
     clock_struck: bool = False
-    rooms: Mapping[str, Placed] = field(default_factory=dict)
-    made_of: Mapping[str, str] = field(default_factory=dict)
+    rooms: Mapping[str, Placed] = field(default_factory=FrozenMap)
+    made_of: Mapping[str, str] = field(default_factory=FrozenMap)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import End, Entry
@@ -116,7 +117,7 @@ class Circuit(Entry, Aboard):
     always_live: bool = False
     drop_limit: Ratio | None = None
     never_with: str = ""
-    legs: Mapping[str, Leg] = field(default_factory=dict)
+    legs: Mapping[str, Leg] = field(default_factory=FrozenMap)
     cable: str | None = None
     size: WireSize | None = None
     wireways: tuple[str, ...] = ()
@@ -152,7 +153,7 @@ class CableKind(Entry, Aboard):
     id: str = ""
     name: str = ""
     cores: int = 1
-    sizes: Mapping[str, Size] = field(default_factory=dict)
+    sizes: Mapping[str, Size] = field(default_factory=FrozenMap)
     insulation: Celsius
     sheathed: bool = False
     tinned: bool = True

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
@@ -182,7 +183,7 @@ class Device(Entry, Aboard):
     ip: str | None = None
     ignition_protected: bool | None = None
     plug: str = ""
-    terminals: Mapping[str, Terminal] = field(default_factory=dict)
+    terminals: Mapping[str, Terminal] = field(default_factory=FrozenMap)
     legend: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

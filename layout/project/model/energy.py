@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.keys import Entry
 from layout.quantity import Amp, AmpHour, AreaMm2, Celsius, Hours, Ratio, Size, Volt, Watt, WattHour
 
@@ -113,9 +114,9 @@ class Situation(Entry):
     SECTION: ClassVar[str] = "energy.situations"
     id: str = ""
     name: str = ""
-    uses: Mapping[str, Use] = field(default_factory=dict)
+    uses: Mapping[str, Use] = field(default_factory=FrozenMap)
     off: tuple[str, ...] = ()
-    sources: Mapping[str, Running] = field(default_factory=dict)
+    sources: Mapping[str, Running] = field(default_factory=FrozenMap)
     idle: tuple[str, ...] = ()
     autonomy: Hours | None = None
 
@@ -265,7 +266,7 @@ class Heat(Entry):
     metal: bool = False
     vent_area: AreaMm2 | None = None
     vent_height: Size | None = None
-    watts: Mapping[str, Watt] = field(default_factory=dict)
+    watts: Mapping[str, Watt] = field(default_factory=FrozenMap)
     cool: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -279,8 +280,8 @@ class Heat(Entry):
 class Energy:
     """Everything declared for the energy sheet and the heat behind the panels."""
 
-    situations: Mapping[str, Situation] = field(default_factory=dict)
-    yields: Mapping[str, Yield] = field(default_factory=dict)
-    banks: Mapping[str, Bank] = field(default_factory=dict)
-    conversions: Mapping[str, Conversion] = field(default_factory=dict)
-    heat: Mapping[str, Heat] = field(default_factory=dict)
+    situations: Mapping[str, Situation] = field(default_factory=FrozenMap)
+    yields: Mapping[str, Yield] = field(default_factory=FrozenMap)
+    banks: Mapping[str, Bank] = field(default_factory=FrozenMap)
+    conversions: Mapping[str, Conversion] = field(default_factory=FrozenMap)
+    heat: Mapping[str, Heat] = field(default_factory=FrozenMap)

@@ -6,7 +6,7 @@ finding are plain text to whoever only carries them on; whoever looks at their p
 
 from __future__ import annotations
 
-from typing import Any, ClassVar, Self
+from typing import ClassVar, Self
 
 
 class EntryKey(str):
@@ -75,12 +75,6 @@ class End(str):
     def __reduce__(self) -> tuple[type[End], tuple[str, str]]:
         """Return what a copy is made of."""
         return End, (self.owner, self.terminal)
-
-    @classmethod
-    def __get_pydantic_core_schema__(cls, _source: Any, _handler: Any) -> Any:
-        from pydantic_core import core_schema  # noqa: PLC0415
-
-        return core_schema.no_info_after_validator_function(cls.read, core_schema.str_schema(strict=True))
 
 
 class Entry:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.keys import Entry
 from layout.quantity import Amp, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
@@ -200,7 +201,7 @@ class Bus(Entry):
     spare_tees: int = 1
     spare_lens: int = 1
     tap_at: str | None = None
-    nodes: Mapping[str, BusNode] = field(default_factory=dict)
+    nodes: Mapping[str, BusNode] = field(default_factory=FrozenMap)
     built: tuple[BusPart, ...] = ()
     shield_earths: tuple[str, ...] | None = None
     stock: tuple[RunLength, ...] = ()
@@ -261,7 +262,7 @@ class SerialLink(Entry, Aboard):
     talker_current: Amp | None = None
     terminal_a: str | None = None
     terminal_b: str | None = None
-    listeners: Mapping[str, Listener] = field(default_factory=dict)
+    listeners: Mapping[str, Listener] = field(default_factory=FrozenMap)
     standard: Literal["IEC 61162-1", "IEC 61162-2"] = "IEC 61162-1"
     baud: int | None = None
     cable: str | None = None

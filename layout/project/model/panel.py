@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated, ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape
@@ -97,7 +98,7 @@ class Hinge:
     side: Literal["left", "right", "top", "bottom"]
     pin: Pair = (0.0, 0.0)
     opens: Degrees = 90.0
-    obstacles: Mapping[str, Obstacle] = field(default_factory=dict)
+    obstacles: Mapping[str, Obstacle] = field(default_factory=FrozenMap)
     loom_depth: Size | None = None
 
     def __post_init__(self) -> None:
@@ -184,13 +185,13 @@ class Panel(Entry):
     depth_steps: tuple[DepthStep, ...] = ()
     front_room: Size | None = None
     edge: Gap | None = None
-    keep_outs: Mapping[str, KeepOut] = field(default_factory=dict)
+    keep_outs: Mapping[str, KeepOut] = field(default_factory=FrozenMap)
     hinge: Hinge | None = None
     entry: CableEntry | None = None
     loom: tuple[tuple[Pair, ...], ...] = ()
-    old_holes: Mapping[str, OldHole] = field(default_factory=dict)
-    reserved: Mapping[str, Reserved] = field(default_factory=dict)
-    compasses: Mapping[str, Compass] = field(default_factory=dict)
+    old_holes: Mapping[str, OldHole] = field(default_factory=FrozenMap)
+    reserved: Mapping[str, Reserved] = field(default_factory=FrozenMap)
+    compasses: Mapping[str, Compass] = field(default_factory=FrozenMap)
     above_sole: Mm | None = None
     state: Literal["open", "cut"] = "open"
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import Literal
 
 from layout.findings.finding import Place
+from layout.frozen import FrozenMap
 from layout.project.model.circuits import CableKind, Circuit
 from layout.project.model.device import Device
 from layout.project.model.energy import Energy
@@ -50,35 +51,33 @@ class Project:
     files, by dotted path (``devices.radio.body.0.depth``); it takes no part in comparisons.
     """
 
-    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
-
     spile: Literal[1]
     project: TitleBlock
     boat: Boat = field(default_factory=Boat)
     workshop: Workshop = field(default_factory=Workshop)
     wiring: WiringRules = field(default_factory=WiringRules)
-    panels: Mapping[str, Panel] = field(default_factory=dict)
-    devices: Mapping[str, Device] = field(default_factory=dict)
+    panels: Mapping[str, Panel] = field(default_factory=FrozenMap)
+    devices: Mapping[str, Device] = field(default_factory=FrozenMap)
     rules: Rules = field(default_factory=Rules)
     wishes: Wishes = field(default_factory=Wishes)
-    places: Mapping[str, PlaceAboard] = field(default_factory=dict)
-    wireways: Mapping[str, Wireway] = field(default_factory=dict)
-    cables: Mapping[str, CableKind] = field(default_factory=dict)
-    supplies: Mapping[str, Supply] = field(default_factory=dict)
-    switches: Mapping[str, Switch] = field(default_factory=dict)
-    bus_bars: Mapping[str, BusBar] = field(default_factory=dict)
-    distribution: Mapping[str, Distribution] = field(default_factory=dict)
-    feeders: Mapping[str, Feeder] = field(default_factory=dict)
-    circuits: Mapping[str, Circuit] = field(default_factory=dict)
-    states: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    places: Mapping[str, PlaceAboard] = field(default_factory=FrozenMap)
+    wireways: Mapping[str, Wireway] = field(default_factory=FrozenMap)
+    cables: Mapping[str, CableKind] = field(default_factory=FrozenMap)
+    supplies: Mapping[str, Supply] = field(default_factory=FrozenMap)
+    switches: Mapping[str, Switch] = field(default_factory=FrozenMap)
+    bus_bars: Mapping[str, BusBar] = field(default_factory=FrozenMap)
+    distribution: Mapping[str, Distribution] = field(default_factory=FrozenMap)
+    feeders: Mapping[str, Feeder] = field(default_factory=FrozenMap)
+    circuits: Mapping[str, Circuit] = field(default_factory=FrozenMap)
+    states: Mapping[str, Mapping[str, str]] = field(default_factory=FrozenMap)
     """Named switch states: state -> switch id -> position. Empty means every isolator on."""
-    buses: Mapping[str, Bus] = field(default_factory=dict)
-    serial: Mapping[str, SerialLink] = field(default_factory=dict)
-    antennas: Mapping[str, AntennaLead] = field(default_factory=dict)
+    buses: Mapping[str, Bus] = field(default_factory=FrozenMap)
+    serial: Mapping[str, SerialLink] = field(default_factory=FrozenMap)
+    antennas: Mapping[str, AntennaLead] = field(default_factory=FrozenMap)
     energy: Energy | None = None
     as_found: tuple[FoundWire, ...] = ()
     """Wires that are aboard already, mostly from a CSV file that is included."""
-    positions: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
+    positions: Mapping[str, Place] = field(default_factory=FrozenMap, compare=False, repr=False)
 
     def place_of(self, key: str) -> Place:
         """Return where an entry stands in the files; of an entry that is not written, its nearest owner that is.

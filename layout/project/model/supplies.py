@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Literal
 
+from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import End, Entry
@@ -125,7 +126,7 @@ class Switch(Entry, Aboard):
     rating: Amp | None = None
     poles: Literal[1, 2, 3, 4] = 1
     break_before_make: bool | None = None
-    positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=FrozenMap)
     place: str | None = None
     device: str | None = None
     stud: str | None = None
@@ -239,6 +240,6 @@ class Distribution(Entry, Aboard):
     rating: Amp | None = None
     main: Protection | None = None
     diversity: Ratio | None = None
-    ways: Mapping[str, Way] = field(default_factory=dict)
+    ways: Mapping[str, Way] = field(default_factory=FrozenMap)
     spares: int = 0
     existing: Existing | None = None

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
+from layout.frozen import FrozenMap
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -63,7 +64,7 @@ def on_datum(project: Project, drawn: Mapping[str, Path]) -> Project:
         else:
             x, y = panel.outline.at
             panels[name] = replace(panel, outline=replace(panel.outline, at=(x - box.x0, y - box.y0)))
-    return replace(project, panels=panels)
+    return replace(project, panels=FrozenMap(panels))
 
 
 def beyond_mm(cutout: Path, face: Path, *, is_round: bool) -> float:

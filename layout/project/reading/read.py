@@ -2,59 +2,28 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
-from functools import cache
+from dataclasses import fields, replace
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
-
-from pydantic import TypeAdapter, ValidationError
+from typing import TYPE_CHECKING, Any
 
 from layout.findings import Finding, code_order, in_order
-from layout.project.model.device import Device, DeviceDefaults
-from layout.project.model.edge import OneOrMore
+from layout.frozen import FrozenMap
 from layout.project.model.project import Project
+from layout.project.model.project_file import ProjectFile
+from layout.project.reading.build import Builder
 from layout.project.reading.characters import unprintable_texts
-from layout.project.reading.convert import Conversion
 from layout.project.reading.crossref import cross_references
 from layout.project.reading.include import read_files
 from layout.project.reading.merge import with_types
 from layout.project.reading.reading import Reading
 from layout.project.reading.sanity import sanity
 from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, places
-from layout.project.reading.validation_errors import faults
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
 
 USABLE_FROM = "file 60"
 """Faults with a smaller code leave a file that does not say what its author meant: there is no project to work with."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Defaults:
-    """What holds for all entries of a section that say nothing else."""
-
-    devices: DeviceDefaults = field(default_factory=DeviceDefaults)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProjectFile(Project):
-    """A project as its files write it: with the sections that reading uses up.
-
-    Attributes
-    ----------
-    include
-        Other files below the project's folder that belong to it: YAML, or a CSV list of the wires found aboard.
-    shelf
-        The user's own types of device: the keys that devices of a type have in common.
-    defaults
-        What holds for every device that says nothing else.
-    """
-
-    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
-
-    include: Annotated[tuple[str, ...], OneOrMore()] = ()
-    shelf: Mapping[str, Device] = field(default_factory=dict)
-    defaults: Defaults = field(default_factory=Defaults)
 
 
 def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
@@ -87,7 +56,7 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
             findings += doubts
     if any(code_order(finding.rule) < code_order(USABLE_FROM) for finding in findings):
         project = None
-    return Reading(project=project, findings=in_order(_joined(findings)), sources=files.sources)
+    return Reading(project=project, findings=in_order(_joined(findings)), sources=FrozenMap(files.sources))
 
 
 def _with_more(tree: Table, more: Mapping[str, str]) -> Table:
@@ -104,51 +73,13 @@ def _with_more(tree: Table, more: Mapping[str, str]) -> Table:
     return Table(tree.at, {**tree.members, "devices": Member(at, Table(at, known))})
 
 
-@cache
-def adapter() -> TypeAdapter[Any]:
-    """Return the validator of project files."""
-    return TypeAdapter(ProjectFile)
-
-
 def _typed(tree: Table) -> tuple[Project | None, list[Finding]]:
-    conversion = Conversion(tree)
-    data = conversion.data(tree, ProjectFile)
-    try:
-        whole = adapter().validate_json(json.dumps(data), strict=True)
-    except ValidationError as error:
-        found = error.errors(include_url=False)
-        kept = [one for one in found if not _is_open_type(one)]
-        if kept:
-            return None, [*conversion.findings, *faults(kept, conversion, ProjectFile)]
-        data["shelf"] = {}  # types may leave open what each device says
-        whole = adapter().validate_json(json.dumps(data), strict=True)
-    name_entries(whole)
+    builder = Builder(tree, open_sections=("shelf",))
+    whole = builder.build(ProjectFile)
+    if whole is None:
+        return None, builder.findings
     values = {one.name: getattr(whole, one.name) for one in fields(Project)}
-    return Project(**{**values, "positions": places(tree)}), conversion.findings
-
-
-def _is_open_type(error: Any) -> bool:
-    """Tell whether an error only says that a type leaves open what each device says itself."""
-    return len(error["loc"]) == 2 and error["loc"][0] == "shelf" and error["type"] == "value_error"
-
-
-def name_entries(value: Any) -> None:
-    """Give every entry of a mapping its key as id, and as name where it has none."""
-    if isinstance(value, Mapping):
-        for key, entry in value.items():
-            if is_dataclass(entry):
-                known = {one.name for one in fields(entry)}
-                if "id" in known:
-                    object.__setattr__(entry, "id", key)  # not yet handed out: nobody has seen it without
-                if "name" in known and not getattr(entry, "name", ""):
-                    object.__setattr__(entry, "name", key)
-            name_entries(entry)
-    elif isinstance(value, tuple):
-        for entry in value:
-            name_entries(entry)
-    elif is_dataclass(value):
-        for one in fields(value):
-            name_entries(getattr(value, one.name))
+    return Project(**{**values, "positions": FrozenMap(places(tree))}), builder.findings
 
 
 def _joined(findings: Iterable[Finding]) -> list[Finding]:

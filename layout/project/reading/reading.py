@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -28,7 +30,7 @@ class Reading:
 
     project: Project | None
     findings: tuple[Finding, ...] = ()
-    sources: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=FrozenMap)
 
     def __repr__(self) -> str:
         return f"<Reading of {', '.join(self.sources) or 'nothing'}, {len(self.findings)} findings>"

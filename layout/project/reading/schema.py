@@ -4,37 +4,35 @@ from __future__ import annotations
 
 import json
 import sys
-from dataclasses import is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
+from enum import Enum
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
-from pydantic import TypeAdapter
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from layout.project import register
 from layout.project.model.device import Device
-from layout.project.reading import read, spec
+from layout.project.model.project_file import ProjectFile
+from layout.project.reading import spec
 from layout.project.reading.doctext import attribute_texts
+from layout.quantity import EXAMPLES, Kind, WireSize
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Mapping
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+Schema = dict[str, Any]
 
 
 def schemas() -> dict[str, str]:
     """Return each schema's file name and text."""
-    project = _cleaned(read.adapter().json_schema())
-    project["$defs"]["Device"].pop("required", None)
-    shelf = _cleaned(TypeAdapter(dict[str, Device]).json_schema())
-    shelf = {
-        "type": "object",
-        "additionalProperties": False,
-        "properties": {"shelf": {key: value for key, value in shelf.items() if key != "$defs"}},
-        "$defs": shelf["$defs"],
-    }
-    memory = _cleaned(register.adapter().json_schema())
-    memory["properties"] = {"spile_register": {"type": "integer", "maximum": register.VERSION}, **memory["properties"]}
-    memory["required"] = ["spile_register"]
+    project, shelf, memory = _whole(ProjectFile), _whole(Device), _whole(register.Register)
+    types = {"Device": {key: value for key, value in _record(Device, {}).items() if key != "required"}}
+    project["$defs"] |= types  # what a device must say may come from its type
+    types = {**shelf["$defs"], **types}
+    shelf = _table({"shelf": {"type": "object", "additionalProperties": {"$ref": "#/$defs/Device"}}}) | {"$defs": types}
+    version = {"spile_register": {"type": "integer", "maximum": register.VERSION}}
+    memory |= {"properties": {**version, **memory["properties"]}, "required": ["spile_register"]}
     return {
         "project.schema.json": _text("A spile project file", project),
         "shelf.schema.json": _text("A shelf of devices for spile projects", shelf),
@@ -49,57 +47,88 @@ def write(folder: Path) -> None:
         (folder / name).write_text(text, encoding="utf-8")
 
 
-def _cleaned(schema: dict[str, Any]) -> dict[str, Any]:
-    """Give keys as files write them, and drop what the reader fills."""
-    records = {kind.__name__: kind for kind in _records(read.ProjectFile)} | {
-        kind.__name__: kind for kind in _records(register.Register)
-    }
-    for name, part in [(schema.get("title", ""), schema), *schema.get("$defs", {}).items()]:
-        record = records.get(name)
-        if record is None or "properties" not in part:
+def _whole(record: type) -> Schema:
+    """Return the schema of a record with those of all records in it."""
+    held: dict[str, Schema] = {}
+    made = _record(record, held)
+    return {**made, "$defs": held}
+
+
+def _record(record: type, held: dict[str, Schema]) -> Schema:
+    texts = attribute_texts(record)
+    properties = {}
+    for one in fields(record):
+        if not spec.is_written(record, one.name):
             continue
-        known = {field: key for key, (field, _) in spec.keys(record).items()}
-        texts = attribute_texts(record)
-        part["description"] = (record.__doc__ or "").strip().partition("\n")[0]
-        part["properties"] = {
-            known[field]: _described(value, texts.get(field))
-            for field, value in part["properties"].items()
-            if field in known
-        }
-        required = [known[field] for field in part.get("required", ()) if field in known]
-        part.pop("required", None)
-        if required:
-            part["required"] = required
-        part["additionalProperties"] = False
-    return schema
+        key = one.name.rstrip("_")
+        kind = spec.keys(record)[key][1]
+        default = {} if one.default in (MISSING, None) or _is_inside_unit(kind) else {"default": one.default}
+        text = {"description": texts[one.name]} if one.name in texts else {}
+        properties[key] = {**_kind(kind, held), **default, **text}
+    needed = {"required": list(spec.needed(record))} if spec.needed(record) else {}
+    about = (record.__doc__ or "").strip().partition("\n")[0]
+    return {**_table(properties), "title": record.__name__, "description": about, **needed}
 
 
-def _described(schema: dict[str, Any], text: str | None) -> dict[str, Any]:
-    kept = {key: value for key, value in schema.items() if key not in ("title", "description")}
-    kinds = {part.get("type") for part in (schema, *schema.get("anyOf", ()))}
-    default = kept.get("default")
-    is_inside_unit = isinstance(default, int | float) and not kinds & {"number", "integer", "boolean"}
-    if default is None or is_inside_unit:  # 150.0 stands for 150 mm, which nobody may write without its unit
-        kept.pop("default", None)
-    return {**kept, "description": text} if text else kept
+def _table(properties: Mapping[str, Schema]) -> Schema:
+    return {"type": "object", "additionalProperties": False, "properties": properties}
 
 
-def _records(kind: Any) -> Iterator[type]:
-    """Give every record type that a type holds, itself included."""
-    todo, seen = [kind], set()
-    while todo:
-        current = todo.pop()
-        for one in spec.choices(current):
-            inner = spec.mapped(one)
-            items = spec.listed(one)
-            todo.extend([inner] if inner is not None else items[0] if items else ())
-            if is_dataclass(one) and isinstance(one, type) and one not in seen:
-                seen.add(one)
-                yield one
-                todo.extend(hint for _, hint in spec.keys(one).values())
+def _is_inside_unit(kind: Any) -> bool:
+    """Tell whether a default is a bare number that nobody may write so: 150.0 stands for 150 mm."""
+    marks = [mark for one in spec.choices(kind) for mark in spec.marks(one) if isinstance(mark, Kind)]
+    return any(not mark.bare for mark in marks)
 
 
-def _text(title: str, schema: dict[str, Any]) -> str:
+def _kind(kind: Any, held: dict[str, Schema]) -> Schema:
+    """Return the schema of what may stand in one place."""
+    ways = [way for one in spec.choices(kind) for way in _choice(one, held)]
+    if spec.takes_one(kind):
+        items, _any_number = spec.listed(kind) or ((kind,), True)
+        ways = [_kind(items[0], held), *ways]
+    if spec.takes_nothing(kind):
+        ways.append({"type": "null"})
+    return ways[0] if len(ways) == 1 else {"anyOf": ways}
+
+
+def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
+    mark = next((mark for mark in spec.marks(one) if isinstance(mark, Kind)), None)
+    if mark is not None:
+        return _quantity(mark)
+    if one is WireSize:
+        return [{"type": "string", "examples": ["2.5 mm2", "14 AWG"]}]
+    if get_origin(one) is Literal:
+        words = list(get_args(one))
+        return [{"enum": words, "type": "string" if isinstance(words[0], str) else "integer"}]
+    if isinstance(one, type) and issubclass(one, Enum):
+        about = (one.__doc__ or "").partition("\n")[0]
+        words = [member.value for member in one]
+        held[one.__name__] = {"enum": words, "type": "string", "title": one.__name__, "description": about}
+        return [{"$ref": f"#/$defs/{one.__name__}"}]
+    if is_dataclass(one) and isinstance(one, type):
+        if one.__name__ not in held:
+            held[one.__name__] = {}
+            held[one.__name__] = _record(one, held)
+        return [{"$ref": f"#/$defs/{one.__name__}"}]
+    if (value := spec.mapped(one)) is not None:
+        return [{"type": "object", "additionalProperties": _kind(value, held)}]
+    if (listed := spec.listed(one)) is not None:
+        kinds, any_number = listed
+        if any_number:
+            return [{"type": "array", "items": _kind(kinds[0], held)}]
+        size = {"minItems": len(kinds), "maxItems": len(kinds)}
+        return [{"type": "array", "prefixItems": [_kind(part, held) for part in kinds], **size}]
+    if isinstance(one, type) and issubclass(one, str):
+        return [{"type": "string"}]
+    return [{"type": {bool: "boolean", int: "integer", float: "number"}[one]}]
+
+
+def _quantity(mark: Kind) -> list[Schema]:
+    written = {"type": "string", "examples": EXAMPLES[mark.name].split(" or ")}
+    return [{"type": "number"}, written] if mark.bare else [written]
+
+
+def _text(title: str, schema: Schema) -> str:
     return json.dumps({"$schema": DRAFT, **schema, "title": title}, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
 
 

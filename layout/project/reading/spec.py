@@ -56,6 +56,13 @@ def choices(kind: Any) -> tuple[Any, ...]:
     return (kind,)
 
 
+def takes_nothing(kind: Any) -> bool:
+    """Tell whether an entry may be left empty."""
+    if get_origin(kind) is Annotated:
+        return takes_nothing(get_args(kind)[0])
+    return kind is NoneType or (get_origin(kind) in (Union, UnionType) and any(map(takes_nothing, get_args(kind))))
+
+
 def takes_one(kind: Any) -> bool:
     """Tell whether a single entry may stand for a list of one."""
     if any(isinstance(mark, OneOrMore) for mark in marks(kind)):
@@ -71,6 +78,19 @@ def is_text(kind: Any) -> bool:
         or (get_origin(one) is Literal and all(isinstance(word, str) for word in get_args(one)))
         for one in choices(kind)
     )
+
+
+def text(kind: type[str], value: str) -> str:
+    """Return text as its own type: ends and keys take their text apart."""
+    reads = getattr(kind, "read", None)
+    return value if reads is None else reads(value)
+
+
+def inner_keys(kind: Any) -> frozenset[str]:
+    """Return the keys of the record that stands here, alone or in a list."""
+    items = listed(kind)
+    inner = record(kind) or (record(items[0][0]) if items else None)
+    return frozenset(keys(inner)) if inner else frozenset()
 
 
 def record(kind: Any) -> type | None:

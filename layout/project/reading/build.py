@@ -1,0 +1,180 @@
+"""The tree as frozen values of the model; what does not fit is reported where it stands, in the file's own words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields
+from enum import Enum
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
+
+from layout.frozen import FrozenMap
+from layout.project.reading import spec, unfit
+from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, plain
+from layout.quantity import Kind, QuantityError, WireSize
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from layout.findings import Finding
+
+
+class _Refused(Exception):  # noqa: N818  (no error: what is wrong is among the findings)
+    """An entry can't be built; the reason is among the findings."""
+
+
+@dataclass(slots=True)
+class Builder:
+    """Builds values from one tree.
+
+    Attributes
+    ----------
+    root
+        The tree that findings are located in.
+    open_sections
+        Sections whose entries may leave open what a whole entry must say (types that devices build on).
+    findings
+        All that does not fit; each fault is reported, none stops the others.
+    """
+
+    root: Table
+    open_sections: Sequence[str] = ()
+    findings: list[Finding] = field(default_factory=list)
+
+    def build(self, kind: type) -> Any | None:
+        """Return the whole tree as one value of a record type, or None if anything in it does not fit."""
+        try:
+            return self._record(self.root, kind, ())
+        except _Refused:
+            return None
+
+    def _value(self, tree: Tree, kind: Any, key: Key) -> Any:
+        is_nothing = isinstance(tree, Leaf) and tree.value is None
+        if is_nothing and spec.takes_nothing(kind):
+            return None
+        if spec.takes_one(kind) and not isinstance(tree, Items) and not is_nothing:
+            items, _any_number = spec.listed(kind) or ((kind,), True)
+            return (self._value(tree, items[0], key),)
+        if isinstance(tree, Leaf):
+            return self._scalar(tree, kind, key)
+        if isinstance(tree, Items):
+            return self._list(tree, kind, key)
+        value_kind = spec.mapped(kind)
+        if value_kind is not None:
+            return self._mapping(tree, value_kind, key)
+        records = [one for one in map(spec.record, spec.choices(kind)) if one is not None]
+        if not records:
+            return self._scalar(tree, kind, key)
+        best = max(records, key=lambda record: sum(name in spec.keys(record) for name in tree.members))
+        return self._record(tree, best, key)
+
+    def _scalar(self, tree: Tree, kind: Any, key: Key) -> Any:
+        """Return what one of the kind's alternatives makes of the entry; the first that takes it wins."""
+        error: QuantityError | None = None
+        for one in spec.choices(kind):
+            try:
+                return _read(tree, one)
+            except QuantityError as reason:
+                error = reason
+            except _Refused:
+                pass
+        raise self._refused(unfit.value(self.root, key, kind, tree, error))
+
+    def _list(self, tree: Items, kind: Any, key: Key) -> Any:
+        found = spec.listed(kind)
+        if found is None:
+            return self._scalar(tree, kind, key)
+        kinds, any_number = found
+        if not any_number and len(tree.items) != len(kinds):
+            raise self._refused(unfit.value(self.root, key, kind, tree, None))
+        entries = enumerate(tree.items)
+        return tuple(self._all((item, kinds[0] if any_number else kinds[at], (*key, at)) for at, item in entries))
+
+    def _mapping(self, tree: Table, kind: Any, key: Key) -> Any:
+        entries = ((member.value, kind, (*key, name)) for name, member in tree.members.items())
+        return FrozenMap(zip(tree.members, self._all(entries, named=True), strict=True))
+
+    def _all(self, entries: Iterable[tuple[Tree, Any, Key]], *, named: bool = False) -> list[Any]:
+        """Build several entries, so that the faults of all of them are known before the first one counts."""
+        done, is_whole = [], True
+        for tree, kind, key in entries:
+            try:
+                if named and isinstance(tree, Table) and (record := spec.record(kind)) is not None:
+                    done.append(self._record(tree, record, key, key[-1]))
+                else:
+                    done.append(self._value(tree, kind, key))
+            except _Refused:
+                is_whole = False
+        if not is_whole:
+            raise _Refused
+        return done
+
+    def _record(self, tree: Table, record: type, key: Key, id_: str | int | None = None) -> Any:
+        """Build a record; as entry of a table it gets its key as id, and as name where it has none."""
+        known = spec.keys(record)
+        values: dict[str, Any] = {}
+        meant, is_whole = set(), True
+        for name, member in tree.members.items():
+            if name not in known:
+                finding, near = unfit.unknown_key(self.root, record, (*key, name))
+                self.findings.append(finding)
+                meant.add(near)
+                continue
+            try:
+                values[known[name][0]] = self._value(member.value, known[name][1], (*key, name))
+            except _Refused:
+                is_whole = False
+        for name in spec.needed(record):
+            if name not in tree.members:
+                is_whole = False
+                if name not in meant:
+                    self.findings.append(unfit.missing_key(self.root, (*key, name), known[name][1]))
+        is_open = len(key) == 2 and key[0] in self.open_sections
+        if not is_whole and not is_open:
+            raise _Refused
+        if id_ is not None:
+            own = {one.name for one in fields(record)}
+            values |= {"id": id_} if "id" in own else {}
+            values |= {"name": values.get("name") or id_} if "name" in own else {}
+        try:
+            return record(**values)
+        except ValueError as reason:
+            if is_open:
+                return None
+            raise self._refused(unfit.record(self.root, key, reason)) from None
+
+    def _refused(self, finding: Finding) -> _Refused:
+        self.findings.append(finding)
+        return _Refused()
+
+
+def _read(tree: Tree, one: Any) -> Any:
+    """Read an entry as one scalar type.
+
+    Raises
+    ------
+    QuantityError
+        If it is no such quantity.
+    _Refused
+        If it is something else.
+    """
+    mark = next((mark for mark in spec.marks(one) if isinstance(mark, Kind)), None)
+    if mark is not None:
+        return mark.read(plain(tree))
+    if one is WireSize:
+        return WireSize.read(plain(tree))
+    if not isinstance(tree, Leaf) or tree.value is None:
+        raise _Refused
+    value = tree.text if spec.is_text(one) and isinstance(tree.value, bool | int | float) else tree.value
+    match: list[Any]
+    if get_origin(one) is Literal:
+        match = [word for word in get_args(one) if type(word) is type(value) and word == value]
+    elif isinstance(one, type) and issubclass(one, Enum):
+        match = [member for member in one if member.value == value]
+    elif isinstance(one, type) and issubclass(one, str):
+        match = [spec.text(one, value)] if isinstance(value, str) else []
+    elif one is float:
+        match = [float(value)] if isinstance(value, int | float) and not isinstance(value, bool) else []
+    else:
+        match = [value] if type(value) is one else []
+    if not match:
+        raise _Refused
+    return match[0]
