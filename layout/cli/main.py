@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 import typer
 from typer.core import TyperGroup
 
-from layout.cli.commands import build, check, choose, fits, measured, new, pages, pin, place, rules, version
+from layout.cli.commands import build, check, choose, fits, measured, new, pages, pin, place, rules, trace, version
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
 
 USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
@@ -60,7 +60,7 @@ app = typer.Typer(
 )
 for command in (
     new.new, check.check, place.place, choose.choose, fits.fits, rules.rules, build.build, pages.template,
-    pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, version.version,
+    pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, trace.trace, version.version,
 ):  # fmt: skip
     app.command()(command)
 

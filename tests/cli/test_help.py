@@ -13,10 +13,10 @@ from tests.running import ROOT, python, spile
 
 COMMANDS = {(command.name or command.callback.__name__): command.callback for command in app.registered_commands}
 HEAVY = (
-    "ezdxf", "fontTools", "networkx", "numpy", "openpyxl", "ortools", "pydantic", "reportlab", "rich", "shapely",
-    "svgwrite", "wasmtime", "yaml",
+    "cv2", "ezdxf", "fontTools", "networkx", "numpy", "openpyxl", "ortools", "pydantic", "reportlab", "rich", "scipy",
+    "shapely", "svgwrite", "wasmtime", "yaml",
 )  # fmt: skip
-WITHOUT_PROJECT = ("new", "printcheck", "version")
+WITHOUT_PROJECT = ("new", "printcheck", "trace", "version")
 
 
 def test_help_lists_every_command_whole() -> None:

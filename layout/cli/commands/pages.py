@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -22,6 +22,8 @@ Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Ta
 Bars = Annotated[
     str, typer.Option("--measured", metavar="AxB", help="What the printer's 100 mm bars measured, across x up.")
 ]
+
+Marks = Annotated[bool, typer.Option("--marks", help="Sheets with marks, to lay beside what is photographed.")]
 
 
 def template(
@@ -86,11 +88,15 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     return across, up
 
 
-def printcheck(out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson = False, quiet: Quiet = False) -> None:
+def printcheck(
+    out: OutDir = Path("out"), paper: Paper = "A4", marks: Marks = False, as_json: AsJson = False, quiet: Quiet = False
+) -> None:
     """Write a page to measure the printer's scale.
 
     Example: spile printcheck --paper Letter
     """
+    if marks:
+        _marks(paper, out, Voice(as_json=as_json, quiet=quiet))
     from layout.handover.books.single_sheets import printcheck as page  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
@@ -101,6 +107,24 @@ def printcheck(out: OutDir = Path("out"), paper: Paper = "A4", as_json: AsJson =
         voice.refuse(str(error))
     voice.files([file])
     voice.line("Print it at 100 %, measure the bars, then: spile template FILE --measured ACROSSxUP")
+    voice.finish()
+
+
+def _marks(paper: str, out: Path, voice: Voice) -> NoReturn:
+    from layout.handover.books.single_sheets import mark_sheets as pages  # noqa: PLC0415
+    from layout.trace.needs import missing  # noqa: PLC0415
+
+    if lacking := missing():
+        voice.refuse(
+            f"marks need {', '.join(lacking)}", remedy="install them with: pip install 'spile[trace]'", rule="file 95"
+        )
+    usable_folder(out, voice)
+    try:
+        file = written(lambda: pages(paper, out), out, voice)
+    except ValueError as error:
+        voice.refuse(str(error))
+    voice.files([file])
+    voice.line("Print it at 100 %, lay four sheets round the thing, photograph it, then: spile trace PICTURE")
     voice.finish()
 
 

@@ -13,8 +13,8 @@ from layout.project.model.panel import SizeFrom
 if TYPE_CHECKING:
     from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes
     from layout.geometry.path import Path, Point
-    from layout.project.model.device import Device, Fixing, Tolerance
-    from layout.project.model.shape import Shape
+    from layout.project.model.device import Device, Fixing
+    from layout.project.model.shape import Shape, Tolerance
 
 Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
 
@@ -99,7 +99,7 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
 
 def is_confirmed(device: Device) -> bool:
     """Tell whether a device's sizes may be cut without a second look."""
-    return device.size_from in {SizeFrom.MAKER, SizeFrom.MEASURED}
+    return device.size_from in {SizeFrom.MAKER, SizeFrom.MEASURED, SizeFrom.TRACED}
 
 
 def whence(size_from: SizeFrom) -> str:
@@ -107,6 +107,7 @@ def whence(size_from: SizeFrom) -> str:
     return {
         SizeFrom.MAKER: "from the maker's drawing",
         SizeFrom.MEASURED: "measured",
+        SizeFrom.TRACED: "traced from a picture",
         SizeFrom.GUESSED: "guessed",
         SizeFrom.CATALOGUE: "only from the catalogue",
     }[size_from]

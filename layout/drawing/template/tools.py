@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from layout.drawing.elements.numerals import mm, tool_size
-from layout.project.model.device import Tolerance
+from layout.project.model.shape import Tolerance
 
 if TYPE_CHECKING:
     from layout.drawing.panel.holes import Hole

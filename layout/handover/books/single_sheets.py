@@ -10,6 +10,8 @@ from layout.handover.files.documents import replace_file
 from layout.handover.files.panel_files import plain
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layout.drawing.elements.scene import Scene
     from layout.project.model.project import Project
 
@@ -26,7 +28,22 @@ def printcheck(paper: str, out: Path | str) -> Path:
     """
     from layout.drawing.paper.printcheck import printcheck_scene  # noqa: PLC0415
 
-    return _one_page(printcheck_scene(paper), f"printcheck-{paper}.pdf", "Print check", out)
+    return _written([printcheck_scene(paper)], f"printcheck-{paper}.pdf", "Print check", out)
+
+
+def mark_sheets(paper: str, out: Path | str) -> Path:
+    """Write the sheets with marks that are laid beside a thing before it is photographed.
+
+    Raises
+    ------
+    ValueError
+        If no paper has that name, or the marks do not fit on it.
+    OSError
+        If the folder can't be written.
+    """
+    from layout.trace.sheet import mark_scenes  # noqa: PLC0415
+
+    return _written(mark_scenes(paper), f"marks-{paper}.pdf", "Sheets with marks", out)
 
 
 def overlay(project: Project, device: str, out: Path | str) -> Path:
@@ -42,10 +59,10 @@ def overlay(project: Project, device: str, out: Path | str) -> Path:
     from layout.drawing.panel.overlay import overlay_scene  # noqa: PLC0415
 
     name = project.devices[device].name or device
-    return _one_page(overlay_scene(project, device), f"overlay-{plain(device)}.pdf", f"Template of {name}", out)
+    return _written([overlay_scene(project, device)], f"overlay-{plain(device)}.pdf", f"Template of {name}", out)
 
 
-def _one_page(scene: Scene, file: str, title: str, out: Path | str) -> Path:
+def _written(scenes: Sequence[Scene], file: str, title: str, out: Path | str) -> Path:
     folder = Path(out)
     folder.mkdir(parents=True, exist_ok=True)
-    return replace_file(folder / file, pdf_bytes([scene], DocumentInfo(title=title)))
+    return replace_file(folder / file, pdf_bytes(scenes, DocumentInfo(title=title)))

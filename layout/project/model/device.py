@@ -15,18 +15,10 @@ from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
-from layout.project.model.shape import Pair, Shape
+from layout.project.model.shape import Pair, Shape, Tolerance
 from layout.quantity import Gap, Kg, Mm, Size, Watt
 
 Turn = Literal[0, 90, 180, 270]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerance:
-    """How much larger or smaller than nominal a cut-out may be, over its whole width, mm."""
-
-    plus: Gap = 0.0
-    minus: Gap = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

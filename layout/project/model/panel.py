@@ -10,7 +10,7 @@ from typing import Annotated, ClassVar, Literal
 from layout.frozen import FrozenMap
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
-from layout.project.model.shape import Dimensions, Pair, Shape
+from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance
 from layout.quantity import Degrees, Gap, Mm, Size
 
 
@@ -24,10 +24,11 @@ class Layer(StrEnum):
 
 
 class SizeFrom(StrEnum):
-    """Where a size comes from. Only maker's drawing and measured may be cut without a second look."""
+    """Where a size comes from. What is guessed or from the catalogue may not be cut without a second look."""
 
     MAKER = "maker"
     MEASURED = "measured"
+    TRACED = "traced"
     GUESSED = "guessed"
     CATALOGUE = "catalogue"
 
@@ -157,6 +158,8 @@ class Panel(Entry):
     outline
         Closed outline; the datum is the lower left corner of its bounding box, seen from the front, so the reader
         moves it there.
+    outline_tolerance, size_from
+        How well the outline is known, and where it comes from.
     holes
         Openings in the sheet that stay (no device covers them).
     thickness, material
@@ -175,6 +178,8 @@ class Panel(Entry):
     id: str = ""
     name: str = ""
     outline: Shape
+    outline_tolerance: Tolerance | None = None
+    size_from: SizeFrom | None = None
     holes: tuple[Shape, ...] = ()
     thickness: Size
     material: Literal["plywood", "solid wood", "aluminium", "acrylic", "grp", "steel"]

@@ -18,6 +18,14 @@ Dimensions = tuple[Size, Size]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerance:
+    """How much larger or smaller than nominal a size may be, over its whole width, mm."""
+
+    plus: Gap = 0.0
+    minus: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Corner:
     """One corner of a path; with a radius it is rounded by an arc that touches both its sides."""
 

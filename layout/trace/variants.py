@@ -1,0 +1,94 @@
+"""Outlines of a simpler or a rounder make, to be tried against the one at hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from layout.geometry.path import Point
+    from layout.trace.outline import Outline
+
+RADII_TRIED_MM = (3.0, 15.0)
+"""A sharp corner is tried with roundings that start here."""
+SHORT = 0.12
+"""Only sides shorter than this share of all are tried to be left out."""
+
+
+def sharper(outline: Outline) -> list[Outline]:
+    """Return the outline with each small rounding taken away."""
+    return [
+        replace(outline, radii=(*outline.radii[:k], None, *outline.radii[k + 1 :]))
+        for k, radius in enumerate(outline.radii)
+        if radius is not None and radius < 2 * min(RADII_TRIED_MM)
+    ]
+
+
+def rounder(outline: Outline) -> list[Outline]:
+    """Return the outline with each sharp corner between lines rounded."""
+    return [
+        replace(outline, radii=(*outline.radii[:k], start, *outline.radii[k + 1 :]))
+        for start in RADII_TRIED_MM
+        for k, radius in enumerate(outline.radii)
+        if radius is None and outline.bulges[k - 1] is None and outline.bulges[k] is None
+    ]
+
+
+def fewer(outline: Outline) -> list[Outline]:
+    """Return the outline with each short side left out: its neighbours run on until they meet, rounded there."""
+    count = len(outline.corners)
+    if count < 3:
+        return []
+    lengths = [math.dist(outline.corners[k], outline.corners[(k + 1) % count]) for k in range(count)]
+    made = []
+    for k, length in enumerate(lengths):
+        if length < SHORT * sum(lengths) and count > 3:
+            made += _left_out(outline, k)
+    return made
+
+
+def _left_out(outline: Outline, k: int) -> list[Outline]:
+    """Return the outline without side k: its ends made one corner, between lines rounded."""
+    count = len(outline.corners)
+    before, after, end = (k - 1) % count, (k + 1) % count, (k + 2) % count
+    start, stop = outline.corners[k], outline.corners[after]
+    straight = outline.bulges[before] is None and outline.bulges[after] is None
+    meeting = _meeting(outline.corners[before], start, stop, outline.corners[end]) if straight else None
+    if straight and meeting is None and count < 5:
+        return []
+    if straight and meeting is None:
+        return [_run_on(outline, k)]
+    at = meeting[0] if meeting else ((start[0] + stop[0]) / 2, (start[1] + stop[1]) / 2)
+    radius = meeting[1] if meeting else None
+    corners, radii, bulges = list(outline.corners), list(outline.radii), list(outline.bulges)
+    corners[k], radii[k], bulges[k] = at, radius, bulges[after]
+    for values in (corners, radii, bulges):
+        del values[after]
+    return [replace(outline, corners=tuple(corners), radii=tuple(radii), bulges=tuple(bulges))]
+
+
+def _run_on(outline: Outline, k: int) -> Outline:
+    """Return the outline without side k and both its ends: the sides beside it, in one line, made one."""
+    gone = {k, (k + 1) % len(outline.corners)}
+    kept = [i for i in range(len(outline.corners)) if i not in gone]
+    return replace(
+        outline,
+        corners=tuple(outline.corners[i] for i in kept),
+        radii=tuple(outline.radii[i] for i in kept),
+        bulges=tuple(outline.bulges[i] for i in kept),
+    )
+
+
+def _meeting(far: Point, start: Point, stop: Point, end: Point) -> tuple[Point, float] | None:
+    """Return where far-start and end-stop meet beyond their ends, and the radius that reaches from end to end."""
+    into = (start[0] - far[0], start[1] - far[1])
+    out = (end[0] - stop[0], end[1] - stop[1])
+    turned = into[0] * out[1] - into[1] * out[0]
+    if abs(turned) < 0.02 * math.hypot(*into) * math.hypot(*out):
+        return None
+    along = ((stop[0] - start[0]) * out[1] - (stop[1] - start[1]) * out[0]) / turned
+    at = (start[0] + along * into[0], start[1] + along * into[1])
+    turn = math.atan2(turned, into[0] * out[0] + into[1] * out[1])
+    reach = (math.dist(at, start) + math.dist(at, stop)) / 2
+    return at, max(reach / abs(math.tan(turn / 2)), 0.5)
