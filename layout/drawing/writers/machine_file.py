@@ -13,8 +13,6 @@ from layout.drawing.elements.scene import Group, Item, Scene, StrokePath
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.paper.stamp import cutting_errors, is_withheld, overprint, panel_subjects
-from layout.drawing.writers.dxf import dxf_text
-from layout.drawing.writers.svg import svg_text
 from layout.geometry.offset import offset
 from layout.geometry.path import Path
 
@@ -61,6 +59,8 @@ class MachineFile:
         ValueError
             The file is withheld.
         """
+        from layout.drawing.writers.dxf import dxf_text  # noqa: PLC0415  (checking a project writes none)
+
         scene = self._scene()
         group = Group(scene.items, dx_mm=-self.datum[0], dy_mm=-self.datum[1])
         return dxf_text(Scene(width_mm=scene.width_mm, height_mm=scene.height_mm, items=(group,), title=scene.title))
@@ -73,6 +73,8 @@ class MachineFile:
         ValueError
             The file is withheld.
         """
+        from layout.drawing.writers.svg import svg_text  # noqa: PLC0415  (checking a project writes none)
+
         return svg_text(self._scene())
 
     def _scene(self) -> Scene:

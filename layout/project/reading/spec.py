@@ -42,11 +42,13 @@ def has_id(kind: Any) -> bool:
     return is_dataclass(kind) and any(field.name == "id" for field in fields(kind))
 
 
+@cache
 def marks(kind: Any) -> tuple[Any, ...]:
     """Return the marks (``Kind``, ``OneOrMore``) of an annotated type."""
     return tuple(get_args(kind)[1:]) if get_origin(kind) is Annotated else ()
 
 
+@cache
 def choices(kind: Any) -> tuple[Any, ...]:
     """Return the alternatives of a type, without None."""
     if get_origin(kind) is Annotated and not any(isinstance(mark, Kind) for mark in marks(kind)):
@@ -56,6 +58,7 @@ def choices(kind: Any) -> tuple[Any, ...]:
     return (kind,)
 
 
+@cache
 def takes_nothing(kind: Any) -> bool:
     """Tell whether an entry may be left empty."""
     if get_origin(kind) is Annotated:
@@ -63,6 +66,7 @@ def takes_nothing(kind: Any) -> bool:
     return kind is NoneType or (get_origin(kind) in (Union, UnionType) and any(map(takes_nothing, get_args(kind))))
 
 
+@cache
 def takes_one(kind: Any) -> bool:
     """Tell whether a single entry may stand for a list of one."""
     if any(isinstance(mark, OneOrMore) for mark in marks(kind)):
@@ -70,6 +74,7 @@ def takes_one(kind: Any) -> bool:
     return get_origin(kind) in (Union, UnionType) and any(takes_one(part) for part in get_args(kind))
 
 
+@cache
 def is_text(kind: Any) -> bool:
     """Tell whether only text stands here, so that ``12`` or ``true`` are meant as written."""
     return all(
@@ -93,6 +98,7 @@ def inner_keys(kind: Any) -> frozenset[str]:
     return frozenset(keys(inner)) if inner else frozenset()
 
 
+@cache
 def record(kind: Any) -> type | None:
     """Return the record type among the alternatives, the first if there are several."""
     return next(
@@ -100,11 +106,13 @@ def record(kind: Any) -> type | None:
     )
 
 
+@cache
 def mapped(kind: Any) -> Any | None:
     """Return the type of a mapping's values, or None for what is no mapping."""
     return next((get_args(one)[1] for one in choices(kind) if get_origin(one) is Mapping), None)
 
 
+@cache
 def listed(kind: Any) -> tuple[tuple[Any, ...], bool] | None:
     """Return the types of a list's items and whether there may be any number of them; None for what is no list."""
     for one in choices(kind):
