@@ -61,7 +61,9 @@ EXAMPLES = {
 """What to write, for messages."""
 
 _NUMBER = r"[+-]?(?:\d+\s+\d+\s*/\s*\d+|\d+-\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+\.?\d*|\.\d+)"
-_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s+\-.,:/].*?)?\s*$")
+_QUANTITY = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s+\-.,:/].*)?")
+_MOST_SIGNS = 100
+"""Signs of a quantity's text; more are no quantity, and would only be slow to find so."""
 
 
 class QuantityError(ValueError):
@@ -99,15 +101,17 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
         raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}")
     if isinstance(text, int | float):
         text = format(Decimal(repr(text)), "f")
-    match = _QUANTITY.match(text.replace(OHM_SIGN, "Ω"))
+    text = text.strip().replace(OHM_SIGN, "Ω")
+    is_short = len(text) <= _MOST_SIGNS
+    match = _QUANTITY.fullmatch(text) if is_short else None
     if match is None:
-        comma = re.fullmatch(r"\s*\d+,\d+(\s*\S+)?\s*", text)
-        hint = f"; write a decimal point: {text.strip().replace(',', '.')}" if comma else ""
+        comma = is_short and re.fullmatch(r"\d+,\d+(\s*\S+)?", text)
+        hint = f"; write a decimal point: {text.replace(',', '.')}" if comma else ""
         raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}{hint}")
     value = _number(match["number"])
     unit = match["unit"]
     if unit is None and not bare:
-        raise QuantityError(f"{_shown(text.strip())} has no unit; write {_a(kind)} like {example}")
+        raise QuantityError(f"{_shown(text)} has no unit; write {_a(kind)} like {example}")
     factor = 1.0 if unit is None else UNITS[kind].get(unit)
     if factor is None:
         raise QuantityError(_wrong_unit(unit, kind))
@@ -172,7 +176,7 @@ class WireSize:
         if isinstance(text, WireSize):
             return text
         if isinstance(text, str):
-            gauge = re.fullmatch(r"\s*(?:AWG\s*)?(\d{1,2}|[1-4]/0)(?:\s*AWG)?\s*", text, re.IGNORECASE)
+            gauge = re.fullmatch(r"(?:AWG\s*)?(\d{1,2}|[1-4]/0)(?:\s*AWG)?", text.strip(), re.IGNORECASE)
             if gauge and "awg" in text.lower():
                 return cls(awg=gauge[1])
             if "awg" not in text.lower():

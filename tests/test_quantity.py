@@ -155,3 +155,17 @@ def test_refuses_other_wire_sizes(text: object) -> None:
     """A bare number, a length or an unknown gauge is no wire size."""
     with pytest.raises(QuantityError):
         WireSize.read(text)
+
+
+@pytest.mark.parametrize("signs", [("12 mm", " ", "x"), ("12", " ", "mm"), ("1,", "1", " y z")])
+def test_endless_text_is_no_quantity(signs: tuple[str, str, str]) -> None:
+    """Text far longer than a quantity is refused without being searched, and shown by its beginning only."""
+    with pytest.raises(QuantityError) as caught:
+        parse(signs[0] + 60_000 * signs[1] + signs[2], "length")
+    assert len(str(caught.value)) < 120
+
+
+def test_blanks_around_a_quantity_do_not_count() -> None:
+    """However many blanks stand around it, a quantity is read."""
+    assert parse(" " * 60_000 + "12 mm" + " " * 60_000, "length") == 12.0
+    assert WireSize.read(" " * 60_000 + "14 AWG" + " " * 60_000) == WireSize(awg="14")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from layout.findings.finding import in_order
@@ -43,10 +44,16 @@ def as_lines(
 def _places(finding: Finding, sources: Mapping[str, str]) -> list[str]:
     at = finding.at
     where = f"{at.file}:{at.line}" if at.line else at.file
-    lines = sources.get(at.file, "").splitlines()
+    lines = _lines(sources.get(at.file, ""))
     said = lines[at.line - 1].strip() if 0 < at.line <= len(lines) else ""
     own = [f"{where}   {said}".rstrip()] if where else []
     return own + [f"see also {place.file}:{place.line}" for place in finding.related if place.file]
+
+
+@lru_cache(maxsize=128)
+def _lines(text: str) -> list[str]:
+    """Return a file's lines; each of many findings in it asks for one."""
+    return text.splitlines()
 
 
 def _broken(text: str, width: int | None, *, first: str) -> list[str]:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from layout.geometry.segment import Arc, Line, Segment, distance_mm
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
-    from layout.geometry.box import Point
+    from layout.geometry.box import Box, Point
     from layout.geometry.path import Path
 
 TOUCH_MM = 1e-7
@@ -53,20 +53,31 @@ def crosses_itself(path: Path) -> Point | None:
     """Return the first point where a path meets itself elsewhere than at its own joints, or None."""
     count = len(path.segments)
     boxes = [segment.bounds().grown(TOUCH_MM) for segment in path.segments]
-    for i in range(count):
-        for j in range(i + 1, count):
-            if boxes[i].gap_mm(boxes[j]) > 0:
-                continue
-            joints = []
-            if j == i + 1:
-                joints.append(path.segments[i].end)
-            if path.closed and i == 0 and j == count - 1:
-                joints.append(path.segments[0].start)
-            for share, _ in crossings(path.segments[i], path.segments[j]):
-                point = path.segments[i].point_at(share)
-                if all(distance_mm(point, joint) > 10 * TOUCH_MM for joint in joints):
-                    return point
+    for i, j in _near(boxes):
+        joints = []
+        if j == i + 1:
+            joints.append(path.segments[i].end)
+        if path.closed and i == 0 and j == count - 1:
+            joints.append(path.segments[0].start)
+        for share, _ in crossings(path.segments[i], path.segments[j]):
+            point = path.segments[i].point_at(share)
+            if all(distance_mm(point, joint) > 10 * TOUCH_MM for joint in joints):
+                return point
     return None
+
+
+def _near(boxes: Sequence[Box]) -> list[tuple[int, int]]:
+    """Return the pairs of boxes that touch or overlap, in order, by a sweep from left to right."""
+    found: list[tuple[int, int]] = []
+    under: list[int] = []
+    for k in sorted(range(len(boxes)), key=lambda at: boxes[at].x0):
+        box = boxes[k]
+        under = [other for other in under if boxes[other].x1 >= box.x0]
+        found += [
+            (min(k, other), max(k, other)) for other in under if boxes[other].y1 >= box.y0 and boxes[other].y0 <= box.y1
+        ]
+        under.append(k)
+    return sorted(found)
 
 
 def _meeting_points(first: Segment, second: Segment) -> Iterator[Point]:

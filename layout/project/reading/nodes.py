@@ -99,6 +99,7 @@ class _Builder:
         self._anchors: dict[str, tuple[Tree, int]] = {}
         self._documents = 0
         self._entries = 0
+        self._has_aliases = False
 
     def fault(self, rule: str, at: Place, message: str, remedy: str | None, *related: Place) -> None:
         self.findings.append(Finding(rule=rule, message=message, at=at, remedy=remedy, related=related))
@@ -137,6 +138,7 @@ class _Builder:
         if event.anchor not in self._anchors:
             message = f"alias '*{event.anchor}' repeats nothing"
             self._refuse("file 11", event, message, f"mark an entry above with &{event.anchor}")
+        self._has_aliases = True
         tree, size = self._anchors[event.anchor]
         self._count(size, event)
         self._add(tree, event)
@@ -170,8 +172,11 @@ class _Builder:
     def _count(self, entries: int, event: Any) -> None:
         self._entries += entries
         if self._entries > MOST_ENTRIES:
-            message = f"more than {MOST_ENTRIES} entries with aliases written out"
-            self._refuse("file 10", event, message, "use fewer aliases")
+            if self._has_aliases:
+                message = f"more than {MOST_ENTRIES} entries with aliases written out"
+                self._refuse("file 10", event, message, "use fewer aliases")
+            message = f"more than {MOST_ENTRIES} entries in one file"
+            self._refuse("file 3", event, message, "split it with include, or check that it is the right file")
 
     def _add(self, tree: Tree, event: Any) -> None:
         if not self._open:

@@ -48,7 +48,6 @@ def marks(kind: Any) -> tuple[Any, ...]:
     return tuple(get_args(kind)[1:]) if get_origin(kind) is Annotated else ()
 
 
-@cache
 def choices(kind: Any) -> tuple[Any, ...]:
     """Return the alternatives of a type, without None."""
     if get_origin(kind) is Annotated and not any(isinstance(mark, Kind) for mark in marks(kind)):
@@ -106,13 +105,11 @@ def record(kind: Any) -> type | None:
     )
 
 
-@cache
 def mapped(kind: Any) -> Any | None:
     """Return the type of a mapping's values, or None for what is no mapping."""
     return next((get_args(one)[1] for one in choices(kind) if get_origin(one) is Mapping), None)
 
 
-@cache
 def listed(kind: Any) -> tuple[tuple[Any, ...], bool] | None:
     """Return the types of a list's items and whether there may be any number of them; None for what is no list."""
     for one in choices(kind):

@@ -178,3 +178,17 @@ def test_plain_scalars_keep_their_text_or_become_numbers(text: str) -> None:
     value = scalar(text, plain=True)
     assert value == text or value is None or isinstance(value, bool | int | float)
     assert scalar(text, plain=False) == text
+
+
+def test_the_limit_speaks_of_aliases_only_where_there_are_some() -> None:
+    """A file of too many entries is told to be split; one whose aliases make it so, to use fewer of them."""
+    many = "a: [" + "0," * 200_000 + "]\n"
+    tree, findings = compose(many, "file.yaml")
+    assert tree is None
+    assert [(one.rule, one.message) for one in findings] == [("file 3", "more than 200000 entries in one file")]
+    rows = "a: &a [" + "0," * 1_000 + "]\n" + "b: [" + "*a," * 200 + "]\n"
+    tree, findings = compose(rows, "file.yaml")
+    assert tree is None
+    assert [(one.rule, one.message) for one in findings] == [
+        ("file 10", "more than 200000 entries with aliases written out")
+    ]
