@@ -80,11 +80,13 @@ def arrange(
         Where nothing fits, with lines on which rules and devices conflict and which single changes would help.
     """
     from layout.placing.by_components import Effort  # noqa: PLC0415
+    from layout.placing.keeping import kept_too_much  # noqa: PLC0415
     from layout.placing.place import place  # noqa: PLC0415
 
     effort = effort or Effort.NORMAL
     chosen = register.arrangement
-    first = place(project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, stop=stop)
+    eased = kept_too_much(project, chosen, keep, seed=seed) if chosen is not None and keep else None
+    first = eased or place(project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, stop=stop)
     best = first.arrangement
     if best is None or best.proof == "not usable":
         from layout.placing.explain import explain  # noqa: PLC0415
@@ -98,7 +100,7 @@ def arrange(
     found: tuple[Arrangement, ...] = (best,)
     findings = first.findings
     lines: tuple[str, ...] = ()
-    if alternatives > 1:
+    if alternatives > 1 and eased is None:
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
         more = several(

@@ -11,7 +11,21 @@ from typing import Any, NoReturn
 import typer
 from typer.core import TyperGroup
 
-from layout.cli.commands import build, check, choose, fits, measured, new, pages, pin, place, rules, trace, version
+from layout.cli.commands import (
+    build,
+    check,
+    choose,
+    fits,
+    measured,
+    move,
+    new,
+    pages,
+    pin,
+    place,
+    rules,
+    trace,
+    version,
+)
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
 
 USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
@@ -59,8 +73,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 for command in (
-    new.new, check.check, place.place, choose.choose, fits.fits, rules.rules, build.build, pages.template,
-    pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, trace.trace, version.version,
+    new.new, check.check, place.place, choose.choose, move.move, move.undo, fits.fits, rules.rules, build.build,
+    pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, trace.trace,
+    version.version,
 ):  # fmt: skip
     app.command()(command)
 

@@ -82,6 +82,18 @@ def usable_folder(out: Path, voice: Voice) -> None:
         voice.refuse(f"nothing can be written to '{out}'", remedy="name another --out", rule="file 92")
 
 
+def edited(path: Path, key: str, value: object, voice: Voice) -> Path:
+    """Set a value in a project's files, or remove it (None); end with code 2 if that can't be done."""
+    from layout.project.editing.edit import EditError, edit_project  # noqa: PLC0415
+
+    try:
+        return edit_project(path, key, value)
+    except EditError as error:
+        voice.refuse(str(error), rule="file 93")
+    except OSError as error:
+        voice.refuse(f"'{path}' can't be written: {(error.strerror or 'unknown reason').lower()}", rule="file 92")
+
+
 def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
     """Return what a writing call gives; end with code 2 if the folder can't be written after all."""
     try:

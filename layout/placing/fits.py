@@ -2,37 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.frozen import FrozenMap
-from layout.placing.engine.problem import SCALE, AnyZeroTerm, Linear
-from layout.placing.given_positions import given, is_cut
-from layout.placing.translation.layout_index import GivenPosition
+from layout.placing.fewest_moves import MOST_MOVERS, fewest_moves, moved_arrangement, moves_words
+from layout.placing.freed import bans_by
+from layout.placing.given_positions import given, still_at
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.translate import Translated, translate
 from layout.project.model.arrangement import Placed
 from layout.project.model.device import Body, Device
 from layout.project.model.panel import SizeFrom
+from layout.project.model.reserved_room import stand_ins, without_room
 from layout.project.model.shape import Shape
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from layout.placing.engine.problem import ForbiddenRegion
+    from layout.placing.translation.layout_index import GivenPosition
     from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
 NEW = "one more"
 """Id of the device that is asked for, unless it has its own."""
-
-MOVES_WORK = 6.0
-"""Deterministic time for the search with moves."""
-
-ELSEWHERE = 1 << 26
-"""What another turn or panel adds to the sum that is 0 only where a device has not moved."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,11 +58,15 @@ class Fits:
     device
         What was asked for.
     spots
-        Areas in which it fits without moving anything, largest first; every spot has passed the judge.
+        Areas in which it fits without moving anything: on panels where its kind belongs first, then the largest;
+        every spot has passed the judge.
+    given_up
+        Where nothing is free: by the path of reserved room, areas in which it fits if that room is given up.
     moved
         Where it fits only with moves: an arrangement with it, judged; None where none was found or none is needed.
     movers
-        Ids of the devices that move in it.
+        Ids of the devices that move in it, and paths of reserved room, with how far, mm; infinite for another turn or
+        panel.
     fewest
         Whether fewer moves are proven not to do.
     findings
@@ -76,8 +75,9 @@ class Fits:
 
     device: Device
     spots: tuple[FreeSpot, ...]
+    given_up: Mapping[str, tuple[FreeSpot, ...]] = field(default_factory=FrozenMap)
     moved: Arrangement | None = None
-    movers: tuple[str, ...] = ()
+    movers: Mapping[str, float] = field(default_factory=FrozenMap)
     fewest: bool = False
     findings: tuple[Finding, ...] = ()
 
@@ -122,18 +122,21 @@ def fits(project: Project, arrangement: Arrangement, device: Device, *, seed: in
     spots = tuple(_spots(more, arrangement, device))
     if spots:
         return Fits(device=device, spots=spots)
-    return _with_moves(more, arrangement, device, seed)
-
-
-def _still(arrangement: Arrangement) -> dict[str, GivenPosition]:
-    return {
-        name: GivenPosition(x=one.x, y=one.y, turn=one.turn, panel=one.panel)
-        for name, one in arrangement.placed.items()
+    given_up = {
+        name: found
+        for name, room in stand_ins(project).items()
+        if room.panel[0] in device.panel
+        and (found := tuple(_spots(without_room(more, name), _without(arrangement, name), device)))
     }
+    return replace(_with_moves(more, arrangement, device, seed), given_up=FrozenMap(given_up))
+
+
+def _without(arrangement: Arrangement, room: str) -> Arrangement:
+    return replace(arrangement, rooms=FrozenMap({name: at for name, at in arrangement.rooms.items() if name != room}))
 
 
 def _spots(project: Project, arrangement: Arrangement, device: Device) -> list[FreeSpot]:
-    built = translate(project, side=Rounding.SAFE, held=_still(arrangement))
+    built = translate(project, side=Rounding.SAFE, held=still_at({**arrangement.placed, **arrangement.rooms}))
     if built.problem is None:
         return []
     k = built.index.number[device.id]
@@ -143,37 +146,54 @@ def _spots(project: Project, arrangement: Arrangement, device: Device) -> list[F
             spot = _spot(project, arrangement, device, option, area)
             if spot is not None:
                 found.append((size, spot))
-    found.sort(key=lambda one: (-one[0], one[1].placed.panel, one[1].placed.x, one[1].placed.y, one[1].placed.turn))
+    belongs = {panel: _alike(project, arrangement, device, panel) for panel in device.panel}
+    found.sort(
+        key=lambda sized: (-belongs[sized[1].placed.panel], -sized[0], sized[1].placed.panel, sized[1].placed.x,
+                           sized[1].placed.y, sized[1].placed.turn)
+    )  # fmt: skip
     return [spot for _, spot in found]
+
+
+def _alike(project: Project, arrangement: Arrangement, device: Device, panel: str) -> int:
+    """Return how many devices of a panel are of a kind with one more: of its type or a class, or looked at as it is."""
+    there = [
+        project.devices[name] for name, one in arrangement.placed.items() if one.panel == panel and name != device.id
+    ]
+    return sum(
+        (other.type is not None and other.type == device.type)
+        or bool(set(other.classes) & set(device.classes))
+        or (device.eye and other.eye)
+        or (device.reach and other.reach)
+        for other in there
+    )
 
 
 def _free(built: Translated, k: int, t: int, arrangement: Arrangement) -> Iterator[tuple[object, float]]:
     """Yield the areas of positions, in steps, that the others leave to an item at a turn, with their sizes."""
     import shapely  # noqa: PLC0415
 
-    still, option, problem = built.positions(arrangement.placed), built.options[k][t], built.wishing(())
-    regions: list[tuple[ForbiddenRegion, int, int]] = [(region, 0, 0) for region in option.turn.forbidden]
-    for other, (x, y) in enumerate(still.positions):
-        if other != k and still.present[other]:
-            i, j = min(other, k), max(other, k)
-            turns = (still.turns[other], t) if other < k else (t, still.turns[other])
-            sign = 1 if other < k else -1
-            for region in problem.pairs.between(i, turns[0], j, turns[1]):
-                rows = tuple((sign * a, sign * b, c) for a, b, c in region.rows)
-                regions.append((replace(region, rows=rows), x, y))
+    still, option, problem = (
+        built.positions({**arrangement.placed, **arrangement.rooms}),
+        built.options[k][t],
+        built.wishing(()),
+    )
+    regions = [*option.turn.forbidden]
+    for other, is_there in enumerate(still.present):
+        if other != k and is_there:
+            regions += bans_by(problem, still, k, t, other)
     for room in option.turn.rooms:
-        area = _polygon(room.rows, 0, 0)
+        area = _polygon(room.rows)
         if area is None:
             continue
-        bans = [ban for region, x, y in regions if (ban := _polygon(region.rows, x, y)) is not None]
+        bans = [ban for region in regions if (ban := _polygon(region.rows)) is not None]
         left = area.difference(shapely.union_all(bans)) if bans else area  # type: ignore[attr-defined]
         for part in shapely.get_parts(left):
             if part.geom_type == "Polygon" and part.area > 0:
                 yield part, float(part.area)
 
 
-def _polygon(rows: tuple[tuple[int, int, int], ...], x: int, y: int) -> object | None:
-    """Return the polygon of rows about (x, y), by cutting a large square."""
+def _polygon(rows: tuple[tuple[int, int, int], ...]) -> object | None:
+    """Return the polygon of rows, by cutting a large square."""
     ring = [(-FAR_OUT, -FAR_OUT), (FAR_OUT, -FAR_OUT), (FAR_OUT, FAR_OUT), (-FAR_OUT, FAR_OUT)]
     for a, b, c in rows:
         cut: list[tuple[float, float]] = []
@@ -188,7 +208,7 @@ def _polygon(rows: tuple[tuple[int, int, int], ...], x: int, y: int) -> object |
             return None
     import shapely  # noqa: PLC0415
 
-    made: object = shapely.Polygon([(px + x, py + y) for px, py in ring])
+    made: object = shapely.Polygon(ring)
     return made
 
 
@@ -206,7 +226,9 @@ def _spot(project: Project, arrangement: Arrangement, device: Device, option: Op
     for px, py in [(x, y), *sorted(map(tuple, corners))]:
         at = option.frame.mm(round(px), round(py))
         placed = Placed(device=device.id, panel=option.frame.panel, x=at[0], y=at[1], turn=option.stand.turn)
-        if _passes(project, replace(arrangement, placed={**arrangement.placed, device.id: placed}), device.id):
+        if _passes(
+            project, replace(arrangement, placed=FrozenMap({**arrangement.placed, device.id: placed})), device.id
+        ):
             x0, y0, x1, y1 = area.bounds  # type: ignore[attr-defined]
             low, high = option.frame.mm(round(x0), round(y0)), option.frame.mm(round(x1), round(y1))
             return FreeSpot(placed=placed, x0=low[0], y0=low[1], x1=high[0], y1=high[1])
@@ -218,57 +240,37 @@ def _passes(project: Project, arrangement: Arrangement, name: str) -> bool:
     from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
     findings = refusals(judge(project, arrangement, chosen=arrangement))
-    return not any(f"devices.{name}" in finding.subjects or finding.rule == "panel 26" for finding in findings)
+    return not any(f"devices.{name}" in finding.subjects for finding in findings)
 
 
 def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed: int) -> Fits:
-    from layout.placing.engine.cpsat.hard_part import exact_model as exact  # noqa: PLC0415  (ortools is slow to import)
-    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
 
     held, _ = given(project, keep=(), chosen=arrangement)
-    fixed = [name for name, one in project.devices.items() if name in arrangement.placed and is_cut(project, one)]
-    still = _still(arrangement)
-    built = translate(project, side=Rounding.SAFE, held={**held, **{name: still[name] for name in fixed}})
-    if built.problem is None:
-        return Fits(device=device, spots=(), findings=(_no(device, sure=False),))
-    problem = replace(built.problem, terms=_stays(built, arrangement))
-    model = exact(problem)
-    objective(model)
-    answer = run_cpsat(model, work=MOVES_WORK, wall_s=60.0, seed=seed)
-    if answer.arrangement is None:
-        return Fits(device=device, spots=(), findings=(_no(device, sure=answer.infeasible),))
-    placed = {name: one for name, one in built.placed(answer.arrangement).items() if name in project.devices}
-    moved = replace(arrangement, placed=placed, proof="feasible", bound=None, gap=None, value=0.0, by_wish={})
+    moves = fewest_moves(project, arrangement, held=held, seed=seed)
+    if moves is None:
+        return Fits(device=device, spots=(), findings=(_no(device, sure=_is_ruled_out(project, held)),))
+    moved = moved_arrangement(arrangement, project, moves)
     if refusals(judge(project, moved, chosen=arrangement)):
         return Fits(device=device, spots=(), findings=(_no(device, sure=False),))
-    movers = tuple(name for name, one in placed.items() if name != device.id and one != arrangement.placed.get(name))
-    note = Finding(
-        rule="fit 12",
-        message=f"{device.name or device.id} fits only if {len(movers)} devices move: {', '.join(movers)}",
-    )
-    return Fits(device=device, spots=(), moved=moved, movers=movers, fewest=answer.proven, findings=(note,))
+    note = Finding(rule="fit 12", message=f"{device.name or device.id} fits only if {moves_words(project, moves)}")
+    return Fits(device=device, spots=(), moved=moved, movers=moves.movers, fewest=moves.fewest, findings=(note,))
 
 
-def _stays(built: Translated, arrangement: Arrangement) -> tuple[AnyZeroTerm, ...]:
-    """Return terms that cost 1 for each device that moves or turns."""
-    still = built.positions(arrangement.placed)
-    terms = []
-    for k, thing in enumerate(built.index.things):
-        if not still.present[k]:
-            continue
-        (x, y), factor = still.positions[k], SCALE * 4096
-        turns = tuple(0 if t == still.turns[k] else ELSEWHERE for t in range(len(built.options[k])))
-        expr = Linear(
-            terms=((k, 0, factor), (k, 1, 1)), const=-factor * x - y, by_turn=((k, turns),) if any(turns) else ()
-        )
-        terms.append(AnyZeroTerm(name=f"{thing.name} stays", weight=1, exprs=(expr,)))
-    return tuple(terms)
+def _is_ruled_out(project: Project, held: Mapping[str, GivenPosition]) -> bool:
+    """Say whether arithmetic shows that not all can stand, wherever the others go."""
+    from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
+
+    loose = translate(project, side=Rounding.LOOSE, held=held)
+    return loose.problem is None or bool(prechecks(loose.problem))
 
 
 def _no(device: Device, *, sure: bool) -> Finding:
-    how = "fits nowhere, even if others move" if sure else "was found no place, even with moves, and none is ruled out"
+    how = (
+        "fits nowhere, even if others move"
+        if sure
+        else f"fits nowhere with up to {MOST_MOVERS} others moved, as far as was tried; that it can't fit is not proven"
+    )
     return Finding(
         rule="fit 13", message=f"{device.name or device.id} {how}", remedy="a smaller device, or leave one out"
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
 from layout.placing.chosen import made_of
+from layout.placing.given_positions import still_at
 from layout.placing.translation.frame import GRID_MM
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.translate import Translated, translate
@@ -100,3 +101,19 @@ class Formulation:
         """Return the places that an answer found for reserved room and wished blanks, each under its name."""
         placed = self.safe.placed(positions)
         return tuple(one for name, one in placed.items() if name not in self.project.devices)
+
+
+def valued(project: Project, arrangement: Arrangement) -> Arrangement:
+    """Return an arrangement with the cost of its wishes reckoned afresh, and nothing proven of it.
+
+    A wished blank counts as not left: no place is looked for.
+    """
+    from layout.placing.engine import recount  # noqa: PLC0415
+
+    places = {**arrangement.placed, **arrangement.rooms}
+    formulation = Formulation(project=project, held=still_at(places))
+    plain = replace(arrangement, proof="feasible", bound=None, gap=None, clock_struck=False, made_of=made_of(project))
+    if formulation.safe.problem is None:
+        return replace(plain, value=0.0, by_wish={})
+    costs = recount.costs(formulation.safe_problem, formulation.safe.positions(places))
+    return replace(plain, value=round(sum(cost for _, cost in costs) / COST_PER_MM, 2), by_wish=by_name(costs))

@@ -9,7 +9,7 @@ from layout.placing.translation.layout_index import GivenPosition, pinned
 from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.device import Device
@@ -58,6 +58,11 @@ def given(
         if device.panel and given_position is not None:
             held[key] = given_position
     return held, tuple(findings)
+
+
+def still_at(places: Mapping[str, Placed]) -> dict[str, GivenPosition]:
+    """Return given positions for all that stands."""
+    return {name: GivenPosition(x=one.x, y=one.y, turn=one.turn, panel=one.panel) for name, one in places.items()}
 
 
 def is_cut(project: Project, device: Device) -> bool:

@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 
     from layout.project.model.arrangement import Placed
 
+PREVIOUS = 5
+"""How many arrangements from before are kept."""
+
 VERSION = 1
 """Version of the register's form that this program writes."""
 
@@ -49,6 +52,8 @@ class Register:
         Label texts by key, oldest first; the last one is on the wire.
     arrangement
         The chosen one, None before the first placing.
+    previous
+        Those that were chosen before, oldest first, the last few; ``spile undo`` brings one back.
     proposals
         Arrangements of the last placing that were not chosen; ``spile choose`` takes one by its number, from 1.
     issued
@@ -59,6 +64,7 @@ class Register:
     retired: tuple[str, ...] = ()
     labels: Mapping[str, tuple[str, ...]] = field(default_factory=FrozenMap)
     arrangement: Arrangement | None = None
+    previous: tuple[Arrangement, ...] = ()
     proposals: tuple[Arrangement, ...] = ()
     issued: Mapping[str, str] = field(default_factory=FrozenMap)
 
@@ -88,9 +94,19 @@ class Register:
 
     def with_arrangement(self, arrangement: Arrangement) -> Register:
         """Return the register with another chosen arrangement."""
+        before = () if self.arrangement is None else (self.arrangement,)
         # as it will be read back, so that nothing hangs on the order
         placed, rooms = (FrozenMap(sorted(places.items())) for places in (arrangement.placed, arrangement.rooms))
-        return replace(self, arrangement=replace(arrangement, placed=placed, rooms=rooms))
+        chosen = replace(arrangement, placed=placed, rooms=rooms)
+        if before == (chosen,):
+            return self
+        return replace(self, arrangement=chosen, previous=(*self.previous, *before)[-PREVIOUS:])
+
+    def before(self) -> Register | None:
+        """Return the register with the arrangement that was chosen before; None if none is kept."""
+        if not self.previous:
+            return None
+        return replace(self, arrangement=self.previous[-1], previous=self.previous[:-1])
 
     def with_proposals(self, proposals: Iterable[Arrangement]) -> Register:
         """Return the register with the arrangements of a new placing, in place of those of the one before."""
@@ -179,10 +195,11 @@ def render(register: Register) -> str:
     lines = [_HEAD + f"spile_register: {VERSION}"]
     if register.arrangement is not None:
         lines += ["arrangement:", *(f"  {line}" for line in _arrangement(register.arrangement))]
-    if register.proposals:
-        lines.append("proposals:")
-        for proposal in register.proposals:
-            first, *rest = _arrangement(proposal)
+    for section, arrangements in (("previous", register.previous), ("proposals", register.proposals)):
+        if arrangements:
+            lines.append(f"{section}:")
+        for arrangement in arrangements:
+            first, *rest = _arrangement(arrangement)
             lines += [f"  - {first}", *(f"    {line}" for line in rest)]
     for section in ("numbers", "labels"):
         entries = getattr(register, section)

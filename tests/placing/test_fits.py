@@ -39,7 +39,7 @@ def test_fewest_moves_are_proven() -> None:
     """A device that only fits when the small one moves gets an arrangement in which just that one moves."""
     found = fits(TWO, IN_THE_WAY, of_size(TWO, 170, 170))
     assert not found.spots
-    assert found.movers == ("b",)
+    assert tuple(found.movers) == ("b",)
     assert found.fewest
     assert found.moved is not None
     assert found.moved.placed["a"] == IN_THE_WAY.placed["a"]

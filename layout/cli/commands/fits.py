@@ -12,10 +12,13 @@ from layout.cli.options import AsJson, ProjectFile, Quiet, Seed
 from layout.cli.report import tell
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layout.cli.session import Session
-    from layout.placing.fits import Fits
+    from layout.placing.fits import Fits, FreeSpot
     from layout.project.model.device import Device
 
 What = Annotated[
@@ -23,7 +26,12 @@ What = Annotated[
 ]
 
 
-def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False) -> None:
+PanelId = Annotated[str, typer.Option("--panel", metavar="PANEL", help="Look on this panel only.")]
+
+
+def fits(
+    file: ProjectFile, what: What, panel: PanelId = "", seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False
+) -> None:
     """Say where one more device would fit.
 
     That is in the chosen arrangement, without moving anything, or with the fewest moves. WHAT is the size of its face,
@@ -33,6 +41,7 @@ def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False,
     """
     from layout.placing.blanks import free_rectangles  # noqa: PLC0415
     from layout.placing.fits import fits as look  # noqa: PLC0415
+    from layout.placing.judge import judge, refusals  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -42,6 +51,16 @@ def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False,
     if chosen is None:
         voice.refuse("nothing is placed yet", remedy=f"run: spile place {file}")
     device = _device(session, what, voice)
+    if panel:
+        if panel not in session.project.panels:
+            voice.refuse(f"no panel is called '{panel}'", remedy=f"known: {', '.join(session.project.panels)}")
+        device = replace(device, panel=(panel,))
+    broken = refusals(judge(session.project, chosen, chosen=chosen))
+    voice.data["holds"] = not broken
+    if broken:
+        rules = "one rule" if len(broken) == 1 else f"{len(broken)} rules"
+        voice.line(f"First: the chosen arrangement breaks {rules} as it is; what follows takes it as it stands.")
+        voice.line(f"  {broken[0].message}{' ...' if len(broken) > 1 else ''}")
     voice.progress("looking for room")
     found = look(session.project, chosen, device, seed=seed)
     _tell(voice, session, found)
@@ -55,7 +74,7 @@ def fits(file: ProjectFile, what: What, seed: Seed = 1, as_json: AsJson = False,
         ("panel", "layer", "x", "y", "width", "height"),
         [(one.panel, one.layer, one.x0, one.y0, one.width, one.height) for one in free],
     )
-    voice.finish(found.findings, session.sources)
+    voice.finish((*broken, *found.findings), session.sources)
 
 
 def _device(session: Session, what: str, voice: Voice) -> Device:
@@ -76,24 +95,34 @@ def _device(session: Session, what: str, voice: Voice) -> Device:
 
 def _tell(voice: Voice, session: Session, found: Fits) -> None:
     name = found.device.name or found.device.id
-    voice.data["spots"] = [
-        {
-            "panel": spot.placed.panel, "x": spot.placed.x, "y": spot.placed.y, "turn": spot.placed.turn,
-            "from": [spot.x0, spot.y0], "to": [spot.x1, spot.y1],
-        }
-        for spot in found.spots
-    ]  # fmt: skip
+    voice.data["spots"] = [_as_data(spot) for spot in found.spots]
+    voice.data["given_up"] = {room: [_as_data(spot) for spot in spots] for room, spots in found.given_up.items()}
     voice.data["movers"] = list(found.movers)
     if found.spots:
         voice.line(f"{name} fits without moving anything; its centre, mm from the datum:")
-        voice.table(
-            ("panel", "x", "y", "turn", "x from", "to", "y from", "to"),
-            [(s.placed.panel, s.placed.x, s.placed.y, s.placed.turn, s.x0, s.x1, s.y0, s.y1) for s in found.spots],
-        )
-    elif found.moved is not None:
+        _spots(voice, found.spots)
+    for room, spots in found.given_up.items():
+        voice.line(f"{name} fits if {stand_ins(session.project)[room].name} is given up:")
+        _spots(voice, spots)
+    if found.moved is not None:
         proven = "no fewer moves will do" if found.fewest else "whether fewer moves would do is not proven"
-        voice.line(f"{name} fits with {len(found.movers)} moved ({', '.join(found.movers)}); {proven}:")
+        voice.line(f"{name} fits with {len(found.movers)} moved; {proven}:")
         more = {**session.project.devices, found.device.id: found.device}
         tell(voice, replace(session.project, devices=more), found.moved)
-    else:
-        voice.line(f"{name} was found no place.")
+    elif not found.spots and not found.given_up:
+        voice.line(f"No place was found for {name}.")
+
+
+def _spots(voice: Voice, spots: Sequence[FreeSpot]) -> None:
+    voice.table(
+        ("panel", "x", "y", "turn", "x from", "to", "y from", "to"),
+        [(s.placed.panel, s.placed.x, s.placed.y, s.placed.turn, s.x0, s.x1, s.y0, s.y1) for s in spots],
+    )
+
+
+def _as_data(spot: FreeSpot) -> dict[str, object]:
+    placed = spot.placed
+    return {
+        "panel": placed.panel, "x": placed.x, "y": placed.y, "turn": placed.turn, "from": [spot.x0, spot.y0],
+        "to": [spot.x1, spot.y1],
+    }  # fmt: skip

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.options import AsJson, DeviceId, ProjectFile, Quiet
-from layout.cli.session import device_of, open_project
+from layout.cli.session import device_of, edited, open_project
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
@@ -36,8 +36,6 @@ def pin(
 
     Example: spile pin panel.yaml radio --x 120 --y 200
     """
-    from layout.project.editing.edit import EditError, edit_project  # noqa: PLC0415
-
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     device_of(session, device, voice)
@@ -47,13 +45,7 @@ def pin(
     if free and given:
         voice.refuse("a pin is either set or taken away", remedy="leave out --free, or the position")
     pinned = None if free else given or _where_it_stands(session, device, voice)
-    try:
-        changed = edit_project(file, f"devices.{device}.pin", pinned)
-    except EditError as error:
-        voice.refuse(str(error), rule="file 93")
-    except OSError as error:
-        voice.refuse(f"'{file}' can't be written: {(error.strerror or 'unknown reason').lower()}", rule="file 92")
-    voice.files([changed])
+    voice.files([edited(file, f"devices.{device}.pin", pinned, voice)])
     voice.line(f"{device} is free again." if free else f"{device} is pinned.")
     after = open_project(file, voice)
     voice.finish(after.findings, after.sources)

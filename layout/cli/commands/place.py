@@ -9,7 +9,7 @@ import typer
 
 from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
 from layout.cli.report import tell
-from layout.cli.session import open_project, usable_folder, written
+from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import Voice
 
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from layout.cli.session import Session
     from layout.flow import Arranged
 
-Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay where they are: radio,plotter.")]
+Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay: radio,plotter; or all.")]
+Free = Annotated[str, typer.Option("--free", metavar="IDS", help="Devices that may move; all others stay.")]
 Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")]
 
 
@@ -25,6 +26,7 @@ def place(
     file: ProjectFile,
     alternatives: Alternatives = 1,
     keep: Keep = "",
+    free: Free = "",
     seed: Seed = 1,
     effort: EffortOption = EffortWord.NORMAL,
     out: OutDir = Path("out"),
@@ -45,7 +47,7 @@ def place(
         voice.refuse("no device stands on a panel", remedy="write panels and devices first")
     if alternatives > 1:
         usable_folder(out, voice)
-    kept = tuple(name.strip() for name in keep.split(",") if name.strip())
+    kept = _kept(session, keep, free, voice)
     result = solve(voice, session, seed=seed, effort=effort, keep=kept, alternatives=alternatives)
     many = len(result.arrangements) > 1
     for number, arrangement in enumerate(result.arrangements, 1):
@@ -59,6 +61,27 @@ def place(
     elif result.register != session.register:
         voice.line(f"The chosen arrangement stays. To take one of these: spile choose {file} NUMBER")
     voice.finish((*session.findings, *result.findings), session.sources)
+
+
+def _kept(session: Session, keep: str, free: str, voice: Voice) -> tuple[str, ...]:
+    """Return what stays: the devices that are named, or all that the chosen arrangement has but those to be free."""
+    named, freed = (tuple(name.strip() for name in text.split(",") if name.strip()) for text in (keep, free))
+    if not freed and named != ("all",):
+        return named
+    if freed and named not in ((), ("all",)):
+        voice.refuse("both what stays and what is free are named", remedy="--keep or --free")
+    chosen = session.register.arrangement
+    if chosen is None:
+        voice.refuse("no arrangement is chosen, so nothing can stay", remedy=f"run: spile place {session.path}")
+    rooms = {name.rpartition(".")[2]: name for name in chosen.rooms}
+    for name in freed:
+        if name not in rooms:
+            device_of(session, name, voice)
+    there = [name for name, device in session.project.devices.items() if device.panel and name in chosen.placed]
+    return (
+        *(name for name in there if name not in freed),
+        *(path for name, path in rooms.items() if name not in freed),
+    )
 
 
 def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) -> None:

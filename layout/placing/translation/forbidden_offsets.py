@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.problem import ForbiddenRegion
@@ -52,9 +53,16 @@ class StandPairs:
             found: tuple[ForbiddenRegion, ...] = ()
             one, other = self.options[i][turn_i], self.options[j][turn_j]
             if limits is not None and one.frame is other.frame:
-                found = regions(clashes(one.stand, other.stand, limits), self.side)
+                found = _regions_between(one.stand, other.stand, limits, self.side)
             self._known[key] = (*found, *self.cuts.get(key, ()))
         return self._known[key]
+
+
+@lru_cache(maxsize=8192)
+def _regions_between(
+    first: TurnedShapes, second: TurnedShapes, limits: PairLimits, side: Rounding
+) -> tuple[ForbiddenRegion, ...]:
+    return regions(clashes(first, second, limits), side)
 
 
 def clashes(first: TurnedShapes, second: TurnedShapes, limits: PairLimits) -> Iterator[PiecePair]:

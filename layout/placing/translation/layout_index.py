@@ -77,7 +77,13 @@ class LayoutIndex:
     """Panels and things of a project, rounded to one side."""
 
     def __init__(
-        self, project: Project, side: Rounding, held: Mapping[str, GivenPosition], extra: Sequence[Thing] = ()
+        self,
+        project: Project,
+        side: Rounding,
+        held: Mapping[str, GivenPosition],
+        extra: Sequence[Thing] = (),
+        *,
+        frames: tuple[Frame, ...] | None = None,
     ) -> None:
         self.project, self.side = project, side
         used = {panel for device in project.devices.values() for panel in device.panel}
@@ -91,6 +97,8 @@ class LayoutIndex:
         rooms = [self._thing(room, held.get(key) or pinned(room)) for key, room in stand_ins(project).items()]
         self.things = (*devices, *rooms, *extra)
         self.number = {thing.name: k for k, thing in enumerate(self.things)}
+        if frames is not None:
+            self.frames = frames
 
     def _thing(self, device: Device, held: GivenPosition | None) -> Thing:
         turns = (held.turn,) if held and held.turn is not None else tuple(dict.fromkeys(device.turns))

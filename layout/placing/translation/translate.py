@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+from copy import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,7 @@ from layout.placing.translation.turns import options_of
 from layout.project.model.arrangement import Placed
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from layout.placing.engine.problem import Term
     from layout.placing.engine.stage_result import Positions
@@ -133,9 +134,10 @@ def translate(
         Things that are no devices, such as a blank that is wished for.
     like
         Another build of the project: each item's ways to stand come in its order, what it lacks behind, so that an
-        arrangement reads the same in both.
+        arrangement reads the same in both; where it is to the same side the panels lie in the same place too.
     """
-    index = LayoutIndex(project, side, held or {}, extra)
+    shared = like.index.frames if like is not None and like.index.side is side else None
+    index = LayoutIndex(project, side, held or {}, extra, frames=shared)
     limits = _limits(index)
     grow = min((limit.gap for limit in limits.values()), default=0.0) / 2
     if side is Rounding.LOOSE:
@@ -163,6 +165,40 @@ def translate(
         items=tuple(items),
         pairs=StandPairs(options=options, limits=relations.limits(limits), side=side, cuts=cut_pairs),
         rules=relations.rules(side),
+        one_of=_hidden(index, options),
+    )
+    return Translated(problem=problem, index=index, options=options)
+
+
+def loosened(still: Translated, loose: Translated, names: Collection[str]) -> Translated:
+    """Return a build with given positions in which some things take their ways to stand from one without.
+
+    Parameters
+    ----------
+    still, loose
+        Builds of one project to the same side, the first with more positions given, the second ``like`` it.
+    names
+        Of the things that are as free as in ``loose``.
+
+    Raises
+    ------
+    ValueError
+        When one of them has no problem because a thing can't stand anywhere.
+    """
+    if still.problem is None or loose.problem is None or not isinstance(still.problem.pairs, StandPairs):
+        raise ValueError("both builds need a problem")
+    own = [thing.name in names for thing in still.index.things]
+    index = copy(still.index)
+    index.things = tuple(
+        b if free else a for a, b, free in zip(still.index.things, loose.index.things, own, strict=True)
+    )
+    options = tuple(b if free else a for a, b, free in zip(still.options, loose.options, own, strict=True))
+    items = tuple(b if free else a for a, b, free in zip(still.problem.items, loose.problem.items, own, strict=True))
+    widest = max(frame.width_mm for frame in index.frames) if len(index.frames) > 1 else None
+    problem = Problem(
+        items=items,
+        pairs=replace(still.problem.pairs, options=options, _known={}),
+        rules=Relations(index.project, index.number, options, widest).rules(index.side),
         one_of=_hidden(index, options),
     )
     return Translated(problem=problem, index=index, options=options)

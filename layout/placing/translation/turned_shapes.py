@@ -36,9 +36,9 @@ class SolidPiece:
         return self.low < other.high and other.low < self.high
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class TurnedShapes:
-    """One way a thing may stand; all pieces about its position.
+    """One way a thing may stand; all pieces about its position. Each is its own: what is known of two is kept by them.
 
     Attributes
     ----------

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.project.model.arrangement import Placed
 from layout.project.model.device import Body, Device, Pin, Tail
 from layout.project.model.shape import Shape
@@ -57,3 +59,15 @@ def room_places(project: Project, arrangement: Arrangement) -> dict[str, Placed]
         elif given is not None:
             places[name] = given
     return places
+
+
+def without_room(project: Project, name: str) -> Project:
+    """Return the project without the reserved room of a ``room_key``."""
+    panels = {
+        panel_id: replace(
+            panel,
+            reserved=FrozenMap({key: room for key, room in panel.reserved.items() if room_key(panel_id, key) != name}),
+        )
+        for panel_id, panel in project.panels.items()
+    }
+    return replace(project, panels=FrozenMap(panels))

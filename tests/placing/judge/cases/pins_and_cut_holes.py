@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
+from layout.project.model.aboard import Existing
 from layout.project.model.device import Pin
-from layout.project.model.panel import (
-    Existing,
-)
 from tests.placing.judge.builder import (
     AT_A,
     A,

@@ -113,7 +113,9 @@ def rear_cases() -> list[Twin]:
             *two(ac, device("b", classes=("dc",), body=(wide,)), (169.9, 150), (170, 150), gap=0.0, apart=only_here),
         ),
         (
-            "ac not covered", "ac-rear-covered", "panel 16",
+            "ac not covered",
+            "ac-rear-covered",
+            "panel 16",
             *devices(device("a", classes=("ac",), rear_covered=False), ac),
         ),
         ("ac nobody asked about", "ac-rear-covered", "panel 16", *devices(device("a", classes=("ac",)), ac)),

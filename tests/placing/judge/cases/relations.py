@@ -67,7 +67,9 @@ def relation_cases() -> list[Twin]:
         ("column", "relation", "panel 28", *two(A, B, (100.5, 220), (100.4, 220), **bound(column=("a", "b")))),
         ("left half", "relation", "panel 29", *one(A, (170.1, 150), (170, 150), **bound(on_side=("a",), side="left"))),
         (
-            "right half", "relation", "panel 29",
+            "right half",
+            "relation",
+            "panel 29",
             *one(A, (229.9, 150), (230, 150), **bound(on_side=("a",), side="right")),
         ),
         ("top half", "relation", "panel 29", *one(A, (200, 169.9), (200, 170), **bound(on_side=("a",), side="top"))),
@@ -90,7 +92,9 @@ def relation_cases() -> list[Twin]:
             *one(A, (229.9, 150), (230, 150), hinge, **bound(on_side=("a",), side="opening")),
         ),
         (
-            "no hinge to be beside", "relation", "panel 29",
+            "no hinge to be beside",
+            "relation",
+            "panel 29",
             *panels(panel(), hinge, **bound(on_side=("a",), side="hinge")),
         ),
         (

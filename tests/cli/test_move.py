@@ -1,0 +1,78 @@
+"""``spile move`` and ``spile undo``: a device put elsewhere at once, or not at all."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.project.register import load, register_path
+from tests.running import spile
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import Built
+
+
+def placed(file: Path, device: str) -> tuple[float, float]:
+    """Return where the register has a device."""
+    register, _ = load(register_path(file))
+    assert register is not None
+    assert register.arrangement is not None
+    at = register.arrangement.placed[device]
+    return at.x, at.y
+
+
+def room_to_move(file: Path, device: str) -> str:
+    """Return a move of one millimetre that is made, whichever way there is."""
+    for by in ("1,0", "-1,0", "0,1", "0,-1"):
+        if spile("move", file, device, f"--by={by}").code == 0:
+            return by
+    raise AssertionError("no way to move a millimetre")
+
+
+def test_move_and_undo(wall: Built, tmp_path: Path) -> None:
+    """A move changes the register alone; undo brings back where the device was, and build takes either."""
+    file = wall.copy(tmp_path / "wall")
+    before, text = placed(file, "usb"), file.read_bytes()
+    room_to_move(file, "usb")
+    after = placed(file, "usb")
+    assert abs(after[0] - before[0]) + abs(after[1] - before[1]) == 1.0
+    assert file.read_bytes() == text
+    assert spile("check", file).code == 0
+    assert spile("undo", file).code == 0
+    assert placed(file, "usb") == before
+
+
+def test_move_that_breaks_a_rule_writes_nothing(wall: Built, tmp_path: Path) -> None:
+    """Past the panel's edge a device does not go: what breaks is said, and every file is as it was."""
+    file = wall.copy(tmp_path / "wall")
+    files = {one.name: one.read_bytes() for one in file.parent.iterdir()}
+    ran = spile("move", file, "usb", "--by", "4000,0", "--json")
+    assert ran.code == 1
+    assert "panel 1" in ran.rules
+    assert ran.data["moved"] is False
+    assert {one.name: one.read_bytes() for one in file.parent.iterdir()} == files
+
+
+def test_move_takes_the_pin_along_and_undo_brings_it_back(wall: Built, tmp_path: Path) -> None:
+    """A pinned device moves with its pin in the project file; undone, the file is as before, byte for byte."""
+    file = wall.copy(tmp_path / "wall")
+    assert spile("pin", file, "usb").code == 0
+    text, before = file.read_text(encoding="utf-8"), placed(file, "usb")
+    room_to_move(file, "usb")
+    assert file.read_text(encoding="utf-8") != text
+    assert spile("check", file).code == 0
+    assert spile("undo", file).code == 0
+    assert file.read_text(encoding="utf-8") == text
+    assert placed(file, "usb") == before
+
+
+def test_what_is_no_move_is_refused(wall: Built, tmp_path: Path) -> None:
+    """No way, two ways, half a pair, an unknown line or an unknown device end with code 2 and say what to write."""
+    file = wall.copy(tmp_path / "wall")
+    for more in ((), ("--by", "1,0", "--to", "5,5"), ("--by", "5"), ("--align", "edge", "radio"), ("--to", "a,b")):
+        ran = spile("move", file, "usb", *more)
+        assert ran.code == 2
+        assert "file 90" in ran.err
+    assert spile("move", file, "nobody", "--by", "1,0").code == 2
+    assert spile("undo", file).code == 2
