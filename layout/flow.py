@@ -196,10 +196,8 @@ def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
     A panel on which nothing stands yet has none. ``layout.svg_text`` and ``layout.pdf_bytes`` write them.
     """
     from layout.handover.files.panel_files import panel_scenes  # noqa: PLC0415
-    from layout.handover.plan import work_of  # noqa: PLC0415
 
-    work = work_of(plan)
-    return {key: panel_scenes(work, panel) for key, panel in plan.project.panels.items()}
+    return {key: panel_scenes(plan, panel) for key, panel in plan.project.panels.items()}
 
 
 def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None) -> tuple[Path, ...]:
@@ -220,9 +218,8 @@ def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None)
         If the folder can't be written; documents that were there stay whole.
     """
     from layout.handover.files.documents import write_documents  # noqa: PLC0415
-    from layout.handover.plan import work_of  # noqa: PLC0415
 
-    return write_documents(work_of(plan), out, only=only)
+    return write_documents(plan, out, only=only)
 
 
 def remember(register: Register, plan: Plan) -> Register:

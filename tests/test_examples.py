@@ -120,4 +120,4 @@ def test_canal_barge_builds(tmp_path: Path) -> None:
     shutil.copy(EXAMPLES / "canal_barge.yaml", tmp_path)
     ran = spile("build", tmp_path / "canal_barge.yaml", "--effort", "quick", "--out", tmp_path / "out", "--json")
     assert ran.code == 0, [one for one in ran.data["findings"] if one["severity"] == "stop"]
-    assert (tmp_path / "out" / "schedule.csv").exists()
+    assert (tmp_path / "out" / "csv" / "schedule.csv").exists()

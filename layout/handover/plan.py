@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from layout.handover.books.chapters import chapters
-from layout.handover.handed import Work
+from layout.energy.balance import EnergySheet
 from layout.handover.lists.revisions import snapshot
+from layout.network.networks import Networks
 
 if TYPE_CHECKING:
-    from layout.energy.balance import EnergySheet
+    from collections.abc import Callable
+
     from layout.findings import Finding
-    from layout.network.networks import Networks
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
+T = TypeVar("T")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """Everything worked out for one project.
+    """Everything worked out for one project; all documents are made from it.
 
     Attributes
     ----------
@@ -31,32 +33,36 @@ class Plan:
         State of the revision before this one (``state_of``), for the revision list; None if there is none.
     measured
         What the printer's 100 mm bars measured, across and up; None prints at nominal size.
+    made
+        Drawings and tables made so far: more than one document shows them.
     """
 
     project: Project
-    arrangement: Arrangement | None
     wiring: Wiring
-    networks: Networks
-    energy: EnergySheet
-    findings: tuple[Finding, ...]
+    arrangement: Arrangement | None = None
+    networks: Networks = field(default_factory=lambda: Networks(buses=(), serial=(), antennas=(), findings=()))
+    energy: EnergySheet = field(default_factory=lambda: EnergySheet(situations=(), heat=(), findings=()))
+    findings: tuple[Finding, ...] = ()
     issued: str | None = None
     measured: tuple[float, float] | None = None
+    made: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
-    def __repr__(self) -> str:
-        return f"<Plan of {self.project.project.name!r}, {len(self.wiring.runs)} runs, {len(self.findings)} findings>"
+    @property
+    def found(self) -> tuple[Finding, ...]:
+        """Findings of all parts, each once."""
+        return tuple(dict.fromkeys((*self.findings, *self.wiring.findings)))
 
+    @property
+    def is_wired(self) -> bool:
+        """Whether there is a wire."""
+        return bool(self.wiring.runs)
 
-def work_of(plan: Plan) -> Work:
-    """Return what documents are made from."""
-    return Work(
-        project=plan.project,
-        arrangement=plan.arrangement,
-        wiring=plan.wiring if plan.wiring.runs else None,
-        findings=plan.findings,
-        issued=json.loads(plan.issued) if plan.issued else None,
-        chapters=chapters(plan.project, plan.networks, plan.energy),
-        measured=plan.measured,
-    )
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """Return what has that name, made when it is first asked for."""
+        if name not in self.made:
+            self.made[name] = make()
+        made: T = self.made[name]
+        return made
 
 
 def state_of(plan: Plan) -> str:

@@ -15,9 +15,8 @@ from typing import TYPE_CHECKING
 import yaml
 
 from layout import flow
-from layout.handover.files.documents import replace_file
-from layout.handover.files.makers import DOCUMENTS
-from layout.handover.plan import work_of
+from layout.handover.documents import NAMES
+from layout.handover.files.documents import write_documents
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.reading.read import read
 from layout.project.register import Register
@@ -142,13 +141,10 @@ def main() -> None:
         started, busy = time.perf_counter(), time.process_time()
         plan = flow.plan(project, placed_in_rows(project), register=Register())
         spent["judge, wiring, findings"] = time.perf_counter() - started
-        work = work_of(plan)
         count = 0
-        for name, make in DOCUMENTS.items():
+        for name in NAMES:
             before = time.perf_counter()
-            for file, content in make(work):
-                replace_file(folder / file, content)
-                count += 1
+            count += len(write_documents(plan, folder, only=[name]))
             spent[name] = time.perf_counter() - before
         total, busy = time.perf_counter() - started, time.process_time() - busy
     for name, seconds in sorted(spent.items(), key=lambda row: -row[1]):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,14 +11,14 @@ import pytest
 from tests.running import python, spile
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from tests.conftest import Built
 
 
 def contents(folder: Path) -> dict[str, bytes]:
     """Return all files of a folder by name."""
-    return {file.name: file.read_bytes() for file in sorted(folder.iterdir())}
+    return {
+        file.relative_to(folder).as_posix(): file.read_bytes() for file in sorted(folder.rglob("*")) if file.is_file()
+    }
 
 
 def numbers(register: Path) -> dict[str, int]:
@@ -32,13 +33,13 @@ def numbers(register: Path) -> dict[str, int]:
 def test_documents_are_all_there(launch: Built) -> None:
     """The launch gives drawing, template and machine file of each panel, schedule, labels, tests and the pack."""
     assert launch.ran.code == launch.ran.data["exit"]
-    names = [name.rsplit("/", 1)[-1] for name in launch.ran.data["files"]]
+    names = [Path(name).relative_to(launch.out).as_posix() for name in launch.ran.data["files"]]
     assert sorted(names) == sorted(contents(launch.out))
     for panel in ("console", "board"):
-        assert {f"{panel}-drawing.pdf", f"{panel}-drawing-1.svg"} <= set(names)
+        assert {f"drawings/{panel}-1.svg", f"templates/{panel}-one-sheet.pdf", f"machine/{panel}.dxf"} <= set(names)
     assert {
-        "schedule.pdf", "schedule.csv", "schedule.xlsx", "labels.pdf", "tests.pdf", "one-line.pdf", "wireways.pdf",
-        "still-to-find-out.pdf", "electricians-pack.pdf",
+        "electrician.pdf", "workshop.pdf", "shopping.pdf", "reckoning.pdf", "csv/schedule.csv", "csv/lists.xlsx",
+        "templates/labels.pdf", "csv/still-to-find-out.csv",
     } <= set(names)  # fmt: skip
     assert all(content for content in contents(launch.out).values())
 
@@ -120,7 +121,7 @@ def test_renaming_changes_no_number_and_no_place(wall: Built, tmp_path: Path) ->
     ran = spile("build", file, "--out", tmp_path / "out", "--json")
     assert ran.code == 0
     assert numbers(file.with_name(wall.register.name)) == numbers(wall.register)
-    assert "Workshop radio" in (tmp_path / "out" / "schedule.csv").read_text(encoding="utf-8")
+    assert "Workshop radio" in (tmp_path / "out" / "csv" / "schedule.csv").read_text(encoding="utf-8")
 
 
 def test_numbers_survive_edits(wall: Built, tmp_path: Path) -> None:
@@ -145,7 +146,7 @@ def test_numbers_survive_edits(wall: Built, tmp_path: Path) -> None:
     now = numbers(register)
     assert {key: now[key] for key in before} == before
     assert now["circuits.bell"] not in {number for key, number in before.items() if ":" not in key}
-    with (out / "schedule.csv").open(encoding="utf-8-sig", newline="") as stream:
+    with (out / "csv" / "schedule.csv").open(encoding="utf-8-sig", newline="") as stream:
         rows = list(csv.DictReader(stream))
     assert any("Second charging socket" in " ".join(row.values()) for row in rows)
 
@@ -159,7 +160,7 @@ def test_missing_facts_still_give_a_template(wall: Built, tmp_path: Path) -> Non
     assert ran.code == 1
     assert ran.rules.count("wire 1") >= 4
     names = set(contents(tmp_path / "out"))
-    assert {"wall-template-A4-front.pdf", "schedule.csv", "still-to-find-out.csv"} <= names
+    assert {"templates/wall-A4-front.pdf", "csv/schedule.csv", "csv/still-to-find-out.csv"} <= names
 
 
 def test_folder_that_fills_up_leaves_whole_files(
@@ -167,8 +168,8 @@ def test_folder_that_fills_up_leaves_whole_files(
 ) -> None:
     """When the disk fills up the build ends with 2, and every file in the folder is an old or a new one, whole."""
     file, out = wall.copy(tmp_path / "wall"), tmp_path / "out"
-    out.mkdir()
-    (out / "schedule.csv").write_text("old", encoding="utf-8")
+    (out / "csv").mkdir(parents=True)
+    (out / "csv" / "schedule.csv").write_text("old", encoding="utf-8")
 
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
@@ -177,4 +178,4 @@ def test_folder_that_fills_up_leaves_whole_files(
     ran = spile("schedule", file, "--out", out, "--json")
     assert (ran.code, ran.rules[-1:]) == (2, ["file 92"])
     assert "no space left on device" in ran.data["findings"][-1]["message"]
-    assert contents(out) == {"schedule.csv": b"old"}
+    assert contents(out) == {"csv/schedule.csv": b"old"}

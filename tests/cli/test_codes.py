@@ -129,8 +129,8 @@ def test_errors_in_the_design_are_code_1(wall: Built, tmp_path: Path) -> None:
     ran = spile("build", file, "--out", tmp_path / "out", "--json")
     assert ran.code == ran.data["exit"] == 1
     assert "wire 1" in ran.rules
-    assert (tmp_path / "out" / "schedule.csv").exists()
-    assert "radio" in (tmp_path / "out" / "still-to-find-out.csv").read_text(encoding="utf-8")
+    assert (tmp_path / "out" / "csv" / "schedule.csv").exists()
+    assert "radio" in (tmp_path / "out" / "csv" / "still-to-find-out.csv").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("command", ["build", "place", "template", "schedule"])

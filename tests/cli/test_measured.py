@@ -45,7 +45,7 @@ def test_drop_over_the_limit_is_an_error(wall: Built, tmp_path: Path, number: st
 def test_filled_test_sheet_comes_back(wall: Built, tmp_path: Path) -> None:
     """The CSV of the test sheet, filled in, is read as it is; a word where a number belongs is code 2, nothing kept."""
     file = wall.copy(tmp_path / "wall")
-    sheet = (wall.out / "tests.csv").read_text(encoding="utf-8-sig").splitlines()
+    sheet = (wall.out / "csv" / "tests.csv").read_text(encoding="utf-8-sig").splitlines()
     heads = sheet[0].split(",")
     cells = dict.fromkeys(heads, "") | {"wire": sheet[1].split(",")[heads.index("wire")], "measured_length_m": "1.2"}
     filled = tmp_path / "filled.csv"

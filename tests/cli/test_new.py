@@ -19,8 +19,8 @@ def test_new_project_builds_as_it_is(tmp_path: Path) -> None:
     built = spile("build", file, "--effort", "quick", "--out", tmp_path / "out", "--json")
     assert built.code == 0, built.out
     names = {name.rsplit("/", 1)[-1] for name in built.data["files"]}
-    assert {"schedule.csv", "schedule.pdf", "still-to-find-out.pdf", "electricians-pack.pdf"} <= names
-    assert any("template" in name for name in names)
+    assert {"schedule.csv", "electrician.pdf", "workshop.pdf", "shopping.pdf"} <= names
+    assert any("/templates/" in name for name in built.data["files"])
 
 
 def test_nothing_is_overwritten(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def names(folder: Path) -> set[str]:
     """Return the names of the files in a folder."""
-    return {file.name for file in folder.iterdir()}
+    return {file.relative_to(folder).as_posix() for file in folder.rglob("*") if file.is_file()}
 
 
 def test_template_writes_drawings_templates_and_machine_files(wall: Built, tmp_path: Path) -> None:
@@ -26,7 +26,7 @@ def test_template_writes_drawings_templates_and_machine_files(wall: Built, tmp_p
     file = wall.copy(tmp_path / "wall")
     assert spile("template", file, "--out", tmp_path / "out").code == 0
     written = names(tmp_path / "out")
-    assert {"wall-drawing.pdf", "wall-template-A4-front.pdf", "wall-machine.dxf"} <= written
+    assert {"workshop.pdf", "drawings/wall-1.svg", "templates/wall-A4-front.pdf", "machine/wall.dxf"} <= written
     assert not any("schedule" in name for name in written)
     for name in written:
         assert (tmp_path / "out" / name).read_bytes() == (wall.out / name).read_bytes()
@@ -37,7 +37,7 @@ def test_template_undoes_the_printer(wall: Built, tmp_path: Path) -> None:
     file = wall.copy(tmp_path / "wall")
     ran = spile("template", file, "--measured", "99.4x99.7mm", "--out", tmp_path / "out", "--json")
     assert (ran.code, "cut 20" in ran.rules) == (0, False)
-    sheet = tmp_path / "out" / "wall-template-A4-front.pdf"
+    sheet = tmp_path / "out" / "templates" / "wall-A4-front.pdf"
     text = "".join(page.extract_text() for page in pypdf.PdfReader(sheet).pages)
     assert "100.604% across, 100.301% up" in text
     ran = spile("template", file, "--measured", "95x99", "--out", tmp_path / "out", "--json")
@@ -51,7 +51,7 @@ def test_schedule_before_anything_is_placed(tmp_path: Path) -> None:
     ran = spile("schedule", file, "--out", tmp_path / "out", "--json")
     assert ran.code == 1
     assert "wire 2" in ran.rules
-    assert "schedule.csv" in names(tmp_path / "out")
+    assert "csv/schedule.csv" in names(tmp_path / "out")
     assert "numbers:" in (tmp_path / "workshop_wall.register.yaml").read_text(encoding="utf-8")
 
 

@@ -62,7 +62,7 @@ def test_tiles_of_examples_laid_together_are_their_panels(example, side):
     """Every cut line of each panel is on its tiles, within 0.05 mm, and nothing more; bars are true on every sheet."""
     for panel in example.panels():
         template = tiled_template(example.project, example.arrangement, panel.id, side=side)
-        name = f"{panel.id}-template-{example.project.workshop.paper}-{side}.pdf"
+        name = f"templates/{panel.id}-{example.project.workshop.paper}-{side}.pdf"
         read_pages = pages(example.file(name))
         tiles = read_pages[len(read_pages) - len(template.grid.tiles) :]
         room = template.grid.page.window
@@ -88,10 +88,10 @@ def test_machine_files_of_examples_hold_every_hole(example):
     """In DXF and SVG every hole to be made stands where the arrangement has it, and DXF passes its audit."""
     for panel in example.panels():
         shapes = panel_shapes(example.project, example.arrangement, panel.id)
-        text = example.file(f"{panel.id}-machine.dxf").decode()
+        text = example.file(f"machine/{panel.id}.dxf").decode()
         assert not ezdxf.read(io.StringIO(text)).audit().errors
         made = [box for layer in ("cut", "drill") for _, box in polylines(text, layer)]
-        parsed = svgelements.SVG.parse(io.BytesIO(example.file(f"{panel.id}-machine.svg")), ppi=25.4)
+        parsed = svgelements.SVG.parse(io.BytesIO(example.file(f"machine/{panel.id}.svg")), ppi=25.4)
         drawn = [path.bbox() for path in parsed.elements() if isinstance(path, svgelements.Path) and len(path)]
         file = machine_file(example.project, example.arrangement, panel.id)
         (dx, dy), tall = file.datum, float(file.scene.height_mm)
@@ -106,9 +106,9 @@ def test_machine_files_of_examples_hold_every_hole(example):
 
 def test_no_text_of_examples_leaves_its_sheet_or_overlaps(example):
     """On drawings and templates of the examples, measured from PDF, texts are inside their sheet and apart."""
-    names = [f"{panel.id}-template-{example.project.workshop.paper}-{side}" for panel in example.panels()
+    names = [f"templates/{panel.id}-{example.project.workshop.paper}-{side}" for panel in example.panels()
              for side in ("front", "rear")]  # fmt: skip
-    names += [f"{panel.id}-{kind}" for panel in example.panels() for kind in ("drawing", "template-one-sheet")]
+    names += [f"templates/{panel.id}-one-sheet" for panel in example.panels()] + ["workshop"]
     for name in names:
         for number, page in enumerate(pages(example.file(f"{name}.pdf")), start=1):
             boxes = text_boxes(page)

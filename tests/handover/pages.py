@@ -7,6 +7,16 @@ from io import BytesIO
 import pdfplumber
 from pypdf import PdfReader
 
+from layout.handover.paper.cautions import FOOT
+from layout.handover.paper.page_frame import Head, body_width_mm, pdf_document
+from layout.handover.paper.paper_choice import paper_of
+
+
+def on_pages(project, story) -> bytes:
+    """Return a chapter set on pages of its own: what ``story`` makes for a width in mm."""
+    page = paper_of(project, landscape=True)
+    return pdf_document(story(body_width_mm(page)), Head.of(project, "Chapter", caution=FOOT), page)
+
 
 def texts(raw: bytes) -> list[str]:
     """Return the words of each page, in reading order."""

@@ -7,14 +7,14 @@ from dataclasses import replace
 import pytest
 
 from layout.findings import Finding, Place
-from layout.handover.lists.still_to_find_out import find_out_pdf, find_out_table, open_findings
+from layout.handover.lists.still_to_find_out import find_out_story, find_out_table, open_findings
 from layout.handover.lists.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.panel import SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
 from layout.project.model.supplies import Distribution, Feeder, Protection, Supply, Way
 from layout.project.model.wireways import Wireway
-from tests.handover.pages import everything
+from tests.handover.pages import everything, on_pages
 
 
 def _asked(project: Project) -> dict[str, str]:
@@ -168,7 +168,7 @@ def test_the_same_question_about_many_is_asked_once(project):
 
 def test_the_printed_list_counts_its_questions(project):
     """The paper says how many are open, and groups them."""
-    words = everything(find_out_pdf(project))
+    words = everything(on_pages(project, lambda wide: find_out_story(project, (), wide)))
     assert f"{len(find_out_table(project).rows)} questions are open." in words
     assert "Holds up cutting" in words
-    assert "Nothing is open." in everything(find_out_pdf(_boat()))
+    assert "Nothing is open." in everything(on_pages(_boat(), lambda wide: find_out_story(_boat(), (), wide)))

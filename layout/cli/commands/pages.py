@@ -14,8 +14,8 @@ from layout.cli.voice import Voice
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-TEMPLATES = ("drawing", "template", "machine")
-NOT_LISTS = (*TEMPLATES, "chapters", "revisions", "pack")
+TEMPLATES = ("workshop", "drawing", "template", "machine")
+NOT_LISTS = (*TEMPLATES, "shopping", "reckoning")
 """What the schedule and its lists leave out."""
 
 Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
@@ -44,9 +44,9 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
 
     Example: spile schedule panel.yaml
     """
-    from layout.handover.files.makers import DOCUMENTS  # noqa: PLC0415
+    from layout.handover.documents import NAMES  # noqa: PLC0415
 
-    names = [name for name in DOCUMENTS if name not in NOT_LISTS]
+    names = [name for name in NAMES if name not in NOT_LISTS]
     _documents(file, names, out, Voice(as_json=as_json, quiet=quiet))
 
 

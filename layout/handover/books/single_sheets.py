@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.handover.files.documents import replace_file
-from layout.handover.files.panel_files import plain
+from layout.handover.files.file_names import plain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,11 +11,9 @@ from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.schedule_columns import known_drop_v
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unplug import to_unplug
-from layout.handover.paper.cautions import FOOT, cautions
+from layout.handover.paper.cautions import cautions
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import faulty_wires, marked
-from layout.handover.paper.page_frame import Head, Mark, body_width_mm, pdf_document
-from layout.handover.paper.paper_choice import paper_of
 from layout.handover.paper.styles import heading, text
 
 if TYPE_CHECKING:
@@ -144,18 +142,11 @@ def hull_tests_table(project: Project) -> Table:
     return Table(name="hull tests", title="Earth leak to the hull", columns=columns, rows=tuple(rows), notes=notes)
 
 
-def blank_tests_pdf(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> bytes:
-    """Return the test sheet as PDF; pages that show a wire with an error are overprinted."""
-    page = paper_of(project, landscape=True)
-    head = Head.of(project, "Test sheet", caution=FOOT)
-    return pdf_document(blank_tests_story(project, wiring, findings, body_width_mm(page)), head, page)
-
-
 def blank_tests_story(
-    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float, *, level: int = 0
+    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float
 ) -> list[Flowable]:
     """Return the test sheet as flowables: steps and cautions, what to unplug, then the runs."""
-    story: list[Flowable] = [Mark("Test sheet", level=level), heading("Before the test", 2)]
+    story: list[Flowable] = [heading("Before the test", 3)]
     story += [text(step, 2.2) for step in STEPS]
     story += [text(f"•  {caution}", 2.0, colour=colours.ALARM) for caution in cautions(project, "testing")]
     story.append(Spacer(0, 4 * POINTS_PER_MM))
@@ -167,12 +158,12 @@ def blank_tests_story(
     residual = ac_tests_table(project)
     if residual.rows:
         story.append(CondPageBreak(45 * POINTS_PER_MM))
-        story += [heading(residual.title, 2), *flow_table(residual, width_mm, lettering_mm=2.0)]
+        story += [heading(residual.title, 3), *flow_table(residual, width_mm, lettering_mm=2.0)]
     leak = hull_tests_table(project)
     if leak.rows:
         story.append(CondPageBreak(45 * POINTS_PER_MM))
-        story += [heading(leak.title, 2), *flow_table(leak, width_mm, lettering_mm=2.0)]
+        story += [heading(leak.title, 3), *flow_table(leak, width_mm, lettering_mm=2.0)]
     bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
     runs = marked(run_tests_table(wiring), bad, "wire")
-    story += [CondPageBreak(60 * POINTS_PER_MM), heading("Every run", 2)]
+    story += [CondPageBreak(60 * POINTS_PER_MM), heading("Every run", 3)]
     return [*story, *flow_table(runs, width_mm, lettering_mm=2.0)]

@@ -1,21 +1,19 @@
-"""One sheet for each wireway: what it is, what lies in it, how full it is, in which order to pull."""
+"""Wireways, several to a sheet: what each is, what lies in it, how full it is, in which order to pull."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
 from layout.drawing.elements import colours
 from layout.drawing.writers.flowable import SceneFlowable
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.table import UNKNOWN, Column, Table
-from layout.handover.paper.cautions import FOOT
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import wiring_errors
-from layout.handover.paper.page_frame import Faulty, Head, Mark, body_width_mm, pdf_document
-from layout.handover.paper.paper_choice import paper_of
+from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import grid, heading, text
 
 if TYPE_CHECKING:
@@ -26,6 +24,13 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.project.model.project import Project
     from layout.wiring.result import CableIn, Run, WirewayFill, Wiring
+
+SECTION_MM = (46.0, 34.0)
+"""Room of a drawn section."""
+LEAST_DRAWN = 4
+"""Fewer cables than this need no drawing."""
+MOST_KEPT = 24
+"""A wireway of more cables may go on over pages."""
 
 COLUMNS = (
     Column(key="order", title="Pull", width_mm=10, align="right"),
@@ -75,52 +80,61 @@ def _row(first: int, cables: list[CableIn], run: Run | None) -> dict[str, str | 
     }
 
 
-def wireway_sheets(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> bytes:
-    """Return the sheets of all wireways that carry something, as one PDF.
+def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
+    """Return every wireway that carries something, several to a sheet, each with its cables in pulling order.
 
     Parameters
     ----------
     findings
-        A sheet whose wireway an error concerns is overprinted NOT FOR WIRING.
+        A sheet that shows a wireway which an error concerns is overprinted NOT FOR WIRING.
     """
-    page = paper_of(project, landscape=True)
-    head = Head.of(project, "Wireways", caution=FOOT)
-    return pdf_document(wireway_story(project, wiring, findings, body_width_mm(page)), head, page)
-
-
-def wireway_story(
-    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float, *, level: int = 0
-) -> list[Flowable]:
-    """Return the sheets as flowables, each on a page of its own."""
     errors = wiring_errors((*findings, *wiring.findings))
     story: list[Flowable] = []
-    used = [fill for fill in wiring.wireways if fill.cables]
-    for number, fill in enumerate(used):
-        if number:
-            story.append(PageBreak())
-        mine = [finding for finding in errors if f"wireways.{fill.wireway}" in finding.subjects]
-        story += _sheet(project, wiring, fill, mine, width_mm, level=level)
-    if not used:
-        story.append(text("No cable lies in a wireway.", 2.5))
+    for fill in wiring.wireways:
+        if fill.cables:
+            mine = [finding for finding in errors if f"wireways.{fill.wireway}" in finding.subjects]
+            story += _entry(project, wiring, fill, mine, width_mm)
     return story
 
 
-def _sheet(
-    project: Project, wiring: Wiring, fill: WirewayFill, errors: Sequence[Finding], width_mm: float, *, level: int
+def _entry(
+    project: Project, wiring: Wiring, fill: WirewayFill, errors: Sequence[Finding], width_mm: float
 ) -> list[Flowable]:
-    name = _name(project, fill.wireway)
-    section = _section(project, wiring, fill)
-    left: list[Flowable] = [_facts(project, fill, width_mm / 2 - 4)]
+    drawn = _tells(project, fill)
+    beside = SECTION_MM[0] + 4.0 if drawn else 0.0
+    head: list[Flowable] = [heading(_name(project, fill.wireway), 3), text(_facts(project, fill), 2.0)]
+    if fill.jam:
+        words = "Three equal cables may wedge in a bend: pull them together, greased."
+        head.append(text(words, 2.0, colour=colours.ALARM))
+    if lost := [str(number) for number, cable in enumerate(fill.cables, start=1) if cable.od_mm is None]:
+        words = f"Outer diameter not known, so neither counted nor drawn: {', '.join(lost)}."
+        head.append(text(words, 2.0, colour=colours.ALARM))
     for finding in errors:
-        left += [Spacer(0, 2 * POINTS_PER_MM), text(f"{finding.rule}: {finding.message}", 2.0, colour=colours.ALARM)]
-        if finding.remedy:
-            left.append(text(f"Way out: {finding.remedy}", 2.0))
-    top = grid([[left, section]], [width_mm / 2, width_mm / 2], ("ALIGN", (1, 0), (1, 0), "CENTER"))
-    story: list[Flowable] = [Mark(name, level=level), heading(name, 2), top, Spacer(0, 3 * POINTS_PER_MM)]
+        way = f" {finding.remedy}" if finding.remedy else ""
+        head.append(text(f"{finding.rule}: {finding.message}.{way}", 2.0, colour=colours.ALARM))
     if errors:
-        story.append(Faulty())
-    story += flow_table(wireway_table(project, wiring, fill), width_mm)
-    return story
+        head.append(Faulty())
+    table = flow_table(wireway_table(project, wiring, fill), width_mm - beside)
+    if len(fill.cables) > MOST_KEPT:
+        return [CondPageBreak(60 * POINTS_PER_MM), *head, *_if(drawn, project, wiring, fill), *table]
+    if not drawn:
+        return [KeepTogether([*head, *table])]
+    pair = grid(
+        [[table, _section(project, wiring, fill)]], [width_mm - beside, beside], ("ALIGN", (1, 0), (1, 0), "RIGHT")
+    )
+    return [KeepTogether([*head, pair])]
+
+
+def _if(drawn: bool, project: Project, wiring: Wiring, fill: WirewayFill) -> list[Flowable]:
+    return [_section(project, wiring, fill)] if drawn else []
+
+
+def _tells(project: Project, fill: WirewayFill) -> bool:
+    """Tell whether a section says more than the words: several cables in something closed, or one that is not drawn."""
+    way = project.wireways[fill.wireway]
+    unknown = any(cable.od_mm is None for cable in fill.cables)
+    closed = bool(way.bore or way.inner)
+    return unknown or (closed and len(fill.cables) >= LEAST_DRAWN) or bool(way.compartments)
 
 
 def _section(project: Project, wiring: Wiring, fill: WirewayFill) -> SceneFlowable:
@@ -131,11 +145,12 @@ def _section(project: Project, wiring: Wiring, fill: WirewayFill) -> SceneFlowab
         for number, cable in enumerate(fill.cables, start=1)
     ]
     return SceneFlowable(
-        conduit_section(cables, bore_mm=way.bore, inner_mm=way.inner, compartments=way.compartments, room_mm=(110, 78))
+        conduit_section(cables, bore_mm=way.bore, inner_mm=way.inner, compartments=way.compartments, room_mm=SECTION_MM)
     )
 
 
-def _facts(project: Project, fill: WirewayFill, width_mm: float) -> Flowable:
+def _facts(project: Project, fill: WirewayFill) -> str:
+    """Return one paragraph: from where to where, what it is, how long, how full, what must be known to pull."""
     way = project.wireways[fill.wireway]
     size = (
         f"bore {way.bore:g} mm"
@@ -144,26 +159,23 @@ def _facts(project: Project, fill: WirewayFill, width_mm: float) -> Flowable:
         if way.inner
         else "open"
     )
-    limit = "" if fill.limit_percent is None else f"{fill.limit_percent:.0f} %"
-    full = "not worked out" if fill.fill_percent is None else f"{fill.fill_percent:.1f} %"
-    rows = [
-        ("From, to", f"{_place(project, way.from_)}  –  {_place(project, way.to)}"),
-        ("Kind", f"{fill.kind}, {size}" + (", in compartments" if way.compartments else "")),
-        ("Length", UNKNOWN if fill.length_mm is None else f"{fill.length_mm / 1000:.2f} m"),
-        ("Bends", "not stated" if way.bends is None else f"{way.bends:g}° in all"),
-        ("Zone", way.zone),
-        ("May carry", ", ".join(way.carries)),
-        ("Cables", str(len(fill.cables))),
-        ("Filled", f"{full}, limit {limit}" if limit else full),
-        ("Loaded together", f"{fill.loaded} conductors at most"),
-        ("Draw line", "leave a spare one in" if way.draw_line else "none"),
-    ]  # fmt: skip
-    if fill.jam:
-        rows.append(("Jam", "three equal cables may wedge in a bend: pull them together, greased"))
-    if way.existing:
-        rows.append(("Existing", str(way.existing)))
-    cells = [[text(label, 2.0, colour=colours.GREY), text(value, 2.0)] for label, value in rows]
-    return grid(cells, [30.0, width_mm - 30.0])
+    limit = "" if fill.limit_percent is None else f", limit {fill.limit_percent:.0f} %"
+    full = "not worked out" if fill.fill_percent is None else f"{fill.fill_percent:.1f} %{limit}"
+    count = len(fill.cables)
+    parts = [
+        f"{_place(project, way.from_)} – {_place(project, way.to)}",
+        f"{fill.kind}, {size}" + (", in compartments" if way.compartments else ""),
+        UNKNOWN if fill.length_mm is None else f"{fill.length_mm / 1000:.2f} m",
+        "bends not stated" if way.bends is None else f"{way.bends:g}° in all",
+        f"zone {way.zone}",
+        f"may carry {', '.join(way.carries)}",
+        f"{count} cable{'s' if count > 1 else ''}",
+        f"filled {full}",
+        f"{fill.loaded} conductors loaded together at most",
+        "leave a spare draw line in" if way.draw_line else "no draw line",
+        f"aboard: {way.existing}" if way.existing else "",
+    ]
+    return "  ·  ".join(filter(None, parts))
 
 
 def _name(project: Project, wireway: str) -> str:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
 from layout.drawing.elements.scene import Text, leaves
 from layout.drawing.paper.stamp import overprint
-from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.findings import Finding
 from layout.geometry.path import Box
 from layout.handover.lists.table import Column, Table
@@ -122,22 +121,18 @@ def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None
     return label_sheets(wire_labels(wiring), chosen, paper=paper_of(project).name)
 
 
-def label_pdf(
+def stamped_label_scenes(
     project: Project, wiring: Wiring, size: LabelSize | None = None, *, findings: Iterable[Finding] = ()
-) -> bytes:
-    """Return the label sheets as PDF, to be printed without scaling.
-
-    A sheet that shows a wire with an error is overprinted.
+) -> tuple[Scene, ...]:
+    """Return the label sheets, those that show a wire with an error overprinted.
 
     Raises
     ------
     ValueError
-        There is no wire, or a number does not fit on a label.
+        A number does not fit on a label.
     """
-    block = project.project
-    info = DocumentInfo(title=f"{block.name}: wire labels", revision=block.revision, subject="wire labels")
     bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
-    return pdf_bytes([_stamped(scene, bad) for scene in label_scenes(project, wiring, size)], info)
+    return tuple(_stamped(scene, bad) for scene in label_scenes(project, wiring, size))
 
 
 def _stamped(scene: Scene, bad: Collection[str]) -> Scene:

@@ -12,9 +12,7 @@ from layout.findings import area, in_order, rule
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unknowns import ORDER, Holds, unknowns
 from layout.handover.paper.flow_table import flow_table
-from layout.handover.paper.page_frame import Head, Mark, body_width_mm, pdf_document
-from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.styles import heading, text
+from layout.handover.paper.styles import text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -36,8 +34,8 @@ COLUMNS = (
 _OPEN = re.compile(
     r"unknown|unverified|guessed|unconfirmed|not-(known|stated|listed|given|said|named|sure)|no-load|lacking"
 )
-_REFERENCE = re.compile(r"INP0([0-57]\d|6[0,2-9])|INP08\d")
-"""Input rules whose name says unknown but that speak of a misspelt word, not of a gap on board."""
+_MISSPELT = re.compile(r"unknown-(alias|key|word|type|name|terminal|position)|measured-")
+"""Rules whose name says unknown but that speak of a word nobody knows, not of a gap on board."""
 _AREA: dict[str, Holds] = {
     "cut": "cutting",
     "panel": "placing",
@@ -56,7 +54,7 @@ def open_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(
         finding
         for finding in in_order(findings)
-        if _OPEN.search(rule(finding.rule).name) and not _REFERENCE.match(finding.rule)
+        if _OPEN.search(rule(finding.rule).name) and not _MISSPELT.match(rule(finding.rule).name)
     )
 
 
@@ -120,21 +118,12 @@ def _about(project: Project, finding: Finding) -> str:
     return finding.rule
 
 
-def find_out_pdf(project: Project, findings: Iterable[Finding] = ()) -> bytes:
-    """Return the list as PDF, with room for the answers."""
-    page = paper_of(project, landscape=True)
-    head = Head.of(project, "Still to find out")
-    kept = tuple(findings)
-    return pdf_document(find_out_story(project, kept, body_width_mm(page)), head, page)
-
-
-def find_out_story(project: Project, findings: Sequence[Finding], width_mm: float, *, level: int = 0) -> list[Flowable]:
+def find_out_story(project: Project, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
     """Return the list as flowables."""
     table = find_out_table(project, findings)
     names: dict[str, str] = {holds: f"Holds up {holds}" for holds in ORDER}
     count = len(table.rows)
     lead = f"{count} question{' is' if count == 1 else 's are'} open. " if count else ""
     lead += "Nothing unknown was taken for zero: what depends on an open question is left out or marked."
-    story: list[Flowable] = [Mark("Still to find out", level=level), heading("Still to find out", 2), text(lead, 2.2)]
-    story.append(Spacer(0, 3 * POINTS_PER_MM))
-    return [*story, *flow_table(table, width_mm, lettering_mm=2.0, group_names=names)]
+    flow = flow_table(table, width_mm, lettering_mm=2.0, group_names=names)
+    return [text(lead, 2.2), Spacer(0, 3 * POINTS_PER_MM), *flow]

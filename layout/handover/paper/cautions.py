@@ -9,6 +9,11 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from layout.project.model.project import Project
 
+INVENTED = "Invented data: nothing here exists."
+
+SHOP_FOOT = "Check each device against its maker's own template before cutting. Measure the 100 mm bars. Paper lies."
+"""What stands at the foot of every page that one cuts by."""
+
 FOOT = "Isolate all supplies first. AC work is for a licensed person. Local codes win. Lengths are not measured yet."
 """What stands at the foot of every page an electrician could act on."""
 

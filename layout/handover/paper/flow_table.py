@@ -46,7 +46,7 @@ def flow_table(
     draw
         By column key: makes a cell's content where text is not enough.
     words
-        Overprint of pages that show a faulty row.
+        Overprint of pages that show a faulty row; empty only tints the row.
     group_names
         Heading of each group, by the group's value.
     """
@@ -67,7 +67,8 @@ def flow_table(
         at = len(content)
         content.append(_cells(columns, row, lettering_mm, draw or {}))
         if number in table.faulty:
-            content[-1][0] = [Faulty(words), content[-1][0]]
+            if words:
+                content[-1][0] = [Faulty(words), content[-1][0]]
             rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
     if not table.rows:
         return notes(table.notes)

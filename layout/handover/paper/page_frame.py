@@ -16,6 +16,7 @@ from layout.drawing.elements.scene import Scene
 from layout.drawing.paper.stamp import overprint
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.handover.paper.canvas import LateCanvas
+from layout.handover.paper.cautions import INVENTED
 from layout.handover.paper.styles import ALARM, GREY, INK, LINE, points
 
 if TYPE_CHECKING:
@@ -166,7 +167,8 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
     templates = [PageTemplate("flow", [frame], pagesize=_size(page), onPage=begin(_furniture(head, page)))]
     for name, sheet in (extra or {}).items():
         whole = Frame(0, 0, *_size(sheet), leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id=name)
-        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPage=begin(_whole(sheet))))
+        furniture = _whole(sheet, invented=head.invented)
+        templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPage=begin(furniture)))
     out = BytesIO()
     document = BaseDocTemplate(
         out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en", initialFontName=REGULAR
@@ -179,12 +181,12 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
     return out.getvalue()
 
 
-def _whole(sheet: Sheet) -> Callable[[LateCanvas, int], None]:
+def _whole(sheet: Sheet, *, invented: bool) -> Callable[[LateCanvas, int], None]:
     def draw(canvas: LateCanvas, pages: int) -> None:
         canvas.saveState()
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        words = f"page {canvas.getPageNumber()} of {pages}"
+        words = "  ·  ".join(filter(None, (INVENTED if invented else "", f"page {canvas.getPageNumber()} of {pages}")))
         canvas.drawRightString((sheet.width_mm - 10) * POINTS_PER_MM, 2 * POINTS_PER_MM, words)
         canvas.restoreState()
         _over(canvas, sheet)
@@ -214,7 +216,7 @@ def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
         canvas.setFont(REGULAR, points(1.8))
         canvas.drawRightString(right, foot + 3 * mm, f"page {canvas.getPageNumber()} of {pages}")
         if head.invented:
-            canvas.drawString(left, foot - 0.6 * mm, "Invented data: nothing here exists.")
+            canvas.drawString(left, foot - 0.6 * mm, INVENTED)
         canvas.setFillColor(ALARM)
         canvas.drawString(left, foot + 3 * mm, head.caution)
         canvas.restoreState()

@@ -1,4 +1,4 @@
-"""Loose pictures set into flowing pages: terminal blocks, legends, chapters of other parts."""
+"""Loose pictures set into flowing pages: terminal blocks and legends."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.paper.diagram_sheets import block_scenes, legend_scenes
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import errors_of, wiring_errors
-from layout.handover.paper.page_frame import Faulty, Mark, body_width_mm
+from layout.handover.paper.page_frame import Faulty, body_width_mm
 from layout.handover.paper.paper_choice import paper_of
 from layout.handover.paper.styles import heading, text
 
@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from layout.drawing.elements.scene import Scene
     from layout.findings import Finding
-    from layout.handover.handed import Chapter
+    from layout.handover.lists.table import Table
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
@@ -39,32 +40,28 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
         parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, 6 * POINTS_PER_MM)]
         pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
-    if not pictures:
-        pictures.append(text("No terminal block and no bus bar is declared.", 2.5))
-    return [Mark("Terminal blocks"), heading("Terminal blocks", 2), *pictures]
+    return pictures
 
 
 def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
     """Return the legends at full size; an error about a distribution panel overprints them."""
     subjects = {f"distribution.{key}" for key in project.distribution}
     faulty = any(subjects.intersection(finding.subjects) for finding in wiring_errors(findings))
-    title = "Legends of the distribution panels"
     strips = [
         KeepTogether([Spacer(0, 4 * POINTS_PER_MM), SceneFlowable(scene, shrink=False)])
         for scene in legend_scenes(project, wiring)
     ]
     return [
-        Mark(title), heading(title, 2), *([Faulty()] if faulty else []),
+        *([Faulty()] if faulty else []),
         text("At full size: print without scaling, cut along the marks.", 2.2), *strips,
     ]  # fmt: skip
 
 
-def chapter_story(chapter: Chapter, width_mm: float) -> list[Flowable]:
-    """Return pictures and tables of a chapter; nothing where it has only sheets."""
-    story: list[Flowable] = [Faulty()] if chapter.faulty else []
-    if chapter.tables or chapter.pictures:
-        story += [Mark(chapter.title), heading(chapter.title, 2)]
-    story += [KeepTogether([SceneFlowable(picture), Spacer(0, 4 * POINTS_PER_MM)]) for picture in chapter.pictures]
-    for table in chapter.tables:
+def chart_story(charts: Sequence[Scene], tables: Sequence[Table], width_mm: float) -> list[Flowable]:
+    """Return charts, then tables under their titles."""
+    story: list[Flowable] = [
+        KeepTogether([SceneFlowable(chart), Spacer(0, 4 * POINTS_PER_MM)]) for chart in charts
+    ]
+    for table in tables:
         story += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3), *flow_table(table, width_mm)]
     return story

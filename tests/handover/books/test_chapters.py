@@ -1,29 +1,31 @@
-"""Chapters of the pack for instrument network and energy: whole, in files, and stamped where something is wrong."""
+"""Network and energy in the books: whole, in files, and stamped where something is wrong."""
 
 from __future__ import annotations
 
 import csv
-from io import BytesIO, StringIO
+from io import StringIO
 
-import pypdf
 import pytest
 
 from layout.drawing.elements.scene import Group, Text, leaves
 from layout.energy import energy_balance
-from layout.handover.books.chapters import chapters
-from layout.handover.books.electricians_pack import chapter_pdf
+from layout.handover.books.book import book_pdf
+from layout.handover.documents import BOOKS, DOCUMENTS
 from layout.handover.files.csv_file import csv_bytes
+from layout.handover.plan import Plan
 from layout.network.networks import plan_networks
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.reading.read import read
 from tests.conftest import ROOT
+from tests.handover.pages import everything
 
 EXAMPLES = ROOT / "examples" / "launch"
+NETWORK, ENERGY = (next(one for one in DOCUMENTS if one.name == name) for name in ("network", "energy"))
 
 
 @pytest.fixture(scope="module", params=["launch.yaml", "wrong_network.yaml"])
-def made(request):
-    """Return a launch example with its chapters and networks."""
+def plan(request, wiring):
+    """Return a launch example with its networks and energy, and no wires."""
     project = read(EXAMPLES / request.param).project
     placed = {
         id_: Placed(device=id_, panel=device.panel[0], x=300.0, y=200.0)
@@ -31,58 +33,56 @@ def made(request):
         if device.panel
     }
     networks = plan_networks(project, Arrangement(placed=placed))
-    return project, chapters(project, networks, energy_balance(project)), networks
+    bare = type(wiring)(
+        practice="iso", runs=(), feeders=(), wireways=(), ways=(), studs=(), cut_list=wiring.cut_list, numbers={},
+        findings=(),
+    )  # fmt: skip
+    return Plan(project=project, wiring=bare, networks=networks, energy=energy_balance(project))
 
 
-def test_both_chapters(made):
-    """The launch has a chapter for its network and one for its energy, each with tables of different names."""
-    _, found, _ = made
-    assert [chapter.name for chapter in found] == ["network", "energy"]
-    for chapter in found:
-        names = [table.name for table in chapter.tables]
+def test_both_have_tables_of_different_names(plan):
+    """The launch has lists of its network and of its energy, each with a name of its own."""
+    for document in (NETWORK, ENERGY):
+        names = [table.name for table in document.tables_of(plan)]
         assert names
         assert len(set(names)) == len(names)
 
 
-def test_wrong_network_is_stamped(made):
+def test_wrong_network_is_stamped(plan):
     """Sheets of a bus with an error are overprinted NOT FOR WIRING; those of a sound one are not."""
-    _, (network, _), networks = made
-    wrong = any(finding.weight.value == "stop" for finding in networks.findings)
-    assert network.faulty is wrong
-    for scene in network.sheets:
+    wrong = any(finding.weight.value == "stop" for finding in plan.networks.findings)
+    for scene in NETWORK.sheets_of(plan):
         assert any(isinstance(item, Group) and item.name == "overprint" for item in scene.items) is wrong
 
 
-def test_tables_survive_csv(made):
+def test_tables_survive_csv(plan):
     """Each table reads back from CSV with as many rows, and the voltages as numbers."""
-    _, found, networks = made
-    for chapter in found:
-        for table in chapter.tables:
-            rows = list(csv.DictReader(StringIO(csv_bytes(table).decode("utf-8"))))
-            assert len(rows) == len(table.rows)
-    table = next(t for t in found[0].tables if t.name.endswith("voltage"))
+    tables = (*NETWORK.tables_of(plan), *ENERGY.tables_of(plan))
+    for table in tables:
+        rows = list(csv.DictReader(StringIO(csv_bytes(table).decode("utf-8"))))
+        assert len(rows) == len(table.rows)
+    table = next(t for t in tables if t.name.endswith("voltage"))
     rows = list(csv.DictReader(StringIO(csv_bytes(table).decode("utf-8"))))
-    volts = {row.node: row.voltage_v for row in networks.buses[0].voltages}
-    names = {device.name: id_ for id_, device in networks.buses[0].assembly.devices.items()}
+    volts = {row.node: row.voltage_v for row in plan.networks.buses[0].voltages}
+    names = {device.name: id_ for id_, device in plan.networks.buses[0].assembly.devices.items()}
     for row in rows:
         assert float(row["voltage_v"]) == pytest.approx(volts[names[row["device"]]])
 
 
-def test_documents_open(made):
-    """Each chapter is a PDF that another library reads, with every table's title in it."""
-    project, found, _ = made
-    for chapter in found:
-        text = "".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(chapter_pdf(project, chapter))).pages)
-        flat = " ".join(text.split())
-        for table in chapter.tables:
-            assert table.title in flat
+def test_books_show_every_table(plan):
+    """Another library reads every list's title in the book it belongs to."""
+    for document in (NETWORK, ENERGY):
+        book = next(book for book in BOOKS if book.name == document.book)
+        words = everything(book_pdf(plan, book, [document]))
+        for table in document.tables_of(plan):
+            assert table.title in words
 
 
-def test_sheets_say_what_they_are(made):
+def test_sheets_say_what_they_are(plan):
     """Each sheet of the network carries the bus's name and the cautions."""
-    _, (network, _), networks = made
-    assert len(network.sheets) == 2 * len(networks.buses)
-    for scene in network.sheets:
+    sheets = NETWORK.sheets_of(plan)
+    assert len(sheets) == 2 * len(plan.networks.buses)
+    for scene in sheets:
         words = " ".join(item.content for item in leaves(scene.items) if isinstance(item, Text))
-        assert networks.buses[0].name in words
+        assert plan.networks.buses[0].name in words
         assert "Isolate every supply" in words

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from layout.drawing.diagrams.label_sheet import SIZES, LabelSize
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.handover.books.test_sheets import (
     ac_tests_table,
-    blank_tests_pdf,
+    blank_tests_story,
     hull_tests_table,
     run_tests_table,
     unplug_table,
@@ -17,7 +18,7 @@ from layout.handover.books.test_sheets import (
 from layout.handover.lists.cut_list import cut_table
 from layout.handover.lists.ends_list import ends_table
 from layout.handover.lists.feeder_loads import feeder_table
-from layout.handover.lists.label_list import fitting_size, label_findings, label_pdf, label_table, wire_labels
+from layout.handover.lists.label_list import fitting_size, label_findings, label_scenes, label_table, wire_labels
 from layout.handover.lists.parts_list import parts_table
 from layout.handover.lists.unplug import to_unplug
 from layout.handover.paper.cautions import cautions, facts
@@ -26,7 +27,7 @@ from layout.project.model.network import Bus, BusNode
 from layout.project.model.project import Boat
 from layout.project.model.supplies import Supply
 from layout.wiring.result import FeederLoad
-from tests.handover.pages import everything, outside
+from tests.handover.pages import everything, on_pages, outside
 
 
 def test_what_is_left_on_the_reel_goes_down_by_each_piece(wiring):
@@ -152,7 +153,7 @@ def test_a_label_that_is_too_small_is_found(wiring):
 
 def test_label_sheets_print_every_number(project, wiring):
     """The PDF holds each number twice, and no letter leaves the sheet."""
-    raw = label_pdf(project, wiring)
+    raw = pdf_bytes(label_scenes(project, wiring), DocumentInfo(title="labels"))
     words = everything(raw)
     assert all(words.count(wire.number) >= 2 for run in wiring.runs for wire in run.wires)
     assert outside(raw) == []
@@ -192,7 +193,7 @@ def test_the_test_sheet_has_a_row_a_run_and_blanks(wiring):
 
 def test_the_printed_test_sheet_leads_through_the_test(project, wiring):
     """Steps in order, what to unplug by name, insulation only when isolated, amperes beside the drop."""
-    words = everything(blank_tests_pdf(project, wiring))
+    words = everything(on_pages(project, lambda wide: blank_tests_story(project, wiring, (), wide)))
     order = ["isolated and locked off", "unplugged and ticked", "Continuity and polarity", "4. Insulation", "6. Drop"]
     assert [words.index(step) for step in order] == sorted(words.index(step) for step in order)
     assert "Radio" in words

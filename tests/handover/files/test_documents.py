@@ -1,183 +1,190 @@
-"""Writing the documents: whole, the same each time, stable names; and the pack that holds them."""
+"""Books, lists and files: whole, the same each time, stable names, nothing about what is not there."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 
-from layout.drawing.elements.scene import Scene, Text
 from layout.findings import Finding
-from layout.handover.books.electricians_pack import chapter_pdf, pack_pdf
+from layout.handover.books.book import book_pdf
+from layout.handover.documents import BOOKS, DOCUMENTS, NAMES
 from layout.handover.files.documents import write_documents
-from layout.handover.files.makers import DOCUMENTS
-from layout.handover.handed import Chapter, Work
-from layout.handover.lists.table import Column, Table
 from layout.handover.paper.diagram_sheets import block_scenes, chosen_of, legend_scenes, one_line_sheet
+from layout.handover.plan import Plan
 from layout.project.model.device import Device, Terminal
 from tests.handover.pages import everything, fonts, outline, outside, overprinted, texts
 
-NAMES = [name for name in DOCUMENTS if name not in ("drawing", "template", "machine")]
-"""Documents that need no panel geometry, which this boat has too little of."""
+NO_GEOMETRY = ("drawing", "template", "machine", "mock-up")
+"""Documents that this boat has too little of a panel for."""
+
+
+def bare(plan: Plan) -> Plan:
+    """Return the same plan before anything was wired."""
+    wiring = replace(
+        plan.wiring, runs=(), protectors=(), feeders=(), wireways=(), ways=(), studs=(), findings=(),
+        cut_list=replace(plan.wiring.cut_list, reels=()),
+    )  # fmt: skip
+    return replace(plan, wiring=wiring)
+
+
+def book(plan: Plan, name: str, *, only: tuple[str, ...] = ()) -> bytes:
+    """Return a book, or only some of its chapters."""
+    (one,) = [one for one in BOOKS if one.name == name]
+    chapters = [d for d in DOCUMENTS if d.book == name and (not only or d.name in only)]
+    return book_pdf(plan, one, chapters)
 
 
 @pytest.fixture(scope="module")
-def work(project, wiring) -> Work:
+def plan(project, wiring) -> Plan:
     """Return what the small boat's documents are made from."""
-    return Work(project=project, wiring=wiring)
+    return Plan(project=project, wiring=wiring)
 
 
 @pytest.fixture(scope="module")
-def packed(work) -> bytes:
-    """Return its pack."""
-    return pack_pdf(work)
+def electrician(plan) -> bytes:
+    """Return its electrician's book."""
+    return book(plan, "electrician")
 
 
-def test_documents_are_written_whole_and_under_stable_names(work, tmp_path):
-    """Every document is there, no half-written file is left, other files stay."""
-    (tmp_path / "mine.txt").write_text("mine")
-    written = write_documents(work, tmp_path, only=NAMES)
-    names = [path.name for path in written]
+@pytest.fixture(scope="module")
+def written(plan, tmp_path_factory):
+    """Return folder and paths of all documents, written once beside a file of the user's."""
+    folder = tmp_path_factory.mktemp("out")
+    (folder / "mine.txt").write_text("mine")
+    return folder, write_documents(plan, folder)
+
+
+def test_documents_are_written_whole_and_under_stable_names(written):
+    """Four books to open, folders for the rest; no half-written file is left, other files stay."""
+    folder, paths = written
+    names = [path.relative_to(folder).as_posix() for path in paths]
+    assert sorted(name for name in names if "/" not in name) == [
+        "electrician.pdf", "reckoning.pdf", "shopping.pdf", "workshop.pdf"
+    ]  # fmt: skip
     for expected in (
-        "one-line.pdf", "schedule.pdf", "schedule.csv", "schedule.xlsx", "wireways.pdf", "terminal-blocks.pdf",
-        "legends.pdf", "cut-list.csv", "parts.csv", "label-list.csv", "labels.pdf", "tests.pdf", "tests.csv",
-        "sizing.pdf", "still-to-find-out.pdf", "electricians-pack.pdf",
+        "csv/schedule.csv", "csv/cut-list.csv", "csv/parts.csv", "csv/ends.csv", "csv/tests.csv", "csv/lists.xlsx",
+        "csv/still-to-find-out.csv", "drawings/one-line-1.svg", "templates/labels.pdf",
     ):  # fmt: skip
         assert expected in names, expected
-    assert sorted(path.name for path in tmp_path.iterdir()) == sorted([*names, "mine.txt"])
-    assert (tmp_path / "mine.txt").read_text() == "mine"
+    assert {name.split("/")[0] for name in names if "/" in name} <= {"csv", "drawings", "templates", "machine"}
+    there = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+    assert there == sorted([*names, "mine.txt"])
+    assert (folder / "mine.txt").read_text() == "mine"
 
 
-def test_documents_have_the_same_bytes_each_time(work, tmp_path):
+def test_documents_have_the_same_bytes_each_time(project, wiring, written, tmp_path):
     """Same input, same bytes, for every file."""
-    first = {path.name: path.read_bytes() for path in write_documents(work, tmp_path / "a", only=NAMES)}
-    second = {path.name: path.read_bytes() for path in write_documents(work, tmp_path / "b", only=NAMES)}
-    assert first == second
+    folder, paths = written
+    first = {path.relative_to(folder): path.read_bytes() for path in paths}
+    again = write_documents(Plan(project=project, wiring=wiring), tmp_path)
+    assert {path.relative_to(tmp_path): path.read_bytes() for path in again} == first
 
 
-def test_only_what_is_asked_for_is_written(work, tmp_path):
+def test_only_what_is_asked_for_is_written(plan, tmp_path):
     """``only`` makes those documents and no other."""
-    assert [path.name for path in write_documents(work, tmp_path, only=["parts"])] == ["parts.pdf", "parts.csv"]
+    assert [path.name for path in write_documents(plan, tmp_path, only=["parts"])] == ["parts.csv"]
 
 
-def test_an_unknown_document_is_refused(work, tmp_path):
+def test_an_unknown_document_is_refused(plan, tmp_path):
     """The message names the documents there are, and nothing is written."""
     with pytest.raises(ValueError, match="no document 'poster'"):
-        write_documents(work, tmp_path / "out", only=["parts", "poster"])
+        write_documents(plan, tmp_path / "out", only=["parts", "poster"])
     assert not (tmp_path / "out").exists()
 
 
-def test_a_failure_leaves_the_old_files(work, tmp_path):
+def test_names_are_different():
+    """Books, documents and the workbook can each be asked for by a name of their own."""
+    assert len(set(NAMES)) == len(NAMES)
+
+
+def test_a_failure_leaves_the_old_files(plan, tmp_path):
     """A text that can't be printed stops everything before the first file is replaced."""
-    write_documents(work, tmp_path, only=["parts", "one-line"])
-    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
-    bad = replace(work.project.supplies["house"], name="bank \U0001f50b")
-    broken = replace(work, project=replace(work.project, supplies={"house": bad}))
+    wanted = ["parts", "one-line", "shopping"]
+    write_documents(plan, tmp_path, only=wanted)
+    before = {path.name: path.read_bytes() for path in tmp_path.rglob("*.*")}
+    bad = replace(plan.project.supplies["house"], name="bank \U0001f50b")
+    broken = replace(plan, project=replace(plan.project, supplies={"house": bad}))
     with pytest.raises(ValueError, match="font lacks"):
-        write_documents(broken, tmp_path, only=["parts", "one-line"])
-    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+        write_documents(broken, tmp_path, only=wanted)
+    assert {path.name: path.read_bytes() for path in tmp_path.rglob("*.*")} == before
 
 
-def test_without_wiring_what_is_known_is_still_handed_over(project, tmp_path):
-    """Parts, one-line diagram and the open questions come even while nothing is wired."""
-    names = [path.name for path in write_documents(Work(project=project), tmp_path, only=NAMES)]
-    assert "still-to-find-out.pdf" in names
-    assert "one-line.pdf" in names
-    assert "schedule.pdf" not in names
+def test_without_wiring_what_is_known_is_still_handed_over(plan, tmp_path):
+    """Parts, one-line diagram and the open questions come even while nothing is wired; nothing is said of wires."""
+    names = {path.name for path in write_documents(bare(plan), tmp_path)}
+    assert {"still-to-find-out.csv", "one-line-1.svg", "parts.csv", "electrician.pdf"} <= names
+    assert not names & {"schedule.csv", "labels.pdf", "cut-list.csv"}
+    marks = [title for title, _ in outline((tmp_path / "electrician.pdf").read_bytes())]
+    assert "Wire-run schedule" not in marks
+    assert "Test sheet" not in marks
 
 
-def test_the_pack_lists_its_chapters_with_their_pages(packed):
+def test_a_book_lists_its_chapters_with_their_pages(electrician):
     """Contents and bookmarks agree, and each chapter's title stands on its page."""
-    pages = texts(packed)
-    marks = outline(packed)
+    pages = texts(electrician)
+    marks = outline(electrician)
     contents = " ".join(pages[0].split())
-    for title in ("Cautions", "Wire-run schedule", "Cut list by reel", "Test sheet", "Still to find out", "Parts list"):
+    for title in ("Cautions", "Wire-run schedule", "Terminals, ends and labels", "Test sheet", "Still to find out"):
         (page,) = [number for name, number in marks if name == title]
         assert f"{title} {page}" in contents
-        assert title in pages[page - 1] or "Before the test" in pages[page - 1]
+        assert title in pages[page - 1]
 
 
-def test_the_pack_holds_everything_an_electrician_needs(packed, wiring):
-    """Cautions, all wire numbers, wireways, blocks, legends, cut list, labels, test sheet and arithmetic."""
-    words = everything(packed)
+def test_the_electrician_s_book_holds_what_an_electrician_needs(electrician, wiring):
+    """Cautions, all wire numbers, wireways, blocks, and the test sheet."""
+    words = everything(electrician)
     assert all(wire.number in words for run in wiring.runs for wire in run.wires)
     for expected in (
-        "Isolate every supply", "Main conduit", "Negative bar", "12 V distribution", "Cut list by reel", "Label list",
-        "Unplug before the insulation test", "How each size was found", "First issue",
+        "Isolate every supply", "Main conduit", "Negative bar", "12 V distribution",
+        "Unplug before the insulation test",
     ):  # fmt: skip
         assert expected in words, expected
 
 
-def test_no_letter_of_the_pack_leaves_its_page_and_all_fonts_are_shipped(packed):
+@pytest.mark.parametrize("name", ["electrician", "workshop", "shopping", "reckoning"])
+def test_no_letter_leaves_its_page_and_all_fonts_are_shipped(written, name):
     """Nothing is clipped at an edge, and only the shipped font is used."""
-    assert outside(packed) == []
-    assert all("DejaVu" in name or "SpileSans" in name for name in fonts(packed))
+    raw = (written[0] / f"{name}.pdf").read_bytes()
+    assert outside(raw) == []
+    assert all("DejaVu" in font or "SpileSans" in font for font in fonts(raw))
 
 
-def test_the_pack_says_that_data_are_invented(packed):
-    """Every flowing page of an invented project says so."""
-    pages = [page for page in texts(packed) if "Isolate all supplies first." in page]
+@pytest.mark.parametrize("name", ["electrician", "workshop", "shopping", "reckoning"])
+def test_every_page_says_that_data_are_invented(written, name):
+    """Every page of a book of an invented project says so, full sheets too."""
+    pages = texts((written[0] / f"{name}.pdf").read_bytes())
     assert pages
-    assert all("Invented data" in page for page in pages)
+    assert [number for number, page in enumerate(pages, start=1) if "Invented data" not in page] == []
 
 
-def test_errors_are_counted_on_the_cover_and_mark_their_pages(work, faulty):
+def test_errors_are_counted_on_the_cover_and_mark_their_pages(plan, faulty):
     """The cover says that it is not ready; pages with the error are overprinted, the cover is not."""
-    raw = pack_pdf(replace(work, wiring=faulty))
-    assert "Not ready: 2 errors." in texts(raw)[0]
+    raw = book(replace(plan, wiring=faulty), "electrician")
+    assert "Not ready: 2 stop." in texts(raw)[0]
     marked = overprinted(raw)
     assert marked
     assert 1 not in marked
-    assert "No errors were found." in texts(pack_pdf(work))[0]
+    assert "Nothing was found that stops the work." in texts(book(plan, "electrician"))[0]
 
 
-SHOWS_WIRES = (
-    "schedule",
-    "wireways",
-    "terminal-blocks",
-    "cut-list",
-    "label-list",
-    "labels",
-    "tests",
-    "sizing",
-    "parts",
-)
+SHOWS_WIRES = {
+    "schedule": "electrician", "wireways": "electrician", "ends": "electrician", "tests": "electrician",
+    "labels": "workshop", "parts": "shopping", "cut-list": "shopping", "sizing": "reckoning",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", SHOWS_WIRES)
-def test_every_document_that_shows_a_wire_with_an_error_is_overprinted(work, faulty, tmp_path, name):
+def test_every_chapter_that_shows_a_wire_with_an_error_is_overprinted(plan, faulty, name):
     """NOT FOR WIRING stands over each of them, and over none where there is no error."""
-    (bad,) = [
-        path for path in write_documents(replace(work, wiring=faulty), tmp_path, only=[name]) if path.suffix == ".pdf"
-    ]
-    assert overprinted(bad.read_bytes()), name
-    (good,) = [path for path in write_documents(work, tmp_path, only=[name]) if path.suffix == ".pdf"]
-    assert overprinted(good.read_bytes()) == [], name
+    assert overprinted(book(replace(plan, wiring=faulty), SHOWS_WIRES[name], only=(name,))), name
+    assert overprinted(book(plan, SHOWS_WIRES[name], only=(name,))) == [], name
 
 
-def test_a_fault_of_a_panel_s_ways_marks_its_legend(project, wiring, tmp_path):
+def test_a_fault_of_a_panel_s_ways_marks_its_legend(plan):
     """A legend of a distribution panel that an error names is overprinted."""
     found = (Finding(rule="paper 1", message="x", subjects=("distribution.dc",)),)
-    (path,) = write_documents(Work(project=project, wiring=wiring, findings=found), tmp_path, only=["legends"])
-    assert overprinted(path.read_bytes()) == [1]
-
-
-def test_chapters_of_other_parts_go_into_the_pack(work, project):
-    """A chapter's sheet fills a page of its own size; its table and picture flow; it has a bookmark."""
-    sheet = Scene(width_mm=420, height_mm=297, items=(Text((50, 50), "network sheet", 5.0),), title="net")
-    table = Table(name="volts", title="Voltages", columns=(Column(key="v", title="Volts"),), rows=({"v": 11.5},))
-    chapter = Chapter(name="network", title="Instrument bus", sheets=(sheet,), tables=(table,))
-    raw = pack_pdf(replace(work, chapters=(chapter,)))
-    assert "network sheet" in everything(raw)
-    assert "11.50" in everything(raw)
-    sizes = {round(float(page.mediabox.width) / 72 * 25.4) for page in PdfReader(BytesIO(raw)).pages}
-    assert 420 in sizes
-    assert "Instrument bus" in [title for title, _ in outline(raw)]
-    own = everything(chapter_pdf(project, chapter))
-    assert "network sheet" in own
-    assert "Voltages" in own
+    assert overprinted(book(replace(plan, findings=found), "workshop", only=("legends",))) == [2]
 
 
 def test_the_one_line_sheet_shows_what_wiring_settled(project, wiring):

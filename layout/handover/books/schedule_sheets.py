@@ -14,11 +14,10 @@ from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.geometry.path import Box
 from layout.handover.lists.schedule_columns import footnote_lines, in_groups, known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
-from layout.handover.paper.cautions import FOOT, cautions
+from layout.handover.paper.cautions import cautions
 from layout.handover.paper.flow_table import base_rules, group_rules, notes, share_widths
 from layout.handover.paper.marked_rows import errors_of, wiring_errors
-from layout.handover.paper.page_frame import Faulty, Head, Mark, body_width_mm, pdf_document
-from layout.handover.paper.paper_choice import paper_of
+from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import FAULT_FILL, LINE, heading, text
 from layout.wiring.sizing.conductor_size import Criterion
 
@@ -51,25 +50,12 @@ _PER_WIRE = 4
 """Columns that have a line for each conductor; the others span the run."""
 
 
-def pdf_schedule(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> bytes:
-    """Return the schedule as PDF, landscape.
-
-    Parameters
-    ----------
-    findings
-        Besides those of ``wiring``. Pages that show a run with an error are overprinted NOT FOR WIRING.
-    """
-    page = paper_of(project, landscape=True)
-    head = Head.of(project, "Wire-run schedule", caution=FOOT)
-    return pdf_document(schedule_story(project, wiring, findings, body_width_mm(page)), head, page)
-
-
 def schedule_story(
-    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float, *, level: int = 0
+    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float
 ) -> list[Flowable]:
     """Return the schedule as flowables: cautions, the table, footnotes, what the codes mean."""
     errors = wiring_errors(dict.fromkeys((*findings, *wiring.findings)))
-    story: list[Flowable] = [Mark("Wire-run schedule", level=level), heading("Wire-run schedule", 2)]
+    story: list[Flowable] = []
     practice = {"iso": "ISO 13297 family", "abyc": "ABYC E-11"}.get(wiring.practice, wiring.practice)
     story.append(text(f"Sized by {practice}. {UNKNOWN} means not known yet: it was not taken for zero.", 2.0))
     story += [text(f"•  {caution}", 1.8, colour=colours.ALARM) for caution in cautions(project, "electrician")[:3]]

@@ -1,0 +1,296 @@
+"""The one table of documents: from it books, lists and files are made, in this order."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.drawing.diagrams.energy_chart import day_chart
+from layout.drawing.diagrams.network_drawing import bus_drawing
+from layout.drawing.diagrams.network_map import bus_map
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.writers.svg import svg_text
+from layout.findings import has_stops
+from layout.handover.books.schedule_sheets import schedule_story
+from layout.handover.books.test_sheets import blank_tests_story, run_tests_table
+from layout.handover.books.wireway_sheets import wireway_story
+from layout.handover.document import Book, Document, File
+from layout.handover.files.panel_files import (
+    drawing_sheets,
+    drawings,
+    machine_files,
+    templates,
+    templates_withheld,
+)
+from layout.handover.lists import energy_tables, network_tables
+from layout.handover.lists.as_found import found_table
+from layout.handover.lists.cut_list import cut_table
+from layout.handover.lists.ends_list import ends_table
+from layout.handover.lists.feeder_loads import feeder_table
+from layout.handover.lists.findings_list import findings_table, of_book
+from layout.handover.lists.label_list import stamped_label_scenes
+from layout.handover.lists.parts_list import WIRED_GROUPS, parts_table
+from layout.handover.lists.revisions import revision_table, snapshot
+from layout.handover.lists.schedule_columns import schedule_table
+from layout.handover.lists.sizing_sheet import sizing_table
+from layout.handover.lists.still_to_find_out import find_out_story, find_out_table
+from layout.handover.paper.caution_pages import caution_story
+from layout.handover.paper.cautions import FOOT, SHOP_FOOT
+from layout.handover.paper.diagram_sheets import one_line_sheet, picture_sheet
+from layout.handover.paper.flow_table import flow_table
+from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
+from layout.handover.paper.picture_story import block_story, chart_story, legend_story
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+
+    from reportlab.platypus import Flowable
+
+    from layout.drawing.elements.scene import Scene
+    from layout.handover.lists.table import Table
+    from layout.handover.plan import Plan
+
+
+def _wired(table: Callable[[Plan], Table], key: str = "number") -> Callable[[Plan], Sequence[Table]]:
+    """Return what makes a list of wires: nothing where there is none, rows with an error marked."""
+
+    def make(plan: Plan) -> Sequence[Table]:
+        if not plan.is_wired:
+            return ()
+        bad = plan.once("faulty wires", lambda: faulty_wires(plan.project, plan.wiring, plan.found))
+        return (marked(table(plan), bad, key),)
+
+    return make
+
+
+def _findings(plan: Plan) -> Sequence[Table]:
+    return (findings_table(of_book(plan.found, "electrician")),)
+
+
+def _panel_findings(plan: Plan) -> Sequence[Table]:
+    return (findings_table(of_book(plan.found, "workshop")),)
+
+
+def _findings_story(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, float], list[Flowable]]:
+    def story(plan: Plan, width_mm: float) -> list[Flowable]:
+        return [part for table in make(plan) for part in flow_table(table, width_mm, lettering_mm=2.0, words="")]
+
+    return story
+
+
+def _questions(plan: Plan, width_mm: float) -> list[Flowable]:
+    return find_out_story(plan.project, plan.found, width_mm)
+
+
+def _one_line(plan: Plan) -> Sequence[Scene]:
+    if not plan.project.supplies:
+        return ()
+    faulty = bool(wiring_errors(plan.found))
+    return (one_line_sheet(plan.project, plan.wiring, faulty=faulty),)
+
+
+def _svg(name: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterator[File]]:
+    def make(plan: Plan) -> Iterator[File]:
+        for number, scene in enumerate(sheets(plan), start=1):
+            yield f"drawings/{name}-{number}.svg", svg_text(scene).encode("utf-8")
+
+    return make
+
+
+def _schedule(plan: Plan) -> Sequence[Table]:
+    return (schedule_table(plan.project, plan.wiring, plan.found),) if plan.is_wired else ()
+
+
+def _schedule_story(plan: Plan, width_mm: float) -> list[Flowable]:
+    return schedule_story(plan.project, plan.wiring, plan.found, width_mm) if plan.is_wired else []
+
+
+_ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
+
+
+def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
+    story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
+    return [*story, *(part for table in _ends(plan) for part in flow_table(table, width_mm))]
+
+
+def _wireways(plan: Plan, width_mm: float) -> list[Flowable]:
+    return wireway_story(plan.project, plan.wiring, plan.found, width_mm)
+
+
+def _network_sheets(plan: Plan) -> Sequence[Scene]:
+    project = plan.project
+    names = {id_: place.name or id_ for id_, place in project.places.items()}
+    sheets: list[Scene] = []
+    for bus in plan.networks.buses:
+        faulty = has_stops(bus.findings)
+        pictures = (bus_drawing(bus, place_names=names), bus_map(project, bus))
+        sheets += [picture_sheet(project, p, p.title, section="Instrument network", faulty=faulty) for p in pictures]
+    return sheets
+
+
+def _network(plan: Plan) -> Sequence[Table]:
+    tables: list[Table] = []
+    for bus in plan.networks.buses:
+        tables += [network_tables.pieces_table(bus), network_tables.voltage_table(bus), network_tables.parts_table(bus)]
+    if plan.networks.serial:
+        tables.append(network_tables.serial_table(plan.networks.serial))
+    if plan.networks.antennas:
+        tables.append(network_tables.antenna_table(plan.networks.antennas))
+    return tables
+
+
+def _bus_sides(plan: Plan) -> Sequence[Table]:
+    return [network_tables.sides_table(bus) for bus in plan.networks.buses]
+
+
+def _tests(plan: Plan, width_mm: float) -> list[Flowable]:
+    return blank_tests_story(plan.project, plan.wiring, plan.found, width_mm) if plan.is_wired else []
+
+
+def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
+    if not any(panel.ways for panel in plan.project.distribution.values()):
+        return []
+    return legend_story(plan.project, plan.wiring, plan.found)
+
+
+def _label_sheets(plan: Plan) -> Sequence[Scene]:
+    if not any(run.wires for run in plan.wiring.runs):
+        return ()
+    return stamped_label_scenes(plan.project, plan.wiring, findings=plan.found)
+
+
+def _print_sheets(name: str, title: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterable[File]]:
+    """Return what makes a PDF of sheets that are printed on their own, without scaling."""
+
+    def make(plan: Plan) -> Iterable[File]:
+        made, block = sheets(plan), plan.project.project
+        if made:
+            info = DocumentInfo(title=f"{block.name}: {title}", revision=block.revision, subject=title)
+            yield f"templates/{name}.pdf", pdf_bytes(made, info)
+
+    return make
+
+
+def _parts(plan: Plan) -> Sequence[Table]:
+    table = parts_table(plan.project, plan.wiring if plan.is_wired else None)
+    if plan.is_wired and faulty_wires(plan.project, plan.wiring, plan.found):
+        rows = frozenset(at for at, row in enumerate(table.rows) if row["group"] in WIRED_GROUPS)
+        table = replace(table, faulty=rows)
+    return (table,)
+
+
+def _as_found(plan: Plan) -> Sequence[Table]:
+    table = found_table(plan.project, plan.wiring)
+    return () if table is None else (table,)
+
+
+def _energy(plan: Plan) -> Sequence[Table]:
+    tables: list[Table] = []
+    for sheet in plan.energy.situations:
+        tables += [
+            energy_tables.banks_table(sheet), energy_tables.sources_table(sheet), energy_tables.loads_table(sheet)
+        ]  # fmt: skip
+        if sheet.use.conversions:
+            tables.append(energy_tables.converters_table(sheet))
+    if plan.energy.heat:
+        tables.append(energy_tables.heat_table(plan.energy))
+    return tables
+
+
+def _energy_story(plan: Plan, width_mm: float) -> list[Flowable]:
+    names = {id_: supply.name or id_ for id_, supply in plan.project.supplies.items()}
+    charts = [
+        day_chart(sheet, day, names) for sheet in plan.energy.situations for day in sheet.banks if day.known_wh > 0
+    ]
+    return chart_story(charts, _energy(plan), width_mm)
+
+
+def _revisions(plan: Plan) -> Sequence[Table]:
+    if plan.issued is None:
+        return ()
+    return (revision_table(json.loads(plan.issued), snapshot(plan.project, plan.arrangement, plan.wiring)),)
+
+
+BOOKS = (
+    Book(
+        name="electrician", title="Electrician's book",
+        subtitle="what to know, drawings, schedule, terminals, wireways and tests, in the order of the work",
+        caution=FOOT,
+    ),
+    Book(
+        name="workshop", title="Workshop book", subtitle="drawings, holes, order of cutting, legends, labels",
+        caution=SHOP_FOOT,
+    ),
+    Book(name="shopping", title="Shopping book", subtitle="what to buy, and how to cut it from the reel", caution=""),
+    Book(name="reckoning", title="Reckoning book", subtitle="how each figure was found", caution=FOOT),
+)  # fmt: skip
+"""The PDFs that a person opens."""
+
+DOCUMENTS: tuple[Document, ...] = (
+    Document(name="cautions", title="Cautions", book="electrician", story=caution_story),
+    Document(
+        name="findings", title="Findings you must know", book="electrician", tables=_findings,
+        story=_findings_story(_findings),
+    ),
+    Document(
+        name="still-to-find-out", title="Still to find out", book="electrician",
+        tables=lambda plan: (find_out_table(plan.project, plan.found),), story=_questions,
+    ),
+    Document(
+        name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
+        files=_svg("one-line", _one_line),
+    ),
+    Document(
+        name="schedule", title="Wire-run schedule", book="electrician", tables=_schedule, story=_schedule_story,
+        follows=False,
+    ),
+    Document(name="as-found", title="Wires found aboard", book="electrician", tables=_as_found),
+    Document(
+        name="ends", title="Terminals, ends and labels", book="electrician", tables=_ends, story=_terminals,
+    ),
+    Document(name="wireways", title="Wireways", book="electrician", story=_wireways),
+    Document(
+        name="network", title="Instrument network and antennas", book="electrician", sheets=_network_sheets,
+        tables=_network,
+    ),
+    Document(
+        name="tests", title="Test sheet", book="electrician",
+        tables=_wired(lambda plan: run_tests_table(plan.wiring), "wire"), story=_tests, follows=False,
+    ),
+    Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),
+    Document(
+        name="panel-findings", title="Findings about the panels", book="workshop", tables=_panel_findings,
+        story=_findings_story(_panel_findings),
+    ),
+    Document(name="drawing", title="Panel drawings", book="workshop", sheets=drawing_sheets, files=drawings),
+    Document(name="template", title="Cutting templates", files=templates, withheld=templates_withheld),
+    Document(name="machine", title="Files for machines", files=machine_files),
+    Document(
+        name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False
+    ),
+    Document(
+        name="labels", title="Wire labels", book="workshop", sheets=_label_sheets,
+        files=_print_sheets("labels", "wire labels", _label_sheets),
+    ),
+    Document(name="parts", title="Parts list", book="shopping", tables=_parts),
+    Document(
+        name="cut-list", title="Cut list by reel", book="shopping", tables=_wired(lambda plan: cut_table(plan.wiring))
+    ),
+    Document(
+        name="sizing", title="How each size was found", book="reckoning",
+        tables=_wired(lambda plan: sizing_table(plan.project, plan.wiring)),
+    ),
+    Document(
+        name="feeders", title="Load of the feeders", book="reckoning",
+        tables=_wired(lambda plan: feeder_table(plan.project, plan.wiring)),
+    ),
+    Document(
+        name="energy", title="Energy of the day and heat", book="reckoning", tables=_energy, story=_energy_story
+    ),
+    Document(name="bus-power", title="Power of the instrument network", book="reckoning", tables=_bus_sides),
+)  # fmt: skip
+"""Every document, in the order of the books."""
+
+NAMES = (*(book.name for book in BOOKS), *(document.name for document in DOCUMENTS), "workbook")
+"""What can be asked for."""
