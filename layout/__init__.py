@@ -16,8 +16,8 @@ The flow as calls, each of which takes and gives frozen values and can be made a
 watch cut 1: no tool at hand makes hole ...
 >>> spile.draw(plan)["wall"][0]  # scenes in mm, by panel; a notebook shows them
 <Scene 'Front view, 1:2', 420 x 297 mm, ... items>
->>> [file.name for file in spile.hand_over(plan, "out", only=["schedule"])]
-['schedule.pdf', 'schedule.csv', 'schedule.xlsx']
+>>> [file.name for file in spile.hand_over(plan, "out", only=["electrician", "schedule"])]
+['electrician.pdf', 'schedule.csv']
 
 ``plan`` calls ``judge``, ``plan_networks``, ``wire`` and ``energy_balance``, which may be called alone. A ``Register``
 keeps wire numbers and the chosen arrangement between two calls: ``load_register``, ``remember``, ``save_register``.

@@ -21,6 +21,20 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
+class Made:
+    """What was made from one plan, by name; it only spares work."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, Any] = {}
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """Return what has that name, made when it is first asked for."""
+        if name not in self._known:
+            self._known[name] = make()
+        made: T = self._known[name]
+        return made
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """Everything worked out for one project; all documents are made from it.
@@ -45,7 +59,7 @@ class Plan:
     findings: tuple[Finding, ...] = ()
     issued: str | None = None
     measured: tuple[float, float] | None = None
-    made: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+    made: Made = field(default_factory=Made, init=False, compare=False, repr=False)
 
     @property
     def found(self) -> tuple[Finding, ...]:
@@ -59,10 +73,7 @@ class Plan:
 
     def once(self, name: str, make: Callable[[], T]) -> T:
         """Return what has that name, made when it is first asked for."""
-        if name not in self.made:
-            self.made[name] = make()
-        made: T = self.made[name]
-        return made
+        return self.made.once(name, make)
 
 
 def state_of(plan: Plan) -> str:
