@@ -61,6 +61,9 @@ class Plan:
     measured: tuple[float, float] | None = None
     made: Made = field(default_factory=Made, init=False, compare=False, repr=False)
 
+    def __repr__(self) -> str:
+        return f"<Plan of {self.project.project.name!r}, {len(self.wiring.runs)} runs, {len(self.findings)} findings>"
+
     @property
     def found(self) -> tuple[Finding, ...]:
         """Findings of all parts, each once."""
