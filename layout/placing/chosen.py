@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
+from layout.project.model.canonical import digest, is_of_this_form
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,18 +16,15 @@ if TYPE_CHECKING:
 
 def made_of(project: Project) -> dict[str, str]:
     """Return short digests of all that rules look at, by thing; a name that people read does not count."""
-    things = {
-        **{f"panels.{key}": replace(panel, name="") for key, panel in project.panels.items()},
-        **{f"devices.{key}": replace(device, name="") for key, device in project.devices.items() if device.panel},
-        "rules": project.rules,
-    }
-    return {key: hashlib.sha256(repr(thing).encode()).hexdigest()[:8] for key, thing in things.items()}
+    mounted = [device for device in project.devices.values() if device.panel]
+    marks: dict[str, str] = {thing.key: digest(thing) for thing in (*project.panels.values(), *mounted)}
+    return {**marks, "rules": digest(project.rules)}
 
 
 def changed_since(project: Project, chosen: Arrangement) -> tuple[str, ...]:
     """Say in words what changed since an arrangement was made; nothing where nothing did, or where it is not known."""
     before, now = chosen.made_of, made_of(project)
-    if not before:
+    if not before or not all(map(is_of_this_form, before.values())):
         return ()
     return tuple(
         [f"{_called(project, key)} is new" for key in now if key not in before]
