@@ -15,7 +15,7 @@ The flow as calls, each of which takes and gives frozen values and can be made a
 >>> print(plan.findings[0])
 watch cut 1: no tool at hand makes hole ...
 >>> spile.draw(plan)["wall"][0]  # scenes in mm, by panel; a notebook shows them
-<Scene 'Front view, 1:2', 420 x 297 mm, ... items>
+<Scene 'Front view, 1:..., ... items>
 >>> [file.name for file in spile.hand_over(plan, "out", only=["electrician", "schedule"])]
 ['electrician.pdf', 'schedule.csv']
 

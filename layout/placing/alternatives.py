@@ -133,9 +133,7 @@ def _candidates(
     from layout.placing.engine.recount import costs  # noqa: PLC0415
 
     problem = formulation.safe_problem
-    found = solve_components(
-        problem, formulation.loose_problem, limit=limit, seed=seed + 1, watch=watch, stop=stop, prove=False
-    )
+    found = solve_components(problem, formulation.for_bounds, limit=limit, seed=seed + 1, watch=watch, stop=stop)
     return [formulation.arrangement(positions, costs(problem, positions), seed=seed) for positions in found.pool]
 
 

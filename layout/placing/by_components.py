@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.components import components_of, joined_positions
+from layout.placing.components import components_of, crossed, joined_positions
 from layout.placing.engine import recount
-from layout.placing.engine.stage_result import Limit, Status
+from layout.placing.engine.stage_result import Limit, Positions, Status
+from layout.placing.engine.stages import StagedSearch
 from layout.placing.engine.stages import StageLine as StageLine  # noqa: PLC0414  (given on)
-from layout.placing.engine.stages import run_stages
+from layout.placing.engine.subset import restricted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from layout.placing.components import Component
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.stage_result import Positions, Progress, Watch
+    from layout.placing.engine.stage_result import Progress, Watch
     from layout.placing.engine.stages import StagesOutcome
 
 
@@ -32,11 +34,9 @@ class Effort(StrEnum):
     def limit(self) -> Limit:
         """The engine's limits."""
         return {
-            Effort.QUICK: Limit(runs=2, moves=100_000, moves_per_item=10_000, rounds=12, work=0.5, wall_s=30.0),
-            Effort.NORMAL: Limit(work=1.0, wall_s=90.0),
-            Effort.THOROUGH: Limit(
-                runs=24, moves=1_000_000, moves_per_item=100_000, rounds=600, work=30.0, wall_s=600.0
-            ),
+            Effort.QUICK: Limit(runs=4),
+            Effort.NORMAL: Limit(),
+            Effort.THOROUGH: Limit(runs=24, moves=400_000, moves_per_item=40_000, rounds=600, exact=30.0, proof=30.0),
         }[self]
 
 
@@ -58,6 +58,8 @@ class SolvedComponents:
         Whether the loose problem has no arrangement, so that the project has none.
     pool
         Every polished arrangement on the way, best first.
+    work
+        What was counted, in units of about a second of an ordinary core.
     notes
         Sentences for the user: what arithmetic shows, what could not be used.
     """
@@ -68,7 +70,7 @@ class SolvedComponents:
     order_proven: bool = False
     bound: int | None = None
     infeasible: bool = False
-    clock_struck: bool = False
+    work: float = 0.0
     interrupted: bool = False
     nearest: Positions | None = None
     pool: tuple[Positions, ...] = ()
@@ -78,59 +80,98 @@ class SolvedComponents:
 
 def solve_components(
     safe: Problem,
-    loose: Problem,
+    loose: Callable[[], Problem],
     *,
     limit: Limit,
     seed: int,
     watch: Watch | None = None,
     stop: Callable[[], bool] | None = None,
-    prove: bool = True,
+    start: Positions | None = None,
 ) -> SolvedComponents:
     """Search the safe problem and bound by the loose one, part by part where parts don't hang together.
+
+    Every part gets a first arrangement before any is bettered, so that a picture of the whole is there soon.
 
     Parameters
     ----------
     safe, loose
-        The same project, shapes rounded to either side; equal where there is nothing to round.
-    prove
-        False leaves the search for a bound out.
+        The same project, shapes rounded to either side; the loose one is only made when something is to be proven.
+    start
+        A valid arrangement known before; never made worse.
     """
-    parts = components_of(safe, loose)
-    found: list[SolvedComponents] = []
-    for part in parts:
-        told = _Told(watch, sum(one.value or 0 for one in found)) if watch else None
-        halted = bool(found) and any(one.interrupted for one in found)
-        found.append(
-            _of(
-                run_stages(
-                    part.safe.problem,
-                    LEAST if halted else limit,
-                    seed,
-                    loose=part.loose.problem,
-                    watch=told,
-                    stop=None if halted else stop,
-                    prove=prove and not halted,
-                )
-            )
+    parts = components_of(safe)
+    whole = _Whole(safe, parts, watch)
+    loose_parts = cache(lambda: _loose_parts(loose(), parts))
+    searches = [
+        StagedSearch(
+            part.subset.problem,
+            limit,
+            seed,
+            loose=lambda n=n: loose_parts()[n],  # type: ignore[misc]
+            watch=whole.watching(n) if watch else None,
+            stop=stop,
+            start=None if start is None else _of_part(start, part),
         )
+        for n, part in enumerate(parts)
+    ]
+    whole.searches = searches
+    for search in searches:
+        search.first()
+    if all(search.pool for search in searches):
+        for search in searches:
+            search.better()
+        for search in searches:
+            search.prove()
+    else:
+        for search in searches:
+            if not search.pool:
+                search.better()
+    found = [_of(search.outcome()) for search in searches]
     return found[0] if len(parts) == 1 else _joined(safe, parts, found)
 
 
-LEAST = Limit(runs=1, moves=50_000, moves_per_item=10_000, work=0.1, wall_s=20.0)
-"""For what is left when the user stops the search: just enough for any arrangement."""
+def _loose_parts(loose: Problem, parts: Sequence[Component]) -> list[Problem]:
+    """Return the loose problem of each part.
+
+    Raises
+    ------
+    RuntimeError
+        When rounding ties parts together that are apart in the safe problem: a fault of the translation.
+    """
+    if crossed(loose, parts):
+        raise RuntimeError("the loose problem ties items together that the safe one keeps apart")
+    return [restricted(loose, part.items).problem for part in parts]
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """Tells the progress of a part as that of the whole: what the parts before cost is added."""
+def _of_part(whole: Positions, part: Component) -> Positions:
+    return Positions(
+        positions=tuple(whole.positions[item] for item in part.items),
+        turns=tuple(whole.turns[item] for item in part.items),
+        present=tuple(whole.present[item] for item in part.items),
+    )
 
-    watch: Watch
-    before: int
 
-    def __call__(self, progress: Progress) -> bool:
-        value = None if progress.value is None else progress.value + self.before
-        bound = None if progress.bound is None else progress.bound + self.before
-        return self.watch(replace(progress, value=value, bound=bound, arrangement=None))
+class _Whole:
+    """Tells the progress of a part as that of the whole, with the best of the others."""
+
+    def __init__(self, safe: Problem, parts: Sequence[Component], watch: Watch | None) -> None:
+        self.safe, self.parts, self.watch = safe, parts, watch
+        self.searches: Sequence[StagedSearch] = ()
+
+    def watching(self, number: int) -> Watch:
+        """Return what a part is to tell."""
+        return lambda progress: self._tell(number, progress)
+
+    def _tell(self, number: int, progress: Progress) -> bool:
+        others = [search for n, search in enumerate(self.searches) if n != number]
+        if self.watch is None or progress.arrangement is None or not all(search.pool for search in others):
+            return False
+        shown = [progress.arrangement if n == number else search.pool[0][1] for n, search in enumerate(self.searches)]
+        arrangement = joined_positions(len(self.safe.items), self.parts, shown)
+        bounds = [progress.bound, *(search.bound for search in others)]
+        bound = None if any(one is None for one in bounds) else sum(one for one in bounds if one is not None)
+        value = recount.value(self.safe, arrangement)
+        return self.watch(replace(progress, value=value, bound=bound, arrangement=arrangement))
 
 
 def _of(outcome: StagesOutcome) -> SolvedComponents:
@@ -142,7 +183,7 @@ def _of(outcome: StagesOutcome) -> SolvedComponents:
         order_proven=result.order_proven,
         bound=result.bound,
         infeasible=result.status is Status.INFEASIBLE,
-        clock_struck=result.clock_struck,
+        work=result.work,
         interrupted=result.interrupted,
         nearest=result.nearest,
         pool=tuple(positions for _, positions in outcome.pool),
@@ -168,7 +209,7 @@ def _joined(safe: Problem, parts: Sequence[Component], found: Sequence[SolvedCom
         order_proven=all(one.order_proven for one in found),
         bound=sum(bounds) if len(bounds) == len(parts) else None,
         infeasible=any(one.infeasible for one in found),
-        clock_struck=any(one.clock_struck for one in found),
+        work=round(sum(one.work for one in found), 2),
         interrupted=any(one.interrupted for one in found),
         nearest=None if whole or len(near) < len(parts) else joined_positions(count, parts, near),
         pool=tuple(dict.fromkeys(pool)),

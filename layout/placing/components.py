@@ -17,20 +17,23 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Component:
-    """Items of a problem that no rule and no wish ties to any other, on either side of rounding."""
+    """Items of a problem that no rule and no wish ties to any other."""
 
     items: tuple[int, ...]
-    safe: Subset
-    loose: Subset
+    subset: Subset
 
 
-def components_of(safe: Problem, loose: Problem) -> tuple[Component, ...]:
+def components_of(problem: Problem) -> tuple[Component, ...]:
     """Return the parts of a problem, small ones first; one part where all hangs together."""
-    groups = _groups(len(safe.items), [*_ties(safe), *_ties(loose)])
+    groups = _groups(len(problem.items), _ties(problem))
     order = sorted(groups, key=lambda items: (len(items), items))
-    return tuple(
-        Component(items=items, safe=restricted(safe, items), loose=restricted(loose, items)) for items in order
-    )
+    return tuple(Component(items=items, subset=restricted(problem, items)) for items in order)
+
+
+def crossed(problem: Problem, parts: Sequence[Component]) -> bool:
+    """Say whether something in another problem of the same items ties two of the parts together."""
+    part_of = {item: n for n, part in enumerate(parts) for item in part.items}
+    return any(len({part_of[item] for item in tie}) > 1 for tie in _ties(problem))
 
 
 def joined_positions(count: int, parts: Sequence[Component], answers: Sequence[Positions]) -> Positions:

@@ -160,7 +160,7 @@ class _Looking:
         terms = [term for n, k in enumerate(items) if k in movers for term in _stays(n, whole.items[k], at, k)]
         model = exact_model(freed(whole, at, items, terms))
         objective(model)
-        answer = run_cpsat(model, work=TRY_WORK, wall_s=60.0, seed=self.seed, workers=1)
+        answer = run_cpsat(model, work=TRY_WORK, seed=self.seed, workers=1)
         if answer.arrangement is None:
             return None, answer.infeasible
         return built.placed(_put(at, items, answer.arrangement)), True

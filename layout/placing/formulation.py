@@ -69,6 +69,10 @@ class Formulation:
         """The loose problem with wishes."""
         return self.loose.wishing(terms(self.project, self.loose).terms)
 
+    def for_bounds(self) -> Problem:
+        """Return the problem that bounds and infeasibility are taken from: the loose one where there is one."""
+        return self.loose_problem if self.loose.problem is not None else self.safe_problem
+
     def _build(self, side: Rounding, cuts: Sequence[RefusedStanding], *, like: Translated | None = None) -> Translated:
         rooms = room_for_blanks(self.project)
         return translate(

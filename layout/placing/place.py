@@ -12,6 +12,7 @@ from layout.placing.fullness import FULL, fullness_of, fullness_words
 from layout.placing.given_positions import given
 from layout.placing.outcome import Placing
 from layout.placing.refusal import nowhere
+from layout.placing.time_limit import TimeLimit
 from layout.placing.translation.cuts import RefusedStanding
 from layout.placing.wishes.wanted import COST_PER_MM, room_for_blanks
 from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
@@ -28,6 +29,7 @@ REFUSED_ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
 
 
+CLOCK = Finding(rule="fit 6", message="the time that was allowed is over, so a second run may differ")
 INTERRUPTED = Finding(rule="fit 10", message="the search was stopped by hand; more work may find better")
 
 
@@ -46,7 +48,7 @@ def place(
     Parameters
     ----------
     seed, effort
-        The same project, seed and effort give the same arrangement, unless the clock ended the work (which is said).
+        The same project, seed and effort give the same arrangement.
     keep
         Ids of devices that stay where ``chosen`` has them; the rest is solved around.
     chosen
@@ -54,7 +56,7 @@ def place(
     progress
         Called with each improvement (value in engine cost, see ``COST_PER_MM``); True stops and keeps the best.
     stop
-        Asked now and then, from any thread; True does the same.
+        Asked now and then, from any thread; True does the same. A ``TimeLimit`` that strikes is told of.
 
     Returns
     -------
@@ -88,10 +90,9 @@ class _Placer:
         for attempt in range(REFUSED_ROUNDS):
             if formulation.safe.problem is None:
                 return nowhere(formulation, self.chosen)
-            loose = formulation.loose_problem if formulation.loose.problem is not None else formulation.safe_problem
             found = solve_components(
                 formulation.safe_problem,
-                loose,
+                formulation.for_bounds,
                 limit=self.effort.limit,
                 seed=self.seed,
                 watch=self.progress,
@@ -99,7 +100,7 @@ class _Placer:
             )
             self.log += found.log
             if found.interrupted:
-                self.faults.append(INTERRUPTED)
+                self.faults.append(CLOCK if self._clock_struck else INTERRUPTED)
             if found.positions is None:
                 return self._none(found, formulation)
             arrangement = self._proven(formulation.arrangement(found.positions, found.costs, seed=self.seed), found)
@@ -120,6 +121,10 @@ class _Placer:
             log=tuple(self.log),
         )
 
+    @property
+    def _clock_struck(self) -> bool:
+        return isinstance(self.stop, TimeLimit) and self.stop.struck
+
     def _judged(self, arrangement: Arrangement) -> tuple[Finding, ...]:
         from layout.placing.judge import judge  # noqa: PLC0415
 
@@ -128,14 +133,12 @@ class _Placer:
     def _proven(self, arrangement: Arrangement, found: SolvedComponents) -> Arrangement:
         proof, gap = proof_of(found.value or 0, found.bound, order_proven=found.order_proven)
         bound = None if found.bound is None else round(found.bound / COST_PER_MM, 2)
-        return replace(arrangement, proof=proof, gap=gap, bound=bound, clock_struck=found.clock_struck)
+        return replace(arrangement, proof=proof, gap=gap, bound=bound, work=found.work, clock_struck=self._clock_struck)
 
     def _done(
         self, arrangement: Arrangement, findings: tuple[Finding, ...], formulation: Formulation, found: SolvedComponents
     ) -> Placing:
         extra = [*self.faults, *formulation.wished.findings]
-        if found.clock_struck:
-            extra.append(Finding(rule="fit 6", message="the clock ended the search, so a second run may differ"))
         rooms = formulation.rooms(found.positions) if found.positions else ()
         extra += _blanks_not_left(self.project, rooms)
         return Placing(

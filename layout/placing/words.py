@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 NO_ARRANGEMENT = "no arrangement holds all rules: proven on the grid for these shapes"
 NOT_PROVEN = "no arrangement was found that holds all rules, and none is proven impossible"
 
+NOT_ASKED = "how near the best is for spile prove to say"
+
 USEFUL = 0.5
 """A bound that leaves more of the value open than this says nothing useful."""
 
@@ -20,24 +22,23 @@ USEFUL = 0.5
 def proof_words(arrangement: Arrangement) -> str:
     """Return what is proven about an arrangement, never more.
 
-    "optimal on the 0.5 mm grid for these shapes", "optimal for this order", "within x %", "no useful bound", or
-    that it is not usable; with the gap beside the order where there is one, and whether the clock ended the work.
+    "optimal on the 0.5 mm grid for these shapes", "optimal for this order", "within x %", or what is
+    not known; or that it is not usable; with the gap beside the order where there is one, and whether a time limit
+    ended the work.
     """
     match arrangement.proof:
         case "optimal":
             words = f"optimal on the {arrangement.grid:g} mm grid for these shapes"
         case "optimal for this order":
             words = "optimal for this order"
-            words += (
-                f", within {_percent(arrangement)} of any" if _useful(arrangement) else ", no useful bound beyond it"
-            )
+            words += f", within {_percent(arrangement)} of any" if _useful(arrangement) else f", {_open(arrangement)}"
         case "within":
             words = f"within {_percent(arrangement)}"
         case "feasible":
-            words = "feasible, no useful bound"
+            words = f"holds all rules, {_open(arrangement)}"
         case "not usable":
             words = "not usable: it breaks rules and is only shown"
-    return f"{words} (the clock ended the work, a second run may differ)" if arrangement.clock_struck else words
+    return f"{words} (the time allowed ended the work, a second run may differ)" if arrangement.clock_struck else words
 
 
 def progress_words(now: Progress) -> str:
@@ -53,6 +54,11 @@ def progress_words(now: Progress) -> str:
 
 def _useful(arrangement: Arrangement) -> bool:
     return arrangement.gap is not None and arrangement.gap <= USEFUL
+
+
+def _open(arrangement: Arrangement) -> str:
+    """Say why nothing is known of the best: nobody asked, or the bound is too low to say anything."""
+    return NOT_ASKED if arrangement.bound is None else "no useful bound"
 
 
 def _percent(arrangement: Arrangement) -> str:

@@ -54,7 +54,7 @@ def fewest_by_trying_all(one: Project, at: Arrangement) -> int | None:
             built = translate(one, side=Rounding.SAFE, held=held)
             if built.problem is None:
                 continue
-            if run_cpsat(exact_model(built.problem), work=5.0, wall_s=60.0, workers=1).arrangement is not None:
+            if run_cpsat(exact_model(built.problem), work=5.0, workers=1).arrangement is not None:
                 return size
     return None
 

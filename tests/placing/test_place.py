@@ -13,6 +13,7 @@ from layout.findings import has_stops
 from layout.placing.by_components import Effort, SolvedComponents
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
+from layout.placing.time_limit import TimeLimit
 from layout.placing.words import NOT_PROVEN
 from layout.project.model.device import Body, Pin, Tail
 from layout.project.model.panel import CableEntry, DepthPoint, DepthStep, KeepOut, Layer, OldHole, Reserved
@@ -312,7 +313,10 @@ def test_preset_only_sets_weights() -> None:
     tidy = place(project(A, B, wishes=wishes(stated, preset="tidy")), effort=Effort.QUICK)
     assert plain.arrangement is not None
     assert tidy.arrangement is not None
-    assert set(tidy.arrangement.by_wish) - set(plain.arrangement.by_wish) <= {"short cables (preset tidy)"}
+    assert set(tidy.arrangement.by_wish) - set(plain.arrangement.by_wish) <= {
+        "short cables (preset tidy)",
+        "tidy (preset tidy)",
+    }
 
 
 def test_wish_that_can_not_be_counted_is_noted() -> None:
@@ -327,8 +331,30 @@ def test_wish_that_can_not_be_counted_is_noted() -> None:
 
 def test_optimum_is_proven_and_worded() -> None:
     """A single device with one wish is proven optimal, in the words of the house."""
-    placing = place(project(A, wishes=wishes(Wish(wish="near point", point=(0.0, 0.0)))), effort=Effort.QUICK)
-    assert placing.proven == "optimal on the 0.5 mm grid for these shapes"
+    one = project(A, wishes=wishes(Wish(wish="near point", point=(0.0, 0.0))))
+    assert place(one, effort=Effort.THOROUGH).proven == "optimal on the 0.5 mm grid for these shapes"
+
+
+def test_an_ordinary_run_claims_nothing_about_the_best() -> None:
+    """Without proof the words say that it was not asked for, work is counted, and no clock is named."""
+    one = project(A, B, wishes=wishes(Wish(wish="near point", point=(150.0, 150.0))))
+    placing = place(one)
+    assert placing.arrangement is not None
+    assert placing.proven.endswith("how near the best is for spile prove to say")
+    assert placing.arrangement.bound is None
+    assert placing.arrangement.work > 0
+    assert not placing.arrangement.clock_struck
+    assert placing == place(one)
+
+
+def test_a_time_limit_that_strikes_is_told() -> None:
+    """Only who sets a time limit can meet the clock: then the register and a note say that it struck."""
+    one = project(A, B, wishes=wishes(Wish(wish="near point", point=(150.0, 150.0))))
+    placing = place(one, stop=TimeLimit(0.0))
+    assert placing.arrangement is not None
+    assert placing.arrangement.clock_struck
+    assert [finding.rule for finding in placing.findings] == ["fit 6"]
+    assert place(one, stop=TimeLimit(3600.0)) == place(one)
 
 
 def test_more_than_fits_is_proven_not_to() -> None:

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from threading import Event
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.kernel.problem_block import Tables, kernel_tables
 from layout.placing.engine.kernel.runtime import Law, Machine
-from layout.placing.engine.stage_result import Progress, Result, Status
-from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
+    from layout.placing.engine.kernel.problem_block import Tables
     from layout.placing.engine.kernel.runtime import Best
-    from layout.placing.engine.problem import Problem
-    from layout.placing.engine.stage_result import Limit, Watch
+
 
 ANNEALING_THREADS = 2
 """Runs at a time. The outcome does not depend on it."""
@@ -33,7 +28,7 @@ def main_law(made: Tables, run: int = 0) -> Law:
     """Return the law of a full run: from free flight through each other to exact contact."""
     pull = made.pull
     hot = max(4, made.span // STARTS[run % len(STARTS)])
-    return Law(heat=(pull * hot, 2 * pull), push=(pull, 600 * pull), reach=made.span // 2)
+    return Law(heat=(pull * hot, pull), push=(pull, 600 * pull), reach=made.span // 2)
 
 
 def fit_law(made: Tables) -> Law:
@@ -63,18 +58,14 @@ class Halt:
         Says whether the user wants an end; called from any thread.
     """
 
-    deadline: float
     stop: Callable[[], bool] | None = None
     asked: Event = field(default_factory=Event)
-    struck: bool = False
 
     def now(self) -> bool:
-        """Say whether to stop, and remember when the clock was the reason."""
-        if time.monotonic() > self.deadline:
-            self.struck = True
+        """Say whether to stop, and remember it."""
         if self.stop is not None and self.stop():
             self.asked.set()
-        return self.struck or self.asked.is_set()
+        return self.asked.is_set()
 
 
 def one_run(made: Tables, seed: int, moves: int, law: Law, *, halt: Halt, shown: list[Best]) -> Best:
@@ -117,91 +108,32 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
     return best or machine.best()
 
 
-AnnealingRun = Callable[[Halt, "list[Best]"], "Best"]
-"""A run: takes the halt and the list to show its best state in."""
+def side_by_side(
+    made: Tables, runs: Sequence[int], moves: int, seed: int, *, halt: Halt, tell: Callable[[Best], bool] | None = None
+) -> list[Best]:
+    """Do runs of the main law two at a time; returns the best state of each in order.
 
-
-def in_threads(jobs: Sequence[AnnealingRun], halt: Halt, watch: Watch | None, least: int | None = None) -> list[Best]:
-    """Do runs two at a time and return their best states in order.
-
-    ``watch`` is told of each value below ``least`` and of each improvement after. Ctrl-C, or ``watch``
-    returning True, ends the runs early and keeps what they have.
+    ``tell`` is told of the lowest valid cost and of each improvement. Ctrl-C, or its returning True, ends
+    the runs early and keeps what they have.
     """
-    shown: list[list[Best]] = [[] for _ in jobs]
+    shown: list[list[Best]] = [[] for _ in runs]
+    least: int | None = None
+
+    def job(place: int) -> Best:
+        run = runs[place]
+        return one_run(made, seed * 1000 + 10 * run, moves, main_law(made, run), halt=halt, shown=shown[place])
+
     with ThreadPoolExecutor(ANNEALING_THREADS) as pool:
-        work = [pool.submit(job, halt, place) for job, place in zip(jobs, shown, strict=True)]
+        work = [pool.submit(job, place) for place in range(len(runs))]
         try:
             while wait(work, timeout=0.05).not_done:
                 valid = [best for one in shown for best in one[:1] if best.valid]
                 lowest = min(valid, key=lambda best: best.cost, default=None)
-                if watch is None or lowest is None or (least is not None and lowest.cost >= least):
+                if tell is None or lowest is None or (least is not None and lowest.cost >= least):
                     continue
                 least = lowest.cost
-                if watch(Progress(stage="annealing", value=least, bound=None, arrangement=lowest.arrangement)):
+                if tell(lowest):
                     halt.asked.set()
         except KeyboardInterrupt:
             halt.asked.set()
         return [one.result() for one in work]
-
-
-def main_runs(
-    made: Tables, limit: Limit, seed: int, *, halt: Halt, watch: Watch | None = None, least: int | None = None
-) -> list[Best]:
-    """Do all runs of the limit; returns the best state of each in the order of their seeds.
-
-    ``watch`` is told of values below ``least``.
-    """
-    moves = limit.moves_for(made.items)
-
-    def job(run: int) -> AnnealingRun:
-        return lambda halt, shown: one_run(
-            made, seed * 1000 + 10 * run, moves, main_law(made, run), halt=halt, shown=shown
-        )
-
-    return in_threads([job(run) for run in range(limit.runs)], halt, watch, least)
-
-
-def runs(problem: Problem, limit: Limit, seed: int, *, watch: Watch | None = None) -> tuple[tuple[Best, ...], Halt]:
-    """Do all runs for a problem; returns their best states, and the halt, which tells whether the clock struck."""
-    halt = Halt(time.monotonic() + limit.wall_s)
-    return tuple(main_runs(kernel_tables(problem), limit, seed, halt=halt, watch=watch)), halt
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Annealing:
-    """The stage: the best of all runs."""
-
-    watch: Watch | None = None
-
-    def __call__(self, problem: Problem, limit: Limit, seed: int) -> Result:
-        """Anneal; ``NO_BOUND`` with an arrangement, or ``NOT_PROVEN`` with the nearest one.
-
-        Raises
-        ------
-        MissingKernelError
-            When the WebAssembly runtime cannot be loaded.
-        """
-        made, halt = kernel_tables(problem), Halt(time.monotonic() + limit.wall_s)
-        found = main_runs(made, limit, seed, halt=halt, watch=self.watch)
-        work = f"{limit.runs} runs of {limit.moves_for(made.items)} moves"
-        valid = [best for best in found if best.valid]
-        if not valid:
-            nearest = min(found, key=lambda best: best.violation).arrangement
-            return Result(
-                stage="annealing",
-                status=Status.NOT_PROVEN,
-                nearest=nearest,
-                seed=seed,
-                work=work,
-                clock_struck=halt.struck,
-            )
-        best = min(valid, key=lambda one: one.cost)
-        return verified(
-            problem,
-            best.arrangement,
-            stage="annealing",
-            status=Status.NO_BOUND,
-            seed=seed,
-            work=work,
-            clock_struck=halt.struck,
-        )

@@ -1,15 +1,12 @@
 """Better an arrangement by freeing a few items at a time and solving those exactly.
 
 All others keep their sides (they may still shift). Which few: one that costs much, with those that stand
-nearest or with any others. Five at a time was measured best: most such rounds are proven within a
-tenth of a second, and on full panels they undo in seconds what annealing cannot, for there every
-exchange of two leads through a large overlap. Two lines of rounds work beside each other from the same
-arrangement; after each epoch both go on from the better one.
+nearest or with any others. It is for very full panels: there every exchange of two leads through a large
+overlap, which annealing seldom passes. On others it gains next to nothing, and ends soon.
 """
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from random import Random
 from typing import TYPE_CHECKING
@@ -18,21 +15,15 @@ from layout.placing.engine import recount
 from layout.placing.engine.subset import items_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Positions
 
-LINES = 2
-"""Lines of rounds beside each other; the outcome depends on it, so it is fixed."""
+IDLE = 12
+"""Rounds without a better arrangement after which the search ends."""
 
-EPOCH = 6
-"""Rounds of each line between two comparisons."""
-
-IDLE = 2
-"""Epochs without a better arrangement after which the search ends."""
-
-FREED_SIZES = (5, 5, 4, 6)
+FREED_SIZES = (4, 3, 4)
 """Items freed, round by round."""
 
 ROUND_WORK = 0.06
@@ -44,65 +35,42 @@ NEAR = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bettered:
-    """The best arrangement, and how many rounds it took."""
+    """The best arrangement, how many rounds it took, and their deterministic time."""
 
     arrangement: Positions
     rounds: int
+    work: float
 
 
 def better(
     problem: Problem,
-    starts: Sequence[Positions],
+    start: Positions,
     *,
     rounds: int,
     seed: int,
     halted: Callable[[], bool],
     tell: Callable[[Positions], None],
 ) -> Bettered:
-    """Better the best of some valid arrangements of a problem with at least two items that are not pinned.
+    """Better a valid arrangement of a problem with at least two items that are not pinned.
 
     Parameters
     ----------
-    starts
-        Best first. The first epoch's lines begin at different ones, if there are several.
     rounds
-        At most so many of all lines together.
+        At most so many.
     halted
         Asked before each round.
     tell
-        Called after an epoch with a better arrangement.
+        Called with each better arrangement.
     """
-    best, done, idle, epoch = starts[0], 0, 0, 0
-    value = recount.value(problem, best)
+    best, done, idle, work = start, 0, 0, 0.0
+    value, chance = recount.value(problem, best), Random(f"{seed}/few")
     while done < rounds and idle < IDLE and not halted():
-        begin = [starts[line % len(starts)] if epoch == 0 else best for line in range(LINES)]
-        with ThreadPoolExecutor(LINES) as pool:
-            ends = list(
-                pool.map(
-                    lambda line, epoch=epoch, begin=begin: _line(
-                        problem, begin[line], Random(f"{seed}/{epoch}/{line}"), halted
-                    ),
-                    range(LINES),
-                )
-            )
-        done += LINES * EPOCH
-        epoch += 1
-        least, _, found = min((recount.value(problem, one), line, one) for line, one in enumerate(ends))
-        idle = idle + 1 if least >= value else 0
-        if least < value:
-            best, value = found, least
+        found, spent = _solved(problem, best, _few(problem, best, chance, FREED_SIZES[done % len(FREED_SIZES)]))
+        done, idle, work = done + 1, idle + 1, work + spent
+        if found is not None and recount.value(problem, found) < value:
+            best, value, idle = found, recount.value(problem, found), 0
             tell(best)
-    return Bettered(arrangement=best, rounds=done)
-
-
-def _line(problem: Problem, start: Positions, chance: Random, halted: Callable[[], bool]) -> Positions:
-    best = start
-    for number in range(EPOCH):
-        if halted():
-            break
-        chosen = _few(problem, best, chance, FREED_SIZES[number % len(FREED_SIZES)])
-        best = _solved(problem, best, chosen) or best
-    return best
+    return Bettered(arrangement=best, rounds=done, work=work)
 
 
 def _few(problem: Problem, at: Positions, chance: Random, size: int) -> list[int]:
@@ -142,8 +110,8 @@ def _drawn(items: list[int], weight: list[float], chance: Random) -> int:
     return items[-1]
 
 
-def _solved(problem: Problem, at: Positions, free: list[int]) -> Positions | None:
-    """Return a better arrangement with these items set free, or None."""
+def _solved(problem: Problem, at: Positions, free: list[int]) -> tuple[Positions | None, float]:
+    """Return a better arrangement with these items set free, or None, and the deterministic time."""
     from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
     from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
     from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
@@ -153,4 +121,5 @@ def _solved(problem: Problem, at: Positions, free: list[int]) -> Positions | Non
     total, costs = objective(model)
     add_side_costs(model, costs)
     model.cp.add(total <= recount.value(problem, at) - 1)
-    return run_cpsat(model, work=ROUND_WORK, wall_s=10.0, workers=1).arrangement
+    answer = run_cpsat(model, work=ROUND_WORK, workers=1)
+    return answer.arrangement, answer.work

@@ -1,55 +1,60 @@
-"""Polish: keep every side that an arrangement has, and let the exact solver set the millimetres."""
+"""Polish: keep every side that an arrangement has, and let the exact solver set the millimetres.
+
+Lines that nearly agree are brought together, and gaps in the rows that the arrangement has are made equal.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.stage_result import Result, Status
-from layout.placing.engine.verified import verified
+from layout.placing.engine import recount
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.stage_result import Limit, Positions
+    from layout.placing.engine.stage_result import Positions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Polish:
-    """The stage: the best arrangement in the order of ``start``.
+class Polished:
+    """Outcome of a polish.
+
+    Attributes
+    ----------
+    arrangement
+        The better of the start and what was found; None when neither is valid.
+    order_proven
+        Whether no arrangement with the same turns and sides is better. Never where the look of the whole counts:
+        of lines, only those that are near each other are looked at.
+    work
+        Deterministic time.
+    """
+
+    arrangement: Positions | None
+    order_proven: bool
+    work: float
+
+
+def polish(problem: Problem, start: Positions, *, seed: int = 1, work: float = 0.5) -> Polished:
+    """Polish an arrangement.
 
     Turns and presence stay. A side that does not hold in ``start`` is open, so that an arrangement with
     small violations can be mended too.
     """
+    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
+    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
+    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
 
-    start: Positions
-
-    def __call__(self, problem: Problem, limit: Limit, seed: int) -> Result:
-        """Solve; ``ORDER_OPTIMAL`` when that order has no better, ``NOT_PROVEN`` when nothing was found."""
-        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
-        from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
-
-        model = exact_model(problem, order=self.start)
-        objective(model)
-        model.hint(self.start)
-        answer = run_cpsat(model, work=limit.work, wall_s=limit.wall_s, seed=seed, workers=1)
-        work = f"{answer.work:.2f} deterministic"
-        if answer.arrangement is None:
-            return Result(
-                stage="polish",
-                status=Status.NOT_PROVEN,
-                nearest=self.start,
-                seed=seed,
-                work=work,
-                clock_struck=answer.clock_struck,
-            )
-        status = Status.ORDER_OPTIMAL if answer.proven else Status.NO_BOUND
-        return verified(
-            problem,
-            answer.arrangement,
-            stage="polish",
-            status=status,
-            seed=seed,
-            work=work,
-            clock_struck=answer.clock_struck,
-        )
+    model = exact_model(problem, order=start)
+    objective(model)
+    model.hint(start)
+    answer = run_cpsat(model, work=work, seed=seed, workers=1)
+    found = [one for one in (answer.arrangement, start) if one is not None and not recount.broken(problem, one)]
+    best = min(found, key=lambda one: recount.value(problem, one), default=None)
+    looks = any(isinstance(term, LinesTerm | EvenTerm) for term in problem.terms)
+    return Polished(
+        arrangement=best,
+        order_proven=answer.proven and best is not None and best is answer.arrangement and not looks,
+        work=answer.work,
+    )

@@ -34,7 +34,7 @@ class Fault:
 
 def prechecks(problem: Problem) -> tuple[Fault, ...]:
     """Return every fault found; an empty tuple proves nothing."""
-    faults = list(_no_room(problem))
+    faults = list(too_large(problem))
     if faults:
         return tuple(faults)
     faults += _pins(problem)
@@ -56,7 +56,8 @@ def _names(problem: Problem, items: list[int]) -> str:
     return ", ".join(problem.items[k].name for k in items)
 
 
-def _no_room(problem: Problem) -> list[Fault]:
+def too_large(problem: Problem) -> list[Fault]:
+    """Return a fault for each item that must be there and has no position, even alone."""
     found = []
     for k, item in enumerate(problem.items):
         if item.absent_cost is None and all(turn_bounds(turn) is None for turn in item.turns):

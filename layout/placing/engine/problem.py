@@ -15,6 +15,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Protocol
 
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
+
 SCALE = 2
 """Steps in a millimetre."""
 
@@ -285,7 +287,10 @@ class AnyZeroTerm:
     exprs: tuple[Linear, ...]
 
 
-Term = AbsTerm | HingeTerm | AnyZeroTerm
+SumTerm = AbsTerm | HingeTerm | AnyZeroTerm
+"""A wish about sums over positions."""
+
+Term = SumTerm | LinesTerm | EvenTerm
 """A wish in whole numbers."""
 
 
@@ -344,7 +349,8 @@ class Problem:
     def _expressions(self) -> list[Linear]:
         found = [rule.expr for rule in self.rules]
         for term in self.terms:
-            found.extend(term.exprs if isinstance(term, AnyZeroTerm) else (term.expr,))
+            if not isinstance(term, LinesTerm | EvenTerm):
+                found.extend(term.exprs if isinstance(term, AnyZeroTerm) else (term.expr,))
         return found
 
     def _check(self, expr: Linear) -> None:

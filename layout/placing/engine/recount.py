@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
 
 if TYPE_CHECKING:
@@ -61,6 +62,8 @@ def _in_force(expr: Linear, arrangement: Positions) -> bool:
 
 
 def _cost(term: Term, arrangement: Positions) -> int:
+    if isinstance(term, LinesTerm | EvenTerm):
+        return term.cost(arrangement)
     exprs = term.exprs if isinstance(term, AnyZeroTerm) else (term.expr,)
     if not all(_in_force(expr, arrangement) for expr in exprs):
         return 0

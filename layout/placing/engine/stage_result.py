@@ -7,7 +7,11 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import Problem, Steps
+    from layout.placing.engine.problem import Steps
+
+
+MOVES_IN_A_UNIT = 300_000
+"""Annealing moves that count as one unit of work."""
 
 
 class Status(StrEnum):
@@ -32,7 +36,7 @@ class Positions:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """How much a stage may work. Work is counted; the clock is only a net below.
+    """How much a search may work, all of it counted.
 
     Attributes
     ----------
@@ -41,30 +45,25 @@ class Limit:
     moves, moves_per_item
         Moves of one annealing run: a part that is always done and a part for each item.
     rounds
-        Rounds of bettering a few items at a time, at most.
-    work
-        CP-SAT's deterministic time of the last proof (about half a second each on an ordinary core).
-    wall_s
-        Seconds after which everything stops; the result then says so.
+        Rounds of bettering a few items at a time, at most; 0 leaves them out.
+    exact
+        CP-SAT's deterministic time for any arrangement where annealing finds none.
+    proof
+        CP-SAT's deterministic time for the bound and the proof; 0 leaves them out.
     """
 
-    runs: int = 8
-    moves: int = 400_000
-    moves_per_item: int = 40_000
-    rounds: int = 96
-    work: float = 3.0
-    wall_s: float = 60.0
+    runs: int = 12
+    moves: int = 50_000
+    moves_per_item: int = 6_000
+    rounds: int = 0
+    exact: float = 6.0
+    proof: float = 0.0
 
     def __post_init__(self) -> None:
-        if (
-            self.runs < 1
-            or self.moves < 1
-            or self.moves_per_item < 0
-            or self.rounds < 0
-            or self.work <= 0
-            or self.wall_s <= 0
-        ):
-            raise ValueError(f"every limit must be more than 0, got {self}")
+        if self.runs < 1 or self.moves < 1 or self.exact <= 0:
+            raise ValueError(f"runs, moves and exact must be more than 0, got {self}")
+        if self.moves_per_item < 0 or self.rounds < 0 or self.proof < 0:
+            raise ValueError(f"no limit may be less than 0, got {self}")
 
     def moves_for(self, items: int) -> int:
         """Return the moves of one run for so many items."""
@@ -92,9 +91,7 @@ class Result:
     seed
         Seed that the arrangement came from.
     work
-        Moves done, or deterministic time spent, in words of the stage.
-    clock_struck
-        True when the wall clock ended the work, so another run may differ.
+        What was counted: see ``Spent``.
     interrupted
         True when somebody asked for an early end.
     conflict
@@ -114,8 +111,7 @@ class Result:
     costs: tuple[tuple[str, int], ...] = ()
     bound: int | None = None
     seed: int = 0
-    work: str = ""
-    clock_struck: bool = False
+    work: float = 0.0
     interrupted: bool = False
     conflict: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -138,6 +134,22 @@ class Result:
         return self.status.value
 
 
+@dataclass(slots=True)
+class Spent:
+    """Work that was done: annealing moves, and deterministic time of CP-SAT.
+
+    ``work`` counts both in one unit, about a second of an ordinary core; the same input gives the same work.
+    """
+
+    moves: int = 0
+    deterministic: float = 0.0
+
+    @property
+    def work(self) -> float:
+        """Both together, in units of about a second of an ordinary core."""
+        return round(self.moves / MOVES_IN_A_UNIT + self.deterministic, 2)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
     """A line to show while work goes on; value and bound are None until known."""
@@ -153,12 +165,4 @@ class Watch(Protocol):
 
     def __call__(self, progress: Progress) -> bool:
         """Take a progress report."""
-        ...
-
-
-class Stage(Protocol):
-    """A step of the search that can be tested, timed and replaced alone."""
-
-    def __call__(self, problem: Problem, limit: Limit, seed: int) -> Result:
-        """Work on the problem within the limit."""
         ...

@@ -1,22 +1,22 @@
-"""The chain of stages: prechecks, first layout, annealing, polish, exact search, and what is then known."""
+"""The chain of stages: a first layout, annealing, polish; where it is asked for, fewer items at a time, and proof."""
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import recount
-from layout.placing.engine.anneal import Halt, first_valid, main_runs
+from layout.placing.engine.anneal import Halt, first_valid, side_by_side
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.kernel.runtime import MissingKernelError, available
-from layout.placing.engine.polish import Polish
-from layout.placing.engine.precheck import prechecks
-from layout.placing.engine.stage_result import Limit, Progress, Result, Status
+from layout.placing.engine.polish import polish
+from layout.placing.engine.precheck import prechecks, too_large
+from layout.placing.engine.stage_result import Limit, Progress, Result, Spent, Status
 from layout.placing.engine.verified import verified
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from layout.placing.engine.kernel.problem_block import Tables
     from layout.placing.engine.kernel.runtime import Best
@@ -24,11 +24,21 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Positions, Watch
 
-FIRST_MOVES = 1_000_000
-"""Moves for a first layout; where they do not do, the panel is so full that the exact search is quicker."""
+FIRST_MOVES = (20_000, 1_000_000)
+"""Moves for a first layout, before arithmetic is asked and after; where they do not do, the panel is so full that the
+exact search is quicker."""
 
-KEPT = 2
-"""How many of the polished arrangements are bettered further."""
+WAVE = 2
+"""Annealing runs between two polishes: what they gave is shown before the next."""
+
+WORTH_POLISHING = 1.02
+"""A run whose cost is this many times the best value so far is not polished: that gains less."""
+
+FEW_ITEMS = 10
+"""Up to so many items the proof comes early: where it succeeds, the rest need not be done."""
+
+PASSING_WORK, LAST_WORK = 0.1, 0.5
+"""Deterministic time of a polish on the way, and of the last."""
 
 USEFUL_GAP = 0.5
 """From here on a bound is called of no use."""
@@ -36,13 +46,13 @@ USEFUL_GAP = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageLine:
-    """One line of the log: a stage, the value and bound after it, and its outcome and work in words."""
+    """One line of the log: a stage, the value and bound after it, its outcome in words, and the work so far."""
 
     stage: str
     value: int | None
     bound: int | None
     words: str
-    work: str
+    work: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,93 +82,169 @@ def run_stages(
     limit: Limit | None = None,
     seed: int = 1,
     *,
-    loose: Problem | None = None,
+    loose: Callable[[], Problem] | None = None,
     watch: Watch | None = None,
     stop: Callable[[], bool] | None = None,
     start: Positions | None = None,
-    prove: bool = True,
 ) -> StagesOutcome:
-    """Search for the best arrangement and a proof.
+    """Search for the best arrangement, and for a proof where the limit has work for it; see ``StagedSearch``."""
+    search = StagedSearch(problem, limit or Limit(), seed, loose=loose, watch=watch, stop=stop, start=start)
+    search.first()
+    search.better()
+    search.prove()
+    return search.outcome()
+
+
+class StagedSearch:
+    """One search: what it has found so far can be read after each stage.
 
     Parameters
     ----------
     problem
         What is placed; rounded to the safe side, so that its arrangements are true ones.
     limit
-        How much work; the clock in it is only a net.
-    seed
-        Visible seed: same problem, limit and seed give the same arrangement, if the clock did not strike.
+        How much work, counted: same problem, limit and seed give the same arrangement.
     loose
-        The same items and wishes rounded to the other side; bounds and "infeasible" are taken from it. None
-        when nothing was rounded.
+        Gives the same items and wishes rounded to the other side; bounds and "infeasible" are taken from it.
+        None when nothing was rounded.
     watch
         Told of each improvement; returning True stops and keeps the best.
     stop
         Asked now and then, from any thread; True does the same.
     start
         A valid arrangement known before (one that was chosen); never made worse.
-    prove
-        False leaves the exact search for the bound out.
     """
-    limit = limit or Limit()
-    faults = prechecks(loose or problem)
-    if faults:
-        return StagesOutcome(result=_impossible(faults, seed), faults=faults)
-    run = _Run(problem, loose or problem, limit, seed=seed, watch=watch, stop=stop)
-    if start is not None and not recount.broken(problem, start):
-        run.offer(start, ordered=False)
-    result = run.find() or run.finish(prove)
-    return StagesOutcome(result=result, pool=tuple(run.pool), log=tuple(run.log))
-
-
-class _Run:
-    """One search under way: what is left of the limit and the arrangements found so far."""
 
     def __init__(
         self,
         problem: Problem,
-        loose: Problem,
         limit: Limit,
-        *,
         seed: int,
-        watch: Watch | None,
-        stop: Callable[[], bool] | None,
+        *,
+        loose: Callable[[], Problem] | None = None,
+        watch: Watch | None = None,
+        stop: Callable[[], bool] | None = None,
+        start: Positions | None = None,
     ) -> None:
-        self.problem, self.loose, self.limit, self.seed, self.watch = problem, loose, limit, seed, watch
-        self.halt = Halt(time.monotonic() + limit.wall_s, stop)
+        self.problem, self.limit, self.seed, self.watch = problem, limit, seed, watch
+        self.halt = Halt(stop)
         self.pool: list[tuple[int, Positions]] = []
-        self.ordered: set[Positions] = set()
-        self.nearest: Positions | None = None
-        self.notes: list[str] = []
+        self.spent = Spent()
+        self.faults: tuple[Fault, ...] = ()
+        self.bound: int | None = None
         self.log: list[StageLine] = []
+        self._loose = loose
+        self._ordered: set[Positions] = set()
+        self._refused: Status | None = None
+        self._nearest: tuple[int, Positions] | None = None
+        self._notes: list[str] = []
         self._told: tuple[str, int, int | None] | None = None
+        if start is not None and not recount.broken(problem, start):
+            self._offer(start)
 
-    @property
-    def left_s(self) -> float:
-        """Seconds until the clock strikes."""
-        return max(0.1, self.halt.deadline - time.monotonic())
+    @cached_property
+    def loose(self) -> Problem:
+        """The problem that bounds are taken from."""
+        return self.problem if self._loose is None else self._loose()
+
+    @cached_property
+    def tables(self) -> Tables | None:
+        """The problem as the kernel reads it; None where the kernel can't work, which is noted."""
+        try:
+            available()
+            return kernel_tables(self.problem)
+        except (MissingKernelError, OverflowError) as error:
+            self._notes.append(f"annealing was not possible ({error}); the exact search worked alone")
+            return None
 
     @property
     def best(self) -> int | None:
         """Value of the best arrangement so far."""
         return self.pool[0][0] if self.pool else None
 
-    def note(self, stage: str, words: str, work: str, bound: int | None = None) -> None:
-        """Write a line of the log."""
-        self.log.append(StageLine(stage=stage, value=self.best, bound=bound, words=words, work=work))
+    def first(self) -> None:
+        """Look for any arrangement: a little annealing, arithmetic, more annealing, then the exact search."""
+        if self.pool:
+            return
+        if self._is_refused(too_large(self.problem) and too_large(self.loose)):
+            return
+        for attempt, moves in enumerate(FIRST_MOVES):
+            if self.tables is not None and (attempt == 0 or not self.halt.now()):
+                self._first(self.tables, moves, self.seed + 7 * attempt)
+            if self.pool:
+                return
+            if attempt == 0 and self._is_refused(prechecks(self.loose)):
+                return
+        self._exact()
 
-    def offer(self, arrangement: Positions, *, ordered: bool) -> None:
+    def _is_refused(self, faults: Sequence[Fault]) -> bool:
+        """Remember what arithmetic shows."""
+        if faults:
+            self.faults, self._refused = tuple(faults), Status.INFEASIBLE
+            self._notes += [fault.message for fault in faults]
+        return bool(faults)
+
+    def better(self) -> None:
+        """Anneal and polish, wave by wave; then free a few items at a time where there is work for it."""
+        if self._refused is Status.INFEASIBLE:
+            return
+        optional = any(item.absent_cost is not None for item in self.problem.items)
+        if self.tables is not None and (self.problem.terms or optional or not self.pool):
+            for begin in range(0, self.limit.runs, WAVE):
+                if self._is_best or self.halt.now():
+                    break
+                self._wave(self.tables, range(begin, min(begin + WAVE, self.limit.runs)))
+                if begin == 0 and len(self.problem.items) <= FEW_ITEMS:
+                    self.prove()
+            if self.pool and not self._is_best:
+                self._polish(self.pool[0][1], LAST_WORK)
+            self._note("annealing", f"{len(self.pool)} arrangements")
+        movable = sum(item.pin is None for item in self.problem.items)
+        if self.pool and self.limit.rounds and movable > 1 and not self._is_best and not self.halt.now():
+            self._few_at_a_time()
+
+    @property
+    def _is_best(self) -> bool:
+        """Whether nothing better than the best so far is possible."""
+        return self.best is not None and self.best <= (self.bound or 0)
+
+    def prove(self) -> None:
+        """Prove what can be proven within the limit's work for it."""
+        if not self.pool:
+            return
+        if self._is_best:
+            self.bound = self.best
+        elif self.limit.proof and not self.halt.now():
+            from layout.placing.engine.proof import prove  # noqa: PLC0415 - ortools is slow to import
+
+            proof = prove(
+                self.loose, self.pool[0][1], work=self.limit.proof, seed=self.seed,
+                tell=lambda low: self._tell("proof", low), offer=self._found_in_proof,
+            )  # fmt: skip
+            self.bound = max(self.bound or 0, proof.bound)
+            self.spent.deterministic += proof.work
+            self._note("proof", "proven" if self.bound >= (self.best or 0) else "bound")
+
+    def outcome(self) -> StagesOutcome:
+        """Return what is known now."""
+        return StagesOutcome(result=self._result(), pool=tuple(self.pool), faults=self.faults, log=tuple(self.log))
+
+    def _note(self, stage: str, words: str) -> None:
+        line = StageLine(stage=stage, value=self.best, bound=self.bound, words=words, work=self.spent.work)
+        self.log.append(line)
+
+    def _offer(self, arrangement: Positions, *, ordered: bool = False, stage: str = "search") -> None:
         """Put a valid arrangement into the pool, best first, each once; ``ordered``: proven best of its order."""
         if ordered:
-            self.ordered.add(arrangement)
+            self._ordered.add(arrangement)
         entry = (recount.value(self.problem, arrangement), arrangement)
         if entry in self.pool:
             return
         self.pool.append(entry)
         self.pool.sort(key=lambda one: one[0])
-        self.tell("search", None)
+        self._tell(stage, None)
 
-    def tell(self, stage: str, bound: int | None) -> bool:
+    def _tell(self, stage: str, bound: int | None) -> bool:
         """Report the best so far where it is news; True when the search is to stop."""
         if self.watch is not None and self.pool:
             value, arrangement = self.pool[0]
@@ -168,134 +254,105 @@ class _Run:
                     self.halt.asked.set()
         return self.halt.now()
 
-    def polish(self, arrangement: Positions) -> None:
+    def _first(self, made: Tables, moves: int, seed: int) -> None:
+        found = first_valid(made, seed, moves, self.halt if moves > FIRST_MOVES[0] else Halt())
+        self.spent.moves += found.moves
+        if found.valid:
+            self._offer(found.arrangement, stage="first")
+        else:
+            self._near(found)
+        self._note("first", "valid" if found.valid else "nothing valid found")
+
+    def _near(self, found: Best) -> None:
+        """Remember what breaks least."""
+        if self._nearest is None or found.violation < self._nearest[0]:
+            self._nearest = (found.violation, found.arrangement)
+
+    def _wave(self, made: Tables, runs: range) -> None:
+        """Do a few runs and polish what they gave."""
+
+        def tell(best: Best) -> bool:
+            value = recount.value(self.problem, best.arrangement)
+            if self.watch is None or (self.best is not None and value >= self.best):
+                return False
+            return self.watch(Progress(stage="annealing", value=value, bound=None, arrangement=best.arrangement))
+
+        moves = self.limit.moves_for(made.items)
+        for found in side_by_side(made, runs, moves, self.seed, halt=self.halt, tell=tell):
+            self.spent.moves += found.moves
+            if not found.valid:
+                self._near(found)
+            if not found.valid or self.best is None or found.cost <= self.best * WORTH_POLISHING:
+                self._polish(found.arrangement)
+
+    def _polish(self, arrangement: Positions, work: float = PASSING_WORK) -> None:
         """Polish and keep the outcome, or the arrangement itself when it is valid and nothing better came."""
-        if not self.halt.now():
-            limit = replace(self.limit, work=0.5, wall_s=min(10.0, self.left_s))
-            polished = Polish(start=arrangement)(self.problem, limit, self.seed)
-            if polished.arrangement is not None:
-                self.offer(polished.arrangement, ordered=polished.status is Status.ORDER_OPTIMAL)
-                return
-        if not recount.broken(self.problem, arrangement):
-            self.offer(arrangement, ordered=False)
+        if self.halt.now():
+            if not recount.broken(self.problem, arrangement):
+                self._offer(arrangement)
+            return
+        done = polish(self.problem, arrangement, seed=self.seed, work=work)
+        self.spent.deterministic += done.work
+        if done.arrangement is not None:
+            self._offer(done.arrangement, ordered=done.order_proven, stage="polish")
 
-    def find(self) -> Result | None:
-        """Find arrangements, better and better; returns a result when there are none or none was found."""
-        made = self._kernel()
-        first = self._first(made) if made is not None else None
-        if not self.pool and not self.halt.now() and (refusal := self._exact()) is not None:
-            impossible = refusal.status is Status.INFEASIBLE
-            if impossible or made is None or self.halt.now():
-                return refusal
-            self._main(made, first)
-            return None if self.pool else replace(refusal, nearest=self.nearest, work=self._all_work())
-        if not self.pool:
-            return self._nothing(Status.NOT_PROVEN)
-        if made is not None and (self.problem.terms or self._optional) and not self.halt.now():
-            self._main(made, first)
-        self._better()
-        return None
-
-    def _kernel(self) -> Tables | None:
-        try:
-            available()
-            return kernel_tables(self.problem)
-        except (MissingKernelError, OverflowError) as error:
-            self.notes.append(f"annealing was not possible ({error}); the exact search worked alone")
-            return None
-
-    def _first(self, made: Tables) -> Best:
-        """Look for any layout by annealing; it is quick on all but the fullest panels."""
-        first = first_valid(made, self.seed, FIRST_MOVES, self.halt)
-        self.nearest = first.arrangement
-        if first.valid:
-            self.offer(first.arrangement, ordered=False)
-        self.note("first", "valid" if first.valid else "nothing valid found", f"at most {FIRST_MOVES} moves")
-        return first
-
-    def _main(self, made: Tables, first: Best | None) -> None:
-        """Do the main runs and polish each."""
-        limit = self.limit
-        found = main_runs(made, limit, self.seed, halt=self.halt, watch=self.watch, least=self.best)
-        least = min(found, key=lambda best: (best.violation, best.cost))
-        if first is None or (not first.valid and least.violation < first.violation):
-            self.nearest = least.arrangement
-        for best in found:
-            self.polish(best.arrangement)
-        valid = sum(best.valid for best in found)
-        work = f"{limit.runs} runs of {limit.moves_for(made.items)} moves"
-        self.note("annealing", f"{valid} of {limit.runs} runs valid, polished", work)
-
-    @property
-    def _optional(self) -> bool:
-        return any(item.absent_cost is not None for item in self.problem.items)
-
-    def _better(self) -> None:
-        """Better the best by freeing a few items at a time."""
+    def _few_at_a_time(self) -> None:
         from layout.placing.engine.neighbourhood import better  # noqa: PLC0415 - ortools is slow to import
 
-        movable = sum(item.pin is None for item in self.problem.items)
-        if not self.pool or self.best == 0 or movable < 2 or self.halt.now():
-            return
         done = better(
             self.problem,
-            [arrangement for _, arrangement in self.pool[:KEPT]],
+            self.pool[0][1],
             rounds=self.limit.rounds,
             seed=self.seed,
             halted=self.halt.now,
-            tell=lambda arrangement: self.offer(arrangement, ordered=False),
+            tell=lambda arrangement: self._offer(arrangement, stage="neighbourhood"),
         )
-        self.polish(done.arrangement)
-        self.note("neighbourhood", "polished", f"{done.rounds} rounds")
+        self.spent.deterministic += done.work
+        self._polish(done.arrangement)
+        self._note("neighbourhood", f"{done.rounds} rounds")
 
-    def _exact(self) -> Result | None:
-        """Look for any arrangement exactly; returns a result when there is none or none was found."""
+    def _exact(self) -> None:
+        """Look for any arrangement exactly, or for the proof that there is none."""
         from layout.placing.engine.cpsat.feasible import first_layout  # noqa: PLC0415 - ortools is slow to import
 
         for problem in (self.problem,) if self.loose is self.problem else (self.loose, self.problem):
-            answer = first_layout(
-                problem,
-                work=2 * self.limit.work,
-                wall_s=self.left_s,
-                seed=self.seed,
-                go_on=lambda: not self.halt.now(),
-            )
-            self.halt.struck = self.halt.struck or answer.clock_struck
+            if self.halt.now():
+                break
+            answer = first_layout(problem, work=self.limit.exact, seed=self.seed, go_on=lambda: not self.halt.now())
+            self.spent.deterministic += answer.work
             words = "infeasible" if answer.infeasible else "nothing found" if answer.arrangement is None else "valid"
-            self.note("exact", words, f"{answer.work:.2f} deterministic")
+            self._note("exact", words)
             if answer.arrangement is not None and not recount.broken(self.problem, answer.arrangement):
-                self.polish(answer.arrangement)
-                return None
+                self._polish(answer.arrangement)
+                return
             if answer.infeasible:
-                return self._nothing(Status.INFEASIBLE if problem is self.loose else Status.NOT_PROVEN)
-        return self._nothing(Status.NOT_PROVEN)
+                self._refused = Status.INFEASIBLE if problem is self.loose else Status.NOT_PROVEN
+                return
 
-    def _nothing(self, status: Status) -> Result:
-        return Result(
-            stage="search",
-            status=status,
-            seed=self.seed,
-            work=self._all_work(),
-            clock_struck=self.halt.struck,
-            notes=tuple(self.notes),
-            nearest=self.nearest,
-            interrupted=self.halt.asked.is_set(),
-        )
+    def _found_in_proof(self, arrangement: Positions) -> None:
+        """Take an arrangement of the loose problem, mended where the safe one does not hold it."""
+        if recount.broken(self.problem, arrangement):
+            self._polish(arrangement)
+        else:
+            self._offer(arrangement, stage="proof")
 
-    def _all_work(self) -> str:
-        return ", ".join(f"{step.stage} {step.work}" for step in self.log)
-
-    def finish(self, prove: bool) -> Result:
-        """Prove what can be proven and state the result."""
-        bound = 0 if self.best == 0 else None
-        struck = False
-        if self.best and prove and not self.halt.now():
-            bound, struck = self._prove()
+    def _result(self) -> Result:
+        interrupted = self.halt.asked.is_set()
+        if not self.pool:
+            return Result(
+                stage="search",
+                status=self._refused or Status.NOT_PROVEN,
+                seed=self.seed,
+                work=self.spent.work,
+                notes=tuple(self._notes),
+                nearest=None if self._nearest is None or self.faults else self._nearest[1],
+                interrupted=interrupted,
+            )
         value, arrangement = self.pool[0]
-        ordered = arrangement in self.ordered
-        if bound is not None and bound >= value:
+        ordered = arrangement in self._ordered
+        if self.bound is not None and self.bound >= value:
             status = Status.OPTIMAL
-        elif bound is not None and bound > value * (1 - USEFUL_GAP):
+        elif self.bound is not None and self.bound > value * (1 - USEFUL_GAP):
             status = Status.WITHIN
         else:
             status = Status.ORDER_OPTIMAL if ordered else Status.NO_BOUND
@@ -305,46 +362,7 @@ class _Run:
             stage="search",
             status=status,
             seed=self.seed,
-            work=self._all_work(),
-            clock_struck=struck or self.halt.struck,
-            bound=bound,
+            work=self.spent.work,
+            bound=self.bound,
         )
-        interrupted = self.halt.asked.is_set()
-        return replace(result, notes=tuple(self.notes), order_proven=ordered, interrupted=interrupted)
-
-    def _prove(self) -> tuple[int, bool]:
-        """Return the bound from the loose problem and whether the clock struck; better arrangements go to the pool."""
-        from layout.placing.engine.bounds.growing_groups import Growth  # noqa: PLC0415 - ortools is slow to import
-        from layout.placing.engine.bounds.relaxation import bound  # noqa: PLC0415
-        from layout.placing.engine.cpsat.portfolio import prove  # noqa: PLC0415
-
-        growth = Growth(total=self.limit.work)
-        known = bound(self.loose, self.pool[0][1], growth=growth, go_on=lambda: not self.tell("bound", None))
-        self.note("bound", f"{len(known.cuts)} rows", f"at most {growth.total:g} deterministic", known.value)
-        if self.tell("bound", known.value):
-            return known.value, False
-        verdict = prove(
-            self.loose,
-            known,
-            self.pool[0][1],
-            work=self.limit.work,
-            wall_s=self.left_s,
-            seed=self.seed,
-            tell=lambda low: self.tell("proof", low),
-        )
-        found = verdict.arrangement
-        if found is not None and not recount.broken(self.problem, found):
-            self.offer(found, ordered=verdict.proven)
-        elif found is not None:
-            self.polish(found)
-        self.note("proof", "proven" if verdict.proven else "bound", f"{verdict.work:.2f} deterministic", verdict.bound)
-        return verdict.bound, verdict.clock_struck
-
-
-def _impossible(faults: tuple[Fault, ...], seed: int) -> Result:
-    return Result(
-        stage="prechecks",
-        status=Status.INFEASIBLE,
-        seed=seed,
-        notes=tuple(fault.message for fault in faults),
-    )
+        return replace(result, notes=tuple(self._notes), order_proven=ordered, interrupted=interrupted)

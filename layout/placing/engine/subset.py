@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AnyZeroTerm, Linear, OneOf, Problem
 
 if TYPE_CHECKING:
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
 def items_of(term: Term) -> tuple[int, ...]:
     """Return the items that a wish looks at, each once, in order."""
+    if isinstance(term, LinesTerm | EvenTerm):
+        return term.items()
     if isinstance(term, AnyZeroTerm):
         return tuple(sorted({item for expr in term.exprs for item in expr.items()}))
     return term.expr.items()
@@ -54,7 +57,13 @@ def restricted(problem: Problem, items: Sequence[int]) -> Subset:
     chosen = [t for t, term in enumerate(problem.terms) if all(item in index for item in items_of(term))]
     for t in chosen:
         term = problem.terms[t]
-        if isinstance(term, AnyZeroTerm):
+        if isinstance(term, LinesTerm):
+            seats = tuple(replace(seat, item=index[seat.item]) for seat in term.seats)
+            terms.append(replace(term, seats=seats))
+        elif isinstance(term, EvenTerm):
+            boxes = tuple((index[item], extents, panels) for item, extents, panels in term.boxes)
+            terms.append(replace(term, boxes=boxes))
+        elif isinstance(term, AnyZeroTerm):
             terms.append(replace(term, exprs=tuple(fewer(expr) for expr in term.exprs)))
         else:
             terms.append(replace(term, expr=fewer(term.expr)))

@@ -19,8 +19,7 @@ def verified(
     stage: str,
     status: Status,
     seed: int,
-    work: str,
-    clock_struck: bool,
+    work: float,
     bound: int | None = None,
 ) -> Result:
     """Return the result for a valid arrangement, its costs counted afresh.
@@ -42,5 +41,4 @@ def verified(
         bound=bound,
         seed=seed,
         work=work,
-        clock_struck=clock_struck,
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -29,9 +28,6 @@ FEW_DEVICES = 10
 
 MOST_VAIN = 24
 """Tries of either kind that end without an answer before no more are made: each costs its whole effort."""
-
-WALL_S = 30.0
-"""Safety net of one try, s."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +87,7 @@ class Trying:
         from layout.placing.engine.anneal import Halt, first_valid  # noqa: PLC0415
         from layout.placing.engine.kernel.problem_block import kernel_tables  # noqa: PLC0415
 
-        made, halt = kernel_tables(formulation.safe_problem), Halt(time.monotonic() + WALL_S, self.stop)
+        made, halt = kernel_tables(formulation.safe_problem), Halt(self.stop)
         best = first_valid(made, self.seed, round(MOVES * self.strength), halt)
         return self._judged(formulation, formulation.safe.placed(best.arrangement)) if best.valid else None
 
@@ -108,7 +104,7 @@ class Trying:
         model = exact_model(loose)
         order_equals(model)
         work = PROOF_WORK * self.strength
-        answer = run_cpsat(model, work=work, wall_s=WALL_S, seed=self.seed, workers=1, stop=self.stop)
+        answer = run_cpsat(model, work=work, seed=self.seed, workers=1, stop=self.stop)
         if answer.arrangement is None:
             return _Answer(ruled_out=answer.infeasible, undecided=not answer.infeasible)
         return _Answer(arrangement=self._judged(formulation, formulation.loose.placed(answer.arrangement)))

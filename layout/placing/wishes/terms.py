@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.wishes import cable_lengths, look_of_the_whole, nearness
+from layout.placing.wishes import cable_lengths, look_of_the_whole, nearness, tidiness
 from layout.placing.wishes.wanted import wanted
 from layout.placing.wishes.wishing import Wishing, WishTerms
 
@@ -23,6 +23,7 @@ WISH_KINDS: dict[str, Callable[[Wishing], None]] = {
     "reach": nearness.band,
     "aligned": look_of_the_whole.aligned,
     "even spacing": look_of_the_whole.even_spacing,
+    "tidy": tidiness.tidy,
     "symmetry": look_of_the_whole.symmetry,
     "mass to hinge": look_of_the_whole.mass_to_hinge,
     "short cables": cable_lengths.short_cables,

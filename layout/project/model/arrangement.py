@@ -38,7 +38,10 @@ class Arrangement:
     bound, gap
         Proven least cost, and (value - bound) / value; None where there is no useful bound.
     clock_struck
-        True if the safety net of wall time ended the work, so that a second run may differ.
+        True if a time limit that the user set ended the work, so that a second run may differ.
+    work
+        What finding it took, counted: annealing moves and the exact solver's own count, in units of about a second of
+        an ordinary core.
     rooms
         Places of reserved room, by its dotted path (``panels.wall.reserved.later``).
     made_of

@@ -17,6 +17,7 @@ WishKind = Literal[
     "eye band",
     "reach",
     "aligned",
+    "tidy",
     "even spacing",
     "symmetry",
     "short cables",
@@ -34,8 +35,9 @@ class Wish:
     wish
         Its kind. near point (``point``), near edge (``edge``), near corner (``corner``), near device (``to``),
         eye band (``eye_height`` above the sole, devices at most ``within`` off it), reach (same, for hands),
-        aligned (edges and centre lines in common), even spacing, symmetry (about ``about`` or the centre line),
-        short cables (weighted by conductor), mass to hinge, large blank (of at least ``size``).
+        aligned (edges and centre lines in common), tidy (few lines, equal gaps, wherever they come about),
+        even spacing, symmetry (about ``about`` or the centre line), short cables (weighted by conductor), mass to
+        hinge, large blank (of at least ``size``).
     devices
         Whom it concerns; empty means all it can concern.
     weight

@@ -56,8 +56,8 @@ def boxes(sizes: Sequence[Size], frame: Size, *, turned: bool) -> Problem:
 def engine(sizes: Sequence[Size], frame: Size, limit_s: float, *, turned: bool) -> bool:
     """Say whether the engine places all boxes within the limit; the layout is checked."""
     stated = boxes(sizes, frame, turned=turned)
-    limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
-    found = run_stages(stated, limit, prove=False).result.arrangement
+    limit = Limit(moves=1_000_000, moves_per_item=200_000, exact=limit_s, proof=0.1)
+    found = run_stages(stated, limit).result.arrangement
     return found is not None and not recount.broken(stated, found)
 
 
@@ -114,7 +114,7 @@ def squares(limit_s: float) -> None:
     cases = [(int(r["N"]), int(r["W"]), int(r["H"])) for r in csv.DictReader(lines)]
     for n, w, h in [case for case in cases if case[0] <= 15]:
         sizes = [(k, k) for k in range(n, 0, -1)]
-        limit = Limit(moves=1_000_000, moves_per_item=200_000, work=limit_s, wall_s=limit_s)
+        limit = Limit(moves=1_000_000, moves_per_item=200_000, exact=limit_s, proof=0.1)
         fits = timed(lambda s=sizes, f=(w, h): engine(s, f, limit_s, turned=False))
         tight = timed(
             lambda s=sizes, f=(w, h - 1), limit=limit: run_stages(boxes(s, f, turned=False), limit).result.status

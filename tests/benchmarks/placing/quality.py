@@ -38,7 +38,7 @@ CASES = tuple(
 )
 """Devices, load, wishes and seed of each made panel."""
 
-LONG = Limit(runs=8, moves=2_000_000, moves_per_item=0, rounds=240, wall_s=3600.0)
+LONG = Limit(runs=8, moves=2_000_000, moves_per_item=0, rounds=240)
 
 
 @dataclass(slots=True)
@@ -88,7 +88,7 @@ def improve(found: dict[str, Problem], known: dict[str, Any]) -> None:
     """Search long and write what is better than known."""
     for name, stated in found.items():
         for seed in (101,):
-            value = run_stages(stated, LONG, seed, prove=False).result.value
+            value = run_stages(stated, LONG, seed).result.value
             if value is not None and value < known.get(name, {}).get("value", 1 << 60):
                 command = "python -m tests.benchmarks.placing.quality --improve"
                 known[name] = {"value": value, "seed": seed, "command": command}
@@ -114,7 +114,7 @@ def main(argv: list[str]) -> int:
     for name, stated in found.items():
         for seed in range(1, asked.seeds + 1):
             course = Course()
-            done = timed(lambda p=stated, s=seed, w=course: run_stages(p, Limit(), s, watch=w, prove=False).result)
+            done = timed(lambda p=stated, s=seed, w=course: run_stages(p, Limit(), s, watch=w).result)
             result, best = done.outcome, known.get(name, {}).get("value")
             if result.arrangement is None or result.value is None or recount.broken(stated, result.arrangement):
                 say([name, seed, "none", best or "-"])

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from itertools import product
+from typing import TYPE_CHECKING
 
 from hypothesis import strategies as st
 
 from layout.placing.engine import recount
+from layout.placing.engine.anneal import Halt, main_law, one_run
 from layout.placing.engine.boxes import BoxPairs, box_room
+from layout.placing.engine.kernel.problem_block import kernel_tables
+from layout.placing.engine.look_terms import LinesTerm, Seat
+from layout.placing.engine.precheck import prechecks
 from layout.placing.engine.problem import (
     AbsTerm,
     AnyZeroTerm,
@@ -24,7 +29,10 @@ from layout.placing.engine.problem import (
 )
 from layout.placing.engine.stage_result import Limit, Positions
 
-SMALL = Limit(runs=2, moves=3_000, moves_per_item=0, work=2.0, wall_s=60.0)
+if TYPE_CHECKING:
+    from layout.placing.engine.kernel.runtime import Best
+
+SMALL = Limit(runs=2, moves=3_000, moves_per_item=0, exact=2.0, proof=8.0)
 """Enough for the small problems here."""
 
 
@@ -63,6 +71,20 @@ def boxes(
         rules=rules,
         one_of=one_of,
     )
+
+
+def annealed(problem: Problem, *, moves: int = 300, seed: int = 5) -> Best | None:
+    """Return the best state of one short run, or None where an item has no place at all."""
+    if prechecks(problem):
+        return None
+    made = kernel_tables(problem)
+    return one_run(made, seed, moves, main_law(made), halt=Halt(), shown=[])
+
+
+def valid_start(problem: Problem, *, seed: int = 5) -> Positions | None:
+    """Return a valid arrangement of one short run, if it found one."""
+    best = annealed(problem, seed=seed)
+    return best.arrangement if best is not None and best.valid else None
 
 
 def brute_force(problem: Problem, width: int, height: int) -> int | None:
@@ -104,6 +126,17 @@ def sums(draw: st.DrawFn, items: int, turns: tuple[int, ...]) -> Linear:
     return Linear(terms=tuple((k, axis, draw(coefs)) for k in chosen), const=draw(st.integers(-6, 6)), by_turn=by_turn)
 
 
+def lines(draw: st.DrawFn, name: str, weight: int, turns: tuple[int, ...]) -> LinesTerm:
+    """Draw a wish for few lines over all items, with two or three kinds of line."""
+    axes = draw(st.lists(st.integers(0, 1), min_size=2, max_size=3))
+    seats = tuple(
+        Seat(item=k, lines=tuple((axis, tuple(draw(st.integers(0, 2)) for _ in range(count))) for axis in axes))
+        for k, count in enumerate(turns)
+    )
+    marks = tuple(tuple(draw(st.lists(st.integers(0, 4), max_size=1))) for _ in axes)
+    return LinesTerm(name=name, weight=weight, seats=seats, marks=marks)
+
+
 @st.composite
 def problems(draw: st.DrawFn) -> tuple[Problem, int, int]:
     """Draw a problem of two or three boxes that brute force can settle, with its width and height."""
@@ -114,12 +147,14 @@ def problems(draw: st.DrawFn) -> tuple[Problem, int, int]:
     turns = tuple(2 if turned and w != h else 1 for w, h in sizes)
     terms: list[Term] = []
     for n in range(draw(st.integers(0, 4))):
-        kind, weight = draw(st.integers(0, 2)), draw(st.integers(1, 5))
+        kind, weight = draw(st.integers(0, 3)), draw(st.integers(1, 5))
         expr = draw(sums(count, turns))
         if kind == 0:
             terms.append(AbsTerm(name=f"w{n}", weight=weight, expr=expr, slack=draw(st.integers(0, 2))))
         elif kind == 1:
             terms.append(HingeTerm(name=f"w{n}", weight=weight, expr=expr))
+        elif kind == 2:
+            terms.append(lines(draw, f"w{n}", 12 * weight, turns))
         else:
             terms.append(AnyZeroTerm(name=f"w{n}", weight=weight, exprs=(expr, draw(sums(count, turns)))))
     rules = tuple(LinearRule(name="order", expr=draw(sums(count, turns))) for _ in range(draw(st.integers(0, 1))))

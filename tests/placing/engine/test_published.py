@@ -56,7 +56,7 @@ def test_exact_model_accepts_the_squared_square() -> None:
     square = squared_square()
     problem = boxes([(side, side) for _, _, side in square["positions"]], 112, 112)
     known = Positions(positions=tuple((x, y) for x, y, _ in square["positions"]), turns=(0,) * 21, present=(True,) * 21)
-    answer = run_cpsat(exact_model(problem, order=known), work=5, wall_s=60, workers=1)
+    answer = run_cpsat(exact_model(problem, order=known), work=5, workers=1)
     assert answer.arrangement == known
 
 
@@ -80,8 +80,8 @@ def test_zero_waste_strip_at_its_optimal_height(file: str, name: str) -> None:
     one = next(entry for entry in loaded["instances"] if entry["name"] == name)
     sizes = [(w, h) for w, h in one["items"]]
     problem = boxes(sizes, one["strip_width"], one["opt_height"], turned=one.get("rotation") == "allowed")
-    answer = first_layout(problem, work=8, wall_s=60)
+    answer = first_layout(problem, work=8)
     assert answer.arrangement is not None
     assert recount.broken(problem, answer.arrangement) == ()
     shorter = boxes(sizes, one["strip_width"], one["opt_height"] - 1, turned=one.get("rotation") == "allowed")
-    assert first_layout(shorter, work=8, wall_s=60).infeasible
+    assert first_layout(shorter, work=8).infeasible

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.bounds.cut import BoundRow, rows_inside
-from layout.placing.engine.problem import AnyZeroTerm
+from layout.placing.engine.problem import AbsTerm, HingeTerm
 from layout.placing.engine.subset import items_of, restricted
 
 if TYPE_CHECKING:
@@ -47,8 +47,8 @@ def cluster_cuts(
     groups: Groups,
     *,
     go_on: Callable[[], bool] = lambda: True,
-) -> list[BoundRow]:
-    """Return a row for each group that costs more than its parts.
+) -> tuple[list[BoundRow], float]:
+    """Return a row for each group that costs more than its parts, and the deterministic time spent.
 
     Items that may be left out are in no group. ``pairs`` are the rows known already, used to choose the
     groups and inside them. ``go_on`` is asked before each size of group.
@@ -69,7 +69,7 @@ def cluster_cuts(
         _, costs = objective(model)
         add_side_costs(model, costs)
         add_cuts(model, costs, inner)
-        answer = run_cpsat(model, work=groups.work, wall_s=10.0, workers=1)
+        answer = run_cpsat(model, work=groups.work, workers=1)
         return (0 if answer.infeasible else int(answer.bound + 1e-6)), answer.work
 
     with ThreadPoolExecutor(CLUSTER_THREADS) as pool:
@@ -86,7 +86,7 @@ def cluster_cuts(
                 cut = BoundRow(costs=tuple((t, 1) for t in part.terms), low=low)
                 if low > 0 and not _implied(cut, found):
                     found.append(cut)
-    return found
+    return found, spent
 
 
 def _pull(problem: Problem, pairs: Sequence[BoundRow]) -> list[list[int]]:
@@ -103,7 +103,7 @@ def _pull(problem: Problem, pairs: Sequence[BoundRow]) -> list[list[int]]:
     for term in problem.terms:
         items = items_of(term)
         if 2 <= len(items) <= 8:
-            add(items, term.weight if isinstance(term, AnyZeroTerm) else 10 * term.weight)
+            add(items, 10 * term.weight if isinstance(term, AbsTerm | HingeTerm) else term.weight)
     for cut in pairs:
         both = sorted({item for term, _ in cut.costs for item in items_of(problem.terms[term])})
         if len(both) == 2:

@@ -19,7 +19,7 @@ from layout.placing.engine.subset import Subset, items_of, restricted
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from layout.placing.engine.bounds.relaxation import Program
+    from layout.placing.engine.bounds.program import Program
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Positions
 
@@ -44,8 +44,8 @@ def chain_cuts(
     *,
     known: Sequence[BoundRow],
     go_on: Callable[[], bool],
-) -> list[BoundRow]:
-    """Add a row for each group to the program and return the rows.
+) -> tuple[list[BoundRow], float]:
+    """Add a row for each group to the program; return the rows and the deterministic time spent.
 
     Parameters
     ----------
@@ -91,7 +91,7 @@ def chain_cuts(
                 found.append(cut)
                 program.add(cut)
                 program.solve()
-    return found
+    return found, spent
 
 
 def _least(part: Subset, rows: Sequence[BoundRow], work: float) -> tuple[int, bool, float]:
@@ -113,7 +113,7 @@ def _least(part: Subset, rows: Sequence[BoundRow], work: float) -> tuple[int, bo
         def tune(parameters: Any) -> None:
             parameters.optimize_with_lb_tree_search = lifting
 
-        return run_cpsat(model, work=work, wall_s=20.0, workers=1, tune=tune)
+        return run_cpsat(model, work=work, workers=1, tune=tune)
 
     with ThreadPoolExecutor(2) as pool:
         answers = list(pool.map(search, (False, True)))

@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING
 
 from layout.placing.engine.bounds.cut import BoundRow
 from layout.placing.engine.boxes import box_region
-from layout.placing.engine.problem import AnyZeroTerm, HingeTerm
+from layout.placing.engine.problem import AbsTerm, HingeTerm
 from layout.placing.engine.rows import split
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from layout.placing.engine.cores import Cores
-    from layout.placing.engine.problem import AbsTerm, ForbiddenRegion, HalfPlane, Problem, StepBox
+    from layout.placing.engine.problem import ForbiddenRegion, HalfPlane, Problem, StepBox
 
 CostPiece = tuple[int, int, int, int]
 """``weight * max(0, p * x_i + q * x_j + c)`` as ``(weight, p, q, c)``, along one axis."""
@@ -40,7 +40,7 @@ class PairCosts:
         self._together: dict[tuple[int, int], list[int]] = {}
         self._known: dict[tuple[object, ...], int] = {}
         for t, term in enumerate(problem.terms):
-            if isinstance(term, AnyZeroTerm) or not term.weight or not _is_plain(term):
+            if not isinstance(term, AbsTerm | HingeTerm) or not term.weight or not _is_plain(term):
                 continue
             items = term.expr.items()
             if len(items) == 1:
@@ -77,7 +77,7 @@ class PairCosts:
             pieces: list[CostPiece] = []
             for t in group:
                 term = self._problem.terms[t]
-                if not isinstance(term, AnyZeroTerm) and term.expr.terms[0][1] == axis:
+                if isinstance(term, AbsTerm | HingeTerm) and term.expr.terms[0][1] == axis:
                     pieces.extend(_pieces(term, i, j))
             one, two = self._ranges[i], self._ranges[j]
             first, second = ((one.x0, one.x1), (two.x0, two.x1)) if axis == 0 else ((one.y0, one.y1), (two.y0, two.y1))

@@ -8,9 +8,8 @@ ends the other.
 
 from __future__ import annotations
 
-import time
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from layout.placing.engine.cpsat.hard_part import exact_model
@@ -40,7 +39,6 @@ def first_layout(
     problem: Problem,
     *,
     work: float,
-    wall_s: float,
     seed: int = 1,
     go_on: Callable[[], bool] = lambda: True,
 ) -> CpsatAnswer:
@@ -50,39 +48,23 @@ def first_layout(
     ----------
     work
         Deterministic time of each of the two searches, over all rounds.
-    wall_s
-        Safety net in seconds.
     go_on
         Asked now and then; False ends both searches.
     """
-    deadline = time.monotonic() + wall_s
     spent, total, length, turn = 0.0, 0.0, FIRST_ROUND, 0
     while spent < work and go_on():
-        left_s = deadline - time.monotonic()
-        if left_s <= 0:
-            return _nothing(total, clock_struck=True)
         length_now = min(length, work - spent)
-        answer = _round(problem, length_now, left_s, seed + 2 * turn, go_on)
+        answer = _round(problem, length_now, seed + 2 * turn, go_on)
         total += answer.work
-        if answer.proven or answer.arrangement is not None or answer.clock_struck:
-            return CpsatAnswer(
-                arrangement=answer.arrangement,
-                proven=answer.proven,
-                bound=answer.bound,
-                work=total,
-                clock_struck=answer.clock_struck,
-            )
+        if answer.proven or answer.arrangement is not None:
+            return replace(answer, work=total)
         spent += length_now
         length *= 1 + turn % 2
         turn += 1
-    return _nothing(total, clock_struck=False)
+    return CpsatAnswer(arrangement=None, proven=False, bound=0, work=total)
 
 
-def _nothing(work: float, *, clock_struck: bool) -> CpsatAnswer:
-    return CpsatAnswer(arrangement=None, proven=False, bound=0, work=work, clock_struck=clock_struck)
-
-
-def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Callable[[], bool]) -> CpsatAnswer:
+def _round(problem: Problem, work: float, seed: int, go_on: Callable[[], bool]) -> CpsatAnswer:
     board = _Board()
 
     def search(by_area: bool) -> CpsatAnswer:
@@ -94,9 +76,7 @@ def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Calla
                 parameters.use_try_edge_reasoning_in_no_overlap_2d = True
 
         own_seed = seed if by_area else seed + 1
-        return run_cpsat(
-            exact_model(problem), work=work, wall_s=wall_s, seed=own_seed, workers=1, tune=tune, board=board
-        )
+        return run_cpsat(exact_model(problem), work=work, seed=own_seed, workers=1, tune=tune, board=board)
 
     with ThreadPoolExecutor(2) as pool:
         first, second = pool.submit(search, True), pool.submit(search, False)
@@ -110,11 +90,8 @@ def _round(problem: Problem, work: float, wall_s: float, seed: int, go_on: Calla
         except KeyboardInterrupt:
             board.stop()
         answers = [first.result(), second.result()]
-    chosen = next((one for one in answers if one.arrangement is not None or one.infeasible), answers[0])
-    return CpsatAnswer(
-        arrangement=chosen.arrangement,
-        proven=chosen.infeasible,
-        bound=0,
-        work=sum(one.work for one in answers),
-        clock_struck=chosen.arrangement is None and not chosen.infeasible and any(one.clock_struck for one in answers),
-    )
+    decided = next((one for one in answers if one.arrangement is not None or one.infeasible), None)
+    if decided is None:
+        return CpsatAnswer(arrangement=None, proven=False, bound=0, work=sum(one.work for one in answers))
+    spent = 2 * decided.work if answers[0] is decided or decided.infeasible else sum(one.work for one in answers)
+    return CpsatAnswer(arrangement=decided.arrangement, proven=decided.infeasible, bound=0, work=spent)

@@ -43,6 +43,8 @@ class ExactModel:
         (its right side at the turns where it is least). Only choices that always must be made.
     possible
         False when an item has no allowed position at all.
+    only_bounds
+        Whether a wish is stated by less than it costs, so that an optimum of the model is only a bound.
     """
 
     problem: Problem
@@ -56,6 +58,7 @@ class ExactModel:
     box: list[StepBox] = field(default_factory=list)
     choices: dict[tuple[int, int], list[list[tuple[Literal, HalfPlane]]]] = field(default_factory=dict)
     possible: bool = True
+    only_bounds: bool = False
 
     def kept(self, *items: int) -> Positions | None:
         """Return the order that these items keep; None when one of them is free."""

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.placing.engine.cpsat.look import even_cost, lines_cost
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
 
 if TYPE_CHECKING:
     from layout.placing.engine.cpsat.model import ExactModel, Literal, Sum
-    from layout.placing.engine.problem import Linear, Term
+    from layout.placing.engine.problem import Linear, SumTerm, Term
 
 
 def wishes(model: ExactModel) -> list[Sum]:
     """Add the variables of each wish and return each one's weighted cost, in the order of the problem."""
-    return [_term(model, term) * term.weight for term in model.problem.terms]
+    return [_cost(model, term) for term in model.problem.terms]
 
 
 def objective(model: ExactModel) -> tuple[Sum, list[Sum]]:
@@ -39,7 +41,15 @@ def _range(model: ExactModel, expr: Linear) -> tuple[int, int]:
     return low, high
 
 
-def _term(model: ExactModel, term: Term) -> Sum:
+def _cost(model: ExactModel, term: Term) -> Sum:
+    if isinstance(term, LinesTerm):
+        return lines_cost(model, term)
+    if isinstance(term, EvenTerm):
+        return even_cost(model, term)
+    return _amount(model, term) * term.weight
+
+
+def _amount(model: ExactModel, term: SumTerm) -> Sum:
     if isinstance(term, AnyZeroTerm):
         return _any_zero(model, term)
     expr = model.sum(term.expr)

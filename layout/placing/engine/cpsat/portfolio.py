@@ -8,7 +8,6 @@ the other goes on to its own end, and the first search's arrangement is taken if
 
 from __future__ import annotations
 
-import time
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from math import ceil
@@ -52,11 +51,13 @@ class ProofOutcome:
     bound: int
     proven: bool
     work: float
-    clock_struck: bool
 
 
 def strong_model(problem: Problem, known: Bound, start: Positions | None) -> ExactModel:
-    """Build the model with wishes and all that is known beforehand; the start bounds the value from above."""
+    """Build the model with wishes and all that is known beforehand; the start bounds the value from above.
+
+    The start is no hint: with one, CP-SAT proved 8 of 16 panels of six devices that it proves 15 of without.
+    """
     model = exact_model(problem)
     if not model.possible:
         return model
@@ -73,15 +74,21 @@ def strong_model(problem: Problem, known: Bound, start: Positions | None) -> Exa
     return model
 
 
-def prove(
+def alone(problem: Problem, known: Bound, start: Positions, *, work: float, seed: int) -> ProofOutcome:
+    """Search for the optimum with one worker: the quickest proof for a few items."""
+    model = strong_model(problem, known, start)
+    answer = run_cpsat(model, work=work, seed=seed, workers=1)
+    return _verdict(problem, [answer], start, known, only_bounds=model.only_bounds, work=answer.work)
+
+
+def side_by_side(
     problem: Problem,
     known: Bound,
-    start: Positions | None,
+    start: Positions,
     *,
     work: float,
-    wall_s: float,
     seed: int,
-    tell: Callable[[int], bool] | None = None,
+    tell: Callable[[int], bool],
 ) -> ProofOutcome:
     """Search for the optimum and its proof from a start.
 
@@ -94,24 +101,18 @@ def prove(
     tell
         Called now and then with the bound so far; True stops both.
     """
-    first_value = None if start is None else recount.value(problem, start)
+    first_value = recount.value(problem, start)
     board = Board(bound=known.value)
-    began = time.monotonic()
+    models = [strong_model(problem, known, start) for _ in range(2)]
 
     def search(lifting: bool) -> CpsatAnswer:
-        model = strong_model(problem, known, start)
-        if start is not None and not any(item.like for item in problem.items):
-            model.hint(start)
-
         def tune(parameters: Any) -> None:
             parameters.optimize_with_lb_tree_search = lifting
 
         def on_bound(bound: float) -> None:
             board.bound = max(board.bound, ceil(bound - 1e-6))
 
-        return run_cpsat(
-            model, work=work, wall_s=wall_s, seed=seed, workers=1, tune=tune, board=board, on_bound=on_bound
-        )
+        return run_cpsat(models[lifting], work=work, seed=seed, workers=1, tune=tune, board=board, on_bound=on_bound)
 
     with ThreadPoolExecutor(2) as pool:
         jobs = [pool.submit(search, False), pool.submit(search, True)]
@@ -119,14 +120,14 @@ def prove(
         try:
             while pending:
                 done, pending = wait(pending, timeout=0.1, return_when=FIRST_COMPLETED)
-                if tell is not None and tell(board.bound):
-                    board.stop()
-                if any(_settles(problem, job.result(), first_value) for job in done):
+                if tell(board.bound) or any(_settles(problem, job.result(), first_value) for job in done):
                     board.stop()
         except KeyboardInterrupt:
             board.stop()
         answers = [job.result() for job in jobs]
-    return _verdict(problem, answers, start, known, struck=time.monotonic() - began >= wall_s)
+    settled = next((one for one in answers if _settles(problem, one, first_value)), None)
+    spent = sum(one.work for one in answers) if settled is None else 2 * settled.work
+    return _verdict(problem, answers, start, known, only_bounds=models[0].only_bounds, work=spent)
 
 
 def _settles(problem: Problem, answer: CpsatAnswer, first_value: int | None) -> bool:
@@ -137,21 +138,23 @@ def _settles(problem: Problem, answer: CpsatAnswer, first_value: int | None) -> 
 
 
 def _verdict(
-    problem: Problem, answers: list[CpsatAnswer], start: Positions | None, known: Bound, *, struck: bool
+    problem: Problem,
+    answers: list[CpsatAnswer],
+    start: Positions,
+    known: Bound,
+    *,
+    only_bounds: bool,
+    work: float,
 ) -> ProofOutcome:
     found = [start, *(answer.arrangement for answer in answers)]
     ranked = [(recount.value(problem, one), n, one) for n, one in enumerate(found) if one is not None]
-    best = min(ranked, key=lambda entry: entry[:2], default=None)
-    proven = any(answer.proven for answer in answers)
-    bounds = [known.value, *(ceil(answer.bound - 1e-6) for answer in answers if answer.bound > -1e15)]
-    bound = max(bounds)
-    if best is not None:
-        bound = best[0] if proven else min(bound, best[0])
-        proven = proven or bound == best[0]
-    return ProofOutcome(
-        arrangement=None if best is None else best[2],
-        bound=bound,
-        proven=proven,
-        work=sum(answer.work for answer in answers),
-        clock_struck=struck or any(answer.clock_struck for answer in answers),
-    )
+    value, _, best = min(ranked, key=lambda entry: entry[:2])
+    bounds = [known.value]
+    for answer in answers:
+        if answer.proven and answer.arrangement is None:
+            bounds.append(value)  # nothing is as good as the start, within rounding: nothing is better
+        elif answer.bound > -1e15:
+            bounds.append(ceil(answer.bound - 1e-6))
+    bound = min(max(bounds), value)
+    proven = bound == value or (not only_bounds and any(answer.proven for answer in answers))
+    return ProofOutcome(arrangement=best, bound=value if proven else bound, proven=proven, work=work)

@@ -36,7 +36,6 @@ class CpsatAnswer:
     proven: bool
     bound: float
     work: float
-    clock_struck: bool
 
     @property
     def infeasible(self) -> bool:
@@ -48,7 +47,6 @@ def run_cpsat(
     model: ExactModel,
     *,
     work: float,
-    wall_s: float,
     seed: int = 1,
     workers: int = WORKERS,
     watch: Callable[[Positions, int, float], bool] | None = None,
@@ -62,9 +60,7 @@ def run_cpsat(
     Parameters
     ----------
     work
-        Deterministic time; the limit that counts.
-    wall_s
-        Safety net in seconds; ``clock_struck`` tells when it ended the search.
+        Deterministic time; the only limit.
     watch
         Called with arrangement, objective and bound at each improvement; True stops.
     tune
@@ -77,14 +73,13 @@ def run_cpsat(
         Called with each better bound.
     """
     if not model.possible:
-        return CpsatAnswer(arrangement=None, proven=True, bound=0, work=0, clock_struck=False)
+        return CpsatAnswer(arrangement=None, proven=True, bound=0, work=0)
     solver = cp_model.CpSolver()
     parameters = solver.parameters
     parameters.random_seed = seed
     parameters.num_workers = workers
     parameters.interleave_search = workers > 1
     parameters.max_deterministic_time = work
-    parameters.max_time_in_seconds = wall_s
     parameters.catch_sigint_signal = False  # else the first Ctrl-C is lost on Python, and the second kills the program
     if tune is not None:
         tune(parameters)
@@ -93,7 +88,7 @@ def run_cpsat(
     if board is not None:
         board.solvers.append(solver)
         if board.stopped:
-            return CpsatAnswer(arrangement=None, proven=False, bound=-_HUGE, work=0, clock_struck=False)
+            return CpsatAnswer(arrangement=None, proven=False, bound=-_HUGE, work=0)
     callback = _Callback(model, watch) if watch else None
     status = solver.solve(model.cp, callback) if stop is None else _stoppable(solver, model.cp, callback, stop)
     if status == cp_model.MODEL_INVALID:
@@ -105,7 +100,6 @@ def run_cpsat(
         proven=proven,
         bound=solver.best_objective_bound if model.cp.has_objective() else -_HUGE,
         work=solver.response_proto.deterministic_time,
-        clock_struck=not proven and solver.wall_time >= wall_s,
     )
 
 

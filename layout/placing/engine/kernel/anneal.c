@@ -17,7 +17,7 @@ typedef unsigned long long u64;
 enum { ABS, HINGE, ANY_ZERO, RULE };
 
 typedef struct { i32 turn, turns, pinned, x, y, t, optional, absent_cost, uses, n_uses, clauses, n_clauses,
-                     ties[2], n_ties[2]; } Item;
+                     seats, n_seats, ties[2], n_ties[2]; } Item;
 typedef struct { i32 room, rooms, region, regions; } Turn;
 typedef struct { i32 x0, y0, x1, y1, row, rows; } Zone;       /* box part, then the slanted rows */
 typedef struct { i32 a, b, inverse, c_low, c_high; } Row;     /* inverse: 65536 / length of (a, b) */
@@ -47,6 +47,8 @@ static i64 cost, violation;
 static u64 random_state;
 static i64 done, total, heat0, heat1, push0, push1, heat, push, wish;
 static i32 reach, first_valid, reach0;
+
+#include "look.h"
 
 /* ---- chance ---- */
 
@@ -196,7 +198,7 @@ static i64 new_value(const Use *use, i32 k, i32 x, i32 y, i32 t) {
     if (use->by_turn >= 0) v += constants[use->by_turn + t] - constants[use->by_turn + pt[k]];
     return v;
 }
-/* Rise of cost and violation when k goes to (x, y, t, is_here); fresh[] gets its new depths. */
+/* Rise of cost (lines apart: looks_rise) and violation when k goes to (x, y, t, is_here); fresh[] gets its new depths. */
 static void rise_of(i32 k, i32 x, i32 y, i32 t, i32 is_here, i64 *d_cost, i64 *d_violation) {
     i64 dc = 0, dv = 0;
     const i32 *old = pen + k * n;
@@ -251,6 +253,7 @@ static void put(i32 k, i32 x, i32 y, i32 t, i32 is_here, i64 d_cost, i64 d_viola
         if (o != last) missing[o] += gone;
         last = o;
     }
+    for (i32 s = 0; s < items[k].n_seats; s++) look_rise(seat_ids[items[k].seats + s], x, y, t, is_here, 1);
     px[k] = x; py[k] = y; here[k] = is_here;
     if (t != pt[k]) {
         pt[k] = t;
@@ -290,6 +293,7 @@ static void count_afresh(void) {
         i64 c = owner_cost(owners + o, value[owners[o].expr], zeros[o], missing[o]);
         if (owners[o].kind == RULE) violation += c; else cost += c;
     }
+    cost += looks_afresh();
     for (i32 c = 0; c < n_clauses; c++) { holder[c] = 0; violation += clause_pen[c] = clause_depth(c); }
 }
 static void keep_best(void) {
@@ -311,17 +315,19 @@ static void *take(i64 bytes) { void *p = heap; heap += (bytes + 15) & ~15; retur
 /* Read the tables; returns the first free address behind the work space. With dry != 0 only count. */
 u32 EXPORT(setup)(i32 *block, i32 dry) {
     const i32 *head = block;
-    n = head[0]; n_owners = head[1]; n_exprs = head[2]; n_clauses = head[3];
-    items = (Item *)(block + head[4]); turns = (Turn *)(block + head[5]); zones = (Zone *)(block + head[6]);
-    rows = (Row *)(block + head[7]); lists = (List *)(block + head[8]); pair_base = block + head[9];
-    pair_list = block + head[10]; constants = block + head[11]; owners = (Owner *)(block + head[12]);
-    exprs = (Expr *)(block + head[13]); uses = (Use *)(block + head[14]); clauses = (Clause *)(block + head[15]);
-    options = (Option *)(block + head[16]); clause_ids = block + head[17]; ties = (Tie *)(block + head[18]);
-    heap = (char *)(block + head[19]);
+    n = *head++; n_owners = *head++; n_exprs = *head++; n_clauses = *head++; n_looks = *head++; n_seats = *head++;
+    items = (Item *)(block + *head++); turns = (Turn *)(block + *head++); zones = (Zone *)(block + *head++);
+    rows = (Row *)(block + *head++); lists = (List *)(block + *head++); pair_base = block + *head++;
+    pair_list = block + *head++; constants = block + *head++; owners = (Owner *)(block + *head++);
+    exprs = (Expr *)(block + *head++); uses = (Use *)(block + *head++); clauses = (Clause *)(block + *head++);
+    options = (Option *)(block + *head++); clause_ids = block + *head++; ties = (Tie *)(block + *head++);
+    looks = (Look *)(block + *head++); seats = (Seat *)(block + *head++); marks = (Mark *)(block + *head++);
+    seat_ids = block + *head++; heap = (char *)(block + *head++);
     i64 word = sizeof(i32);
     px = take(n * word); py = take(n * word); pt = take(n * word); here = take(n * word); unary = take(n * word);
     pen = take((i64)n * n * word); fresh = take((n + 1) * word); zeros = take(n_owners * word); missing = take(n_owners * word);
     clause_pen = take(n_clauses * word); holder = take(n_clauses * word); movable = take(n * word); undo = take((2 * n + 4) * sizeof(Step));
+    places = take(n_seats * KINDS * word); shared = take(n_seats * KINDS * word);
     near = take((i64)n * n * sizeof(Near)); turned = take(n * sizeof(Near));
     value = take(n_exprs * sizeof(i64)); best = take(sizeof(Best) + 4 * n * word);
     n_turns = 0;

@@ -28,6 +28,10 @@ static void try_one(i32 k, i32 x, i32 y, i32 t, i32 is_here) {
     i64 dc, dv;
     if (x == px[k] && y == py[k] && t == pt[k] && is_here == here[k]) return;
     rise_of(k, x, y, t, is_here, &dc, &dv);
+    if (items[k].n_seats) {
+        if (wish * (dc - looks_gain(k)) + push * dv > 22 * heat) return;      /* no chance, whatever the lines give */
+        dc += looks_rise(k, x, y, t, is_here);
+    }
     if (settle(dc, dv)) { put(k, x, y, t, is_here, dc, dv); keep_best(); }
 }
 static void push_step(i32 k, i32 x, i32 y, i32 t) {            /* do it now, note how to undo it */
@@ -35,6 +39,7 @@ static void push_step(i32 k, i32 x, i32 y, i32 t) {            /* do it now, not
     if (n_undo >= 2 * n + 4) return;
     undo[n_undo++] = (Step){k, px[k], py[k], pt[k], here[k]};
     rise_of(k, x, y, t, here[k], &dc, &dv);
+    dc += looks_rise(k, x, y, t, here[k]);
     put(k, x, y, t, here[k], dc, dv);
     trial_cost += dc; trial_violation += dv;
 }
@@ -44,6 +49,7 @@ static void end_steps(void) {
         i64 dc, dv;
         const Step *s = undo + n_undo;
         rise_of(s->k, s->x, s->y, s->t, s->here, &dc, &dv);
+        dc += looks_rise(s->k, s->x, s->y, s->t, s->here);
         put(s->k, s->x, s->y, s->t, s->here, dc, dv);
     }
 }
@@ -77,6 +83,20 @@ static void shift(i32 k) {
     if (which != 1) y += between(-reach, reach);
     go(k, x, y, pt[k]);
 }
+static void beside(i32 k, i32 j, i32 along_y, i32 *x, i32 *y) {   /* bring a line of k onto that of j, across the side */
+    for (i32 a = 0; a < items[k].n_seats; a++) {
+        i32 s = seat_ids[items[k].seats + a], kind = below(looks[seats[s].look].kinds);
+        const Look *look = looks + seats[s].look;
+        if (axis_of(look, kind) != along_y) continue;
+        for (i32 o = look->seat; o < look->seat + look->seats; o++) {
+            if (seats[o].item != j) continue;
+            i32 d = places[o * KINDS + kind] - places[s * KINDS + kind];
+            if (d > FAR / 4 || d < -FAR / 4) return;
+            if (along_y) *y += d; else *x += d;
+            return;
+        }
+    }
+}
 static void snap(i32 k) {                                      /* to the side of another, at exactly the gap */
     i32 j = below(n), t = pt[k];
     if (j == k || !here[j]) { shift(k); return; }
@@ -91,7 +111,37 @@ static void snap(i32 k) {                                      /* to the side of
     along = how == 1 ? between(low, high) : 0;                 /* how 2: centres in line */
     if (side < 2) { x = px[j] + sign * edge; if (how) y = py[j] + sign * along; if (how == 3) y = py[k] + between(-reach, reach); }
     else { y = py[j] + sign * edge; if (how) x = px[j] + sign * along; if (how == 3) x = px[k] + between(-reach, reach); }
+    if (!how) beside(k, j, side < 2, &x, &y);
     go(k, x, y, t);
+}
+static void meet(i32 k);
+static void align(i32 k) {                                     /* one of its lines onto that of another, or onto a mark */
+    const Item *item = items + k;
+    if (!item->n_seats) { meet(k); return; }
+    i32 s = seat_ids[item->seats + below(item->n_seats)];
+    const Look *look = looks + seats[s].look;
+    i32 kind = below(look->kinds), other = below(look->seats + look->marks), place;
+    if (other < look->seats) place = places[(look->seat + other) * KINDS + kind];
+    else { const Mark *mark = marks + look->mark + other - look->seats; kind = mark->kind; place = mark->place; }
+    i32 d = place - places[s * KINDS + kind], x = px[k], y = py[k];
+    if (d > FAR / 4 || d < -FAR / 4) { shift(k); return; }      /* on another panel */
+    if (axis_of(look, kind)) y += d; else x += d;
+    go(k, x, y, pt[k]);
+}
+static void slide(i32 k) {                                     /* all that stand on one of its lines, along or across */
+    const Item *item = items + k;
+    if (!item->n_seats) { shift(k); return; }
+    i32 s = seat_ids[item->seats + below(item->n_seats)];
+    const Look *look = looks + seats[s].look;
+    i32 kind = below(look->kinds), place = places[s * KINDS + kind], dx = 0, dy = 0;
+    if (below(4)) { if (axis_of(look, kind)) dy = between(-reach, reach); else dx = between(-reach, reach); }
+    else { if (axis_of(look, kind)) dx = between(-reach, reach); else dy = between(-reach, reach); }
+    start_steps();
+    for (i32 o = look->seat; o < look->seat + look->seats; o++) {
+        i32 j = seats[o].item;
+        if (here[j] && !items[j].pinned && places[o * KINDS + kind] == place) push_step(j, px[j] + dx, py[j] + dy, pt[j]);
+    }
+    end_steps();
 }
 static void meet(i32 k) {                                      /* bring one sum that looks at k to 0 */
     const Item *item = items + k;
@@ -137,8 +187,10 @@ static void one_move(void) {
     }
     if (item->turns > 1 && dice >= 92) { turn_over(k); return; }
     if (dice < 4) elsewhere(k);
-    else if (dice < 44) shift(k);
-    else if (dice < 64) snap(k);
-    else if (dice < 82) meet(k);
+    else if (dice < 42) shift(k);
+    else if (dice < 62) snap(k);
+    else if (dice < 72) meet(k);
+    else if (dice < 80) align(k);
+    else if (dice < 83) slide(k);
     else swap(k);
 }

@@ -8,13 +8,14 @@ from math import gcd, isqrt
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.kernel.ties import ties
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm
 from layout.placing.engine.rows import bounds, meets, needed_regions, split, turn_bounds
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion, HalfPlane, Linear, Problem
 
-HEAD = 20
+HEAD = 26
 ABS, HINGE, ANY_ZERO, RULE = range(4)
 
 
@@ -59,6 +60,9 @@ class _Writer:
         self.items, self.turns, self.zones, self.rows = (_Section() for _ in range(4))
         self.lists, self.owners, self.exprs, self.uses = (_Section() for _ in range(4))
         self.clauses, self.options, self.ties = (_Section() for _ in range(3))
+        self.looks, self.seats, self.marks = (_Section() for _ in range(3))
+        self.item_seats: list[list[int]] = [[] for _ in problem.items]
+        self.seat_ids: list[int] = []
         self.pair_base: list[int] = []
         self.pair_list: list[int] = []
         self.constants: list[int] = []
@@ -139,8 +143,26 @@ class _Writer:
                 self.constants.extend(by_turn[item])
             self.item_uses[item].append((index, item, x, y, base))
 
+    def look(self, term: LinesTerm) -> None:
+        """Write a wish for few lines; one for equal gaps is left to the polish."""
+        axes = sum(axis << kind for kind, (axis, _) in enumerate(term.seats[0].lines))
+        marks = [(kind, place) for kind, at in enumerate(term.marks) for place in at]
+        counts = [self.seats.count, len(term.seats), self.marks.count, len(marks)]
+        index = self.looks.add(term.weight, len(term.marks), axes, *counts)
+        for seat in term.seats:
+            self.item_seats[seat.item].append(self.seats.count)
+            self.seats.add(seat.item, index, len(self.constants))
+            for _, constants in seat.lines:
+                self.constants.extend(constants)
+        for mark in marks:
+            self.marks.add(*mark)
+
     def write_owners(self) -> None:
         for term in self.problem.terms:
+            if isinstance(term, LinesTerm):
+                self.look(term)
+            if isinstance(term, LinesTerm | EvenTerm):
+                continue
             exprs = term.exprs if isinstance(term, AnyZeroTerm) else (term.expr,)
             kind = ANY_ZERO if isinstance(term, AnyZeroTerm) else ABS if isinstance(term, AbsTerm) else HINGE
             slack = term.slack if isinstance(term, AbsTerm) else 0
@@ -184,6 +206,8 @@ class _Writer:
             place = [1, pin.x, pin.y, pin.turn] if pin else [0, 0, 0, 0]
             optional = [0, 0] if item.absent_cost is None else [1, item.absent_cost]
             looks = [use, self.uses.count - use, clause, len(clauses_of[k])]
+            looks += [len(self.seat_ids), len(self.item_seats[k])]
+            self.seat_ids.extend(self.item_seats[k])
             self.items.add(first_turn, len(item.turns), *place, *optional, *looks, *starts, *counts)
             first_turn += len(item.turns)
 
@@ -226,13 +250,15 @@ def kernel_tables(problem: Problem) -> Tables:
         *(writer.items.words, writer.turns.words, writer.zones.words, writer.rows.words, writer.lists.words),
         *(writer.pair_base, writer.pair_list, writer.constants, writer.owners.words, writer.exprs.words),
         *(writer.uses.words, writer.clauses.words, writer.options.words, writer.clause_ids, writer.ties.words),
+        *(writer.looks.words, writer.seats.words, writer.marks.words, writer.seat_ids),
     ]
     offsets, at = [], HEAD
     for section in sections:
         offsets.append(at)
         at += len(section)
     at += at % 2
-    counts = (len(problem.items), writer.owners.count, writer.exprs.count, writer.clauses.count)
+    counts = [len(problem.items)]
+    counts += [one.count for one in (writer.owners, writer.exprs, writer.clauses, writer.looks, writer.seats)]
     block = array("i", [*counts, *offsets, at])
     for section in sections:
         block.extend(section)

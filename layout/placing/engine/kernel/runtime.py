@@ -63,12 +63,13 @@ class Law:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Best:
-    """Best state of a run so far; ``cost`` and ``violation`` as the kernel counts them."""
+    """Best state of a run so far; ``cost`` and ``violation`` as the kernel counts them, ``moves`` of the machine."""
 
     valid: bool
     cost: int
     violation: int
     arrangement: Positions
+    moves: int = 0
 
 
 class Machine:
@@ -84,6 +85,7 @@ class Machine:
         memory: Any = self._exports["memory"]
         self._memory = memory
         self._items = tables.items
+        self._left = self.moves = 0
         start = self._memory.data_len(self._store)
         self._grow_to(start + len(tables.block))
         self._memory.write(self._store, tables.block, start)
@@ -123,12 +125,16 @@ class Machine:
         only_valid
             Take no notice of costs, and end at the first valid state.
         """
+        self._left = moves
         levels = [level(number) for pair in (law.heat, law.push) for number in pair]
         self._call("begin", seed, moves, *levels, law.reach, int(from_state), int(only_valid))
 
     def run(self, moves: int = PIECE) -> int:
         """Do up to so many moves; return how many are left of the run."""
-        return self._call("run", moves)
+        left = self._call("run", moves)
+        self.moves += min(moves, self._left)
+        self._left = left
+        return left
 
     def best(self) -> Best:
         """Read the best state so far."""
@@ -140,6 +146,7 @@ class Machine:
             valid=bool(words[0]),
             cost=long[1],
             violation=long[2],
+            moves=self.moves,
             arrangement=Positions(
                 positions=tuple((x, y) for x, y, _, _ in states),
                 turns=tuple(t for _, _, t, _ in states),

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import sys
-import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import recount
-from layout.placing.engine.anneal import Halt, first_valid, main_law, main_runs, one_run
+from layout.placing.engine.anneal import Halt, first_valid, main_law, one_run, side_by_side
 from layout.placing.engine.kernel import runtime
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.problem import AbsTerm, FixedAt, Linear
@@ -20,20 +19,15 @@ from tests.placing.engine.instances import SMALL, boxes
 if TYPE_CHECKING:
     import pytest
 
-EXPECTED = 26448
+EXPECTED = 26936
 """Cost at which one run ends, as it came out when the kernel was built; it changes only when the kernel does."""
-
-
-def halt() -> Halt:
-    """Return a halt that is far away."""
-    return Halt(time.monotonic() + 600)
 
 
 def test_one_seed_one_arrangement_on_every_machine() -> None:
     """A run ends at the cost written here, whatever the machine: only whole numbers are calculated with."""
     stated = problem(make(12, 0.75, 1), wishes="points", seed=1)
     made = kernel_tables(stated)
-    best = one_run(made, 11, 60_000, main_law(made), halt=halt(), shown=[])
+    best = one_run(made, 11, 60_000, main_law(made), halt=Halt(), shown=[])
     assert (best.valid, best.cost) == (True, EXPECTED)
     assert recount.value(stated, best.arrangement) == best.cost
     assert recount.broken(stated, best.arrangement) == ()
@@ -58,7 +52,7 @@ def test_full_panels_get_a_first_layout() -> None:
         panel = make(devices, 0.9, 4)
         stated = problem(panel, wishes="none")
         assert recount.broken(stated, known(panel)) == ()
-        best = first_valid(kernel_tables(stated), 1, 4_000_000, halt())
+        best = first_valid(kernel_tables(stated), 1, 4_000_000, Halt())
         assert best.valid
         assert recount.broken(stated, best.arrangement) == ()
 
@@ -69,7 +63,7 @@ def test_pins_never_move() -> None:
     free = boxes([(4, 4), (3, 3), (2, 5)], 14, 12, terms=terms)
     pinned = replace(free, items=(replace(free.items[0], pin=FixedAt(x=7, y=5)), *free.items[1:]))
     made = kernel_tables(pinned)
-    for best in main_runs(made, SMALL, 1, halt=halt()):
+    for best in side_by_side(made, (0, 1), 3_000, 1, halt=Halt()):
         assert best.arrangement.positions[0] == (7, 5)
 
 
@@ -87,13 +81,6 @@ def test_watch_that_says_stop_keeps_the_best() -> None:
     assert recount.broken(stated, result.arrangement) == ()
     assert result.status in (Status.NO_BOUND, Status.ORDER_OPTIMAL)
     assert seen[0].value is not None
-
-
-def test_clock_that_strikes_is_reported() -> None:
-    """A search that the clock ends says so."""
-    stated = problem(make(12, 0.75, 1), seed=1)
-    result = run_stages(stated, Limit(runs=50, moves=5_000_000, wall_s=0.3)).result
-    assert result.clock_struck
 
 
 def test_without_the_runtime_the_exact_search_works_alone(monkeypatch: pytest.MonkeyPatch) -> None:
