@@ -5,7 +5,7 @@ A thin assembler: every step is a call into one part, and gives frozen values on
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def arrange(
         Where nothing fits, with lines on which rules and devices conflict and which single changes would help.
     """
     from layout.placing.by_components import Effort  # noqa: PLC0415
-    from layout.placing.keeping import kept_too_much  # noqa: PLC0415
+    from layout.placing.keeping import blame_keeping, kept_too_much  # noqa: PLC0415
     from layout.placing.place import place  # noqa: PLC0415
 
     effort = effort or Effort.NORMAL
@@ -94,13 +94,15 @@ def arrange(
         shown = () if best is None else (best,)
         if stop is not None and stop():
             return Arranged(arrangements=shown, findings=first.findings, register=register)
-        why = explain(project, effort=effort, seed=seed, chosen=chosen, stop=stop)
-        findings = (*(one for one in first.findings if not (why.findings and one.rule in UNEXPLAINED)), *why.findings)
-        return Arranged(arrangements=shown, findings=findings, register=register, lines=why.lines)
+        why = explain(project, effort=effort, seed=seed, chosen=chosen, proven=first.infeasible, stop=stop)
+        told = [one for one in first.findings if one.rule not in UNEXPLAINED or not (why.findings or why.arrangement)]
+        if why.arrangement is None:
+            return Arranged(arrangements=shown, findings=(*told, *why.findings), register=register, lines=why.lines)
+        best, first = why.arrangement, replace(first, findings=(*told, *(blame_keeping() if keep else ())))
     found: tuple[Arrangement, ...] = (best,)
     findings = first.findings
     lines: tuple[str, ...] = ()
-    if alternatives > 1 and eased is None:
+    if alternatives > 1 and first.arrangement is best:
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
         more = several(

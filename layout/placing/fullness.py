@@ -24,9 +24,6 @@ if TYPE_CHECKING:
 FULL = 1.002
 """A load above this can't be placed: the polygons that stand for round corners err by less than a thousandth."""
 
-HIGH = 0.85
-"""Above this an arrangement is seldom found (common experience with rectangles in a frame, no single source)."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fullness:
@@ -101,15 +98,15 @@ def _polygon(shape: Shape, *, outside: bool) -> Any:
     return (outside_polygon if outside else inside_polygon)(shape.to_path(), ARC_MM)
 
 
-def fullness_words(project: Project, load: Fullness) -> str:
-    """Return a load as a sentence."""
-    panel = project.panels[load.panel]
-    where = "in front" if load.layer is Layer.FRONT else "in the sheet"
-    what = "devices" if load.layer is Layer.FRONT else "cut-outs"
-    words = (
-        f"{panel.name or load.panel}: {where} its {what} with their gaps take {100 * load.share:.0f} % of what is free "
-        f"({load.needed_mm2 / 100:.0f} of {load.free_mm2 / 100:.0f} cm2)"
+def is_over_full(project: Project) -> bool:
+    """Say whether areas alone prove that not all can stand on the panels they are for."""
+    return any(load.share > FULL for load in fullness_of(project))
+
+
+def area_words(load: Fullness) -> str:
+    """Return the areas of a load: what is needed and what is free."""
+    where = "in front its devices" if load.layer is Layer.FRONT else "in the sheet its cut-outs"
+    return (
+        f"{where} need {load.needed_mm2 / 100:.0f} cm2 with their gaps, {load.free_mm2 / 100:.0f} cm2 are free"
+        f" ({100 * load.share:.0f} %)"
     )
-    if load.share > FULL:
-        return f"{words}: that can't be placed"
-    return f"{words}; above {100 * HIGH:.0f} % an arrangement is seldom found" if load.share > HIGH else words

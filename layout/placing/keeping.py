@@ -62,3 +62,11 @@ def kept_too_much(project: Project, chosen: Arrangement, keep: Sequence[str], *,
         subjects=tuple(f"devices.{name}" for name in moves.movers if name in project.devices),
     )
     return Placing(arrangement=moved, findings=(cause, *judged), proven=proof_words(moved))
+
+
+def blame_keeping() -> tuple[Finding, ...]:
+    """Return what is to be said where all fits once nothing has to be kept, and many would have to move."""
+    message = "kept as they are, the others leave no room; here is an arrangement in which they may move"
+    return (
+        Finding(rule="fit 14", message=message, remedy="take it (spile choose), or name with --free what may move"),
+    )

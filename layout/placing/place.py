@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.findings.finding import Finding, in_order
 from layout.placing.by_components import Effort, SolvedComponents, StageLine, solve_components
 from layout.placing.formulation import Formulation
-from layout.placing.fullness import FULL, fullness_of, fullness_words
+from layout.placing.fullness import FULL, area_words, fullness_of, is_over_full
 from layout.placing.given_positions import given
 from layout.placing.outcome import Placing
 from layout.placing.refusal import nowhere
@@ -86,6 +86,8 @@ class _Placer:
     def run(self) -> Placing:
         from layout.placing.judge import refusals  # noqa: PLC0415  (shapely)
 
+        if is_over_full(self.project):
+            return self._none(SolvedComponents())
         formulation = Formulation(project=self.project, held=self.held)
         for attempt in range(REFUSED_ROUNDS):
             if formulation.safe.problem is None:
@@ -102,7 +104,7 @@ class _Placer:
             if found.interrupted:
                 self.faults.append(CLOCK if self._clock_struck else INTERRUPTED)
             if found.positions is None:
-                return self._none(found, formulation)
+                return self._none(found)
             arrangement = self._proven(formulation.arrangement(found.positions, found.costs, seed=self.seed), found)
             findings = self._judged(arrangement)
             refused = refusals(findings)
@@ -149,27 +151,17 @@ class _Placer:
             rooms=rooms,
         )
 
-    def _none(self, found: SolvedComponents, formulation: Formulation) -> Placing:
-        """Say that nothing was found, and show the nearest that was, marked as not usable."""
+    def _none(self, found: SolvedComponents) -> Placing:
+        """Say that nothing was found; nothing is shown, for a picture that breaks rules helps nobody."""
         notes, infeasible = list(found.notes), found.infeasible
-        over_full = [fullness_words(self.project, load) for load in fullness_of(self.project) if load.share > FULL]
+        over_full = [area_words(load) for load in fullness_of(self.project) if load.share > FULL]
         if over_full:
             notes, infeasible = over_full, True
-        if infeasible:
-            words, rule = NO_ARRANGEMENT, "fit 2"
-            remedy = "ask for the reason: what conflicts, and what alone would make it fit"
-        else:
-            words, rule, remedy = NOT_PROVEN, "fit 3", "allow more work, or ask for the reason"
-        shown = None
-        if found.nearest is not None:
-            nearest = formulation.arrangement(found.nearest, (), seed=self.seed)
-            shown = replace(nearest, proof="not usable")
-        judged = self._judged(shown) if shown else ()
+        words, rule = (NO_ARRANGEMENT, "fit 2") if infeasible else (NOT_PROVEN, "fit 3")
+        remedy = "a smaller gap or edge distance, a larger panel, or leave a device out"
         return Placing(
-            arrangement=shown,
-            findings=in_order(
-                [Finding(rule=rule, message=": ".join((words, *notes)), remedy=remedy), *judged, *self.faults]
-            ),
+            arrangement=None,
+            findings=in_order([Finding(rule=rule, message=": ".join((words, *notes)), remedy=remedy), *self.faults]),
             proven=words,
             infeasible=infeasible,
             log=tuple(self.log),

@@ -1,4 +1,4 @@
-"""Single changes that would make a project fit, each with its smallest amount."""
+"""Single changes that would make a project fit, cheapest first, each with its smallest amount and each tried."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
-from layout.placing.explain.leaving import as_twin, changed, devices_named
+from layout.placing.explain.leaving import as_twin, changed, devices_named, rules_of
 from layout.placing.explain.stretch import deeper, stretched
+from layout.placing.fullness import is_over_full
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.shallow import deepest
 
@@ -18,8 +19,8 @@ if TYPE_CHECKING:
     from layout.placing.explain.trial import Trying
     from layout.project.model.project import Project
 
-MOST_CHANGES = 0.5
-"""Largest share by which a panel is stretched or a limit is cut."""
+LARGEST_SHARE = 0.5
+"""Largest share by which a panel is stretched."""
 
 SMALLER = {
     "gap": "smaller gap between faces",
@@ -29,6 +30,15 @@ SMALLER = {
     "ac_dc": "smaller distance of AC from DC behind the sheet",
     "depth_spare": "less spare depth",
 }
+
+MOST_LEFT_OUT = 4
+"""So many devices of which leaving one out would do are named."""
+
+VAIN_EACH = 5
+"""Tries of one kind of change that end without an answer before the next kind has its turn."""
+
+FREE, LESS, DROPPED, GIVEN_UP, BUILT, LEFT_OUT = range(6)
+"""Kinds of change by what they cost: a turn, a smaller distance, a rule, reserved room, more panel, a device."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +53,17 @@ class SingleChange:
         How much; None where it is all or nothing.
     smallest
         Whether one millimetre less is proven not to be enough; else the amount is enough and may be more than needed.
+    cost
+        What kind of change it is and how large a share of what there is; cheap ones come first.
+    project
+        The project with it.
     """
 
     words: str
     amount_mm: int | None
     smallest: bool
+    cost: tuple[int, float]
+    project: Project
 
     def __str__(self) -> str:
         if self.amount_mm is None:
@@ -56,31 +72,35 @@ class SingleChange:
 
 
 def single_changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[SingleChange, ...]:
-    """Return the single changes that make a project fit, in a fixed order.
+    """Return the single changes that make a project fit, cheapest first.
 
     Parameters
     ----------
     found
         The conflict, whose devices and rules are tried; None tries all.
     """
-    made = [*_left_out(project, found, trying), *_turns(project, found, trying)]
-    made += [*_limits(project, found, trying), *_stretches(project, trying), *_depths(project, found, trying)]
-    return tuple(made)
+    kinds = (_turns, _limits, _dropped, _stretches, _depths, _left_out)
+    made: list[SingleChange] = []
+    for kind in kinds:
+        made += kind(project, found, replace(trying, patience=min(VAIN_EACH, trying.patience)))
+    return tuple(sorted(made, key=lambda change: change.cost))
 
 
-def _stretches(project: Project, trying: Trying) -> Iterator[SingleChange]:
-    for key, panel in project.panels.items():
-        box = panel.outline.to_path().bounds()
-        called = panel.name or key
-        for axis, size, word in ((0, box.width, "wider"), (1, box.height, "taller")):
-
-            def by(amount: int, key: str = key, axis: int = axis) -> Project:
-                return stretched(project, key, axis=axis, by_mm=amount)
-
-            found = _least(by, round(size * MOST_CHANGES), trying)
-            if found is not None:
-                amount, smallest = found
-                yield SingleChange(words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest)
+def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+    if is_over_full(project):
+        return
+    for key in _names(project, found):
+        device = project.devices[key]
+        box = device.face.to_path().bounds() if device.face else None
+        if box is None or abs(box.width - box.height) < 1e-6 or {0, 90} <= {turn % 180 for turn in device.turns}:
+            continue
+        if device.pin and device.pin.turn is not None:
+            continue
+        more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
+        freed = replace(project, devices=FrozenMap({**project.devices, key: changed(device, turns=more)}))
+        if trying.fits(freed) is not None:
+            words = f"allow {device.name or key} to be turned by 90 degrees"
+            yield SingleChange(words=words, amount_mm=None, smallest=True, cost=(FREE, 0.0), project=freed)
 
 
 def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
@@ -93,11 +113,13 @@ def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterato
         def by(amount: int, limit: str = limit, now: float = now) -> Project:
             return _cut_limit(project, limit, max(0.0, now - amount))
 
-        least = _least(by, max(1, round(now)), trying)
+        least = _least(by, max(1, round(now)), replace(trying))
         if least is not None:
             amount, smallest = least
             words = f"{text}: {now:g} -> {max(0.0, now - amount):g} mm"
-            yield SingleChange(words=words, amount_mm=amount, smallest=smallest)
+            yield SingleChange(
+                words=words, amount_mm=amount, smallest=smallest, cost=(LESS, amount / now), project=by(amount)
+            )
 
 
 def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
@@ -109,69 +131,96 @@ def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
     project = replace(project, rules=changed(project.rules, **{limit: value_mm}))
     if limit in ("gap", "web", "edge"):
         devices = {key: changed(one, **{limit: less(getattr(one, limit))}) for key, one in project.devices.items()}
-        panels = project.panels
+        panels = dict(project.panels)
         if limit == "edge":
             panels = {key: replace(panel, edge=less(panel.edge)) for key, panel in project.panels.items()}
         project = replace(project, devices=FrozenMap(devices), panels=FrozenMap(panels))
     return project
 
 
-def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
-    for key in _names(project, found):
-        device = project.devices[key]
-        box = device.face.to_path().bounds() if device.face else None
-        if box is None or abs(box.width - box.height) < 1e-6 or {0, 90} <= {turn % 180 for turn in device.turns}:
+def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+    """Yield every rule without an amount that can be dropped, and every reserved room that can be given up."""
+    blamed = {blamed.member.key for blamed in found.members} if found else None
+    for member in rules_of(project):
+        is_room = ".reserved." in member.key
+        if _is_amount(member.key) or not (is_room or blamed is None or member.key in blamed):
             continue
-        if device.pin and device.pin.turn is not None:
+        without = member.left_out(project)
+        if is_over_full(without) or trying.fits(without) is None:
             continue
-        more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
-        freed = changed(device, turns=more)
-        if trying.fits(replace(project, devices=FrozenMap({**project.devices, key: freed}))) is not None:
-            yield SingleChange(
-                words=f"allow {device.name or key} to be turned by 90 degrees", amount_mm=None, smallest=True
-            )
+        words = f"give up {member.name}" if is_room else f"without {member.name}"
+        cost = (GIVEN_UP if is_room else DROPPED, 0.0)
+        yield SingleChange(words=words, amount_mm=None, smallest=True, cost=cost, project=without)
 
 
-def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
-    names = set(_names(project, found))
-    known: dict[str, bool] = {}
-    for member in devices_named(project):
-        key = member.key.partition(".")[2]
-        if key not in names:
-            continue
-        twin = as_twin(project, key)
-        fits = known.get(twin) if twin else None
-        if fits is None:
-            fits = trying.fits(member.left_out(project)) is not None
-        if twin:
-            known[twin] = fits
-        if fits:
-            yield SingleChange(words=f"leave out {member.name}", amount_mm=None, smallest=True)
-    for blamed in found.members if found else ():
-        member = blamed.member
-        if member.kind == "rule" and not _is_amount(member.key) and trying.fits(member.left_out(project)) is not None:
-            yield SingleChange(words=f"without {member.name}", amount_mm=None, smallest=True)
+def _stretches(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+    del found
+    for key, panel in project.panels.items():
+        box = panel.outline.to_path().bounds()
+        called = panel.name or key
+        for axis, size, word in ((0, box.width, "wider"), (1, box.height, "taller")):
 
+            def by(amount: int, key: str = key, axis: int = axis) -> Project:
+                return stretched(project, key, axis=axis, by_mm=amount)
 
-def _is_amount(key: str) -> bool:
-    """Say whether a rule has an amount that can be changed: a limit, or the depth of a panel."""
-    return key.rpartition(".")[2] in SMALLER or key.endswith(".depth") or key == "rules.fixing_edge"
+            least = _least(by, round(size * LARGEST_SHARE), replace(trying))
+            if least is not None:
+                amount, smallest = least
+                yield SingleChange(
+                    words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest,
+                    cost=(BUILT, amount / size), project=by(amount),
+                )  # fmt: skip
 
 
 def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for key, panel in project.panels.items():
         deepest_mm = deepest(panel)
-        if deepest_mm is None or (blamed is not None and f"panels.{key}.depth" not in blamed):
+        if deepest_mm is None or is_over_full(project) or (blamed is not None and f"panels.{key}.depth" not in blamed):
             continue
 
         def by(amount: int, key: str = key) -> Project:
             return deeper(project, key, by_mm=amount)
 
-        least = _least(by, round(deepest_mm * MOST_CHANGES), trying)
+        least = _least(by, round(deepest_mm * LARGEST_SHARE), trying)
         if least is not None:
             amount, smallest = least
-            yield SingleChange(words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest)
+            yield SingleChange(
+                words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest,
+                cost=(BUILT, amount / deepest_mm), project=by(amount),
+            )  # fmt: skip
+
+
+def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+    """Yield devices without which the rest fits, the smallest first; of equal ones each is named."""
+    names, many = set(_names(project, found)), 0
+    known: dict[str, bool] = {}
+    every = [(_area_mm2(project, member.key), member) for member in devices_named(project)]
+    for area_mm2, member in sorted(every, key=lambda one: one[0]):
+        key = member.key.partition(".")[2]
+        if key not in names or many >= MOST_LEFT_OUT:
+            continue
+        without = member.left_out(project)
+        twin = as_twin(project, key)
+        fits = known.get(twin) if twin else None
+        if fits is None:
+            fits = not is_over_full(without) and trying.fits(without) is not None
+        if twin:
+            known[twin] = fits
+        if fits:
+            many += 1
+            words = f"leave out {member.name}"
+            yield SingleChange(words=words, amount_mm=None, smallest=True, cost=(LEFT_OUT, area_mm2), project=without)
+
+
+def _area_mm2(project: Project, key: str) -> float:
+    face = project.devices[key.partition(".")[2]].face
+    return face.to_path().area() if face else 0.0
+
+
+def _is_amount(key: str) -> bool:
+    """Say whether a rule has an amount that can be changed: a limit, or the depth of a panel."""
+    return key.rpartition(".")[2] in SMALLER or key.endswith(".depth") or key == "rules.fixing_edge"
 
 
 def _names(project: Project, found: Conflict | None) -> Sequence[str]:
@@ -181,17 +230,26 @@ def _names(project: Project, found: Conflict | None) -> Sequence[str]:
 
 
 def _least(by: Callable[[int], Project], most: int, trying: Trying) -> tuple[int, bool] | None:
-    """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does."""
-    low, step = 0, 4
-    while (amount := min(step, most)) > low and trying.fits(by(amount)) is None:
-        low, step = amount, step * 2
+    """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does.
+
+    Arithmetic on areas comes first: what it rules out is not tried.
+    """
+    if is_over_full(by(most)):
+        return None
+    low, high = 0, most  # low is ruled out by area, or is no change at all
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if is_over_full(by(middle)) else (low, middle)
+    by_area, step = low, 1
+    while (amount := min(by_area + step, most)) > low and trying.fits(by(amount)) is None:
+        low, step = amount, step * 3
     if low >= most:
         return None
-    enough = min(step, most)
+    enough = amount
     while enough - low > 1:
         middle = (low + enough) // 2
         if trying.fits(by(middle)) is None:
             low = middle
         else:
             enough = middle
-    return enough, trying.ruled_out(by(enough - 1))
+    return enough, (enough - 1 == by_area and by_area > 0) or trying.ruled_out(by(enough - 1))

@@ -12,11 +12,15 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 
+SPANNING = 0.8
+"""Share of a panel's size from which on a zone spans it: a batten, a hinge strip, a frame."""
+
+
 def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project:
     """Return a project with one panel stretched along x (axis 0) or y (1) by some millimetres.
 
-    The outline is parted at its middle and the far part is moved; keep-outs, openings, depths, compasses and the rest
-    go with the half they lie in. Pins stay where they are.
+    The outline is parted at its middle and the far part is moved; keep-outs that span it grow with it; others,
+    openings, depths, compasses and the rest go with the half they lie in. Pins stay where they are.
     """
     panel = project.panels[key]
     box = panel.outline.to_path().bounds()
@@ -33,6 +37,13 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
         at[axis] += by_mm if centre[axis] > middle else 0.0
         return replace(one, at=(at[0], at[1]))
 
+    def spanning(one: Shape) -> Shape:
+        """Return a zone with what it lies on: one that spans the panel grows with it."""
+        own = one.to_path().bounds()
+        low, high = ((own.x0, own.x1), (own.y0, own.y1))[axis]
+        size = (box.width, box.height)[axis]
+        return _outline(one, axis, by_mm, middle) if high - low >= SPANNING * size else shape(one)
+
     def each(table: Any, **how: Any) -> Any:
         return FrozenMap(
             {
@@ -48,7 +59,7 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
         holes=tuple(shape(hole) for hole in panel.holes),
         depth_at=tuple(replace(spot, at=point(spot.at)) for spot in panel.depth_at),
         depth_steps=tuple(replace(step, shape=_outline(step.shape, axis, by_mm, middle)) for step in panel.depth_steps),
-        keep_outs=each(panel.keep_outs, shape=shape),
+        keep_outs=each(panel.keep_outs, shape=spanning),
         old_holes=each(panel.old_holes, shape=shape),
         reserved=each(panel.reserved, at=lambda at: at and point(at)),
         compasses=each(panel.compasses, at=point),

@@ -6,44 +6,36 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.placing.formulation import Formulation
-from layout.placing.fullness import FULL, fullness_of
+from layout.placing.fullness import is_over_full
 from layout.placing.given_positions import given
 from layout.project.model.wishes import Wishes
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from layout.placing.engine.problem import Problem
-    from layout.project.model.arrangement import Arrangement, Placed
+    from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-MOVES = 300_000
+MOVES = 200_000
 """Moves of the annealing that looks for any arrangement."""
 
-PROOF_WORK = 0.4
-"""Deterministic time of one proof."""
+EXACT_WORK = 0.4
+"""Deterministic time of one exact search, for an arrangement or for a proof."""
 
 FEW_DEVICES = 10
-"""Up to this many devices the exact solver helps to find an arrangement too."""
+"""Up to this many devices the exact solver helps to find an arrangement, and proves that there is none."""
 
 MOST_VAIN = 24
 """Tries of either kind that end without an answer before no more are made: each costs its whole effort."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Answer:
-    """Of the exact solver: no arrangement by proof, one that the judge passes, or no answer."""
-
-    ruled_out: bool = False
-    undecided: bool = False
-    arrangement: Arrangement | None = None
 
 
 @dataclass(slots=True, kw_only=True)
 class Trying:
     """How hard to try, from where cut holes take their place, how much patience is left, and whether to stop.
 
-    Wishes play no part. Without patience left nothing is found and nothing is proven.
+    What is found is found in the very problem that placing solves, wishes aside; what is ruled out is so in the loose
+    one, so that it holds for the true shapes. Without patience left nothing is found and nothing is proven.
     """
 
     seed: int = 1
@@ -57,14 +49,14 @@ class Trying:
 
     def fits(self, project: Project) -> Arrangement | None:
         """Return an arrangement of the project that the judge passes, if one is found."""
-        if self._is_over():
+        if self._is_over() or is_over_full(project):
             return None
-        formulation = self._posed(project)
+        formulation = self._formulated(project)
         found = None
         if formulation.safe.problem is not None:
             found = self._annealed(formulation)
             if found is None and len(formulation.safe.index.things) <= FEW_DEVICES:
-                found = self._exact(formulation).arrangement
+                found = self._exactly(formulation)
         self.patience -= found is None
         return found
 
@@ -72,13 +64,13 @@ class Trying:
         """Say whether it is proven that the project has no arrangement."""
         if self._is_over():
             return False
-        if any(load.share > FULL for load in fullness_of(project)):
+        if is_over_full(project):
             return True
-        answer = self._exact(self._posed(project))
-        self.patience -= answer.undecided
-        return answer.ruled_out
+        sure = self._proven(self._formulated(project))
+        self.patience -= sure is None
+        return bool(sure)
 
-    def _posed(self, project: Project) -> Formulation:
+    def _formulated(self, project: Project) -> Formulation:
         plain = replace(project, wishes=Wishes())
         held, _ = given(plain, keep=(), chosen=self.chosen)
         return Formulation(project=plain, held=held)
@@ -89,29 +81,42 @@ class Trying:
 
         made, halt = kernel_tables(formulation.safe_problem), Halt(self.stop)
         best = first_valid(made, self.seed, round(MOVES * self.strength), halt)
-        return self._judged(formulation, formulation.safe.placed(best.arrangement)) if best.valid else None
+        return (
+            self._judged(formulation, formulation.arrangement(best.arrangement, (), seed=self.seed))
+            if best.valid
+            else None
+        )
 
-    def _exact(self, formulation: Formulation) -> _Answer:
-        """Prove that the loose problem has no arrangement, or find one of it."""
+    def _exactly(self, formulation: Formulation) -> Arrangement | None:
+        """Look for an arrangement by exact search."""
         from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415  (ortools is slow to import)
+        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
+
+        model = exact_model(formulation.safe_problem)
+        answer = run_cpsat(model, work=EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
+        if answer.arrangement is None:
+            return None
+        return self._judged(formulation, formulation.arrangement(answer.arrangement, (), seed=self.seed))
+
+    def _proven(self, formulation: Formulation) -> bool | None:
+        """Say whether the loose problem has no arrangement; None if that stays open."""
+        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415
         from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
         from layout.placing.engine.cpsat.strengthen import order_equals  # noqa: PLC0415
         from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
 
         loose: Problem | None = formulation.loose.problem
         if loose is None or prechecks(loose):
-            return _Answer(ruled_out=True)
+            return True
+        if len(formulation.loose.index.things) > FEW_DEVICES:
+            return None
         model = exact_model(loose)
         order_equals(model)
-        work = PROOF_WORK * self.strength
-        answer = run_cpsat(model, work=work, seed=self.seed, workers=1, stop=self.stop)
-        if answer.arrangement is None:
-            return _Answer(ruled_out=answer.infeasible, undecided=not answer.infeasible)
-        return _Answer(arrangement=self._judged(formulation, formulation.loose.placed(answer.arrangement)))
+        answer = run_cpsat(model, work=EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
+        return False if answer.arrangement is not None else True if answer.infeasible else None
 
-    def _judged(self, formulation: Formulation, placed: Mapping[str, Placed]) -> Arrangement | None:
+    def _judged(self, formulation: Formulation, arrangement: Arrangement) -> Arrangement | None:
         from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
 
-        arrangement = formulation.described(placed, (), seed=self.seed)
         refused = refusals(judge(formulation.project, arrangement, chosen=self.chosen))
         return None if refused else arrangement

@@ -11,11 +11,15 @@ from layout.placing.by_components import Effort
 from layout.placing.explain import explain
 from layout.placing.explain.leaving import devices_named, only, panels_alone, panels_together, rules_of
 from layout.placing.explain.stretch import deeper, stretched
-from layout.placing.fullness import FULL, fullness_of, fullness_words
+from layout.placing.fullness import FULL, area_words, fullness_of
+from layout.placing.judge import judge, refusals
+from layout.placing.place import place
 from layout.project.model.device import Body, Pin
-from layout.project.model.panel import CableEntry, DepthStep, KeepOut, OldHole
+from layout.project.model.panel import CableEntry, DepthStep, KeepOut, OldHole, Reserved
 from layout.project.model.rules import ApartRule, Relation, Rules
 from layout.project.model.shape import Shape
+from tests.conftest import FULL as EVERY
+from tests.placing.overfull import overfull
 from tests.placing.projects import device, disc, panel, project, rect
 
 if TYPE_CHECKING:
@@ -116,15 +120,20 @@ def test_over_full_panel_tells_its_load() -> None:
     grown = 110 * 90 + 2 * 5 * (110 + 90) + 3.14159265 * 25
     free = 370 * 270 + 2 * 5 * (370 + 270) + 3.14159265 * 25
     assert front.share == pytest.approx(12 * grown / free, rel=2e-3)
-    assert fullness_words(many, front).endswith("that can't be placed")
+    assert area_words(front).startswith(f"in front its devices need {front.needed_mm2 / 100:.0f} cm2 with their gaps, ")
+    found = explain(many, effort=Effort.QUICK)
+    assert found.lines[0].startswith(f"main is over-full by {(front.needed_mm2 - front.free_mm2) / 100:.0f} cm2: ")
+    assert found.conflict == ()
 
 
 def test_what_fits_needs_no_reason() -> None:
-    """A project that fits is said to, without a conflict."""
-    found = explain(project(device("a"), device("b")), effort=Effort.QUICK)
+    """Where an arrangement is found while looking for the reason, that is the answer, and nothing is explained."""
+    one = project(device("a"), device("b"))
+    found = explain(one, effort=Effort.QUICK)
     assert not found.proven
-    assert found.conflict == ()
-    assert "place again" in found.lines[0]
+    assert (found.conflict, found.lines, found.findings) == ((), (), ())
+    assert found.arrangement is not None
+    assert not refusals(judge(one, found.arrangement))
 
 
 def test_panels_without_common_devices_are_explained_apart() -> None:
@@ -182,3 +191,48 @@ def test_stretching_moves_the_far_half() -> None:
     assert wide.entry.at == (415.0, 10.0)
     assert wide.depth_steps[0].shape.rect == (425, 100)
     assert deeper(project(device("a"), panels=(one,)), "main", by_mm=5).panels["main"].depth == 155.0
+
+
+def test_what_spans_a_panel_grows_with_it() -> None:
+    """A batten across the panel stays across it; one that is short moves with the half it lies in."""
+    across = KeepOut(id="a", shape=rect(400, 10, (200, 150)))
+    short = KeepOut(id="s", shape=rect(200, 10, (250, 50)))
+    one = project(device("a"), panels=(panel(keep_outs={"a": across, "s": short}),))
+    wide = stretched(one, "main", axis=0, by_mm=30).panels["main"]
+    assert (wide.keep_outs["a"].shape.rect, wide.keep_outs["a"].shape.at) == ((430, 10), (215, 150))
+    assert (wide.keep_outs["s"].shape.rect, wide.keep_outs["s"].shape.at) == ((200, 10), (280, 50))
+
+
+def test_a_side_that_is_asked_for_is_offered_to_be_dropped() -> None:
+    """Two devices held to a half that has room for one fit when the side is dropped, and that is offered."""
+    held = Rules(relations=(Relation(on_side=("a", "b"), side="left"),))
+    one = project(device("a", 150, 180), device("b", 150, 180), rules=held)
+    assert "without on side: a, b" in names(one)[2]
+
+
+def test_reserved_room_is_offered_to_be_given_up() -> None:
+    """Room for later that leaves too little for what is there now is among what would help, before a device is."""
+    roomy = panel(reserved={"r": Reserved(id="r", name="a display", size=(200, 200))})
+    found = explain(project(device("a", 170, 250), panels=(roomy,)), effort=Effort.QUICK)
+    words = [change.words for change in found.changes]
+    assert words.index("give up reserved a display") < words.index("leave out a")
+    assert [change.cost for change in found.changes] == sorted(change.cost for change in found.changes)
+
+
+def test_proven_and_not_proven_never_stand_together() -> None:
+    """What a sentence says of proof is what its finding is, whatever the panel."""
+    for seed in range(6):
+        found = explain(overfull(seed, 5, 0.85 + 0.05 * seed), effort=Effort.QUICK)
+        for line, finding in zip(found.lines[:1], found.findings, strict=True):
+            assert ("none is ruled out" in line) == (finding.rule == "fit 3")
+            assert found.proven == (finding.rule == "fit 2")
+
+
+@pytest.mark.parametrize("seed", range(30 if EVERY else 4))
+def test_every_remedy_is_placed(seed: int) -> None:
+    """Each change that is offered on an overfull panel is applied, and placing finds an arrangement for it."""
+    one = overfull(seed, 4 + seed % 4, 0.95 + 0.03 * (seed % 4))
+    for change in explain(one, effort=Effort.QUICK).changes:
+        placing = place(change.project, effort=Effort.QUICK)
+        assert placing.arrangement is not None, change.words
+        assert not refusals(judge(change.project, placing.arrangement))

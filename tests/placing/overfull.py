@@ -1,0 +1,44 @@
+"""Invented panels that are a little too full: cut from a sheet, the sheet then made smaller or the gaps larger."""
+
+from __future__ import annotations
+
+import random
+from typing import TYPE_CHECKING, Any
+
+from layout.project.model.panel import KeepOut, Layer, Panel, Reserved
+from layout.project.model.rules import Relation, Rules
+from tests.benchmarks.placing.panels import make
+from tests.placing.projects import device, panel, project, rect
+
+if TYPE_CHECKING:
+    from layout.project.model.project import Project
+
+GAP_MM = 15
+
+
+def overfull(seed: int, devices: int, load: float) -> Project:
+    """Return a project whose devices take about this share of what is free on the one panel, each part by chance.
+
+    A load above 1 can't be placed; below, whether it can is open. A side that one device is held to, a keep-out
+    across the panel and reserved room come by chance.
+    """
+    chance = random.Random(seed)
+    cut = make(devices, min(load, 0.97), seed, width=chance.choice((420, 520, 640)), height=chance.choice((300, 360)))
+    shrink = max(1.0, load / 0.97) ** 0.5
+    width, height = round(cut.width / shrink), round(cut.height / shrink)
+    more: dict[str, Any] = {}
+    if chance.random() < 0.3:
+        more["keep_outs"] = {
+            "bar": KeepOut(id="bar", name="Batten", shape=rect(width, 12, (width / 2, height / 2)), layer=(Layer.REAR,))
+        }
+    if chance.random() < 0.3:
+        more["reserved"] = {"later": Reserved(id="later", name="Later", size=(60.0, 50.0), depth=40.0)}
+    made = [device(f"d{k}", w, h, web=5.0, edge=float(GAP_MM)) for k, (w, h) in enumerate(cut.sizes)]
+    rules = Rules(gap=float(GAP_MM), rear_gap=0.0)
+    if chance.random() < 0.3:
+        rules = Rules(gap=float(GAP_MM), rear_gap=0.0, relations=(Relation(on_side=("d0", "d1"), side="left"),))
+    return project(*made, panels=(_panel(width, height, more),), rules=rules)
+
+
+def _panel(width: float, height: float, more: dict[str, Any]) -> Panel:
+    return panel(width, height, **more)
