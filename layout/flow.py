@@ -163,7 +163,7 @@ def plan(
     from layout.handover.plan import Plan  # noqa: PLC0415
     from layout.network.laid_cables import laid_cables  # noqa: PLC0415
     from layout.network.networks import plan_networks  # noqa: PLC0415
-    from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
+    from layout.placing.chosen import no_longer_fits, still_standing  # noqa: PLC0415
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
     from layout.placing.provisional_arrangement import in_the_middle  # noqa: PLC0415
     from layout.project.register import Register  # noqa: PLC0415
@@ -174,6 +174,8 @@ def plan(
     judged = judge(project, arrangement, chosen=chosen) if arrangement is not None else ()
     if chosen is not None and arrangement == chosen:
         judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
+    if arrangement is not None:
+        arrangement = still_standing(project, arrangement)
     printer = Measured(across_mm=measured[0], up_mm=measured[1]) if measured else None
     cutting = template_findings(project, arrangement, measured=printer) if arrangement is not None else ()
     standing = in_the_middle(project) if rough and arrangement is None else arrangement

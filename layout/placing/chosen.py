@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
+from layout.frozen import FrozenMap
 from layout.project.model.canonical import digest, is_of_this_form
 
 if TYPE_CHECKING:
@@ -19,6 +21,15 @@ def made_of(project: Project) -> dict[str, str]:
     mounted = [device for device in project.devices.values() if device.panel]
     marks: dict[str, str] = {thing.key: digest(thing) for thing in (*project.panels.values(), *mounted)}
     return {**marks, "rules": digest(project.rules)}
+
+
+def still_standing(project: Project, chosen: Arrangement) -> Arrangement:
+    """Return an arrangement with only what still is: devices and panels that the project has."""
+    placed = {
+        key: spot for key, spot in chosen.placed.items() if key in project.devices and spot.panel in project.panels
+    }
+    rooms = {key: spot for key, spot in chosen.rooms.items() if spot.panel in project.panels}
+    return replace(chosen, placed=FrozenMap(placed), rooms=FrozenMap(rooms))
 
 
 def changed_since(project: Project, chosen: Arrangement) -> tuple[str, ...]:
@@ -50,6 +61,7 @@ def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Findi
         Finding(
             rule="fit 8",
             message=f"the chosen arrangement no longer fits: {many}{since}",
+            at=broken[0].at,
             remedy="undo the change; or place again (spile place) and take one of the proposals (spile choose)",
             measured=float(len(broken)),
             limit=0.0,
