@@ -9,10 +9,13 @@ from __future__ import annotations
 
 import operator
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 UNITS: dict[str, dict[str, float]] = {
     "length": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8},
@@ -186,15 +189,49 @@ class WireSize:
         raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """Mark on a model field: which kind of quantity stands there, and its bounds in the unit used inside."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """What a number may be, in the unit used inside; None where there is no bound on that side."""
 
-    name: str
-    bare: bool = False
     above: float | None = None
     least: float | None = None
     most: float | None = None
+
+    def in_words(self, unit: str = "") -> str:
+        """Say the bounds: ``more than 0 A, at most 10000 A``."""
+        return ", ".join(f"{words} {_limit(bound, unit)}" for words, bound, _ in self._rows() if bound is not None)
+
+    def check(self, number: float, *, what: str, shown: object, unit: str = "") -> None:
+        """Let a number pass that holds the bounds.
+
+        Raises
+        ------
+        OutOfRangeError
+            If it does not.
+        """
+        for words, bound, holds in self._rows():
+            if bound is not None and not holds(number, bound):
+                raise OutOfRangeError(f"expected {what} of {words} {_limit(bound, unit)}, found '{shown}'")
+
+    def _rows(self) -> tuple[tuple[str, float | None, Callable[[float, float], bool]], ...]:
+        return (
+            ("more than", self.above, operator.gt),
+            ("at least", self.least, operator.ge),
+            ("at most", self.most, operator.le),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Number(Bounds):
+    """Mark on a plain number of the model: its bounds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind(Bounds):
+    """Mark on a model field: which kind of quantity stands there, and its bounds in the unit used inside."""
+
+    name: str
+    bare: bool = field(default=False, kw_only=True)
 
     def read(self, value: object) -> float:
         """Read and bound one value.
@@ -205,15 +242,19 @@ class Kind:
             If it can't be read or lies outside the bounds.
         """
         number = parse(value, self.name, bare=self.bare)
-        for words, bound, holds in (
-            ("more than", self.above, operator.gt),
-            ("at least", self.least, operator.ge),
-            ("at most", self.most, operator.le),
-        ):
-            if bound is not None and not holds(number, bound):
-                limit = f"{100 * bound:g} %" if self.name == "ratio" else f"{bound:g} {INSIDE[self.name]}"
-                raise OutOfRangeError(f"expected {_a(self.name)} of {words} {limit}, found '{value}'")
+        self.check(number, what=_a(self.name), shown=value, unit=self.unit)
         return number
+
+    @property
+    def unit(self) -> str:
+        """Unit that the bounds are said in."""
+        return INSIDE.get(self.name, "%")
+
+
+def _limit(bound: float, unit: str) -> str:
+    number = Decimal(repr(100 * bound if unit == "%" else bound))
+    text = format(number.quantize(Decimal(1)) if number == number.to_integral_value() else number.normalize(), "f")
+    return f"{text} {unit}".rstrip()
 
 
 Mm = Annotated[float, Kind("length", bare=True)]

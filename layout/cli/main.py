@@ -27,6 +27,7 @@ from layout.cli.commands import (
     version,
 )
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
+from layout.project.editing.lock import release
 
 USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
 """What the command-line library raises for words it can't use; it has no name of its own in every version."""
@@ -54,6 +55,8 @@ class Commands(TyperGroup):
             raise typer.Exit(UNUSABLE) from None
         except Exception as error:
             self._fault(error)
+        finally:
+            release()
 
     def _fault(self, error: Exception) -> NoReturn:
         from layout.cli.fault_report import report, sentence  # noqa: PLC0415

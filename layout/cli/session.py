@@ -38,16 +38,30 @@ class Session:
         """Write the register if it is another one; end with code 2 if it can't be written, the old one as it was."""
         from layout.project.register import register_path, save  # noqa: PLC0415
 
-        faults = save(register_path(self.path), register) if register != self.register else ()
+        is_other = register != self.register
+        faults = save(register_path(self.path), register, known=self.register) if is_other else ()
         if faults:
             voice.stop(faults)
 
 
-def open_project(path: Path, voice: Voice) -> Session:
-    """Read a project and its register; end with code 2, after saying why, if one of them is not usable."""
+def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
+    """Read a project and its register; end with code 2, after saying why, if one of them is not usable.
+
+    Parameters
+    ----------
+    writes
+        Name of a command that may write for the project: it holds the project until it ends, so that of two such
+        commands none undoes the other. Commands that only read leave it out and never wait.
+    """
+    from layout.project.editing.lock import HeldError, hold  # noqa: PLC0415
     from layout.project.reading.read import read  # noqa: PLC0415
     from layout.project.register import load, register_path  # noqa: PLC0415
 
+    if writes:
+        try:
+            hold(path, f"spile {writes}")
+        except HeldError as error:
+            voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")
     reading = read(path)
     if reading.project is None:
         voice.stop(reading.findings, reading.sources)

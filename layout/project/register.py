@@ -6,31 +6,45 @@ had, and the chosen arrangement. A damaged or newer register is reported and nev
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, Any
+from pathlib import PurePath
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 from layout.findings import Finding, Place
 from layout.frozen import FrozenMap
+from layout.project import seal
 from layout.project.editing.flowtext import flow
 from layout.project.editing.flowtext import text as key_text
 from layout.project.editing.writing import write_atomically
+from layout.project.issued import issued_fault
 from layout.project.model.arrangement import Arrangement  # noqa: TC001  (the reader reads the annotation)
+from layout.project.model.edge import Text
 from layout.project.reading.build import Builder
 from layout.project.reading.nodes import compose
 from layout.project.reading.source import Source, read_source
 from layout.project.reading.tree import Leaf, Table, Tree, place
+from layout.quantity import Number
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from layout.project.model.arrangement import Placed
 
+P = TypeVar("P", bound=PurePath)
+
 PREVIOUS = 5
 """How many arrangements from before are kept."""
 
-VERSION = 1
+SEALED_FROM = 2
+"""Version from which on a register ends with a seal."""
+
+VERSION = 2
 """Version of the register's form that this program writes."""
+
+WireNumber = Annotated[int, Number(least=1, most=999_999)]
+Label = Annotated[str, Text(most=2000)]
+State = Annotated[str, Text(most=10_000_000, has_lines=True)]
 
 _HEAD = (
     "# Written by spile: wire numbers and the chosen arrangement. Keep it with the project; don't edit it by hand.\n"
@@ -60,13 +74,13 @@ class Register:
         What each revision handed over, by revision in the order of issue, as JSON text.
     """
 
-    numbers: Mapping[str, int] = field(default_factory=FrozenMap)
+    numbers: Mapping[str, WireNumber] = field(default_factory=FrozenMap)
     retired: tuple[str, ...] = ()
-    labels: Mapping[str, tuple[str, ...]] = field(default_factory=FrozenMap)
+    labels: Mapping[str, tuple[Label, ...]] = field(default_factory=FrozenMap)
     arrangement: Arrangement | None = None
     previous: tuple[Arrangement, ...] = ()
     proposals: tuple[Arrangement, ...] = ()
-    issued: Mapping[str, str] = field(default_factory=FrozenMap)
+    issued: Mapping[str, State] = field(default_factory=FrozenMap)
 
     def with_numbers(self, numbers: Mapping[str, int], *, in_use: Iterable[str]) -> Register:
         """Return the register with these numbers; keys outside ``in_use`` are retired.
@@ -154,6 +168,8 @@ def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
     version = tree.get("spile_register")
     if not isinstance(version, Leaf) or not isinstance(version.value, int) or isinstance(version.value, bool):
         return None, (_damaged("it does not say its version (spile_register)", place(tree, ("spile_register",))[0]),)
+    if version.value < 1:
+        return None, (_damaged(f"there is no version {version.value}", place(tree, ("spile_register",))[0]),)
     if version.value > VERSION:
         return None, (
             Finding(
@@ -165,11 +181,24 @@ def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
                 limit=float(VERSION),
             ),
         )
-    return _typed(Table(tree.at, {key: member for key, member in tree.members.items() if key != "spile_register"}))
+    if version.value >= SEALED_FROM and (why := seal.broken(text)) is not None:
+        return None, (_damaged(why, Place(name, len(text.splitlines()), 1)),)
+    about = {"spile_register", seal.KEY}
+    return _typed(Table(tree.at, {key: member for key, member in tree.members.items() if key not in about}))
 
 
-def save(path: Path, register: Register) -> tuple[Finding, ...]:
-    """Write a register in one step; an unchanged one is not touched.
+def backup_path(path: P) -> P:
+    """Return where the last good register is kept when a new one is written."""
+    return path.with_name(f"{path.stem}.last{path.suffix}")
+
+
+def save(path: Path, register: Register, *, known: Register | None = None) -> tuple[Finding, ...]:
+    """Write a register in one step, and keep the one before beside it; an unchanged one is not touched.
+
+    Parameters
+    ----------
+    known
+        The register that the new one was made from; if another command has written meanwhile, nothing is.
 
     Returns
     -------
@@ -181,7 +210,12 @@ def save(path: Path, register: Register) -> tuple[Finding, ...]:
         return faults
     if path.exists() and before == register:
         return ()
+    if known is not None and before != known:
+        message = f"another command has written the register '{path.name}' since this one read it; nothing is written"
+        return (Finding(rule="file 83", message=message, at=Place(path.name), remedy="run the command once more"),)
     try:
+        if path.exists():
+            write_atomically(backup_path(path), path.read_text(encoding="utf-8"))
         write_atomically(path, render(register))
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
@@ -212,7 +246,7 @@ def render(register: Register) -> str:
     if register.retired:
         lines.append("retired:")
         lines.extend(f"  - {flow(key)}" for key in sorted(register.retired))
-    return "\n".join(lines) + "\n"
+    return seal.with_seal("\n".join(lines) + "\n")
 
 
 def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
@@ -220,7 +254,7 @@ def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
     register = builder.build(Register)
     found = builder.findings
     if register is not None:
-        found += _twins(tree, register)
+        found += [*_twins(tree, register), *_unreadable_states(tree, register)]
     if found:
         return None, tuple(_damaged(fault.message, fault.at) for fault in found)
     return register, ()
@@ -239,6 +273,14 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
             found.append(Finding(rule="file 80", message=message, at=at))
         seen.setdefault(slot, key)
     return found
+
+
+def _unreadable_states(tree: Tree, register: Register) -> Iterator[Finding]:
+    """Find issued states that a later revision could not be compared with."""
+    for revision, state in register.issued.items():
+        if (why := issued_fault(state)) is not None:
+            at = place(tree, ("issued", revision))[0]
+            yield Finding(rule="file 80", message=f"what revision '{revision}' issued can't be read: {why}", at=at)
 
 
 def _arrangement(arrangement: Arrangement) -> list[str]:
@@ -272,5 +314,5 @@ def _damaged(why: str, at: Place) -> Finding:
         rule="file 80",
         message=f"the register '{name}' is damaged: {why}",
         at=at,
-        remedy="bring back the last good copy; without it wire numbers are lost",
+        remedy=f"bring back the last good copy, '{backup_path(PurePath(name)).name}'; without it wire numbers are lost",
     )

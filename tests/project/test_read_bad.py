@@ -89,6 +89,13 @@ def unwritable_register(folder: Path) -> tuple[Finding, ...]:
     return register.save(folder / "gone" / "panel.register.yaml", register.Register(numbers={"circuits.lamp": 1}))
 
 
+def register_written_meanwhile(folder: Path) -> tuple[Finding, ...]:
+    """Save a register that was made from another one than stands there now."""
+    path, known = folder / "panel.register.yaml", register.Register()
+    register.save(path, register.Register(numbers={"circuits.lamp": 1}), known=known)
+    return register.save(path, register.Register(numbers={"circuits.pump": 1}), known=known)
+
+
 MADE: dict[Callable[[Path], tuple[Finding, ...]], tuple[str, str]] = {
     missing_file: ("file 1", "there is no file 'panel.yaml'"),
     folder_for_file: ("file 2", "'panel.yaml' is no file"),
@@ -99,10 +106,14 @@ MADE: dict[Callable[[Path], tuple[Finding, ...]], tuple[str, str]] = {
         "file 80",
         "the register 'panel.register.yaml' is damaged: a table in { } without a comma or the closing brace",
     ),
-    newer_register: ("file 81", "the register 'panel.register.yaml' has version 9; this program knows up to 1"),
+    newer_register: ("file 81", "the register 'panel.register.yaml' has version 9; this program knows up to 2"),
     unwritable_register: (
         "file 82",
         "the register 'panel.register.yaml' can't be written: no such file or directory",
+    ),
+    register_written_meanwhile: (
+        "file 83",
+        "another command has written the register 'panel.register.yaml' since this one read it; nothing is written",
     ),
 }
 """Wrong input that can't be kept as a small file, with the code and message it must get."""

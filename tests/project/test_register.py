@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.project import register
+from layout.project.issued import issued_fault
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.register import Register, load, parse, register_path, render, save
+from layout.project.register import Register, backup_path, load, parse, register_path, render, save
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -95,6 +97,34 @@ def test_unchanged_register_is_not_touched(tmp_path: Path) -> None:
             "'circuits.b' has the number 1 of 'circuits.a'",
         ),
         ("spile_register: 1\nnumbers: {c: x}\n", 2, "numbers.c: expected a whole number, found 'x'"),
+        ("spile_register: 0\n", 1, "there is no version 0"),
+        ("spile_register: 2\nnumbers: {c: 1}\n", 2, "it ends too early: its last line ('sealed') is missing"),
+        (
+            "spile_register: 2\nnumbers: {c: 1}\nsealed: x0\n",
+            3,
+            "it is not as it was written: a line was changed, lost or added",
+        ),
+        (
+            "spile_register: 1\nnumbers: {c: -5}\n",
+            2,
+            "numbers.c: expected a whole number of at least 1, found '-5'",
+        ),
+        ("spile_register: 1\nnumbers: {c: 0}\n", 2, "numbers.c: expected a whole number of at least 1, found '0'"),
+        (
+            "spile_register: 1\nnumbers: {c: 1000000000000}\n",
+            2,
+            "numbers.c: expected a whole number of at most 999999, found '1000000000000'",
+        ),
+        (
+            "spile_register: 1\narrangement:\n  placed: {a: {device: a, panel: p, x: 1, y: 10001}}\n",
+            3,
+            "arrangement.placed.a.y: expected a number of at most 10000, found '10001'",
+        ),
+        (
+            "spile_register: 1\nissued: {A: oops}\n",
+            2,
+            "what revision 'A' issued can't be read: it is no JSON text",
+        ),
         ("spile_register: 1\nnumber: {}\n", 2, "unknown key 'number' at the top of the file"),
         (
             "spile_register: 1\narrangement:\n  placed: {a: {device: a, panel: p, x: 1}}\n",
@@ -173,7 +203,7 @@ registers = st.builds(
         Arrangement,
         placed=st.dictionaries(
             keys,
-            st.builds(Placed, device=keys, panel=keys, x=st.floats(-1e6, 1e6), y=st.floats(-1e6, 1e6)),
+            st.builds(Placed, device=keys, panel=keys, x=st.floats(-1e4, 1e4), y=st.floats(-1e4, 1e4)),
             max_size=3,
         ),
         value=st.floats(0, 1e12),
@@ -186,6 +216,98 @@ registers = st.builds(
 def test_any_register_survives(memory: Register) -> None:
     """Whatever names and figures a register holds, its text reads as the same register."""
     assert parse(render(memory), "r.yaml") == (memory, ())
+
+
+def test_just_legal_numbers_are_read() -> None:
+    """The first and the last number that a wire may have, and a place at the edge of the largest panel, pass."""
+    placed = "arrangement: {placed: {a: {device: a, panel: p, x: 10000, y: -10000}}}"
+    found, findings = parse(f"spile_register: 1\nnumbers: {{a: 1, b: 999999}}\n{placed}\n", "r.yaml")
+    assert findings == ()
+    assert found is not None
+    assert found.numbers == {"a": 1, "b": 999_999}
+
+
+def test_no_beginning_of_a_register_reads_as_a_whole_one() -> None:
+    """Cut at the end of any line, or anywhere in its last lines, a register is refused and not read with less in it."""
+    text = render(FULL)
+    lines = text.splitlines(keepends=True)
+    for count in range(len(lines)):
+        found, findings = parse("".join(lines[:count]), "r.yaml")
+        assert found is None
+        assert {one.rule for one in findings} == {"file 80"}
+    for size in range(len(text) - 60, len(text)):
+        assert parse(text[:size], "r.yaml")[0] is None
+
+
+@given(st.data())
+def test_no_changed_line_passes(data: st.DataObject) -> None:
+    """A line that was left out, doubled or changed in one sign is found by the seal, or before."""
+    lines = render(FULL).splitlines(keepends=True)
+    at = data.draw(st.integers(0, len(lines) - 1))
+    line = lines[at]
+    sign = data.draw(st.integers(0, len(line) - 2))
+    changed = data.draw(st.sampled_from(["", line + line, line[:sign] + "7" + line[sign + 1 :]]))
+    text = "".join((*lines[:at], changed, *lines[at + 1 :]))
+    assert (parse(text, "r.yaml")[0] is None) == (text != render(FULL))
+
+
+def test_line_ends_of_another_system_are_no_damage() -> None:
+    """A register that was checked out with other line ends reads as it was."""
+    assert parse(render(FULL).replace("\n", "\r\n"), "r.yaml") == (FULL, ())
+
+
+def test_the_last_good_register_is_kept(tmp_path: Path) -> None:
+    """Beside a new register stands the one before it, whole, under the name that a damaged one's message gives."""
+    path = tmp_path / "panel.register.yaml"
+    assert save(path, FULL) == ()
+    assert not backup_path(path).exists()
+    later = FULL.with_numbers({**FULL.numbers, "circuits.new": 3}, in_use=FULL.numbers)
+    assert save(path, later) == ()
+    assert load(backup_path(path)) == (FULL, ())
+    path.write_text(path.read_text(encoding="utf-8")[:-9], encoding="utf-8")
+    (fault,) = load(path)[1]
+    assert fault.remedy is not None
+    assert backup_path(path).name in fault.remedy
+
+
+def test_what_another_command_wrote_is_not_undone(tmp_path: Path) -> None:
+    """A register that changed since it was read is not written over; the other command's numbers stay."""
+    path = tmp_path / "panel.register.yaml"
+    save(path, FULL)
+    other = FULL.with_numbers({**FULL.numbers, "circuits.other": 3}, in_use=FULL.numbers)
+    assert save(path, other, known=FULL) == ()
+    mine = FULL.with_numbers({**FULL.numbers, "circuits.mine": 3}, in_use=FULL.numbers)
+    assert [fault.rule for fault in save(path, mine, known=FULL)] == ["file 83"]
+    assert load(path) == (other, ())
+
+
+STATE = {
+    "devices": {"radio": {"name": "Radio", "panel": "wall", "x": 1.5, "y": 2, "turn": 90}},
+    "wires": {
+        "circuits.lamp": {
+            "number": "001", "name": "Lamp", "from": "a", "to": "b", "size": "1 mm2", "colours": ["RD"],
+            "length_m": None, "fuse": "", "route": ["duct"],
+        }
+    },
+    "ways": {"dc/1": {"name": "Lamp", "rating": 10}},
+}  # fmt: skip
+
+
+def test_issued_states_are_checked_through_and_through() -> None:
+    """A state passes as it is handed over; without any one of its keys, or with another kind of value, it does not."""
+    assert issued_fault(json.dumps(STATE)) is None
+    for part, entries in STATE.items():
+        for name, entry in entries.items():
+            for key in entry:
+                less = {k: v for k, v in entry.items() if k != key}
+                for wrong in (less, {**entry, key: {}}, {**entry, key: True}):
+                    why = issued_fault(json.dumps({**STATE, part: {name: wrong}}))
+                    assert why == f"'{key}' of {part} '{name}' is missing or of another kind"
+        assert issued_fault(json.dumps({**STATE, part: []})) == f"it has no table '{part}'"
+        assert issued_fault(json.dumps({**STATE, part: {"x": 1}})) == f"{part} 'x' is no table"
+    assert issued_fault("[]") == "it holds no table"
+    assert issued_fault("[" * 100_000) == "it is no JSON text"
+    assert issued_fault('{"devices": NaN}') == "it is no JSON text"
 
 
 def test_version_is_written() -> None:

@@ -29,7 +29,7 @@ def build(
     from layout import flow  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="build")
     usable_folder(out, voice)
     project, register, findings = session.project, session.register, session.findings
     if register.arrangement is None and session.has_devices_to_place:

@@ -27,7 +27,7 @@ def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Qu
     from layout.placing.judge import judge, refusals  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="choose")
     proposals = session.register.proposals
     if number > len(proposals):
         there = f"proposals 1 to {len(proposals)}" if proposals else "no proposals"

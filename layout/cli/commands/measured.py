@@ -44,7 +44,7 @@ def measured(
     from layout.handover.files.measured_values import compare  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="measured")
     path = measured_path(file)
     known = _rows(path, voice) if path.exists() else ()
     new = (*_typed_in(wire, values or (), voice), *(_rows(csv, voice) if csv else ()))

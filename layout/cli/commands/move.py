@@ -45,7 +45,7 @@ def move(
     from layout.placing.move import move as moved_to  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="move")
     declared = device_of(session, device, voice)
     chosen = _chosen(session, device, voice)
     if is_cut(session.project, declared):
@@ -80,7 +80,7 @@ def undo(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> No
     from layout.placing.judge import judge  # noqa: PLC0415
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="undo")
     now, register = session.register.arrangement, session.register.before()
     if now is None or register is None or register.arrangement is None:
         voice.refuse("the register has no arrangement from before", remedy="place the project, or choose a proposal")
@@ -98,7 +98,7 @@ def undo(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> No
                 file, f"devices.{key}.pin", {axis: value for axis, value in said.items() if value is not None}, voice
             )
     session.save(register, voice)
-    after = open_project(file, voice)
+    after = open_project(file, voice, writes="undo")
     tell(voice, after.project, back)
     voice.finish((*after.findings, *judge(after.project, back, chosen=back)), after.sources)
 

@@ -34,7 +34,7 @@ def template(
     Example: spile template panel.yaml --measured 99.4x99.7
     """
     voice = Voice(as_json=as_json, quiet=quiet)
-    _documents(file, TEMPLATES, out, voice, measured=_bars(measured, voice))
+    _documents(file, TEMPLATES, out, voice, command="template", measured=_bars(measured, voice))
 
 
 def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
@@ -47,15 +47,21 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
     from layout.handover.documents import NAMES  # noqa: PLC0415
 
     names = [name for name in NAMES if name not in NOT_LISTS]
-    _documents(file, names, out, Voice(as_json=as_json, quiet=quiet))
+    _documents(file, names, out, Voice(as_json=as_json, quiet=quiet), command="schedule")
 
 
 def _documents(
-    file: Path, names: Sequence[str], out: Path, voice: Voice, *, measured: tuple[float, float] | None = None
+    file: Path,
+    names: Sequence[str],
+    out: Path,
+    voice: Voice,
+    *,
+    command: str,
+    measured: tuple[float, float] | None = None,
 ) -> None:
     from layout import flow  # noqa: PLC0415
 
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes=command)
     usable_folder(out, voice)
     register = session.register
     voice.progress("wiring and drawing")

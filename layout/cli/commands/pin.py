@@ -37,7 +37,7 @@ def pin(
     Example: spile pin panel.yaml radio --x 120 --y 200
     """
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="pin")
     device_of(session, device, voice)
     if turn is not None and turn not in TURNS:
         voice.refuse(f"a device can't turn by {turn} degrees", remedy="0, 90, 180 or 270")
@@ -47,7 +47,7 @@ def pin(
     pinned = None if free else given or _where_it_stands(session, device, voice)
     voice.files([edited(file, f"devices.{device}.pin", pinned, voice)])
     voice.line(f"{device} is free again." if free else f"{device} is pinned.")
-    after = open_project(file, voice)
+    after = open_project(file, voice, writes="pin")
     voice.finish(after.findings, after.sources)
 
 

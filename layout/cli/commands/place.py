@@ -42,7 +42,7 @@ def place(
     Example: spile place panel.yaml --alternatives 6
     """
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice)
+    session = open_project(file, voice, writes="place")
     if not session.has_devices_to_place:
         voice.refuse("no device stands on a panel", remedy="write panels and devices first")
     if alternatives > 1:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.device import Turn
+from layout.quantity import Number
 
 Proof = Literal["optimal", "optimal for this order", "within", "feasible", "not usable"]
 """What is proven: optimal on the grid for these shapes; optimal for this order; within ``gap`` of the optimum;
@@ -20,8 +21,8 @@ class Placed:
 
     device: str
     panel: str
-    x: float
-    y: float
+    x: Annotated[float, Number(least=-10_000, most=10_000)]
+    y: Annotated[float, Number(least=-10_000, most=10_000)]
     turn: Turn = 0
 
 

@@ -12,7 +12,7 @@ from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
-from layout.project.model.edge import OneOrMore
+from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
 from layout.project.model.shape import Pair, Shape, Tolerance
@@ -145,7 +145,7 @@ class Device(Entry, Aboard):
     id: str = ""
     name: str = ""
     type: str | None = None
-    note: str = ""
+    note: Note = ""
     panel: Annotated[tuple[str, ...], OneOrMore()] = ()
     place: str | None = None
     mount: Literal["cut-in", "surface"] = "cut-in"

@@ -3,11 +3,42 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 
 @dataclass(frozen=True, slots=True)
 class OneOrMore:
     """Mark on a tuple field: a single entry may stand for a list of one."""
+
+
+class TextError(ValueError):
+    """A text is longer than what it stands for, or holds what can't be printed in its place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """Mark on a text field: the most signs it may have, and whether it may have several lines."""
+
+    most: int = 120
+    has_lines: bool = False
+
+    def read(self, value: str) -> str:
+        """Return the text if it holds the bounds.
+
+        Raises
+        ------
+        TextError
+            If it does not.
+        """
+        if len(value) > self.most:
+            raise TextError(f"expected at most {self.most} signs, found {len(value)}")
+        if "\n" in value and not self.has_lines:
+            raise TextError("expected one line of text, found a line break in it")
+        return value
+
+
+Note = Annotated[str, Text(most=1000, has_lines=True)]
+"""Text that people read only, in as many lines as they like."""
 
 
 def exactly_one(owner: str, choices: dict[str, object]) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from layout.project.model.edge import Note
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundWire:
@@ -24,4 +26,4 @@ class FoundWire:
     to: str = ""
     colour: str = ""
     size: str = ""
-    note: str = ""
+    note: Note = ""

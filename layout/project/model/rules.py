@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from layout.project.model.edge import OneOrMore, exactly_one
+from layout.project.model.edge import Note, OneOrMore, exactly_one
 from layout.project.model.panel import Layer
 from layout.project.model.shape import Shape
 from layout.quantity import Gap, Mm
@@ -21,7 +21,7 @@ class ApartRule:
     between: tuple[str, str]
     gap: Gap
     layer: Layer = Layer.FRONT
-    why: str = ""
+    why: Note = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +58,7 @@ class Relation:
     gap: Gap | None = None
     run: Literal["across", "up"] = "across"
     about: Mm | None = None
-    why: str = ""
+    why: Note = ""
 
     def __post_init__(self) -> None:
         kind = self.kind

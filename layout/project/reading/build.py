@@ -7,14 +7,19 @@ from enum import Enum
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from layout.frozen import FrozenMap
+from layout.project.model.edge import Text, TextError
 from layout.project.reading import spec, unfit
 from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, plain
-from layout.quantity import Kind, QuantityError, WireSize
+from layout.quantity import Kind, Number, QuantityError, WireSize
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from layout.findings import Finding
+
+
+PLAIN_TEXT = Text()
+"""Bounds of texts that say none of their own."""
 
 
 class _Refused(Exception):  # noqa: N818  (no error: what is wrong is among the findings)
@@ -68,11 +73,11 @@ class Builder:
 
     def _scalar(self, tree: Tree, kind: Any, key: Key) -> Any:
         """Return what one of the kind's alternatives makes of the entry; the first that takes it wins."""
-        error: QuantityError | None = None
+        error: QuantityError | TextError | None = None
         for one in spec.choices(kind):
             try:
                 return _read(tree, one)
-            except QuantityError as reason:
+            except (QuantityError, TextError) as reason:
                 error = reason
             except _Refused:
                 pass
@@ -151,8 +156,8 @@ def _read(tree: Tree, one: Any) -> Any:
 
     Raises
     ------
-    QuantityError
-        If it is no such quantity.
+    QuantityError, TextError
+        If it is no such quantity or number, or no such text.
     _Refused
         If it is something else.
     """
@@ -161,6 +166,13 @@ def _read(tree: Tree, one: Any) -> Any:
         return mark.read(plain(tree))
     if one is WireSize:
         return WireSize.read(plain(tree))
+    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | Text)), None)
+    if isinstance(bound, Number):
+        number = _read(tree, get_args(one)[0])
+        bound.check(number, what=spec.expected(one), shown=tree.text if isinstance(tree, Leaf) else number)
+        return number
+    if bound is not None:
+        one = get_args(one)[0]
     if not isinstance(tree, Leaf) or tree.value is None:
         raise _Refused
     value = tree.text if spec.is_text(one) and isinstance(tree.value, bool | int | float) else tree.value
@@ -170,7 +182,7 @@ def _read(tree: Tree, one: Any) -> Any:
     elif isinstance(one, type) and issubclass(one, Enum):
         match = [member for member in one if member.value == value]
     elif isinstance(one, type) and issubclass(one, str):
-        match = [spec.text(one, value)] if isinstance(value, str) else []
+        match = [spec.text(one, (bound or PLAIN_TEXT).read(value))] if isinstance(value, str) else []
     elif one is float:
         match = [float(value)] if isinstance(value, int | float) and not isinstance(value, bool) else []
     else:

@@ -16,7 +16,12 @@ from layout.quantity import QuantityError, WireSize
 if TYPE_CHECKING:
     from layout.findings import Finding
 
-_UNFIT = re.compile(r"[./:,\[\]{}\n\t]|^\s|\s$|^$")
+_UNFIT = re.compile(r"[./:,\[\]{}\x00-\x1f\x7f]|^\s|\s$|^$")
+MOST_ID = 60
+"""Signs of an id; file names and wire keys are made of ids."""
+
+FILES_OF = ("panels", "energy.situations")
+"""Sections whose entries have files of their own, named by their ids."""
 
 
 def cross_references(tree: Table) -> list[Finding]:
@@ -50,14 +55,30 @@ def unfit_ids(tree: Table) -> list[Finding]:
     """Keep signs that separate names out of ids."""
     sections = ("panels", "places", "wireways", "cables", "circuits", "feeders", "buses", "serial", "antennas", *OWNERS)
     nested = [("devices", "*", "terminals"), ("distribution", "*", "ways"), ("circuits", "*", "legs")]
-    remedy = "leave out . / : , brackets and outer blanks; what people read goes into name"
+    remedy = f"at most {MOST_ID} signs, without . / : , brackets and outer blanks; what people read goes into name"
     return [
         fault(tree, (*key, name), "file 53", f"'{name}' can't be an id in {dotted(key)}", remedy)
         for pattern in [*((section,) for section in dict.fromkeys(sections)), *nested]
         for key, table in tables(tree, pattern)
         for name in table.members
-        if _UNFIT.search(name)
+        if _UNFIT.search(name) or len(name) > MOST_ID
     ]
+
+
+def same_file_names(tree: Table) -> list[Finding]:
+    """Keep apart ids that would name one file: signs that a file name can't have are written as a hyphen in it."""
+    found = []
+    for section in FILES_OF:
+        first: dict[str, str] = {}
+        for name in names(tree, section):
+            plain = re.sub(r"[^\w]|_", "-", name).lower()
+            other = first.setdefault(plain, name)
+            if other != name:
+                key: Key = (*section.split("."), name)
+                message = f"'{name}' and '{other}' of {section} would have files of one name"
+                also = (*section.split("."), other)
+                found.append(fault(tree, key, "file 59", message, "rename one of them", also=also))
+    return found
 
 
 def shared_names(tree: Table) -> list[Finding]:
@@ -130,6 +151,7 @@ CHECKS = (
     own_keys,
     end_faults,
     unfit_ids,
+    same_file_names,
     shared_names,
     classes_apart,
     cable_sizes,

@@ -9,12 +9,14 @@ from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
-from layout.project import register
+from layout.project import register, seal
 from layout.project.model.device import Device
+from layout.project.model.edge import Text
 from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
+from layout.project.reading.build import PLAIN_TEXT
 from layout.project.reading.doctext import attribute_texts
-from layout.quantity import EXAMPLES, Kind, WireSize
+from layout.quantity import EXAMPLES, Bounds, Kind, Number, WireSize
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -31,7 +33,10 @@ def schemas() -> dict[str, str]:
     project["$defs"] |= types  # what a device must say may come from its type
     types = {**shelf["$defs"], **types}
     shelf = _table({"shelf": {"type": "object", "additionalProperties": {"$ref": "#/$defs/Device"}}}) | {"$defs": types}
-    version = {"spile_register": {"type": "integer", "maximum": register.VERSION}}
+    version = {
+        "spile_register": {"type": "integer", "minimum": 1, "maximum": register.VERSION},
+        seal.KEY: {"type": "string"},
+    }
     memory |= {"properties": {**version, **memory["properties"]}, "required": ["spile_register"]}
     return {
         "project.schema.json": _text("A spile project file", project),
@@ -118,14 +123,24 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
             return [{"type": "array", "items": _kind(kinds[0], held)}]
         size = {"minItems": len(kinds), "maxItems": len(kinds)}
         return [{"type": "array", "prefixItems": [_kind(part, held) for part in kinds], **size}]
-    if isinstance(one, type) and issubclass(one, str):
-        return [{"type": "string"}]
+    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | Text)), None)
+    if isinstance(bound, Number):
+        return [{**_choice(get_args(one)[0], held)[0], **_limits(bound)}]
+    if bound is not None or issubclass(one, str):
+        return [{"type": "string", "maxLength": (bound or PLAIN_TEXT).most}]
     return [{"type": {bool: "boolean", int: "integer", float: "number"}[one]}]
 
 
 def _quantity(mark: Kind) -> list[Schema]:
     written = {"type": "string", "examples": EXAMPLES[mark.name].split(" or ")}
-    return [{"type": "number"}, written] if mark.bare else [written]
+    if said := mark.in_words(mark.unit):
+        written["description"] = said
+    return [{"type": "number", **_limits(mark)}, written] if mark.bare else [written]
+
+
+def _limits(bounds: Bounds) -> Schema:
+    rows = (("exclusiveMinimum", bounds.above), ("minimum", bounds.least), ("maximum", bounds.most))
+    return {name: bound for name, bound in rows if bound is not None}
 
 
 def _text(title: str, schema: Schema) -> str:

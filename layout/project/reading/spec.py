@@ -9,9 +9,9 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from layout.project.model.edge import OneOrMore
+from layout.project.model.edge import OneOrMore, Text
 from layout.project.model.project import Project
-from layout.quantity import EXAMPLES, Kind, WireSize
+from layout.quantity import EXAMPLES, Kind, Number, WireSize
 
 
 def is_written(record: type, name: str) -> bool:
@@ -44,13 +44,13 @@ def has_id(kind: Any) -> bool:
 
 @cache
 def marks(kind: Any) -> tuple[Any, ...]:
-    """Return the marks (``Kind``, ``OneOrMore``) of an annotated type."""
+    """Return the marks (``Kind``, ``Number``, ``Text``, ``OneOrMore``) of an annotated type."""
     return tuple(get_args(kind)[1:]) if get_origin(kind) is Annotated else ()
 
 
 def choices(kind: Any) -> tuple[Any, ...]:
     """Return the alternatives of a type, without None."""
-    if get_origin(kind) is Annotated and not any(isinstance(mark, Kind) for mark in marks(kind)):
+    if get_origin(kind) is Annotated and not any(isinstance(mark, Kind | Number | Text) for mark in marks(kind)):
         return choices(get_args(kind)[0])
     if get_origin(kind) in (Union, UnionType):
         return tuple(one for part in get_args(kind) if part is not NoneType for one in choices(part))
@@ -77,7 +77,8 @@ def takes_one(kind: Any) -> bool:
 def is_text(kind: Any) -> bool:
     """Tell whether only text stands here, so that ``12`` or ``true`` are meant as written."""
     return all(
-        one is str
+        any(isinstance(mark, Text) for mark in marks(one))
+        or one is str
         or (isinstance(one, type) and issubclass(one, str))
         or (get_origin(one) is Literal and all(isinstance(word, str) for word in get_args(one)))
         for one in choices(kind)
@@ -140,6 +141,8 @@ def _one_expected(one: Any) -> str:
     mark = next((mark for mark in marks(one) if isinstance(mark, Kind)), None)
     if mark is not None:
         return f"{article(mark.name)} {mark.name} like {EXAMPLES[mark.name]}"
+    if any(isinstance(mark, Number | Text) for mark in marks(one)):
+        return _one_expected(get_args(one)[0])
     if one is WireSize:
         return "a wire size like 2.5 mm2 or 14 AWG"
     if found := words(one):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from layout.findings import Finding
+from layout.project.model.edge import TextError
 from layout.project.reading import spec
 from layout.project.reading.spelling import meant, nearest
 from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, dotted, place
@@ -49,7 +50,7 @@ def record(root: Table, key: Key, reason: ValueError) -> Finding:
     return Finding(rule="file 36", message=f"{dotted(key)}: {reason}", at=at, related=related)
 
 
-def value(root: Table, key: Key, kind: Any, tree: Tree, reason: QuantityError | None) -> Finding:
+def value(root: Table, key: Key, kind: Any, tree: Tree, reason: QuantityError | TextError | None) -> Finding:
     """Report a value that is of another kind, or out of its range.
 
     Parameters
@@ -59,15 +60,17 @@ def value(root: Table, key: Key, kind: Any, tree: Tree, reason: QuantityError | 
     tree
         What stands there.
     reason
-        What the quantity said, where one is expected.
+        What the quantity or text said, where one is expected.
     """
     at, related = place(root, key)
     rule, message, remedy = _said(dotted(key), kind, tree, reason)
     return Finding(rule=rule, message=message, at=at, related=related, remedy=remedy)
 
 
-def _said(name: str, kind: Any, tree: Tree, reason: QuantityError | None) -> tuple[str, str, str | None]:
+def _said(name: str, kind: Any, tree: Tree, reason: QuantityError | TextError | None) -> tuple[str, str, str | None]:
     wanted, found = spec.expected(kind), shown(tree)
+    if isinstance(reason, TextError):
+        return "file 38", f"{name}: {reason}", "shorten it, or write it in one line; longer texts go into note"
     if isinstance(reason, OutOfRangeError):
         return "file 33", f"{name}: {reason}", "check value and unit"
     if reason is not None:
