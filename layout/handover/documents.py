@@ -6,6 +6,8 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from reportlab.platypus import PageBreak
+
 from layout.drawing.diagrams.energy_chart import day_chart
 from layout.drawing.diagrams.network_drawing import bus_drawing
 from layout.drawing.diagrams.network_map import bus_map
@@ -29,7 +31,11 @@ from layout.handover.lists.cut_list import cut_table
 from layout.handover.lists.ends_list import ends_table
 from layout.handover.lists.feeder_loads import feeder_table
 from layout.handover.lists.findings_list import findings_table, of_book
+from layout.handover.lists.function_tests import function_table
+from layout.handover.lists.fuse_schedule import fuse_table
+from layout.handover.lists.isolation import isolation_tables
 from layout.handover.lists.label_list import stamped_label_scenes
+from layout.handover.lists.order_of_wiring import order_table
 from layout.handover.lists.parts_list import WIRED_GROUPS, parts_table
 from layout.handover.lists.revisions import revision_table, snapshot
 from layout.handover.lists.schedule_columns import schedule_table
@@ -37,9 +43,11 @@ from layout.handover.lists.sizing_sheet import sizing_table
 from layout.handover.lists.still_to_find_out import find_out_story, find_out_table
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
-from layout.handover.paper.diagram_sheets import one_line_sheet, picture_sheet
+from layout.handover.paper.dense_table import dense_table
+from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
+from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
 from layout.handover.paper.picture_story import block_story, chart_story, legend_story
 
 if TYPE_CHECKING:
@@ -87,7 +95,7 @@ def _one_line(plan: Plan) -> Sequence[Scene]:
     if not plan.project.supplies:
         return ()
     faulty = bool(wiring_errors(plan.found))
-    return (one_line_sheet(plan.project, plan.wiring, faulty=faulty),)
+    return one_line_sheets(plan.project, plan.wiring, faulty=faulty)
 
 
 def _svg(name: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterator[File]]:
@@ -111,7 +119,31 @@ _ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
 
 def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
     story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
-    return [*story, *(part for table in _ends(plan) for part in flow_table(table, width_mm))]
+    for table in _ends(plan):
+        story += [PageBreak()] if story else []
+        first = HEIGHT_MM if story else HEIGHT_MM - HEADING_MM
+        story += dense_table(table, width_mm, height_mm=HEIGHT_MM, first_mm=first)
+    return story
+
+
+def _fuses(plan: Plan) -> Sequence[Table]:
+    return (fuse_table(plan.project, plan.wiring, plan.found),) if plan.is_wired else ()
+
+
+def _order(plan: Plan) -> Sequence[Table]:
+    return (order_table(plan),) if plan.is_wired else ()
+
+
+def _order_story(plan: Plan, width_mm: float) -> list[Flowable]:
+    return [part for table in _order(plan) for part in flow_table(table, width_mm, lettering_mm=2.2)]
+
+
+def _isolation(plan: Plan) -> Sequence[Table]:
+    return isolation_tables(plan.project, plan.wiring)
+
+
+def _functions(plan: Plan) -> Sequence[Table]:
+    return (function_table(plan.project),) if plan.is_wired else ()
 
 
 def _wireways(plan: Plan, width_mm: float) -> list[Flowable]:
@@ -130,9 +162,7 @@ def _network_sheets(plan: Plan) -> Sequence[Scene]:
 
 
 def _network(plan: Plan) -> Sequence[Table]:
-    tables: list[Table] = []
-    for bus in plan.networks.buses:
-        tables += [network_tables.pieces_table(bus), network_tables.voltage_table(bus), network_tables.parts_table(bus)]
+    tables = [network_tables.pieces_table(bus) for bus in plan.networks.buses]
     if plan.networks.serial:
         tables.append(network_tables.serial_table(plan.networks.serial))
     if plan.networks.antennas:
@@ -140,8 +170,12 @@ def _network(plan: Plan) -> Sequence[Table]:
     return tables
 
 
-def _bus_sides(plan: Plan) -> Sequence[Table]:
-    return [network_tables.sides_table(bus) for bus in plan.networks.buses]
+def _network_figures(plan: Plan) -> Sequence[Table]:
+    return [
+        table
+        for bus in plan.networks.buses
+        for table in (network_tables.voltage_table(bus), network_tables.sides_table(bus))
+    ]
 
 
 def _tests(plan: Plan, width_mm: float) -> list[Flowable]:
@@ -237,17 +271,23 @@ DOCUMENTS: tuple[Document, ...] = (
         name="still-to-find-out", title="Still to find out", book="electrician",
         tables=lambda plan: (find_out_table(plan.project, plan.found),), story=_questions,
     ),
+    Document(name="isolation", title="Isolation", book="electrician", tables=_isolation, follows=False),
     Document(
         name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
         files=_svg("one-line", _one_line),
+    ),
+    Document(
+        name="order", title="Order of work", book="electrician", tables=_order, story=_order_story, follows=False
     ),
     Document(
         name="schedule", title="Wire-run schedule", book="electrician", tables=_schedule, story=_schedule_story,
         follows=False,
     ),
     Document(name="as-found", title="Wires found aboard", book="electrician", tables=_as_found),
+    Document(name="fuses", title="Fuses and breakers", book="electrician", tables=_fuses),
     Document(
         name="ends", title="Terminals, ends and labels", book="electrician", tables=_ends, story=_terminals,
+        follows=False,
     ),
     Document(name="wireways", title="Wireways", book="electrician", story=_wireways),
     Document(
@@ -258,6 +298,7 @@ DOCUMENTS: tuple[Document, ...] = (
         name="tests", title="Test sheet", book="electrician",
         tables=_wired(lambda plan: run_tests_table(plan.wiring), "wire"), story=_tests, follows=False,
     ),
+    Document(name="functions", title="Functional tests", book="electrician", tables=_functions),
     Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),
     Document(
         name="panel-findings", title="Findings about the panels", book="workshop", tables=_panel_findings,
@@ -288,7 +329,9 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(
         name="energy", title="Energy of the day and heat", book="reckoning", tables=_energy, story=_energy_story
     ),
-    Document(name="bus-power", title="Power of the instrument network", book="reckoning", tables=_bus_sides),
+    Document(
+        name="network-figures", title="Figures of the instrument network", book="reckoning", tables=_network_figures
+    ),
 )  # fmt: skip
 """Every document, in the order of the books."""
 

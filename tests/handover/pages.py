@@ -78,3 +78,17 @@ def fonts(raw: bytes) -> set[str]:
     """Return the fonts that letters are set in."""
     with pdfplumber.open(BytesIO(raw)) as document:
         return {char["fontname"] for page in document.pages for char in page.chars}
+
+
+def column(raw: bytes, title: str, beyond: str) -> str:
+    """Return what stands in one column of a table, from its heading to that of the next column, over all pages."""
+    found = []
+    with pdfplumber.open(BytesIO(raw)) as document:
+        for page in document.pages:
+            words = page.extract_words()
+            left = next((word for word in words if word["text"] == title), None)
+            right = next((word for word in words if word["text"] == beyond), None)
+            if left and right:
+                box = (left["x0"] - 2, left["top"], right["x0"] - 2, page.height)
+                found.append(page.crop(box).extract_text() or "")
+    return " ".join(" ".join(found).split())

@@ -11,13 +11,14 @@ from openpyxl import load_workbook
 
 from layout.drawing.elements.scene import FillPath
 from layout.findings import Finding
-from layout.handover.books.schedule_sheets import schedule_story
+from layout.handover.books.schedule_sheets import general_notes, own_notes, schedule_story
 from layout.handover.files.csv_file import csv_bytes
 from layout.handover.files.xlsx import xlsx_bytes
-from layout.handover.lists.schedule_columns import SCHEDULE, in_groups, node_name, schedule_table
+from layout.handover.lists.circuit_order import by_circuit
+from layout.handover.lists.schedule_columns import SCHEDULE, node_name, schedule_table
 from layout.handover.lists.sizing_sheet import sizing_table
 from layout.handover.paper.marked_rows import errors_of, wiring_errors
-from tests.handover.pages import everything, on_pages, outside, overprinted, texts
+from tests.handover.pages import column, everything, on_pages, outside, overprinted, texts
 
 
 def pdf_schedule(project, wiring) -> bytes:
@@ -38,7 +39,7 @@ def test_csv_and_spreadsheet_have_the_same_columns_and_rows(project, wiring):
     sheet = load_workbook(BytesIO(xlsx_bytes([table], title="x")))["schedule"]
     assert rows[0] == [column.key for column in SCHEDULE]
     assert [cell.value for cell in sheet[1]] == [column.heading for column in SCHEDULE]
-    numbers = [wire.number for run in in_groups(wiring.runs) for wire in run.wires]
+    numbers = [wire.number for one in by_circuit(project, wiring) for run in one.runs for wire in run.wires]
     assert [row[0] for row in rows[1:]] == numbers
     assert [sheet.cell(row=n + 2, column=1).value for n in range(len(numbers))] == numbers
     for at, column in enumerate(SCHEDULE):
@@ -61,15 +62,59 @@ def test_paper_holds_every_wire_with_what_an_electrician_needs(wiring, printed):
             assert f"{run.drop_v:.3f} V" in words
             assert f"{run.length.total_mm / 1000:.2f}" in words
     assert "breaker 10 A" in words
-    assert "at 12 V distribution 1" in words
+    assert "12 V distribution, way 1" in words
 
 
-def test_paper_is_grouped_by_what_feeds_it(printed):
-    """Each group has its heading with the feeder that brings its current."""
+def test_paper_goes_by_circuit_in_the_order_of_the_ways(printed):
+    """Feeders first, then each way's circuit under its name and way; what has no way comes last."""
     words = everything(printed)
-    assert "From House bank" in words
-    assert "From 12 V distribution · fed by 001a · 20.0 A at once, 20.0 A summed" in words
-    assert words.index("From House bank") < words.index("From 12 V distribution")
+    heads = ["Supplies, switches and bars", "way 1 · Masthead light", "way 2 · Radio", "Spot light"]
+    places = [words.index(head) for head in heads]
+    assert places == sorted(places)
+
+
+def test_feed_legs_and_return_of_a_circuit_stand_together(project, wiring):
+    """Runs of one circuit follow each other, returns behind feeds, whatever stands between them in the file."""
+    light, radio = wiring.runs[1], wiring.runs[2]
+    plus, minus = light.wires
+    back = replace(light, key="circuits.light:back", number="002b", wires=(replace(minus, number="002b-"),))
+    feed = replace(light, key="circuits.light:feed", wires=(plus,))
+    mixed = replace(wiring, runs=(back, radio, feed))
+    (first, second) = by_circuit(project, mixed)
+    assert [run.key for run in first.runs] == ["circuits.light:feed", "circuits.light:back"]
+    assert [run.key for run in second.runs] == ["circuits.radio"]
+    assert [row["circuit"] for row in schedule_table(project, mixed).rows[:2]] == [
+        "Masthead light, feed", "Masthead light, return"
+    ]  # fmt: skip
+
+
+def test_a_starting_lead_says_that_nothing_protects_it(project, wiring):
+    """A cranking conductor is never shown with the fuse of another lead as its own."""
+    link = replace(wiring.runs[0].guard, kind="link fuse", rating_a=200.0)
+    start = replace(wiring.runs[0], cranking=True, guard=link)
+    words = column(pdf_schedule(project, replace(wiring, runs=(start,))), "Protection", "Drop")
+    assert "NONE: starting circuit, exempt" in words
+    assert "on its house side: link fuse 200 A" in words
+    (row, _) = schedule_table(project, replace(wiring, runs=(start,))).rows
+    assert (row["protection"], row["protection_a"]) == ("none: starting circuit, exempt", "")
+
+
+def test_a_fuse_s_distance_from_its_source_is_printed(project, wiring):
+    """Kind, rating, place and the most it may stand away, as the file gives it."""
+    fuse = replace(wiring.runs[0].guard, kind="link fuse", rating_a=50.0, where="house/+")
+    raw = pdf_schedule(project, replace(wiring, runs=(replace(wiring.runs[0], guard=fuse),)))
+    words = column(raw, "Protection", "Drop")
+    assert "link fuse 50 A" in words
+    assert "at most 150 mm from it" in words
+
+
+def test_notes_that_hold_for_most_runs_are_said_once(project, wiring):
+    """What more than half of the runs share is a general note; a row names what it has besides, or has not."""
+    runs = [replace(run, notes=("a", "b") if n == 2 else ("a",)) for n, run in enumerate(wiring.runs)]
+    runs[1] = replace(runs[1], notes=())
+    made = replace(wiring, runs=tuple(runs), footnotes={"a": "one", "b": "two"})
+    assert general_notes(made) == ("a",)
+    assert [own_notes(run, ("a",)) for run in runs] == [[], ["not a"], ["b"], []]
 
 
 def test_what_is_not_known_is_a_question_on_paper_and_in_files(project, wiring, printed):
@@ -104,11 +149,11 @@ def test_cautions_stand_on_every_page(printed):
 
 
 def test_a_page_that_shows_a_run_with_an_error_is_overprinted(project, wiring, faulty):
-    """An error on one circuit overprints its page and says code and way out; without errors no page is."""
+    """An error on one circuit overprints its page and says the code; without errors no page is."""
     assert overprinted(pdf_schedule(project, wiring)) == []
     raw = pdf_schedule(project, faulty)
     assert overprinted(raw)
-    assert "made up for the test too" in everything(raw)
+    assert "paper 1" in everything(raw)
     rows = {row["number"]: row for row in schedule_table(project, faulty).rows}
     assert rows["003a+"]["findings"] == "paper 1"
     assert rows["002a+"]["findings"] == "paper 1"  # its conduit

@@ -68,7 +68,7 @@ class Chosen:
 
 
 def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
-    """Return the one-line diagram at its natural size, lettering 1.8 and 2.5 mm.
+    """Return the whole one-line diagram at its natural size; no lettering is lower than 2.5 mm.
 
     Parameters
     ----------
@@ -97,6 +97,36 @@ def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
     return Scene(
         width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=tuple(items), title="One-line diagram"
     )
+
+
+def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Scene, ...]:
+    """Return the diagram in pieces: the way from the supplies to the panels, each panel's ways, returns, states."""
+    chosen = chosen or Chosen()
+    graph = live_graph(project, assigned=chosen.ways)
+    feeds, names, words = _with_junctions(project, graph)
+    bare = replace(graph, rows={}, direct=dict.fromkeys(graph.direct, ()))
+    main = _picture(feeds, lambda order: _live_parts(project, bare, chosen, names=names, words=words, feeds=order))
+    found = [] if main is None else [_scene(main, "Supplies to panels")]
+    for name in names:
+        rows = graph.direct[name.removesuffix("|direct")] if name.endswith("|direct") else graph.rows.get(name, ())
+        if rows:
+            owner = name.removesuffix("|direct")
+            title = owner_name(project, owner) if owner == name else f"Fed straight from {owner_name(project, owner)}"
+            part = rows_part(
+                name, rows, heading=title, boxed=owner == name, ratings=chosen.ratings, notes=chosen.notes
+            )
+            found.append(_scene((part.items, part.node.width_mm, part.node.height_mm), title))
+    beside = (("Returns, earth and bonding", _returns(project, chosen)), ("Switch states", _states(project)))
+    for title, block in beside:
+        if block is not None:
+            found.append(_scene(block, title))
+    return tuple(found)
+
+
+def _scene(block: Block, title: str) -> Scene:
+    items, wide, tall = block
+    group = Group(tuple(items), dx_mm=MARGIN_MM, dy_mm=tall + MARGIN_MM)
+    return Scene(width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=(group,), title=title)
 
 
 Block = tuple[tuple[Item, ...], float, float]

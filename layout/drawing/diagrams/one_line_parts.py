@@ -22,10 +22,12 @@ if TYPE_CHECKING:
     from layout.drawing.diagrams.one_line_graph import Feed, Row
     from layout.project.model.supplies import Protection
 
-SMALL, TEXT, HEAD = 1.8, 2.5, 3.0
-PORT_MM = 9.0
+SMALL, TEXT, HEAD = 2.5, 2.5, 3.0
+FACT_MM = 4.0
+"""Distance of two lines of facts."""
+PORT_MM = 11.0
 """Distance of lines that join one side of a part."""
-ROW_MM = 5.8
+ROW_MM = 6.6
 _NAME_MM = 6.0
 """Room for the name above a part's picture."""
 
@@ -198,7 +200,7 @@ def assemble(
             items += _fan(x1 + lead_out, x1, height - top, body.out_heights[port] - top)
     words = [Text((0 if left else x0, -HEAD - 0.5), heading, TEXT, bold=True)] if heading else []
     words += [
-        Text((0 if left else x0, -top - down - 1.2 - SMALL - row * 3.2), fact, SMALL, colour=colours.GREY)
+        Text((0 if left else x0, -top - down - 1.2 - SMALL - row * FACT_MM), fact, SMALL, colour=colours.GREY)
         for row, fact in enumerate(facts)
     ]
     items += words
@@ -211,7 +213,7 @@ def assemble(
     node = Node(
         id=name,
         width_mm=wide,
-        height_mm=top + down + (1.2 + 3.2 * len(facts) if facts else 0),
+        height_mm=top + down + (1.6 + FACT_MM * len(facts) if facts else 0),
         ins=tuple(top - height for height in in_at),
         outs=tuple(top - height for height in out_at),
     )
@@ -266,7 +268,7 @@ def rows_part(
         By the row's key: a rating that spile chose; words to add (a wire number).
     """
     left = feed[1].width_mm if feed else 2.0
-    head = _NAME_MM + 3.4 * len(facts) + 2.5
+    head = _NAME_MM + FACT_MM * len(facts) + 2.5
     inset = 3.0 if boxed else 0.0
     main_shape = symbol(main[0]) if main else None
     main_wide = max(main_shape.width_mm, width_mm(main[1], SMALL)) + 4 if main_shape and main else 3.0
@@ -288,7 +290,7 @@ def rows_part(
         items.append(rect(Box(left, bottom, right, 0), pens.ADJACENT))
     items.append(Text((left + inset, -HEAD - 1.4), heading, TEXT, bold=True))
     items += [
-        Text((left + inset, -HEAD - 1.4 - 3.4 * (row + 1)), fact, SMALL, colour=colours.GREY)
+        Text((left + inset, -HEAD - 1.4 - FACT_MM * (row + 1)), fact, SMALL, colour=colours.GREY)
         for row, fact in enumerate(facts)
     ]
     if rows:

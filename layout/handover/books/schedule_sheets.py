@@ -1,7 +1,8 @@
-"""The schedule on paper: grouped by feeder, repeated headings, page x of y, footnotes, cautions, overprint."""
+"""The schedule on paper: circuit by circuit, feed and return together, repeated headings, footnotes, overprint."""
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import LongTable, Spacer
@@ -11,14 +12,16 @@ from layout.drawing.elements.scene import Scene
 from layout.drawing.elements.swatch import swatch
 from layout.drawing.writers.flowable import SceneFlowable
 from layout.drawing.writers.pdf import POINTS_PER_MM
+from layout.findings import Severity
 from layout.geometry.path import Box
-from layout.handover.lists.schedule_columns import footnote_lines, in_groups, known_drop_v, name_of, node_name
+from layout.handover.lists.circuit_order import by_circuit
+from layout.handover.lists.run_words import device_words, from_source_mm, part_of
+from layout.handover.lists.schedule_columns import known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
-from layout.handover.paper.cautions import cautions
 from layout.handover.paper.flow_table import base_rules, group_rules, notes, share_widths
-from layout.handover.paper.marked_rows import errors_of, wiring_errors
+from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import FAULT_FILL, LINE, heading, text
+from layout.handover.paper.styles import FAULT_FILL, LINE, text
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
@@ -27,151 +30,185 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from layout.findings import Finding
+    from layout.handover.lists.circuit_order import Gathered
     from layout.project.model.project import Project
-    from layout.wiring.result import Run, Wire, WireEnd, Wiring
+    from layout.wiring.result import Guard, Run, Wire, WireEnd, Wiring
 
 _H = 1.8
+_SMALL = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "number", 20),
-    ("Colour", "IEC 60757", 25),
-    ("From", "terminal, fitting", 44),
-    ("To", "terminal, fitting", 44),
-    ("Circuit", "purpose", 33),
-    ("Current", "design A, V", 23),
-    ("Length", "m", 18),
-    ("Size", "governed by", 23),
-    ("Protection", "stands at; wire bears", 35),
-    ("Drop", "run; from source", 27),
-    ("Way", "wireways; notes", 32),
+    ("Wire", "part", 23),
+    ("Colour", "IEC 60757", 24),
+    ("From", "terminal, fitting", 50),
+    ("To", "terminal, fitting", 50),
+    ("Current", "design", 17),
+    ("Length", "m", 15),
+    ("Size", "governed by", 24),
+    ("Protection", "where, how near its source", 42),
+    ("Drop", "run; from source", 25),
+    ("Through", "notes, findings", 42),
 )
+WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
+"""What governs a size, in a word that fits its column."""
 _MOST_RUNS = 60
 """Runs in one table of the PDF library; the next one starts with its own headings."""
 _PER_WIRE = 4
 """Columns that have a line for each conductor; the others span the run."""
 
 
-def schedule_story(
-    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float
-) -> list[Flowable]:
-    """Return the schedule as flowables: cautions, the table, footnotes, what the codes mean."""
-    errors = wiring_errors(dict.fromkeys((*findings, *wiring.findings)))
-    story: list[Flowable] = []
+def schedule_story(project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
+    """Return the schedule as flowables: the table, and what holds for all of it.
+
+    Parameters
+    ----------
+    findings
+        Besides those of ``wiring``. Pages that show a run with an error are overprinted NOT FOR WIRING.
+    """
+    found = tuple(dict.fromkeys((*findings, *wiring.findings)))
+    general = general_notes(wiring)
     practice = {"iso": "ISO 13297 family", "abyc": "ABYC E-11"}.get(wiring.practice, wiring.practice)
-    story.append(text(f"Sized by {practice}. {UNKNOWN} means not known yet: it was not taken for zero.", 2.0))
-    story += [text(f"•  {caution}", 1.8, colour=colours.ALARM) for caution in cautions(project, "electrician")[:3]]
-    story.append(Spacer(0, 3 * POINTS_PER_MM))
-    if not wiring.runs:
-        return [*story, text("No wires are declared.", 2.5)]
-    story += _tables(project, wiring, errors, width_mm)
-    story += notes(footnote_lines(wiring))
-    if errors:
-        story.append(heading("Errors, to be settled before these wires are pulled", 3))
-        for finding in errors:
-            way = f" Way out: {finding.remedy}" if finding.remedy else ""
-            story.append(text(f"{finding.rule}  {finding.message}{way}", 1.8, colour=colours.ALARM))
-    return story
-
-
-def _tables(project: Project, wiring: Wiring, errors: Sequence[Finding], width_mm: float) -> list[Flowable]:
-    """Return the schedule in tables of bearable length: splitting a table costs as much as all of its rows."""
-    story: list[Flowable] = []
-    waiting: list[Run] = []
-    for run in in_groups(wiring.runs):
-        fresh = bool(waiting) and waiting[-1].group != run.group
-        if len(waiting) >= _MOST_RUNS or (fresh and len(waiting) >= _MOST_RUNS // 2):
-            story.append(_table(project, wiring, waiting, errors=errors, width_mm=width_mm))
+    lead = f"Sized by {practice}. {UNKNOWN} means not known yet: it was not taken for zero."
+    if general:
+        lead += f" Notes {', '.join(general)} hold for every run that does not say otherwise."
+    lead += " Codes at the end of a row stand in the chapter of findings."
+    page = _Page(project=project, errors=wiring_errors(found), found=found, general=general)
+    story: list[Flowable] = [text(lead, 2.0), Spacer(0, 2 * POINTS_PER_MM)]
+    waiting: list[Gathered] = []
+    for group in by_circuit(project, wiring):
+        if waiting and sum(len(one.runs) for one in (*waiting, group)) > _MOST_RUNS:
+            story.append(page.table(waiting, width_mm))
             waiting = []
-        waiting.append(run)
-    return [*story, _table(project, wiring, waiting, errors=errors, width_mm=width_mm)]
+        waiting.append(group)
+    if waiting:
+        story.append(page.table(waiting, width_mm))
+    return [*story, *notes([f"{key}  {words}" for key, words in wiring.footnotes.items()])]
 
 
-def _table(
-    project: Project, wiring: Wiring, runs: Sequence[Run], *, errors: Sequence[Finding], width_mm: float
-) -> LongTable:
-    content: list[list[Any]] = [[_head(title, below) for title, below, _ in _COLUMNS]]
-    rules = base_rules()
-    group = None
-    for run in runs:
-        if run.group != group:
-            group = run.group
+def general_notes(wiring: Wiring) -> tuple[str, ...]:
+    """Return the notes that hold for more than half of all sized runs: they are said once."""
+    sized = [run for run in wiring.runs if run.sizing is not None]
+    count = Counter(note for run in sized for note in run.notes)
+    return tuple(key for key in wiring.footnotes if 2 * count[key] > len(sized))
+
+
+def own_notes(run: Run, general: Sequence[str]) -> list[str]:
+    """Return the notes in which a run differs from the general ones."""
+    more = [note for note in run.notes if note not in general]
+    less = [note for note in general if note not in run.notes] if run.sizing is not None else []
+    return [*more, *(f"not {note}" for note in less)]
+
+
+class _Page:
+    """Makes the tables of one schedule."""
+
+    def __init__(
+        self, *, project: Project, errors: Sequence[Finding], found: Sequence[Finding], general: Sequence[str]
+    ) -> None:
+        self.project, self.errors, self.found, self.general = project, errors, found, general
+
+    def table(self, groups: Sequence[Gathered], width_mm: float) -> LongTable:
+        """Return some groups as one table."""
+        content: list[list[Any]] = [[_head(title, below) for title, below, _ in _COLUMNS]]
+        rules = base_rules()
+        for group in groups:
             at = len(content)
-            content.append([text(_group_words(project, wiring, group), 2.1, bold=True, colour=colours.LEAD)])
+            content.append([text(self._heading(group), 2.1, bold=True, colour=colours.LEAD)])
             content[-1] += [""] * (len(_COLUMNS) - 1)
-            rules += [
-                *group_rules(at), ("NOSPLIT", (0, at), (0, at + max(len(run.wires), 1))),
-            ]  # fmt: skip
-        mine = errors_of(project, run, errors)
-        first = len(content)
-        content += _run_rows(project, run, mine)
-        last = len(content) - 1
-        for column in range(_PER_WIRE, len(_COLUMNS)):
-            rules.append(("SPAN", (column, first), (column, last)))
-        rules.append(("LINEBELOW", (0, first), (-1, last), 0.3, LINE))
-        if last > first:
-            rules.append(("NOSPLIT", (0, first), (-1, last)))
-        if mine:
-            rules.append(("BACKGROUND", (0, first), (-1, last), FAULT_FILL))
-    widths = share_widths([width for *_, width in _COLUMNS], width_mm)
-    table = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
-    table.setStyle(rules)
-    return table
+            first_wires = max(len(group.runs[0].wires), 1)
+            rules += [*group_rules(at), ("NOSPLIT", (0, at), (0, at + first_wires))]
+            shown: Guard | None = None
+            for run in group.runs:
+                mine = errors_of(self.project, run, self.errors)
+                first = len(content)
+                content += self._rows(run, group, faulty=bool(mine), same=run.guard is not None and run.guard == shown)
+                shown = run.guard
+                last = len(content) - 1
+                rules += [("SPAN", (column, first), (column, last)) for column in range(_PER_WIRE, len(_COLUMNS))]
+                rules.append(("LINEBELOW", (0, first), (-1, last), 0.3, LINE))
+                if last > first:
+                    rules.append(("NOSPLIT", (0, first), (-1, last)))
+                if mine:
+                    rules.append(("BACKGROUND", (0, first), (-1, last), FAULT_FILL))
+        table = LongTable(
+            content, colWidths=share_widths([width for *_, width in _COLUMNS], width_mm), repeatRows=1, hAlign="LEFT"
+        )
+        table.setStyle(rules)
+        return table
+
+    def _heading(self, group: Gathered) -> str:
+        if group.way is None:
+            return group.title
+        panel = name_of(self.project, group.way.panel)
+        return f"{panel}, way {group.way.way}  ·  {group.title}"
+
+    def _rows(self, run: Run, group: Gathered, *, faulty: bool, same: bool) -> list[list[Any]]:
+        shared = [
+            _current(run),
+            [_or_unknown(None if run.length.total_mm is None else f"{run.length.total_mm / 1000:.2f}")],
+            _size(run),
+            self._protection(run, group, same=same),
+            _drop(run),
+            self._through(run),
+        ]
+        part = run.name if run.owner_kind == "feeder" else part_of(run)
+        more = _small(part, _aboard(run))
+        rows: list[list[Any]] = []
+        for number, wire in enumerate(run.wires):
+            first = [text(wire.number, _H, bold=True), *(more if number == 0 else [])]
+            cells: list[Any] = [first, _colour(wire), _end(wire.start), _end(wire.end)]
+            rows.append([*cells, *(shared if number == 0 else [""] * len(shared))])
+        if not rows:
+            rows = [[[text(run.number, _H, bold=True), *more], "", "", "", *shared]]
+        if faulty:
+            rows[0][0] = [Faulty(), *rows[0][0]]
+        return rows
+
+    def _protection(self, run: Run, group: Gathered, *, same: bool) -> list[Flowable]:
+        guard = run.guard
+        bears = run.sizing.verdict.ampacity if run.sizing else None
+        wire = f"wire bears {bears.current_a:.1f} A" if bears else ""
+        if run.cranking:
+            found: list[Flowable] = [text("NONE: starting circuit, exempt", _H, bold=True, colour=colours.ALARM)]
+            if guard is not None:
+                found += _small(f"on its house side: {device_words(guard)} at {node_name(self.project, guard.where)}")
+            return [*found, *_small(wire)]
+        if guard is None:
+            return _small(wire)
+        if same:
+            return _small("the same", wire)
+        ink = colours.ALARM if guard.rating_a is None else colours.INK
+        near = from_source_mm(self.project, guard)
+        on_way = group.way is not None and guard.where == f"{group.way.panel}/{group.way.way}"
+        place = "" if on_way else f"at {node_name(self.project, guard.where)}"
+        place += f", at most {near:g} mm from it" if near is not None and not on_way else ""
+        return [text(device_words(guard), _H, bold=True, colour=ink), *_small(place, wire)]
+
+    def _through(self, run: Run) -> list[Flowable]:
+        ways = ", ".join(name_of(self.project, way) for way in run.route)
+        mine = own_notes(run, self.general)
+        found = _small(ways, f"note {', '.join(mine)}" if mine else "")
+        said = said_of(self.project, run, self.found)
+        marks = [
+            (", ".join(dict.fromkeys(finding.rule for finding in said if finding.weight is weight)), ink)
+            for weight, ink in ((Severity.STOP, colours.ALARM), (Severity.WATCH, colours.AMBER))
+        ]
+        return [*found, *(text(codes, _H, bold=True, colour=ink) for codes, ink in marks if codes)]
 
 
 def _head(title: str, below: str) -> list[Flowable]:
-    return [text(title, 1.9, bold=True), text(below, 1.5, colour=colours.GREY)]
-
-
-def _group_words(project: Project, wiring: Wiring, group: str) -> str:
-    words = f"From {name_of(project, group)}"
-    fed = [run for run in wiring.runs if run.owner_kind == "feeder" and _feeds(run, group)]
-    if fed:
-        words += f"  ·  fed by {', '.join(run.number for run in fed)}"
-    if len(fed) == 1:
-        load = next((load for load in wiring.feeders if load.feeder in (fed[0].owner, fed[0].key)), None)
-        if load is not None and load.simultaneous_a is not None and load.sum_a is not None:
-            words += f"  ·  {load.simultaneous_a:.1f} A at once, {load.sum_a:.1f} A summed"
-    return words
-
-
-def _feeds(run: Run, group: str) -> bool:
-    """Tell whether a feeder brings current to a group: its return doesn't."""
-    return bool(run.wires) and run.wires[0].pole in ("+", "L", "switched") and run.wires[0].end.owner == group
-
-
-def _run_rows(project: Project, run: Run, errors: Sequence[Finding]) -> list[list[Any]]:
-    shared = [
-        [text(run.name, _H, bold=True), *_small(run.purpose, _existing(run))],
-        _current(run),
-        [_or_unknown(None if run.length.total_mm is None else f"{run.length.total_mm / 1000:.2f}")],
-        _size(run),
-        _protection(project, run),
-        _drop(run),
-        _way(project, run, errors),
-    ]
-    rows: list[list[Any]] = []
-    for number, wire in enumerate(run.wires or ()):
-        cells: list[Any] = [
-            [text(wire.number, _H, bold=True)], _colour(wire), _end(wire.start), _end(wire.end),
-        ]  # fmt: skip
-        cells += shared if number == 0 else [""] * len(shared)
-        rows.append(cells)
-    if not rows:
-        rows = [[[text(run.number, _H, bold=True)], "", "", "", *shared]]
-    if errors:
-        rows[0][0] = [Faulty(), *rows[0][0]]
-    return rows
+    return [text(title, 1.9, bold=True), text(below, _SMALL, colour=colours.GREY)]
 
 
 def _small(*lines: str) -> list[Flowable]:
-    return [text(line, 1.6, colour=colours.BODY) for line in lines if line]
+    return [text(line, _SMALL, colour=colours.BODY) for line in lines if line]
 
 
 def _or_unknown(words: str | None) -> Flowable:
     return text(UNKNOWN, _H, bold=True, colour=colours.ALARM) if words is None else text(words, _H)
 
 
-def _existing(run: Run) -> str:
-    words = f"existing: {run.existing}" if run.existing else ""
+def _aboard(run: Run) -> str:
+    words = f"aboard: {run.existing}" if run.existing else ""
     return ", ".join(filter(None, (words, f"old label {run.old_label}" if run.old_label else "")))
 
 
@@ -182,41 +219,23 @@ def _colour(wire: Wire) -> list[Flowable]:
 
 def _end(end: WireEnd) -> list[Flowable]:
     name = f"{end.name} {end.terminal}".rstrip()
-    fitting = end.fitting or "fitting ?"
-    return [text(name, _H), text(fitting, 1.6, colour=colours.ALARM if not end.fitting else colours.BODY)]
+    ink = colours.BODY if end.fitting else colours.ALARM
+    return [text(name, _H), text(end.fitting or "fitting ?", _SMALL, colour=ink)]
 
 
 def _current(run: Run) -> list[Flowable]:
     if run.run_class not in ("dc", "ac"):
         return [text(run.run_class, _H)]
     amps = None if run.current_a is None else f"{run.current_a:.2f} A"
-    system = "" if run.nominal_v is None else f"{run.nominal_v:g} V {'AC' if run.ac else 'DC'}"
-    return [_or_unknown(amps), *_small(system, run.current_text if run.current_text != amps else "")]
+    system = "" if run.nominal_v is None else f"{run.nominal_v:g} V{' AC' if run.ac else ''}"
+    return [_or_unknown(amps), *_small(system)]
 
 
 def _size(run: Run) -> list[Flowable]:
     found = [text(str(run.size), _H, bold=True) if run.size else _or_unknown(None)]
-    if run.cores > 1:
-        found.append(text(f"{run.cores} cores", 1.6, colour=colours.BODY))
-    if run.sizing is not None:
-        given = run.size_given or run.sizing.governing is Criterion.GIVEN
-        found += _small("given" if given else f"by {run.sizing.governing}")
-    return found
-
-
-def _protection(project: Project, run: Run) -> list[Flowable]:
-    guard = run.guard
-    bears = run.sizing.verdict.ampacity if run.sizing else None
-    wire = f"wire bears {bears.current_a:.1f} A" if bears else ""
-    if guard is None:
-        return _small("cranking: exempt" if run.cranking else "", wire)
-    words = "" if guard.poles == 1 else f", {guard.poles}-pole"
-    if guard.residual_a is not None:
-        words += f", {guard.residual_a * 1000:g} mA"
-    rating = text(f"{guard.kind} ?{words}", _H, bold=True, colour=colours.ALARM)
-    if guard.rating_a is not None:
-        rating = text(f"{guard.kind} {guard.rating_a:g} A{words}", _H, bold=True)
-    return [rating, *_small(f"at {node_name(project, guard.where)}", wire)]
+    given = run.size_given or (run.sizing is not None and run.sizing.governing is Criterion.GIVEN)
+    why = "given" if given else "" if run.sizing is None else WHY.get(run.sizing.governing, str(run.sizing.governing))
+    return [*found, *_small(f"{run.cores} cores" if run.cores > 1 else "", why)]
 
 
 def _drop(run: Run) -> list[Flowable]:
@@ -225,19 +244,6 @@ def _drop(run: Run) -> list[Flowable]:
     drop_v = known_drop_v(run)
     if drop_v is None or run.drop_percent is None:
         return [_or_unknown(None)]
-    found = [text(f"{drop_v:.3f} V  {run.drop_percent:.2f} %", _H)]
     total = UNKNOWN if run.cumulative_percent is None else f"{run.cumulative_percent:.2f} %"
     limit = "" if run.limit_percent is None else f" of {run.limit_percent:g} %"
-    return [*found, *_small(f"from source {total}{limit}")]
-
-
-def _way(project: Project, run: Run, errors: Sequence[Finding]) -> list[Flowable]:
-    found: list[Flowable] = []
-    if run.route:
-        found.append(text(", ".join(name_of(project, way) for way in run.route), 1.6))
-    if run.notes:
-        found += _small(f"notes {', '.join(run.notes)}")
-    codes = dict.fromkeys(finding.rule for finding in errors)
-    if codes:
-        found.append(text(", ".join(codes), _H, bold=True, colour=colours.ALARM))
-    return found
+    return [text(f"{drop_v:.3f} V", _H), *_small(f"{total}{limit}")]

@@ -79,14 +79,13 @@ def _row(run: Run) -> dict[str, Cell]:
 def unplug_table(project: Project) -> Table:
     """Return everything to unplug before the insulation test, to be ticked by name."""
     rows: tuple[dict[str, Cell], ...] = tuple(
-        {"item": name, "why": why, "out": "☐", "in": "☐", "sign": BLANK} for name, why in to_unplug(project)
+        {"item": name, "why": why, "out": "☐", "in": "☐"} for name, why in to_unplug(project)
     )
     columns = (
         Column(key="item", title="Unplug before the insulation test", width_mm=80),
         Column(key="why", title="Why", width_mm=90),
         Column(key="out", title="Unplugged", width_mm=24, align="centre"),
         Column(key="in", title="Plugged in again", width_mm=30, align="centre"),
-        Column(key="sign", title="By, date", width_mm=40, blank=True),
     )
     return Table(name="unplug", title="Unplug before the insulation test", columns=columns, rows=rows)
 

@@ -38,8 +38,8 @@ COLUMNS = (
     Column(key="name", title="What it feeds", width_mm=48),
     Column(key="size", title="Conductor", width_mm=22),
     Column(key="cable", title="Kind", width_mm=28),
-    Column(key="od_mm", title="Outside", unit="mm", digits=1, width_mm=14, align="right"),
-    Column(key="plug_mm", title="Plug", unit="mm", digits=1, width_mm=12, align="right"),
+    Column(key="od_mm", title="Outside mm", digits=1, width_mm=18, align="right"),
+    Column(key="plug_mm", title="Plug mm", digits=1, width_mm=14, align="right"),
     Column(key="start", title="From", width_mm=50),
     Column(key="end", title="To", width_mm=50),
 )

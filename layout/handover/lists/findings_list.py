@@ -42,7 +42,7 @@ def findings_table(findings: Iterable[Finding]) -> Table:
     rows: list[dict[str, Cell]] = [
         {
             "severity": weight, "code": code, "count": len(same),
-            "message": "\n".join(dict.fromkeys(_sentence(one.message) for one in same)), "remedy": _sentence(remedy),
+            "message": "\n".join(_folded(same)), "remedy": _sentence(remedy),
             "settled": "",
         }
         for (weight, code, remedy), same in alike.items()
@@ -52,6 +52,19 @@ def findings_table(findings: Iterable[Finding]) -> Table:
     return Table(
         name="findings", title="Findings you must know", columns=COLUMNS, rows=tuple(rows), faulty=stops, notes=notes
     )
+
+
+def _folded(same: Iterable[Finding]) -> list[str]:
+    """Return the messages, those that say the same of several things as one sentence behind all their names."""
+    alike: dict[str, list[str]] = {}
+    for one in same:
+        name, _, what = one.message.rpartition(": ")
+        alike.setdefault(what, []).append(name)
+    found = []
+    for what, names in alike.items():
+        named = ", ".join(dict.fromkeys(name for name in names if name))
+        found.append(_sentence(f"{named}: {what}" if named else what))
+    return found
 
 
 def _sentence(words: str) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.handover.lists.circuit_order import by_circuit
+from layout.handover.lists.run_words import from_source_mm, title_of
 from layout.handover.lists.table import Column, Table
-from layout.handover.paper.marked_rows import errors_of, wiring_errors
+from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,8 +19,10 @@ if TYPE_CHECKING:
 
 SCHEDULE = (
     Column(key="number", title="Wire", width_mm=18),
-    Column(key="group", title="Fed from", width_mm=34),
-    Column(key="circuit", title="Circuit", width_mm=40),
+    Column(key="group", title="Circuit or feeder", width_mm=34),
+    Column(key="fed_from", title="Fed from", width_mm=34),
+    Column(key="way", title="Way", width_mm=10),
+    Column(key="circuit", title="Run", width_mm=40),
     Column(key="purpose", title="Purpose", width_mm=26),
     Column(key="pole", title="Pole", width_mm=10, align="centre"),
     Column(key="core", title="Core", width_mm=10, align="right"),
@@ -43,6 +47,7 @@ SCHEDULE = (
     Column(key="protection", title="Protection", width_mm=26),
     Column(key="protection_a", title="Rating", unit="A", digits=0, width_mm=14, align="right"),
     Column(key="protection_at", title="Stands at", width_mm=26),
+    Column(key="protection_within_mm", title="Within", unit="mm of its source", digits=0, width_mm=14, align="right"),
     Column(key="ampacity_a", title="Ampacity", unit="A", digits=1, width_mm=16, align="right"),
     Column(key="loaded_together", title="Loaded together", width_mm=14, align="right"),
     Column(key="hot_space", title="Hot space", width_mm=12, align="centre"),
@@ -68,34 +73,29 @@ SCHEDULE = (
 
 
 def schedule_table(project: Project, wiring: Wiring, findings: Sequence[Finding] = ()) -> Table:
-    """Return the whole schedule, gathered by what feeds each run, else in the file's order.
+    """Return the whole schedule, circuit by circuit in the order of the panels' ways.
 
     Parameters
     ----------
     findings
-        Besides those of ``wiring``; rows that an error concerns carry its code.
+        Besides those of ``wiring``; rows carry the codes of those that concern them.
     """
-    errors = wiring_errors(dict.fromkeys((*findings, *wiring.findings)))
+    found = tuple(dict.fromkeys((*findings, *wiring.findings)))
+    errors = wiring_errors(found)
     rows: list[dict[str, Cell]] = []
     faulty: list[int] = []
-    for run in in_groups(wiring.runs):
-        codes = tuple(dict.fromkeys(finding.rule for finding in errors_of(project, run, errors)))
-        for wire in run.wires:
-            if codes:
-                faulty.append(len(rows))
-            rows.append(_row(project, run, wire, codes))
+    for group in by_circuit(project, wiring):
+        for run in group.runs:
+            wrong = errors_of(project, run, errors)
+            codes = tuple(dict.fromkeys(finding.rule for finding in (*wrong, *said_of(project, run, found))))
+            for wire in run.wires:
+                if wrong:
+                    faulty.append(len(rows))
+                rows.append({**_row(project, run, wire, codes), "group": group.title})
     return Table(
         name="schedule", title="Wire-run schedule", columns=SCHEDULE, rows=tuple(rows), faulty=frozenset(faulty),
         notes=footnote_lines(wiring), group_by="group",
     )  # fmt: skip
-
-
-def in_groups(runs: Sequence[Run]) -> list[Run]:
-    """Return the runs gathered by what they start from, groups and runs in the order they first stand."""
-    order: dict[str, list[Run]] = {}
-    for run in runs:
-        order.setdefault(run.group, []).append(run)
-    return [run for group in order.values() for run in group]
 
 
 def known_drop_v(run: Run) -> float | None:
@@ -137,8 +137,9 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
     length, drop = run.length.total_mm, known_drop_v(run)
     return {
         "number": wire.number,
-        "group": name_of(project, run.group),
-        "circuit": run.name,
+        "fed_from": name_of(project, run.group),
+        "circuit": title_of(project, run),
+        "way": run.guard.where.partition("/")[2] if run.guard and run.owner_kind == "circuit" else "",
         "purpose": run.purpose,
         "pole": wire.pole,
         "core": "" if wire.core is None else wire.core,
@@ -187,10 +188,14 @@ def _end(side: str, end: WireEnd) -> dict[str, Cell]:
 
 
 def _guard(project: Project, run: Run, guard: Guard | None) -> dict[str, Cell]:
-    if guard is None:
-        words = "cranking, exempt" if run.cranking else ""
-        return {"protection": words, "protection_a": "", "protection_at": ""}
+    if guard is None or run.cranking:
+        words = "none: starting circuit, exempt" if run.cranking else ""
+        return {"protection": words, "protection_a": "", "protection_at": "", "protection_within_mm": ""}
     kind = guard.kind if guard.poles == 1 else f"{guard.kind}, {guard.poles}-pole"
     if guard.residual_a is not None:
         kind += f", {guard.residual_a * 1000:g} mA"
-    return {"protection": kind, "protection_a": guard.rating_a, "protection_at": node_name(project, guard.where)}
+    near = from_source_mm(project, guard)
+    return {
+        "protection": kind, "protection_a": guard.rating_a, "protection_at": node_name(project, guard.where),
+        "protection_within_mm": "" if near is None else near,
+    }  # fmt: skip

@@ -53,6 +53,16 @@ def facts(project: Project) -> frozenset[str]:
     return frozenset(name for name, holds in found.items() if holds)
 
 
+def sheet_cautions(project: Project) -> tuple[str, ...]:
+    """Return the cautions that a diagram carries: isolation and codes, and those of AC where there is any."""
+    rows = _table()["electrician"]
+    holds = facts(project)
+    return (
+        *(row["text"] for row in rows[:3]),
+        *(row["text"] for row in rows if row.get("when") in ("ac", "shore") and row["when"] in holds),
+    )
+
+
 def cautions(project: Project, work: str) -> tuple[str, ...]:
     """Return the cautions for one kind of work, in order.
 

@@ -8,8 +8,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.legend import MODULE_MM, LegendCell, legend_strips
-from layout.drawing.diagrams.one_line import Chosen, one_line
+from layout.drawing.diagrams.one_line import Chosen, one_line, one_line_pieces
 from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
+from layout.drawing.elements.picture_rows import on_sheets
 from layout.drawing.elements.scene import Group, Item, Scene
 from layout.drawing.paper.drawing_sheets import (
     Sheet,
@@ -22,7 +23,7 @@ from layout.drawing.paper.drawing_sheets import (
 )
 from layout.drawing.paper.stamp import overprint
 from layout.geometry.path import Box
-from layout.handover.paper.cautions import cautions
+from layout.handover.paper.cautions import sheet_cautions
 from layout.handover.paper.paper_choice import paper_of, series_of
 
 if TYPE_CHECKING:
@@ -61,15 +62,33 @@ def _plain(number: str) -> str:
     return number.rstrip("abcdefghijklmnopqrstuvwxyz")
 
 
-def one_line_sheet(project: Project, wiring: Wiring | None = None, *, faulty: bool = False) -> Scene:
-    """Return the one-line diagram on a framed sheet; ``faulty`` overprints it NOT FOR WIRING."""
-    picture = one_line(project, chosen_of(wiring))
-    return picture_sheet(project, picture, "One-line diagram", faulty=faulty)
+ROOM_MM = (376.0, 214.0)
+"""Room for a picture on an A3 sheet beside its frame and above title block and cautions."""
+
+
+def one_line_sheets(project: Project, wiring: Wiring | None = None, *, faulty: bool = False) -> tuple[Scene, ...]:
+    """Return the one-line diagram on one framed sheet, or on several A3 sheets where one does not take it.
+
+    Parameters
+    ----------
+    faulty
+        Overprints them NOT FOR WIRING.
+    """
+    chosen = chosen_of(wiring)
+    whole = one_line(project, chosen)
+    pictures: tuple[Scene, ...] = (whole,)
+    if whole.width_mm > ROOM_MM[0] or whole.height_mm > ROOM_MM[1]:
+        pictures = on_sheets(one_line_pieces(project, chosen), *ROOM_MM)
+    return tuple(
+        picture_sheet(project, picture, "One-line diagram", faulty=faulty, sheet=(number, len(pictures)))
+        for number, picture in enumerate(pictures, start=1)
+    )
 
 
 def picture_sheet(
-    project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False
-) -> Scene:
+    project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False,
+    sheet: tuple[int, int] = (1, 1),
+) -> Scene:  # fmt: skip
     """Return a picture on the smallest framed sheet that holds it beside title block and cautions.
 
     Parameters
@@ -80,21 +99,23 @@ def picture_sheet(
         Heading that the page is gathered under.
     faulty
         Whether something on it has an error; then it is overprinted NOT FOR WIRING.
+    sheet
+        Its number and how many there are.
     """
-    frame = partial(_on_sheet, project, kind=kind, section=section)
-    lines = cautions(project, "electrician")[:3]
-    for sheet in drawing_sheets(series_of(project))[1:]:
-        space = drawing_space(sheet)
-        block = title_block_box(sheet)
+    frame = partial(_on_sheet, project, kind=kind, section=section, number=sheet)
+    lines = sheet_cautions(project)
+    for paper in drawing_sheets(series_of(project))[1:]:
+        space = drawing_space(paper)
+        block = title_block_box(paper)
         if picture.width_mm + 2 * _GAP_MM <= space.width and picture.height_mm + 2 * _GAP_MM <= space.height:
             at = (space.x0 + _GAP_MM, space.y1 - _GAP_MM - picture.height_mm)
             occupied = Box(at[0], at[1], at[0] + picture.width_mm, at[1] + picture.height_mm)
             low = occupied.y0 >= block.y1 + _GAP_MM
             if low or occupied.x1 <= block.x0 - _GAP_MM:
-                return frame(sheet, picture, at, lines=lines, faulty=faulty)
-    sheet = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
-    at = (drawing_space(sheet).x0 + _GAP_MM, drawing_space(sheet).y1 - _GAP_MM - picture.height_mm)
-    return frame(sheet, picture, at, lines=lines, faulty=faulty)
+                return frame(paper, picture, at, lines=lines, faulty=faulty)
+    own = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
+    at = (drawing_space(own).x0 + _GAP_MM, drawing_space(own).y1 - _GAP_MM - picture.height_mm)
+    return frame(own, picture, at, lines=lines, faulty=faulty)
 
 
 def _on_sheet(
@@ -107,9 +128,10 @@ def _on_sheet(
     section: str,
     lines: Sequence[str],
     faulty: bool,
+    number: tuple[int, int],
 ) -> Scene:
     space, block = drawing_space(sheet), title_block_box(sheet)
-    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title))]
+    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title, number))]
     items.append(Group(picture.items, name="picture", dx_mm=at[0], dy_mm=at[1]))
     room = block.x0 - space.x0 - 2 * _GAP_MM
     floor = at[1] - _GAP_MM
@@ -126,12 +148,13 @@ def _on_sheet(
     )
 
 
-def _block(project: Project, kind: str, title: str) -> TitleBlock:
+def _block(project: Project, kind: str, title: str, number: tuple[int, int]) -> TitleBlock:
     head = project.project
     return TitleBlock(
         title=f"{head.name}: {title}" if head.name else title, document_type=kind, number=head.number,
         owner=head.owner, supplementary_title="Invented data" if head.invented else "", created_by=head.drawn_by,
         approved_by=head.approved_by, date=head.date, revision=head.revision, scale="none",
+        sheet=number[0], sheets=number[1],
     )  # fmt: skip
 
 

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 
     from layout.handover.lists.table import Cell, Column, Table
 
+WRITING_MM = 1.8
+"""Room below the text of rows in which something is to be written."""
+
 
 def flow_table(
     table: Table,
@@ -76,7 +79,7 @@ def flow_table(
         ("BOX", (at, 1), (at, -1), 0.3, GREY) for at, column in enumerate(columns) if column.blank
     ]  # fmt: skip
     if any(column.blank for column in columns):
-        rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), 2.6 * POINTS_PER_MM))
+        rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), WRITING_MM * POINTS_PER_MM))
     flow = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
     flow.setStyle(rules)
     return [flow, *notes(table.notes)]
@@ -127,7 +130,7 @@ def _cells(
 def group_rules(at: int) -> list[tuple[Any, ...]]:
     """Return the look of a row that names a group: set off by a rule and its weight, not by a band."""
     return [
-        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 2.6 * POINTS_PER_MM),
+        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 1.6 * POINTS_PER_MM),
         ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
     ]  # fmt: skip
 
@@ -144,8 +147,8 @@ def base_rules() -> list[tuple[Any, ...]]:
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, LINE),
         ("LEFTPADDING", (0, 0), (-1, -1), pad),
         ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.8 * POINTS_PER_MM),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.9 * POINTS_PER_MM),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.5 * POINTS_PER_MM),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.7 * POINTS_PER_MM),
     ]
 
 

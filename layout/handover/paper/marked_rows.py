@@ -45,6 +45,16 @@ def errors_of(project: Project, run: Run, errors: Sequence[Finding]) -> tuple[Fi
     return tuple(finding for finding in errors if not finding.subjects or names.intersection(finding.subjects))
 
 
+def said_of(project: Project, run: Run, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the findings of any weight that bear on wires and name a run or what it shows."""
+    names = run_subjects(project, run)
+    return tuple(
+        finding
+        for finding in findings
+        if area(finding.rule) in WIRING_AREAS and names.intersection(finding.subjects)
+    )
+
+
 def faulty_wires(project: Project, wiring: Wiring, findings: Iterable[Finding]) -> frozenset[str]:
     """Return the numbers of all runs and conductors that an error concerns."""
     errors = wiring_errors(findings)

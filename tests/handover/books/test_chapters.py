@@ -20,7 +20,9 @@ from tests.conftest import ROOT
 from tests.handover.pages import everything
 
 EXAMPLES = ROOT / "examples" / "launch"
-NETWORK, ENERGY = (next(one for one in DOCUMENTS if one.name == name) for name in ("network", "energy"))
+NETWORK, ENERGY, FIGURES = (
+    next(one for one in DOCUMENTS if one.name == name) for name in ("network", "energy", "network-figures")
+)
 
 
 @pytest.fixture(scope="module", params=["launch.yaml", "wrong_network.yaml"])
@@ -42,7 +44,7 @@ def plan(request, wiring):
 
 def test_both_have_tables_of_different_names(plan):
     """The launch has lists of its network and of its energy, each with a name of its own."""
-    for document in (NETWORK, ENERGY):
+    for document in (NETWORK, ENERGY, FIGURES):
         names = [table.name for table in document.tables_of(plan)]
         assert names
         assert len(set(names)) == len(names)
@@ -57,7 +59,7 @@ def test_wrong_network_is_stamped(plan):
 
 def test_tables_survive_csv(plan):
     """Each table reads back from CSV with as many rows, and the voltages as numbers."""
-    tables = (*NETWORK.tables_of(plan), *ENERGY.tables_of(plan))
+    tables = [table for one in (NETWORK, ENERGY, FIGURES) for table in one.tables_of(plan)]
     for table in tables:
         rows = list(csv.DictReader(StringIO(csv_bytes(table).decode("utf-8"))))
         assert len(rows) == len(table.rows)
@@ -71,7 +73,7 @@ def test_tables_survive_csv(plan):
 
 def test_books_show_every_table(plan):
     """Another library reads every list's title in the book it belongs to."""
-    for document in (NETWORK, ENERGY):
+    for document in (NETWORK, ENERGY, FIGURES):
         book = next(book for book in BOOKS if book.name == document.book)
         words = everything(book_pdf(plan, book, [document]))
         for table in document.tables_of(plan):

@@ -10,7 +10,7 @@ from layout.findings import Finding
 from layout.handover.books.book import book_pdf
 from layout.handover.documents import BOOKS, DOCUMENTS, NAMES
 from layout.handover.files.documents import write_documents
-from layout.handover.paper.diagram_sheets import block_scenes, chosen_of, legend_scenes, one_line_sheet
+from layout.handover.paper.diagram_sheets import block_scenes, chosen_of, legend_scenes, one_line_sheets
 from layout.handover.plan import Plan
 from layout.project.model.device import Device, Terminal
 from tests.handover.pages import everything, fonts, outline, outside, overprinted, texts
@@ -193,13 +193,13 @@ def test_the_one_line_sheet_shows_what_wiring_settled(project, wiring):
     assert chosen.ratings["ways.dc/1"] == 10.0
     assert chosen.notes["ways.dc/1"] == "002"
     assert chosen.notes["feeders.feed"].startswith("001a ")
-    scene = one_line_sheet(project, wiring)
+    (scene,) = one_line_sheets(project, wiring)
     assert (scene.width_mm, scene.height_mm) in [(420, 297), (594, 420)]
 
 
 def test_an_overprint_can_be_asked_for(project, wiring):
     """A faulty one-line diagram carries the words over everything."""
-    plain, marked = one_line_sheet(project, wiring), one_line_sheet(project, wiring, faulty=True)
+    (plain,), (marked,) = one_line_sheets(project, wiring), one_line_sheets(project, wiring, faulty=True)
     assert len(marked.items) == len(plain.items) + 1
 
 

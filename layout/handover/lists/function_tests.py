@@ -1,0 +1,68 @@
+"""Functional tests: what each circuit must be seen to do, by what it is for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.handover.lists.table import Column, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.handover.lists.table import Cell
+    from layout.project.model.circuits import Circuit
+    from layout.project.model.project import Project
+
+COLUMNS = (
+    Column(key="what", title="What", width_mm=64),
+    Column(key="do", title="Do", width_mm=96),
+    Column(key="must", title="Must", width_mm=64),
+    Column(key="found", title="Found", width_mm=26, blank=True),
+    Column(key="sign", title="By, date", width_mm=28, blank=True),
+)
+BY_PURPOSE = {
+    "bilge pump": (
+        ("lift the float by hand, battery switches off", "pump runs and discharges overboard"),
+        ("hand switch on, float down", "pump runs; alarm or lamp shows it"),
+    ),
+    "bilge blower": (("switch on, hold a hand at the outlet", "blows outwards"),),
+    "gas alarm": (("test button, then test gas as its maker says", "alarm sounds; valve or fan follows"),),
+    "fire alarm": (("test button", "alarm sounds"),),
+    "navigation lights": (("on at dusk, walk round the boat", "each pattern as the rules ask, none by day switch"),),
+    "nav lights": (("on at dusk, walk round the boat", "each pattern as the rules ask, none by day switch"),),
+    "horn": (("sound it", "heard outside with the engine running"),),
+    "steering": (("hard over, both ways", "runs, stops at its ends"),),
+    "radio": (("radio check with engine and pumps on", "voltage at its plug stays within its limits"),),
+    "charger": (("shore on, battery down by an hour's use", "charges; voltage and amperes as set"),),
+}
+"""What to do and what must be seen, by purpose; common practice, no single source."""
+
+
+def function_table(project: Project) -> Table:
+    """Return the functional tests of what is wired: circuits by purpose, bars, sources, residual-current devices."""
+    rows: list[dict[str, Cell]] = [
+        {"what": what, "do": do, "must": must, "found": "", "sign": ""} for what, do, must in _tests(project)
+    ]
+    return Table(name="functions", title="Functional tests", columns=COLUMNS, rows=tuple(rows))
+
+
+def _tests(project: Project) -> Iterator[tuple[str, str, str]]:
+    for switch in project.switches.values():
+        if switch.kind == "isolator" and switch.existing != "remove":
+            name = switch.name or switch.id
+            yield name, "off; measure what it feeds, sun and shore on", "0 V: nothing feeds back"
+    for panel in project.distribution.values():
+        if panel.ac:
+            yield panel.name or panel.id, "button of the residual-current device", "trips at once; every way is dead"
+    for supply in project.supplies.values():
+        if supply.kind in ("alternator", "charger", "solar", "generator") and supply.existing != "remove":
+            yield supply.name or supply.id, "run it; measure volts at the bank and amperes", "charges; voltage as set"
+    for circuit in project.circuits.values():
+        if circuit.existing != "remove":
+            yield from _circuit(circuit)
+
+
+def _circuit(circuit: Circuit) -> Iterator[tuple[str, str, str]]:
+    name = circuit.name or circuit.id
+    for do, must in BY_PURPOSE.get(circuit.purpose.strip().lower(), ()):
+        yield name, do, must

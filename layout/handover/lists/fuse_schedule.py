@@ -1,0 +1,87 @@
+"""Every protective device once: what it is, where it stands, how near its source, what it guards, what to carry."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.handover.lists.run_words import declared, device_words, title_of
+from layout.handover.lists.schedule_columns import name_of
+from layout.handover.lists.table import Column, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.findings import Finding
+    from layout.handover.lists.table import Cell
+    from layout.project.model.project import Project
+    from layout.wiring.result import Guard, Run, Wiring
+
+COLUMNS = (
+    Column(key="place", title="Stands at", width_mm=54),
+    Column(key="device", title="Device", width_mm=40),
+    Column(key="guards", title="Guards", width_mm=74),
+    Column(key="holder", title="Holder", width_mm=34),
+    Column(key="within", title="From its source", unit="mm at most", width_mm=22, align="right"),
+    Column(key="breaks", title="Breaks", unit="kA, asked", width_mm=24, align="right"),
+    Column(key="spare", title="Spare", unit="to carry", width_mm=16, align="right"),
+    Column(key="findings", title="Findings", width_mm=24),
+)
+HOLDERS = {
+    "blade fuse": "blade holder, closed",
+    "link fuse": "link holder with cover",
+    "cartridge fuse": "cartridge holder",
+    "miniature breaker": "rail in an enclosure",
+}
+"""What a device is held by where it does not stand on a way of a panel; common practice, no single source."""
+FUSES = ("blade fuse", "link fuse", "cartridge fuse")
+
+
+def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = ()) -> Table:
+    """Return one row a device, in the order of feeders and ways; devices that are aboard already stand there too."""
+    found = tuple(findings)
+    rows: list[dict[str, Cell]] = []
+    seen: dict[tuple[str, str, float | None], list[Run]] = {}
+    guards: dict[tuple[str, str, float | None], Guard] = {}
+    for run in wiring.runs:
+        if run.guard is not None and not run.cranking:
+            key = (run.guard.where, run.guard.kind, run.guard.rating_a)
+            guards.setdefault(key, run.guard)
+            seen.setdefault(key, []).append(run)
+    for guard in wiring.protectors:
+        key = (guard.where, guard.kind, guard.rating_a)
+        guards[key] = guard
+        seen.setdefault(key, [])
+    for key, guard in guards.items():
+        rows.append(_row(project, guard, seen[key], found))
+    notes = (
+        "Spare: two of each fuse, common practice. Breaks: what the device can break and the highest fault at its "
+        "place. A device without a distance stands on its panel.",
+    )
+    return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows), notes=notes)
+
+
+def _row(project: Project, guard: Guard, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
+    owner, _, terminal = guard.where.partition("/")
+    entry = declared(project, guard)
+    near = entry.from_source if entry else None
+    on_way = owner in project.distribution and terminal in project.distribution[owner].ways
+    names = dict.fromkeys(f"{run.number} {title_of(project, run)}" for run in runs)
+    has = "?" if guard.breaking_a is None else f"{guard.breaking_a / 1000:g}"
+    asked = "" if guard.needed_breaking_a is None else f", {guard.needed_breaking_a / 1000:.2g}"
+    subjects = {f"distribution.{owner}.ways.{terminal}"}
+    subjects |= {name for run in runs for name in (run.key, f"runs.{run.key}")}
+    codes = [
+        one.rule
+        for one in findings
+        if one.rule.startswith("fuse") and (subjects.intersection(one.subjects) or one.at.key in subjects)
+    ]
+    return {
+        "place": f"{name_of(project, owner)} {'way ' if on_way else ''}{terminal}".rstrip(),
+        "device": device_words(guard),
+        "guards": "\n".join(names),
+        "holder": f"on {name_of(project, owner)}" if on_way else HOLDERS.get(guard.kind, ""),
+        "within": ("" if on_way else None) if near is None else f"{near:g}",
+        "breaks": f"{has}{asked}",
+        "spare": 2 if guard.kind in FUSES else "",
+        "findings": ", ".join(dict.fromkeys(codes)),
+    }
