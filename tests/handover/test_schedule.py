@@ -37,14 +37,14 @@ def test_csv_and_spreadsheet_have_the_same_columns_and_rows(project, wiring):
     table = schedule_table(project, wiring)
     rows = list(csv.reader(StringIO(csv_bytes(table).decode(), newline="")))
     sheet = load_workbook(BytesIO(xlsx_bytes([table], title="x")))["schedule"]
-    assert rows[0] == [column.key for column in SCHEDULE]
-    assert [cell.value for cell in sheet[1]] == [column.heading for column in SCHEDULE]
+    assert rows[0] == [one.key for one in SCHEDULE]
+    assert [cell.value for cell in sheet[1]] == [one.heading for one in SCHEDULE]
     runs = [run for one in by_circuit(project, wiring) for run in one.runs]
     numbers = [wire.number for run in runs for wire in run.wires]
     assert [row[0] for row in rows[1:]] == numbers
     assert [sheet.cell(row=n + 2, column=1).value for n in range(len(numbers))] == numbers
-    for at, column in enumerate(SCHEDULE):
-        if column.key == "length_m":
+    for at, one in enumerate(SCHEDULE):
+        if one.key == "length_m":
             assert [float(row[at]) for row in rows[1:]] == [
                 pytest.approx(sheet.cell(row=n + 2, column=at + 1).value) for n in range(len(numbers))
             ]
