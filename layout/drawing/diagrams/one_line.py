@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from layout.drawing.diagrams.layered import Edge, Node, backward, lay_out
-from layout.drawing.diagrams.one_line_graph import Feed, live_graph, owner_name, return_feeds
+from layout.drawing.diagrams.layered import Edge, Node, backward
+from layout.drawing.diagrams.one_line_graph import Feed, live_graph, owner_name
 from layout.drawing.diagrams.one_line_parts import (
     Body,
-    Part,
-    Stub,
     assemble,
     bar_body,
     body_of,
@@ -21,16 +18,18 @@ from layout.drawing.diagrams.one_line_parts import (
     rating_text,
     rows_part,
 )
-from layout.drawing.diagrams.symbols import INK, symbol
-from layout.drawing.elements.scene import Group, Item, Scene, Text, line, rect
+from layout.drawing.diagrams.one_line_picture import Chosen, picture, stub_in, stub_out
+from layout.drawing.diagrams.one_line_returns import returns
+from layout.drawing.diagrams.symbols import symbol
+from layout.drawing.elements.scene import Group, Item, Scene, Text
 from layout.drawing.elements.scene_table import Column, Table, table_items
-from layout.geometry.path import Box
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
-    from layout.drawing.diagrams.layered import Layout
     from layout.drawing.diagrams.one_line_graph import Graph
+    from layout.drawing.diagrams.one_line_parts import Part
+    from layout.drawing.diagrams.one_line_picture import Block
     from layout.project.model.project import Project
     from layout.project.model.supplies import Supply
 
@@ -46,25 +45,6 @@ SUPPLY_SYMBOLS = {
 }
 MARGIN_MM = 4.0
 _GAP_MM = 14.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
-    """What spile has decided beyond the model, to be shown on the diagram.
-
-    Attributes
-    ----------
-    ways
-        ``distribution/way`` -> circuit.
-    ratings
-        Amperes by dotted key: ``feeders.main``, ``ways.dc24/7``, ``circuits.horn``.
-    notes
-        Words by the same keys: cross-section on a feeder, wire number on a way.
-    """
-
-    ways: Mapping[str, str] = field(default_factory=dict)
-    ratings: Mapping[str, float] = field(default_factory=dict)
-    notes: Mapping[str, str] = field(default_factory=dict)
 
 
 def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
@@ -83,8 +63,8 @@ def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
     chosen = chosen or Chosen()
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
-    main = _picture(feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order))
-    beside = [block for block in (_returns(project, chosen), _states(project)) if block]
+    main = picture(feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order))
+    beside = [block for block in (returns(project, chosen), _states(project)) if block]
     if not main:
         main = ((Text((0, -4), "No supplies are declared.", 2.5),), 60.0, 8.0)
     wide = main[1] + (_GAP_MM + max(block[1] for block in beside) if beside else 0.0)
@@ -105,7 +85,7 @@ def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Sce
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
     bare = replace(graph, rows={}, direct=dict.fromkeys(graph.direct, ()))
-    main = _picture(feeds, lambda order: _live_parts(project, bare, chosen, names=names, words=words, feeds=order))
+    main = picture(feeds, lambda order: _live_parts(project, bare, chosen, names=names, words=words, feeds=order))
     found = [] if main is None else [_scene(main, "Supplies to panels")]
     for name in names:
         rows = graph.direct[name.removesuffix("|direct")] if name.endswith("|direct") else graph.rows.get(name, ())
@@ -116,7 +96,7 @@ def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Sce
                 name, rows, heading=title, boxed=owner == name, ratings=chosen.ratings, notes=chosen.notes
             )
             found.append(_scene((part.items, part.node.width_mm, part.node.height_mm), title))
-    beside = (("Returns, earth and bonding", _returns(project, chosen)), ("Switch states", _states(project)))
+    beside = (("Returns, earth and bonding", returns(project, chosen)), ("Switch states", _states(project)))
     for title, block in beside:
         if block is not None:
             found.append(_scene(block, title))
@@ -127,46 +107,6 @@ def _scene(block: Block, title: str) -> Scene:
     items, wide, tall = block
     group = Group(tuple(items), dx_mm=MARGIN_MM, dy_mm=tall + MARGIN_MM)
     return Scene(width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=(group,), title=title)
-
-
-Block = tuple[tuple[Item, ...], float, float]
-"""Items that hang from (0, 0), their width and their height."""
-
-
-def _headed(text: str, block: Block) -> Block:
-    items, wide, tall = block
-    head: tuple[Item, ...] = (Text((0, -3.5), text, 3.5, bold=True), Group(items, dy_mm=-9))
-    return head, max(wide, 80.0), tall + 9
-
-
-def _picture(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> Block | None:
-    """Lay parts out, then once more with the lines of each part sorted by where they go."""
-    parts, laid = _laid(feeds, build)
-    if not parts:
-        return None
-
-    def heights(feed: Feed) -> tuple[float, float]:
-        return (laid.at[feed.target][1], laid.at[feed.source][1])
-
-    feeds = sorted(feeds, key=heights)
-    parts, laid = _laid(feeds, build)
-    items: list[Item] = []
-    for way in laid.lines:
-        items += [line((a[0], -a[1]), (b[0], -b[1]), INK) for a, b in pairwise(way)]
-    for part in parts:
-        x, y = laid.at[part.node.id]
-        items.append(Group(part.items, name=part.node.id, dx_mm=x, dy_mm=-y))
-    return tuple(items), laid.width_mm, laid.height_mm
-
-
-def _laid(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> tuple[Sequence[Part], Layout]:
-    parts = build(feeds)
-    by_name = {part.node.id: part for part in parts}
-    edges = [
-        Edge(source=f.source, target=f.target, out=by_name[f.source].outs[f.id], into=by_name[f.target].ins[f.id])
-        for f in feeds
-    ]
-    return parts, lay_out([part.node for part in parts], edges)
 
 
 def _live_parts(
@@ -187,7 +127,7 @@ def _live_parts(
                 text = rating_text(p.rating, residual=p.residual, poles=p.poles)
                 main = (protection_symbol(p.kind, residual=p.residual), text)
             facts = [_join(f"{panel.voltage:g} V {'AC' if panel.ac else 'DC'}", _amount(panel.rating, "A")), *facts]
-            feed = (ins[0], _stub_in(ins[0], chosen)) if ins else None
+            feed = (ins[0], stub_in(ins[0], chosen)) if ins else None
             parts.append(
                 rows_part(
                     name, graph.rows.get(name, ()), heading=heading, facts=facts, feed=feed, main=main,
@@ -199,7 +139,7 @@ def _live_parts(
             parts.append(
                 rows_part(
                     name, graph.direct[owner], heading=f"Fed straight from {owner_name(project, owner)}",
-                    feed=(ins[0], _stub_in(ins[0], chosen)), boxed=False, ratings=chosen.ratings, notes=chosen.notes,
+                    feed=(ins[0], stub_in(ins[0], chosen)), boxed=False, ratings=chosen.ratings, notes=chosen.notes,
                 )
             )  # fmt: skip
         else:
@@ -210,8 +150,8 @@ def _live_parts(
 def _owner_part(
     project: Project, name: str, chosen: Chosen, *, ins: Sequence[Feed], outs: Sequence[Feed], facts: Sequence[str]
 ) -> Part:
-    joined_in = [(feed, _stub_in(feed, chosen)) for feed in ins]
-    joined_out = [(feed, _stub_out(feed, chosen)) for feed in outs]
+    joined_in = [(feed, stub_in(feed, chosen)) for feed in ins]
+    joined_out = [(feed, stub_out(feed, chosen)) for feed in outs]
     heading = "" if "/" in name else owner_name(project, name)
     ports_in = [0] * len(ins)
     ports_out = [0] * len(outs)
@@ -311,15 +251,6 @@ def _stands_alone(project: Project, name: str) -> bool:
     return live or name in project.supplies or name in project.switches or name in project.distribution
 
 
-def _stub_out(feed: Feed, chosen: Chosen) -> Stub:
-    return Stub(feed, feed.protection, chosen.ratings.get(feed.id), chosen.notes.get(feed.id, ""))
-
-
-def _stub_in(feed: Feed, chosen: Chosen) -> Stub:
-    bare = Feed(id=feed.id, source=feed.source, out=feed.out, target=feed.target, into=feed.into)
-    return Stub(bare, feed.protection_to, chosen.ratings.get(f"{feed.id}.to"), "")
-
-
 def _facts(project: Project, name: str) -> list[str]:
     if name in project.supplies:
         return _supply_facts(project.supplies[name])
@@ -351,46 +282,6 @@ def _existing(value: str | None) -> str:
 
 def _join(*words: str | None) -> str:
     return ", ".join(word for word in words if word)
-
-
-def _returns(project: Project, chosen: Chosen) -> Block | None:
-    """Return the picture of returns, earth and bonding: from everything that returns, to the bars, to the sources."""
-    every = list(return_feeds(project))
-    names = list(dict.fromkeys(end for feed in every for end in (feed.source, feed.target)))
-    feeds, names, words = _forward_plain(project, every, names)
-    picture = _picture(feeds, lambda order: [_return_part(project, chosen, name, words, order) for name in names])
-    return _headed("Returns, earth and bonding", picture) if picture else None
-
-
-def _return_part(
-    project: Project, chosen: Chosen, name: str, words: Mapping[str, Sequence[str]], feeds: Sequence[Feed]
-) -> Part:
-    ins = [feed for feed in feeds if feed.target == name]
-    outs = [feed for feed in feeds if feed.source == name]
-    bar = name in project.bus_bars
-    body = bar_body(len(ins), len(outs)) if bar else _plain_body()
-    return assemble(
-        name, body, heading=owner_name(project, name), facts=words.get(name, ()),
-        ins=[(feed, _stub_in(feed, chosen), number if bar else 0) for number, feed in enumerate(ins)],
-        outs=[(feed, _stub_out(feed, chosen), number if bar else 0) for number, feed in enumerate(outs)],
-    )  # fmt: skip
-
-
-def _forward_plain(
-    project: Project, feeds: list[Feed], names: list[str]
-) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
-    nodes = [Node(id=name, width_mm=1, height_mm=1) for name in names]
-    loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
-    words: dict[str, tuple[str, ...]] = {}
-    for number in sorted(loops):
-        feed = feeds[number]
-        words[feed.source] = (*words.get(feed.source, ()), f"also to {owner_name(project, feed.target)}")
-        words[feed.target] = (*words.get(feed.target, ()), f"also from {owner_name(project, feed.source)}")
-    return [feed for number, feed in enumerate(feeds) if number not in loops], names, words
-
-
-def _plain_body() -> Body:
-    return Body(items=(rect(Box(0, -2.2, 6, 2.2), INK),), width_mm=6, up_mm=2.2, down_mm=2.2)
 
 
 def _states(project: Project) -> Block | None:

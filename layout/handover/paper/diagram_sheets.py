@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.legend import MODULE_MM, LegendCell, legend_strips
-from layout.drawing.diagrams.one_line import Chosen, one_line, one_line_pieces
+from layout.drawing.diagrams.one_line import one_line, one_line_pieces
+from layout.drawing.diagrams.one_line_picture import Chosen
 from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
 from layout.drawing.elements.picture_rows import on_sheets
 from layout.drawing.elements.scene import Group, Item, Scene

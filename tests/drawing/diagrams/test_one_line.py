@@ -7,8 +7,9 @@ from itertools import combinations
 
 import pytest
 
-from layout.drawing.diagrams.one_line import Chosen, one_line
+from layout.drawing.diagrams.one_line import one_line
 from layout.drawing.diagrams.one_line_graph import live_graph, load_symbol
+from layout.drawing.diagrams.one_line_picture import Chosen
 from layout.drawing.elements.label_placing import holds
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import Group, Text, leaves
