@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.frozen import FrozenMap
 from layout.project.model.canonical import digest, is_of_this_form
+from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
+
+SAME_PLACE_MM = 0.05
+"""Less than this is no move."""
+
+MOST_TOLD = 4
+"""Differences that a sentence names."""
 
 
 def made_of(project: Project) -> dict[str, str]:
@@ -68,6 +76,33 @@ def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Findi
             subjects=tuple(dict.fromkeys(subject for one in broken for subject in one.subjects)),
         ),
     )
+
+
+def differs_in(project: Project, chosen: Arrangement, other: Arrangement) -> str:
+    """Return in words what another arrangement has otherwise than the chosen one.
+
+    Those that move farthest come first; a place that is new or gone is said so. Empty where nothing differs.
+    """
+    before, now = ({**one.placed, **one.rooms} for one in (chosen, other))
+    things = {**project.devices, **stand_ins(project)}
+    told: list[tuple[float, str]] = []
+    for name, at in now.items():
+        called = (things[name].name if name in things else "") or name
+        was = before.get(name)
+        if was is None:
+            told.append((math.inf, f"{called} has a place"))
+        elif was.panel != at.panel:
+            told.append((math.inf, f"{called} stands on {project.panels[at.panel].name or at.panel}"))
+        elif (far := math.hypot(at.x - was.x, at.y - was.y)) > SAME_PLACE_MM or at.turn != was.turn:
+            turned = f" and turns by {(at.turn - was.turn) % 360} degrees" if at.turn != was.turn else ""
+            told.append((far, f"{called} moves {far:.0f} mm{turned}"))
+    gone = [name for name in before if name not in now and name in things]
+    told += [(0.0, f"{things[name].name or name} has none") for name in gone]
+    told.sort(key=lambda one: (-one[0], one[1]))
+    words = [text for _, text in told[:MOST_TOLD]]
+    if len(told) > MOST_TOLD:
+        words.append(f"{len(told) - MOST_TOLD} more differ")
+    return ", ".join(words)
 
 
 def _called(project: Project, key: str) -> str:

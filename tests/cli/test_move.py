@@ -1,4 +1,4 @@
-"""``spile move`` and ``spile undo``: a device put elsewhere at once, or not at all."""
+"""``spile move`` and ``spile undo``: a device put elsewhere at once, or not at all; and what place says after."""
 
 from __future__ import annotations
 
@@ -76,3 +76,30 @@ def test_what_is_no_move_is_refused(wall: Built, tmp_path: Path) -> None:
         assert "file 90" in ran.err
     assert spile("move", file, "nobody", "--by", "1,0").code == 2
     assert spile("undo", file).code == 2
+
+
+def test_place_after_an_edit_says_what_is_new_and_what_to_do(wall: Built, tmp_path: Path) -> None:
+    """With a pin a millimetre off the chosen arrangement no longer holds; it is said what the proposal moves."""
+    file = wall.copy(tmp_path / "wall")
+    dx, dy = (float(part) for part in room_to_move(file, "usb").split(","))
+    assert spile("undo", file).code == 0
+    x, y = placed(file, "usb")
+    assert spile("pin", file, "usb", "--x", x + dx, "--y", y + dy).code == 0
+    ran = spile("place", file, "--keep", "all", "--effort", "quick")
+    assert "Proposal 1 is new. Against the chosen one: Charging socket moves 1 mm." in ran.out
+    assert "The chosen arrangement no longer holds: it breaks a rule since device Charging socket changed." in ran.out
+    assert f"To take a proposal in its place: spile choose {file} 1" in ran.out
+    assert spile("choose", file, "1").code == 0
+    again = spile("place", file, "--keep", "all", "--effort", "quick")
+    assert "Proposal 1 is the chosen arrangement again." in again.out
+
+
+def test_what_may_not_be_cut_is_named_with_the_reason(wall: Built, tmp_path: Path) -> None:
+    """Where a rule of the panel is broken, template and machine files are not written, and the command says why."""
+    file = wall.copy(tmp_path / "wall")
+    x, y = placed(file, "usb")
+    spile("pin", file, "usb", "--x", x + 30, "--y", y)
+    ran = spile("template", file, "--out", tmp_path / "out")
+    assert "Not written: template and machine files of " in ran.out
+    assert ", because panel 34: " in ran.out
+    assert not list((tmp_path / "out").glob("templates/*"))

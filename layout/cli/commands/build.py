@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
-from layout.cli.report import tell
+from layout.cli.report import tell, tell_withheld
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import Voice
@@ -44,4 +44,5 @@ def build(
     files = written(lambda: flow.hand_over(plan, out), out, voice)
     voice.line(f"{project.project.name}, revision {project.project.revision}: {len(files)} documents")
     voice.files(files)
+    tell_withheld(voice, plan)
     voice.finish(plan.findings, session.sources)

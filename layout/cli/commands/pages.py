@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from layout.cli.options import AsJson, DeviceId, OutDir, ProjectFile, Quiet
+from layout.cli.report import tell_withheld
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.voice import Voice
 
@@ -72,6 +73,7 @@ def _documents(
         voice.line("Nothing is placed yet: lengths on panels are blank. spile place finds an arrangement.")
     session.save(flow.remember(register, plan), voice)
     voice.files(written(lambda: flow.hand_over(plan, out, only=names), out, voice))
+    tell_withheld(voice, plan, names)
     voice.finish(plan.findings, session.sources)
 
 

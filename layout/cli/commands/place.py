@@ -16,6 +16,7 @@ from layout.cli.voice import Voice
 if TYPE_CHECKING:
     from layout.cli.session import Session
     from layout.flow import Arranged
+    from layout.project.model.arrangement import Arrangement
 
 Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay: radio,plotter; or all.")]
 Free = Annotated[str, typer.Option("--free", metavar="IDS", help="Devices that may move; all others stay.")]
@@ -58,9 +59,30 @@ def place(
         _contact_sheet(voice, session, result, out)
     if result.is_first:
         voice.line(f"Kept as the project's arrangement, in {file.stem}.register.yaml.")
-    elif result.register != session.register:
-        voice.line(f"The chosen arrangement stays. To take one of these: spile choose {file} NUMBER")
+    elif result.arrangements and session.register.arrangement is not None:
+        _proposed(voice, session, result, session.register.arrangement)
     voice.finish((*session.findings, *result.findings), session.sources)
+
+
+def _proposed(voice: Voice, session: Session, result: Arranged, chosen: Arrangement) -> None:
+    """Say what each proposal has otherwise than the chosen arrangement, and whether that one still holds."""
+    from layout.placing.chosen import changed_since, differs_in  # noqa: PLC0415
+    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+
+    broken = refusals(judge(session.project, chosen, chosen=chosen))
+    voice.data["chosen_holds"] = not broken
+    for number, proposal in enumerate(result.arrangements, 1):
+        differs = differs_in(session.project, chosen, proposal)
+        told = f"is new. Against the chosen one: {differs}" if differs else "is the chosen arrangement again"
+        voice.line(f"Proposal {number} {told}.")
+    take = f"spile choose {session.path} {'1' if len(result.arrangements) == 1 else 'NUMBER'}"
+    if not broken:
+        voice.line(f"The chosen arrangement holds all rules and stays. To take a proposal: {take}")
+        return
+    since = ", ".join(changed_since(session.project, chosen))
+    rules = "a rule" if len(broken) == 1 else f"{len(broken)} rules"
+    voice.line(f"The chosen arrangement no longer holds: it breaks {rules}{f' since {since}' if since else ''}.")
+    voice.line(f"To take a proposal in its place: {take}")
 
 
 def _kept(session: Session, keep: str, free: str, voice: Voice) -> tuple[str, ...]:
