@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 MOST_MOVERS = 4
 """More moves than these are a new arrangement."""
 
-TRIES = 30
+TRIES = 22
 """Sets of devices that are freed before no more are tried; each is a small exact search."""
 
 TRY_WORK = 0.02

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-MOVES = 200_000
+MOVES = 170_000
 """Moves of the annealing that looks for any arrangement."""
 
 EXACT_WORK = 0.4
