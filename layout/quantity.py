@@ -157,38 +157,6 @@ def _shown(value: object) -> str:
     return {dict: "a table", list: "a list", bool: f"'{text}'".lower()}.get(type(value), f"'{text}'")
 
 
-@dataclass(frozen=True, slots=True)
-class WireSize:
-    """Nominal conductor size: an area in mm2 or a gauge number, never both."""
-
-    area_mm2: float | None = None
-    awg: str | None = None
-
-    def __str__(self) -> str:
-        return f"{self.area_mm2:g} mm²" if self.awg is None else f"{self.awg} AWG"
-
-    @classmethod
-    def read(cls, text: object) -> WireSize:
-        """Read ``2.5 mm2`` or ``14 AWG`` or ``2/0 AWG``.
-
-        Raises
-        ------
-        QuantityError
-            If it is neither.
-        """
-        if isinstance(text, WireSize):
-            return text
-        if isinstance(text, str):
-            gauge = re.fullmatch(r"(?:AWG\s*)?(\d{1,2}|[1-4]/0)(?:\s*AWG)?", text.strip(), re.IGNORECASE)
-            if gauge and "awg" in text.lower():
-                return cls(awg=gauge[1])
-            if "awg" not in text.lower():
-                area = parse(text, "area")
-                if area > 0:
-                    return cls(area_mm2=area)
-        raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bounds:
     """What a number may be, in the unit used inside; None where there is no bound on that side."""
@@ -257,27 +225,108 @@ def _limit(bound: float, unit: str) -> str:
     return f"{text} {unit}".rstrip()
 
 
-Mm = Annotated[float, Kind("length", bare=True)]
+THINNEST_AWG = 40
+"""Highest gauge number that ASTM B258 lists for wire here."""
+
+_CONDUCTOR = Kind("area", least=0.03, most=1_000)
+"""Area of a conductor, mm2."""
+
+
+@dataclass(frozen=True, slots=True)
+class WireSize:
+    """Nominal conductor size: an area in mm2 or a gauge number, never both."""
+
+    area_mm2: float | None = None
+    awg: str | None = None
+
+    def __str__(self) -> str:
+        return f"{self.area_mm2:g} mm²" if self.awg is None else f"{self.awg} AWG"
+
+    @classmethod
+    def read(cls, text: object) -> WireSize:
+        """Read ``2.5 mm2`` or ``14 AWG`` or ``2/0 AWG``.
+
+        Raises
+        ------
+        QuantityError
+            If it is neither.
+        """
+        if isinstance(text, WireSize):
+            return text
+        if isinstance(text, str):
+            gauge = re.fullmatch(r"(?:AWG\s*)?(\d{1,2}|[1-4]/0)(?:\s*AWG)?", text.strip(), re.IGNORECASE)
+            if gauge and "awg" in text.lower():
+                if gauge[1].isdigit() and int(gauge[1]) > THINNEST_AWG:
+                    raise OutOfRangeError(f"expected a gauge from 4/0 to {THINNEST_AWG}, found '{gauge[1]} AWG'")
+                return cls(awg=gauge[1])
+            if "awg" not in text.lower():
+                return cls(area_mm2=_CONDUCTOR.read(text))
+        raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
+
+
+Mm = Annotated[float, Kind("length", bare=True, least=-5_000, most=5_000)]
 """Length or position of a thing on a panel, mm; any sign."""
-Size = Annotated[float, Kind("length", bare=True, above=0)]
-"""Size of a thing on a panel, mm, more than 0."""
-Gap = Annotated[float, Kind("length", bare=True, least=0)]
+BoatMm = Annotated[float, Kind("length", bare=True, least=-200_000, most=200_000)]
+"""Position in the boat's frame, mm."""
+Size = Annotated[float, Kind("length", bare=True, least=0.1, most=5_000)]
+"""Size of a thing on a panel, mm; the largest panel is 5 m wide."""
+Thickness = Annotated[float, Kind("length", bare=True, least=0.3, most=100)]
+"""Thickness of a sheet, mm."""
+Diameter = Annotated[float, Kind("length", bare=True, least=0.3, most=500)]
+"""Diameter of a drill, a saw, a cable, a plug or a conduit, mm."""
+Gap = Annotated[float, Kind("length", bare=True, least=0, most=2_000)]
 """Free space, mm, 0 or more."""
-RunLength = Annotated[float, Kind("length", least=0)]
+Margin = Annotated[float, Kind("length", bare=True, least=0, most=60)]
+"""What paper or a saw takes away at an edge, mm."""
+RunLength = Annotated[float, Kind("length", above=0, most=1_000_000)]
 """Length of a wireway, cable or conductor, mm inside, never written without its unit."""
-Amp = Annotated[float, Kind("current", least=0)]
-Volt = Annotated[float, Kind("voltage", above=0)]
-Watt = Annotated[float, Kind("power", least=0)]
-Ohm = Annotated[float, Kind("resistance", above=0)]
-OhmPerM = Annotated[float, Kind("line resistance", above=0)]
-Kg = Annotated[float, Kind("mass", least=0)]
-Celsius = Annotated[float, Kind("temperature")]
-AmpHour = Annotated[float, Kind("charge", above=0)]
-WattHour = Annotated[float, Kind("energy", least=0)]
-Hours = Annotated[float, Kind("time", least=0)]
-Degrees = Annotated[float, Kind("angle", bare=True)]
-MegaHertz = Annotated[float, Kind("frequency", above=0)]
-Decibel = Annotated[float, Kind("attenuation", least=0)]
+Distance = Annotated[float, Kind("length", least=0, most=1_000_000)]
+"""Length along a cable that may be nothing, mm inside, never written without its unit."""
+Slack = Annotated[float, Kind("length", least=0, most=10_000)]
+"""What is cut longer than needed, mm inside, never written without its unit."""
+Amp = Annotated[float, Kind("current", above=0, most=10_000)]
+"""Current, rating or setting, A; a load of no current is no load."""
+RestAmp = Annotated[float, Kind("current", least=0, most=1_000)]
+"""Current of something that may be at rest, A."""
+FaultAmp = Annotated[float, Kind("current", above=0, most=200_000)]
+"""Current into a short circuit, A."""
+ResidualAmp = Annotated[float, Kind("current", least=0.001, most=30)]
+"""Residual current that trips a device, A (IEC 60755: 6 mA to 30 A)."""
+Volt = Annotated[float, Kind("voltage", above=0, most=1_000)]
+"""Voltage, V; low voltage ends at 1000 V (IEC 60449)."""
+BusDrop = Annotated[float, Kind("voltage", above=0, most=3)]
+"""Fall of voltage along an instrument bus, V: from 12 V nominal to the 9 V that a device must still work at."""
+Watt = Annotated[float, Kind("power", above=0, most=200_000)]
+"""Power, W; a load of no power is no load."""
+RestWatt = Annotated[float, Kind("power", least=0, most=200_000)]
+"""Power of something that may be at rest, W."""
+Ohm = Annotated[float, Kind("resistance", above=0, most=10_000)]
+Kg = Annotated[float, Kind("mass", above=0, most=500)]
+Celsius = Annotated[float, Kind("temperature", least=-60, most=250)]
+"""Temperature of air, a wireway or a material, °C."""
+ConductorCelsius = Annotated[float, Kind("temperature", least=20, most=250)]
+"""Temperature of a conductor at work, °C; below 20 °C, where IEC 60228 gives resistances, drops come out small."""
+InsulationCelsius = Annotated[float, Kind("temperature", least=60, most=250)]
+"""Temperature class of an insulation, °C; no cable for power has less than 60 °C (ISO 13297)."""
+AmpHour = Annotated[float, Kind("charge", above=0, most=100_000)]
+WattHour = Annotated[float, Kind("energy", least=0, most=1_000_000)]
+Hours = Annotated[float, Kind("time", least=0, most=1_000)]
+Degrees = Annotated[float, Kind("angle", bare=True, least=-360, most=360)]
+Bends = Annotated[float, Kind("angle", bare=True, least=0, most=3_600)]
+"""Sum of all bends of a wireway, degrees."""
+MegaHertz = Annotated[float, Kind("frequency", above=0, most=10_000)]
+Attenuation = Annotated[float, Kind("attenuation", above=0, most=1_000)]
+"""Loss of a cable, dB per 100 m; every cable has some."""
+Decibel = Annotated[float, Kind("attenuation", least=0, most=10)]
+"""Loss of a lead or a connection, dB; of 10 dB a tenth of the power is left."""
 Ratio = Annotated[float, Kind("ratio", least=0, most=1)]
 """A share, written with %: ``50 %`` is 0.5 inside."""
-AreaMm2 = Annotated[float, Kind("area", above=0)]
+Share = Annotated[float, Kind("ratio", least=0.01, most=1)]
+"""A share that can't be nothing: an efficiency, a part that flows together."""
+DropLimit = Annotated[float, Kind("ratio", above=0, most=0.1)]
+"""Allowed fall of voltage; no practice lets a circuit lose more than 10 % (ISO 13297, ABYC E-11)."""
+AreaMm2 = Annotated[float, Kind("area", above=0, most=100_000_000)]
+Times = Annotated[float, Number(least=1, most=100)]
+"""How many times a rating or a diameter."""
+Weight = Annotated[float, Number(least=0, most=1_000_000)]
+"""Weight of a wish against others."""

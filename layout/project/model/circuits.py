@@ -11,7 +11,7 @@ from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import End, Entry
 from layout.project.model.supplies import Protection
-from layout.quantity import Amp, Celsius, Ratio, RunLength, Size, Volt, Watt, WireSize
+from layout.quantity import Amp, Diameter, DropLimit, InsulationCelsius, Number, RunLength, Times, Volt, Watt, WireSize
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +115,7 @@ class Circuit(Entry, Aboard):
     protection: Protection | None = None
     critical: bool | None = None
     always_live: bool = False
-    drop_limit: Ratio | None = None
+    drop_limit: DropLimit | None = None
     never_with: str = ""
     legs: Mapping[str, Leg] = field(default_factory=FrozenMap)
     cable: str | None = None
@@ -152,17 +152,17 @@ class CableKind(Entry, Aboard):
     SECTION: ClassVar[str] = "cables"
     id: str = ""
     name: str = ""
-    cores: int = 1
-    sizes: Mapping[str, Size] = field(default_factory=FrozenMap)
-    insulation: Celsius
+    cores: Annotated[int, Number(least=1, most=100)] = 1
+    sizes: Mapping[str, Diameter] = field(default_factory=FrozenMap)
+    insulation: InsulationCelsius
     sheathed: bool = False
     tinned: bool = True
     twisted: bool = False
     screened: bool = False
     carries: Annotated[tuple[Literal["dc", "ac", "data", "antenna"], ...], OneOrMore()] = ("dc",)
     colours: tuple[str, ...] = ()
-    bend_radius: float | None = None
-    plug: Size | None = None
+    bend_radius: Times | None = None
+    plug: Diameter | None = None
     plug_removable: bool = True
     reel: RunLength | None = None
     existing: Existing | None = None

@@ -16,7 +16,7 @@ from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
 from layout.project.model.shape import Pair, Shape, Tolerance
-from layout.quantity import Gap, Kg, Mm, Size, Watt
+from layout.quantity import Diameter, Gap, Kg, Mm, RestWatt, Size
 
 Turn = Literal[0, 90, 180, 270]
 
@@ -29,7 +29,7 @@ class Fixing:
     """
 
     at: Pair
-    drill: Size
+    drill: Diameter
     kind: Literal["pilot", "clearance", "tapped"] = "clearance"
     thread: str = ""
 
@@ -83,7 +83,7 @@ class Terminal:
     pole: Literal["+", "-", "L", "N", "PE", "sense", "data", "antenna", "bond", "switched"] | None = None
     stud: str | None = None
     takes: Literal["ring", "fork", "blade", "ferrule", "bare", "plug", "solder"] | None = None
-    plug: Size | None = None
+    plug: Diameter | None = None
     plug_removable: bool | None = None
 
 
@@ -171,7 +171,7 @@ class Device(Entry, Aboard):
     rear_covered: bool | None = None
     eye: bool = False
     reach: bool = False
-    heat: Watt | None = None
+    heat: RestWatt | None = None
     ip: str | None = None
     ignition_protected: bool | None = None
     plug: str = ""

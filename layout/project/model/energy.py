@@ -9,7 +9,21 @@ from typing import ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.keys import Entry
-from layout.quantity import Amp, AmpHour, AreaMm2, Celsius, Hours, Ratio, Size, Volt, Watt, WattHour
+from layout.quantity import (
+    Amp,
+    AmpHour,
+    AreaMm2,
+    Celsius,
+    Hours,
+    Ratio,
+    RestAmp,
+    RestWatt,
+    Share,
+    Size,
+    Volt,
+    Watt,
+    WattHour,
+)
 
 _SPAN = re.compile(r"\s*([01]?\d|2[0-4]):([0-5]\d)\s*(?:-|–|to)\s*([01]?\d|2[0-4]):([0-5]\d)\s*$")
 
@@ -66,9 +80,9 @@ class Use:
     hours: Hours | None = None
     between: tuple[str, ...] = ()
     duty: Ratio = 1.0
-    current: Amp | None = None
-    power: Watt | None = None
-    standby: Amp | None = None
+    current: RestAmp | None = None
+    power: RestWatt | None = None
+    standby: RestAmp | None = None
 
     def __post_init__(self) -> None:
         if self.hours is None and not self.between:
@@ -156,7 +170,7 @@ class Yield(Entry):
     peak: Watt | None = None
     sun_hours: Hours | None = None
     current: Amp | None = None
-    efficiency: Ratio | None = None
+    efficiency: Share | None = None
 
     def __post_init__(self) -> None:
         if self.energy_per_day is not None and (self.peak is not None or self.current is not None):
@@ -197,10 +211,10 @@ class Bank(Entry):
     supply: str = ""
     capacity: AmpHour | None = None
     voltage: Volt | None = None
-    usable: Ratio | None = None
-    health: Ratio = 1.0
+    usable: Share | None = None
+    health: Share = 1.0
     autonomy: Hours | None = None
-    charge_efficiency: Ratio | None = None
+    charge_efficiency: Share | None = None
     largest_charge: Amp | None = None
 
 
@@ -227,8 +241,8 @@ class Conversion(Entry):
     name: str = ""
     supply: str = ""
     source: str | None = None
-    efficiency: Ratio | None = None
-    standby: Watt | None = None
+    efficiency: Share | None = None
+    standby: RestWatt | None = None
     standby_hours: Hours = 24.0
     rating: Watt | None = None
 
@@ -266,7 +280,7 @@ class Heat(Entry):
     metal: bool = False
     vent_area: AreaMm2 | None = None
     vent_height: Size | None = None
-    watts: Mapping[str, Watt] = field(default_factory=FrozenMap)
+    watts: Mapping[str, RestWatt] = field(default_factory=FrozenMap)
     cool: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

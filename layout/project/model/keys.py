@@ -77,6 +77,13 @@ class End(str):
         return End, (self.owner, self.terminal)
 
 
+def owner_of(key: str) -> EntryKey:
+    """Return the entry that a dotted path lies in: ``devices.radio`` of ``devices.radio.body.0``."""
+    steps = key.split(".")
+    depth = 2 if steps[0] == "energy" else 1
+    return EntryKey(".".join(steps[:depth]), ".".join(steps[depth : depth + 1]))
+
+
 class Entry:
     """An entry of one of the project's sections, named by the key it stands under."""
 

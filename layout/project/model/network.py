@@ -9,12 +9,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.keys import Entry
-from layout.quantity import Amp, Decibel, MegaHertz, Ohm, Ratio, RunLength, Size, Volt, Watt
+from layout.quantity import (
+    Amp,
+    Attenuation,
+    BusDrop,
+    Decibel,
+    Diameter,
+    Distance,
+    MegaHertz,
+    Number,
+    Ohm,
+    RunLength,
+    Share,
+    Size,
+    Volt,
+    Watt,
+)
 
 
 class BusCable(StrEnum):
@@ -59,9 +74,9 @@ class BusNode(Aboard):
     id: str = ""
     name: str = ""
     device: str = ""
-    lens: int | None = None
+    lens: Annotated[int, Number(least=1, most=250)] | None = None
     current: Amp | None = None
-    drop: RunLength | None = None
+    drop: Distance | None = None
     power: Literal["bus", "own"] = "bus"
     circuit: str | None = None
     isolated: bool | None = None
@@ -114,7 +129,7 @@ class BusPart(Aboard):
     length: RunLength | None = None
     cable: BusCable | None = None
     nodes: tuple[str, ...] = ()
-    ports: int | None = None
+    ports: Annotated[int, Number(least=1, most=100)] | None = None
     at: str | None = None
     connector: BusConnector | None = None
     family: str | None = None
@@ -189,7 +204,7 @@ class Bus(Entry):
     lowest_voltage: Volt | None = None
     highest_voltage: Volt | None = None
     feed_at: str | None = None
-    feed_length: RunLength | None = None
+    feed_length: Distance | None = None
     feed_cable: BusCable = BusCable.LIGHT
     cable: BusCable = BusCable.LIGHT
     drop_cable: BusCable = BusCable.LIGHT
@@ -197,16 +212,16 @@ class Bus(Entry):
     family: str | None = None
     fuse: Amp | None = None
     fuse_each_side: bool = False
-    allowed_drop: Volt = 1.5
-    spare_tees: int = 1
-    spare_lens: int = 1
+    allowed_drop: BusDrop = 1.5
+    spare_tees: Annotated[int, Number(least=0, most=100)] = 1
+    spare_lens: Annotated[int, Number(least=0, most=250)] = 1
     tap_at: str | None = None
     nodes: Mapping[str, BusNode] = field(default_factory=FrozenMap)
     built: tuple[BusPart, ...] = ()
     shield_earths: tuple[str, ...] | None = None
     stock: tuple[RunLength, ...] = ()
-    plug: Size | None = None
-    joint_worth: RunLength = 1000.0
+    plug: Diameter | None = None
+    joint_worth: Distance = 1000.0
 
     def __post_init__(self) -> None:
         if self.circuit is not None and self.supply is not None:
@@ -264,7 +279,7 @@ class SerialLink(Entry, Aboard):
     terminal_b: str | None = None
     listeners: Mapping[str, Listener] = field(default_factory=FrozenMap)
     standard: Literal["IEC 61162-1", "IEC 61162-2"] = "IEC 61162-1"
-    baud: int | None = None
+    baud: Annotated[int, Number(least=300, most=1_000_000)] | None = None
     cable: str | None = None
     twisted: bool | None = None
     shielded: bool | None = None
@@ -311,17 +326,17 @@ class AntennaLead(Entry, Aboard):
     antenna: str
     cable: str
     frequency: MegaHertz
-    attenuation: Decibel | None = None
-    connectors: int | None = None
+    attenuation: Attenuation | None = None
+    connectors: Annotated[int, Number(least=0, most=100)] | None = None
     connector_loss: Decibel | None = None
     power: Watt | None = None
     limit: Decibel | None = None
-    least_share: Ratio | None = None
+    least_share: Share | None = None
     length: RunLength | None = None
-    outer_diameter: Size | None = None
+    outer_diameter: Diameter | None = None
     bend_radius: Size | None = None
     tightest_bend: Size | None = None
-    plug: Size | None = None
+    plug: Diameter | None = None
     impedance: Ohm = 50.0
     existing: Existing | None = None
 

@@ -11,7 +11,7 @@ from layout.frozen import FrozenMap
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance
-from layout.quantity import Degrees, Gap, Mm, Size
+from layout.quantity import Degrees, Gap, Mm, Size, Thickness
 
 
 class Layer(StrEnum):
@@ -181,7 +181,7 @@ class Panel(Entry):
     outline_tolerance: Tolerance | None = None
     size_from: SizeFrom | None = None
     holes: tuple[Shape, ...] = ()
-    thickness: Size
+    thickness: Thickness
     material: Literal["plywood", "solid wood", "aluminium", "acrylic", "grp", "steel"]
     grain: Literal["across", "up"] | None = None
     kind: Literal["panel", "board"] = "panel"

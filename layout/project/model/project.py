@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from layout.findings.finding import Place
+from layout.findings.finding import Finding, Place, Severity
 from layout.frozen import FrozenMap
 from layout.project.model.circuits import CableKind, Circuit
 from layout.project.model.device import Device
 from layout.project.model.energy import Energy
 from layout.project.model.found import FoundWire
+from layout.project.model.keys import owner_of
 from layout.project.model.network import AntennaLead, Bus, SerialLink
 from layout.project.model.panel import Panel
 from layout.project.model.rules import Rules
@@ -90,6 +91,42 @@ class Project:
         while key and key not in self.positions:
             key = key.rpartition(".")[0]
         return self.positions.get(key, Place())
+
+    def finding(
+        self,
+        rule: str,
+        key: str,
+        message: str,
+        *,
+        remedy: str | None = None,
+        measured: float | None = None,
+        limit: float | None = None,
+        unit: str = "",
+        related: Iterable[str] = (),
+        subjects: Iterable[str] = (),
+        severity: Severity | None = None,
+    ) -> Finding:
+        """Return a finding about the entry at a dotted key, located in the files.
+
+        Parameters
+        ----------
+        related
+            Dotted keys of other entries that take part.
+        subjects
+            Other things it concerns; the entry that owns the key is the first one.
+        """
+        return Finding(
+            rule=rule,
+            message=message,
+            at=self.place_of(key),
+            related=tuple(self.place_of(other) for other in related),
+            remedy=remedy,
+            measured=measured,
+            limit=limit,
+            unit=unit,
+            subjects=tuple(dict.fromkeys((owner_of(key), *subjects))),
+            severity=severity,
+        )
 
     def on_panel(self, panel: str) -> tuple[Device, ...]:
         """Return the devices that may stand on one panel, in the file's order."""

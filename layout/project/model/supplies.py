@@ -14,7 +14,22 @@ from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import End, Entry
-from layout.quantity import Amp, AmpHour, Ohm, Ratio, RunLength, Volt, Watt, WireSize
+from layout.quantity import (
+    Amp,
+    AmpHour,
+    Distance,
+    FaultAmp,
+    Number,
+    Ohm,
+    ResidualAmp,
+    RestWatt,
+    RunLength,
+    Share,
+    Times,
+    Volt,
+    Watt,
+    WireSize,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,13 +54,13 @@ class Protection(Aboard):
 
     kind: Literal["blade fuse", "link fuse", "cartridge fuse", "breaker", "miniature breaker", "built-in"]
     rating: Amp | None = None
-    from_source: RunLength | None = None
+    from_source: Distance | None = None
     enclosed: bool | None = None
-    breaking_capacity: Amp | None = None
-    curve: float | None = None
+    breaking_capacity: FaultAmp | None = None
+    curve: Times | None = None
     voltage: Volt | None = None
     poles: Literal[1, 2, 3, 4] = 1
-    residual: Amp | None = None
+    residual: ResidualAmp | None = None
     existing: Existing | None = None
 
 
@@ -89,12 +104,12 @@ class Supply(Entry, Aboard):
     capacity: AmpHour | None = None
     cold_cranking: Amp | None = None
     resistance: Ohm | None = None
-    fault_current: Amp | None = None
+    fault_current: FaultAmp | None = None
     current: Amp | None = None
     power: Watt | None = None
     self_limiting: bool | None = None
-    efficiency: Ratio | None = None
-    idle: Watt | None = None
+    efficiency: Share | None = None
+    idle: RestWatt | None = None
     fed_from: End | None = None
     frequency: Literal[50, 60] | None = None
     neutral_bond: bool | None = None
@@ -200,9 +215,9 @@ class Way:
     ratings: tuple[Amp, ...] = ()
     most: Amp | None = None
     poles: Literal[1, 2] = 1
-    breaking_capacity: Amp | None = None
-    curve: float | None = None
-    residual: Amp | None = None
+    breaking_capacity: FaultAmp | None = None
+    curve: Times | None = None
+    residual: ResidualAmp | None = None
     circuit: str | None = None
     spare: bool = False
     label: str = ""
@@ -239,7 +254,7 @@ class Distribution(Entry, Aboard):
     ac: bool = False
     rating: Amp | None = None
     main: Protection | None = None
-    diversity: Ratio | None = None
+    diversity: Share | None = None
     ways: Mapping[str, Way] = field(default_factory=FrozenMap)
-    spares: int = 0
+    spares: Annotated[int, Number(least=0, most=200)] = 0
     existing: Existing | None = None

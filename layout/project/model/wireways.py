@@ -9,9 +9,9 @@ from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions
-from layout.quantity import Celsius, Degrees, Mm, Ratio, RunLength, Size
+from layout.quantity import Bends, BoatMm, Celsius, Diameter, RunLength, Share, Size
 
-Point3 = tuple[Mm, Mm, Mm]
+Point3 = tuple[BoatMm, BoatMm, BoatMm]
 """Forward of amidships, to port, above the sole; mm, in the boat's frame."""
 
 Zone = Literal["cabin", "hot space", "exterior", "ignition-protected"]
@@ -68,15 +68,15 @@ class Wireway(Entry, Aboard):
     kind: Literal["conduit", "trunk", "tray", "free"]
     length: RunLength | None = None
     points: tuple[Point3, ...] = ()
-    bore: Size | None = None
+    bore: Diameter | None = None
     inner: Dimensions | None = None
-    bends: Degrees | None = None
+    bends: Bends | None = None
     bend_radius: Size | None = None
     zone: Zone = "cabin"
     temperature: Celsius | None = None
     carries: Annotated[tuple[Literal["dc", "ac", "data", "antenna"], ...], OneOrMore()] = ("dc", "data", "antenna")
     compartments: bool = False
-    fill_limit: Ratio | None = None
+    fill_limit: Share | None = None
     draw_line: bool = True
     bundled: bool = True
     sealed: bool | None = None

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from layout.project.model.edge import OneOrMore
 from layout.project.model.shape import Dimensions, Pair
-from layout.quantity import Gap, Mm
+from layout.quantity import Gap, Mm, Weight
 
 WishKind = Literal[
     "near point",
@@ -48,7 +48,7 @@ class Wish:
 
     wish: WishKind
     devices: Annotated[tuple[str, ...], OneOrMore()] = ()
-    weight: float = 1.0
+    weight: Weight = 1.0
     free: Gap = 0.0
     point: Pair | None = None
     edge: Literal["left", "right", "top", "bottom", "hinge", "opening"] | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from layout.quantity import Celsius, Gap, Ratio, RunLength, Size
+from layout.quantity import ConductorCelsius, Diameter, InsulationCelsius, Margin, Ratio, Slack
 
 Paper = Literal["A4", "A3", "Letter", "Legal", "Tabloid"]
 
@@ -26,13 +26,13 @@ class Workshop:
         Side the template is laid on.
     """
 
-    saws: tuple[Size, ...] | None = None
-    drills: tuple[Size, ...] | None = None
+    saws: tuple[Diameter, ...] | None = None
+    drills: tuple[Diameter, ...] | None = None
     jigsaw: bool = True
-    kerf: Gap | None = None
+    kerf: Margin | None = None
     paper: Paper = "A4"
-    printer_margin: Gap = 6.0
-    overlap: Gap = 10.0
+    printer_margin: Margin = 6.0
+    overlap: Margin = 10.0
     cut_from: Literal["front", "rear"] = "front"
 
 
@@ -63,11 +63,11 @@ class WiringRules:
     practice: Literal["iso", "abyc"] = "iso"
     series: Literal["metric", "awg"] = "metric"
     gauge_area: Literal["awg", "sae"] = "sae"
-    insulation: Celsius = 90.0
-    working_temperature: Celsius = 50.0
+    insulation: InsulationCelsius = 90.0
+    working_temperature: ConductorCelsius = 50.0
     bundling: Literal["all", "from 50 V"] = "all"
     conductor_class: Literal["class 5 tinned", "class 5 plain", "class 2 tinned", "class 2 plain"] = "class 5 tinned"
     number_pattern: str = "{circuit:03d}{segment}{pole}"
-    slack_ends: RunLength = 150.0
+    slack_ends: Slack = 150.0
     slack_share: Ratio = 0.05
-    hinge_loop: RunLength = 250.0
+    hinge_loop: Slack = 250.0

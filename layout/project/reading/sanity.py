@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from layout.findings import Finding
 from layout.project.reading import declared_shapes
+from layout.project.reading.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -32,7 +33,7 @@ def sanity(project: Project) -> tuple[Project, list[Finding]]:
         What the rules of the table found.
     """
     drawn, findings = declared_shapes.paths(project)
-    for rule in RULES:
+    for rule in (*RULES, *LIMITS):
         findings.extend(rule(project, drawn))
     return declared_shapes.on_datum(project, drawn), findings
 
