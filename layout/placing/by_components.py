@@ -7,9 +7,9 @@ from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.components import components_of, crossed, joined_positions
+from layout.placing.components import components_of, crossed, joined_positions, positions_of_part
 from layout.placing.engine import recount
-from layout.placing.engine.stage_result import Limit, Positions, Status
+from layout.placing.engine.stage_result import Limit, Status
 from layout.placing.engine.stages import StagedSearch
 from layout.placing.engine.stages import StageLine as StageLine  # noqa: PLC0414  (given on)
 from layout.placing.engine.subset import restricted
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from layout.placing.components import Component
     from layout.placing.engine.problem import Problem
-    from layout.placing.engine.stage_result import Progress, Watch
+    from layout.placing.engine.stage_result import Positions, Progress, Watch
     from layout.placing.engine.stages import StagesOutcome
 
 
@@ -110,7 +110,7 @@ def solve_components(
             loose=lambda n=n: loose_parts()[n],  # type: ignore[misc]
             watch=whole.watching(n) if watch else None,
             stop=stop,
-            start=None if start is None else _of_part(start, part),
+            start=None if start is None else positions_of_part(start, part),
         )
         for n, part in enumerate(parts)
     ]
@@ -141,14 +141,6 @@ def _loose_parts(loose: Problem, parts: Sequence[Component]) -> list[Problem]:
     if crossed(loose, parts):
         raise RuntimeError("the loose problem ties items together that the safe one keeps apart")
     return [restricted(loose, part.items).problem for part in parts]
-
-
-def _of_part(whole: Positions, part: Component) -> Positions:
-    return Positions(
-        positions=tuple(whole.positions[item] for item in part.items),
-        turns=tuple(whole.turns[item] for item in part.items),
-        present=tuple(whole.present[item] for item in part.items),
-    )
 
 
 class _Whole:

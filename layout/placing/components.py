@@ -46,6 +46,15 @@ def joined_positions(count: int, parts: Sequence[Component], answers: Sequence[P
     return Positions(positions=tuple(at), turns=tuple(turns), present=tuple(present))
 
 
+def positions_of_part(whole: Positions, part: Component) -> Positions:
+    """Return what an arrangement of the whole is for one of its parts."""
+    return Positions(
+        positions=tuple(whole.positions[item] for item in part.items),
+        turns=tuple(whole.turns[item] for item in part.items),
+        present=tuple(whole.present[item] for item in part.items),
+    )
+
+
 def _ties(problem: Problem) -> Iterable[Sequence[int]]:
     """Yield sets of items that belong together."""
     if isinstance(problem.pairs, StandPairs):

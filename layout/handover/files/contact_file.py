@@ -56,13 +56,13 @@ def contact_sheet(
 
 
 def differences(project: Project, arrangements: Sequence[Arrangement]) -> tuple[tuple[float, ...], ...]:
-    """Return the share of pair relations in which every two arrangements differ; nothing for a single one."""
-    from layout.placing.diversity import difference, standing_sides  # noqa: PLC0415
+    """Return the share, by size, of the things that stand elsewhere in every two; nothing for a single one."""
+    from layout.placing.diversity import difference, kind_of  # noqa: PLC0415
 
     count = len(arrangements)
     if count < 2:
         return ()
-    kinds = [standing_sides(project, one) for one in arrangements]
+    kinds = [kind_of(project, one) for one in arrangements]
     table = [[0.0] * count for _ in range(count)]
     for i, j in combinations(range(count), 2):
         table[i][j] = table[j][i] = difference(kinds[i], kinds[j])

@@ -13,25 +13,19 @@ if TYPE_CHECKING:
 
     from layout.placing.engine.stage_result import Positions
 
-Line = tuple[int, tuple[int, ...]]
-"""``(axis, constants by turn)``: the line's place is the position along that axis plus the turn's constant."""
+Line = tuple[int, ...]
+"""Constants by turn: the line's place is the position along the axis of its kind plus the turn's constant."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seat:
-    """The lines by which an item may stand: its low edge, centre and high edge, say.
+    """The lines by which an item may stand, by kind: its low edge, centre and high edge, say.
 
-    Line ``l`` of one seat is the same as line ``l`` of another when their places are equal; different
-    kinds of line are never compared.
+    One that it has not (a round thing has no edge to speak of) is None.
     """
 
     item: int
-    lines: tuple[Line, ...]
-
-    def places(self, arrangement: Positions) -> tuple[int, ...]:
-        """Return where the item's lines lie."""
-        at, turn = arrangement.positions[self.item], arrangement.turns[self.item]
-        return tuple(at[axis] + constants[turn] for axis, constants in self.lines)
+    lines: tuple[Line | None, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,8 +37,11 @@ class LinesTerm:
 
     Attributes
     ----------
+    axes
+        For each kind of line, the axis that it is counted along: 0 for upright lines, 1 for level ones.
+        Lines of different kinds are never the same.
     seats
-        One for each item, each with the same number of lines.
+        One for each item, with a line, or None, for each kind.
     marks
         For each kind of line, places that are there already (a margin, the panel's middle); an item on
         one has one more beside it.
@@ -52,6 +49,7 @@ class LinesTerm:
 
     name: str
     weight: int
+    axes: tuple[int, ...]
     seats: tuple[Seat, ...]
     marks: tuple[tuple[int, ...], ...]
 
@@ -61,14 +59,20 @@ class LinesTerm:
 
     def cost(self, arrangement: Positions) -> int:
         """Return what an arrangement costs."""
-        here = [seat.places(arrangement) for seat in self.seats if arrangement.present[seat.item]]
-        counts: list[dict[int, int]] = []
+        here = [self.places(seat, arrangement) for seat in self.seats if arrangement.present[seat.item]]
+        counts: dict[tuple[int, int], int] = {}
         for kind, marks in enumerate(self.marks):
-            count = dict.fromkeys(marks, 1)
-            for places in here:
-                count[places[kind]] = count.get(places[kind], 0) + 1
-            counts.append(count)
-        return sum(self.weight // max(counts[kind][place] for kind, place in enumerate(places)) for places in here)
+            counts |= dict.fromkeys(((kind, mark) for mark in marks), 1)
+        for places in here:
+            for line in places:
+                counts[line] = counts.get(line, 0) + 1
+        return sum(self.weight // max((counts[line] for line in places), default=1) for places in here)
+
+    def places(self, seat: Seat, arrangement: Positions) -> tuple[tuple[int, int], ...]:
+        """Return kind and place of each line that an item has."""
+        at, turn = arrangement.positions[seat.item], arrangement.turns[seat.item]
+        pairs = enumerate(zip(self.axes, seat.lines, strict=True))
+        return tuple((kind, at[axis] + line[turn]) for kind, (axis, line) in pairs if line is not None)
 
     @property
     def least(self) -> int:
@@ -173,15 +177,15 @@ def _level(boxes: dict[int, _Box], one: int, other: int, axis: int, near: int) -
     return min(abs(low), abs(high)) <= near or abs(low + high) <= 2 * near + 1
 
 
-def distinct(places: Sequence[tuple[int, ...]]) -> int:
+def distinct(places: Sequence[tuple[tuple[int, int], ...]]) -> int:
     """Return how many lines hold all items: the line with most items first, again and again."""
     left, lines = list(places), 0
     while left:
         counts: dict[tuple[int, int], int] = {}
         for one in left:
-            for kind, place in enumerate(one):
-                counts[kind, place] = counts.get((kind, place), 0) + 1
-        kind, place = min(counts, key=lambda key: (-counts[key], key))
-        left = [one for one in left if one[kind] != place]
+            for line in one:
+                counts[line] = counts.get(line, 0) + 1
+        most = min(counts, key=lambda line: (-counts[line], line))
+        left = [one for one in left if most not in one]
         lines += 1
     return lines

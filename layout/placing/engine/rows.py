@@ -49,6 +49,7 @@ def split(rows: Iterable[HalfPlane], *, strict: bool) -> tuple[tuple[int, int, i
     return (low[0], low[1], high[0], high[1]), tuple(slanted)
 
 
+@lru_cache(maxsize=4096)
 def bounds(room: AllowedRoom) -> StepBox | None:
     """Return a box around every whole-number position of a room, or None when the room is empty.
 

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 MOVES_IN_A_UNIT = 300_000
 """Annealing moves that count as one unit of work."""
 
+UNITS_OF_CPSAT = 6.0
+"""Units of work that one of CP-SAT's deterministic time counts as."""
+
 
 class Status(StrEnum):
     """What is known; the text is what the user reads."""
@@ -147,7 +150,7 @@ class Spent:
     @property
     def work(self) -> float:
         """Both together, in units of about a second of an ordinary core."""
-        return round(self.moves / MOVES_IN_A_UNIT + self.deterministic, 2)
+        return round(self.moves / MOVES_IN_A_UNIT + self.deterministic * UNITS_OF_CPSAT, 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

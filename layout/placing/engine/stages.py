@@ -37,7 +37,7 @@ WORTH_POLISHING = 1.02
 FEW_ITEMS = 10
 """Up to so many items the proof comes early: where it succeeds, the rest need not be done."""
 
-PASSING_WORK, LAST_WORK = 0.1, 0.5
+PASSING_WORK, LAST_WORK = 0.06, 0.25
 """Deterministic time of a polish on the way, and of the last."""
 
 USEFUL_GAP = 0.5
@@ -196,7 +196,7 @@ class StagedSearch:
                 self._wave(self.tables, range(begin, min(begin + WAVE, self.limit.runs)))
                 if begin == 0 and len(self.problem.items) <= FEW_ITEMS:
                     self.prove()
-            if self.pool and not self._is_best:
+            if self.pool and not self._is_best and self.limit.runs > WAVE:
                 self._polish(self.pool[0][1], LAST_WORK)
             self._note("annealing", f"{len(self.pool)} arrangements")
         movable = sum(item.pin is None for item in self.problem.items)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.translation.relation_rules import centre, high, low, sum_of
 from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
-from layout.placing.wishes.wishing import size
+from layout.placing.wishes.wishing import is_round, size
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -31,10 +31,11 @@ def aligned(wishing: Wishing) -> None:
     cost = round(wishing.wish.weight * COST_PER_MM * MISSING_MM * (len(items) - 1) / len(pairs))
     for one, other in pairs:
         first, second = wishing.options(one), wishing.options(other)
+        kinds = (centre,) if is_round(wishing, one) or is_round(wishing, other) else (low, centre, high)
         exprs = [
             sum_of([(one, axis, 1, of(first, axis)), (other, axis, -1, of(second, axis))])
             for axis in (1, 0)
-            for of in (low, centre, high)
+            for of in kinds
         ]
         wishing.one_at_zero(tuple(exprs), cost=cost)
 

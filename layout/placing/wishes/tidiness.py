@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.look_terms import EvenTerm, LinesTerm, Seat
+from layout.placing.engine.look_terms import EvenTerm, Line, LinesTerm, Seat
 from layout.placing.engine.problem import MAX_COORDINATE, SCALE
 from layout.placing.translation.pair_limits import edge_of
 from layout.placing.translation.relation_rules import edge
 from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
+from layout.placing.wishes.wishing import is_round
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,14 +35,14 @@ def tidy(wishing: Wishing) -> None:
             continue
         for axis in (0, 1):
             seats = tuple(_seat(wishing, item, [(axis, kind) for kind in KINDS]) for item in items)
+            marks = _marks(wishing, items, axis)
             wishing.terms.append(
-                LinesTerm(name=wishing.name, weight=cost, seats=seats, marks=_marks(wishing, items, axis))
+                LinesTerm(name=wishing.name, weight=cost, axes=(axis,) * len(KINDS), seats=seats, marks=marks)
             )
         for equal in _equal(wishing, items):
             seats = tuple(_seat(wishing, item, [(1, "centre"), (0, "centre")]) for item in equal)
-            wishing.terms.append(
-                LinesTerm(name=wishing.name, weight=round(EQUAL_SHARE * cost), seats=seats, marks=((), ()))
-            )
+            least = round(EQUAL_SHARE * cost)
+            wishing.terms.append(LinesTerm(name=wishing.name, weight=least, axes=(1, 0), seats=seats, marks=((), ())))
         boxes = tuple(
             (item, tuple(_box(option) for option in options), tuple(option.frame.index for option in options))
             for item in items
@@ -66,11 +67,11 @@ def _joined_by_panels(wishing: Wishing) -> list[list[int]]:
 
 def _seat(wishing: Wishing, item: int, lines: Sequence[tuple[int, str]]) -> Seat:
     options = wishing.options(item)
-    found = []
+    found: list[Line | None] = []
     for axis, kind in lines:
-        offsets = edge(options, axis, kind)
-        pairs = zip(offsets, options, strict=True)
-        found.append((axis, tuple(round(SCALE * off) + _apart(option, axis) for off, option in pairs)))
+        pairs = zip(edge(options, axis, kind), options, strict=True)
+        line = tuple(round(SCALE * off) + _apart(option, axis) for off, option in pairs)
+        found.append(None if kind != "centre" and is_round(wishing, item) else line)
     return Seat(item=item, lines=tuple(found))
 
 

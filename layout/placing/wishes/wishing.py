@@ -124,3 +124,9 @@ def datum(frame: Frame, axis: int) -> float:
 def size(frame: Frame, axis: int) -> float:
     """Return the width or height of a panel, mm."""
     return (frame.width_mm, frame.height_mm)[axis]
+
+
+def is_round(wishing: Wishing, item: int) -> bool:
+    """Say whether a face is a circle: nobody sees its edges on a line, only its middle."""
+    device = wishing.built.index.things[item].device
+    return device is not None and device.face is not None and device.face.circle is not None

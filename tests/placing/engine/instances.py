@@ -129,12 +129,15 @@ def sums(draw: st.DrawFn, items: int, turns: tuple[int, ...]) -> Linear:
 def lines(draw: st.DrawFn, name: str, weight: int, turns: tuple[int, ...]) -> LinesTerm:
     """Draw a wish for few lines over all items, with two or three kinds of line."""
     axes = draw(st.lists(st.integers(0, 1), min_size=2, max_size=3))
+
+    def line(count: int) -> st.SearchStrategy[tuple[int, ...]]:
+        return st.tuples(*[st.integers(0, 2)] * count)
+
     seats = tuple(
-        Seat(item=k, lines=tuple((axis, tuple(draw(st.integers(0, 2)) for _ in range(count))) for axis in axes))
-        for k, count in enumerate(turns)
+        Seat(item=k, lines=tuple(draw(st.none() | line(count)) for _ in axes)) for k, count in enumerate(turns)
     )
     marks = tuple(tuple(draw(st.lists(st.integers(0, 4), max_size=1))) for _ in axes)
-    return LinesTerm(name=name, weight=weight, seats=seats, marks=marks)
+    return LinesTerm(name=name, weight=weight, axes=tuple(axes), seats=seats, marks=marks)
 
 
 @st.composite

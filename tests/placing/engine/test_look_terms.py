@@ -21,10 +21,10 @@ def standing(*positions: tuple[int, int]) -> Positions:
 def along(axis: int, *, marks: tuple[tuple[int, ...], ...] = ((), (), ())) -> LinesTerm:
     """Return the wish for few lines across an axis: low edge, middle, high edge."""
     seats = tuple(
-        Seat(item=k, lines=tuple((axis, (offset,)) for offset in (0, size[axis] // 2, size[axis])))
+        Seat(item=k, lines=tuple((offset,) for offset in (0, size[axis] // 2, size[axis])))
         for k, size in enumerate(SIZES)
     )
-    return LinesTerm(name="tidy", weight=60, seats=seats, marks=marks)
+    return LinesTerm(name="tidy", weight=60, axes=(axis,) * 3, seats=seats, marks=marks)
 
 
 EVEN = EvenTerm(name="tidy", weight=30, boxes=tuple((k, ((0, 0, *size),), (0,)) for k, size in enumerate(SIZES)))
@@ -44,7 +44,7 @@ def test_however_many_share_a_line_they_cost_one_weight(heights: tuple[int, ...]
     """The cost is the weight times the lines that are needed to hold all."""
     at = standing(*((20 * k, y) for k, y in enumerate(heights)))
     assert along(1).cost(at) == 60 * lines
-    assert distinct([seat.places(at) for seat in along(1).seats]) == lines
+    assert distinct([along(1).places(seat, at) for seat in along(1).seats]) == lines
 
 
 def test_a_mark_counts_as_one_that_stands_there() -> None:

@@ -7,6 +7,7 @@ said what it costs at least: the model is then one for bounds (``ExactModel.only
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.cpsat.model import by_turn
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 STATED = 6
 """Up to so many items a term is stated in full."""
 
-NEAR = 12
+NEAR = 8
 """Steps between two lines that a polish may bring together."""
 
 
@@ -28,50 +29,56 @@ def lines_cost(model: ExactModel, term: LinesTerm) -> Sum:
         model.only_bounds = True
         return term.least if not any(model.here(*term.items())) else 0
     kinds = range(len(term.marks))
-    places = [[_place(model, seat, kind) for kind in kinds] for seat in term.seats]
     same: list[list[list[Literal]]] = [[[] for _ in kinds] for _ in term.seats]
-    for s, seat in enumerate(term.seats):
-        for kind in kinds:
+    for kind in kinds:
+        lines = [_line(model, term, seat, kind) for seat in term.seats]
+        for s, one in enumerate(lines):
             for mark in term.marks[kind]:
-                if (literal := _equal(model, (seat,), kind, places[s][kind], mark)) is not None:
+                fixed = _LineHere(at=mark, low=mark, high=mark, was=mark, here=())
+                if one is not None and (literal := _equal(model, one, fixed)) is not None:
                     same[s][kind].append(literal)
-            for other in range(s):
-                pair = (seat, term.seats[other])
-                literal = _equal(model, pair, kind, places[s][kind], places[other][kind])
-                if literal is not None:
+            for o, other in enumerate(lines[:s]):
+                if one is not None and other is not None and (literal := _equal(model, one, other)) is not None:
                     same[s][kind].append(literal)
-                    same[other][kind].append(literal)
+                    same[o][kind].append(literal)
     return sum(_seat_cost(model, term, seat, same[s]) for s, seat in enumerate(term.seats))
 
 
-def _place(model: ExactModel, seat: Seat, kind: int) -> Sum:
-    axis, constants = seat.lines[kind]
-    at = model.y[seat.item] if axis else model.x[seat.item]
-    return at + by_turn(model.turn[seat.item], constants)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _LineHere:
+    """A line in the model: its place, what that can be, where it was in the order kept, and whether it is there."""
+
+    at: Sum
+    low: int
+    high: int
+    was: int | None
+    here: tuple[Literal, ...]
 
 
-def _ends(model: ExactModel, seat: Seat, kind: int) -> tuple[int, int]:
-    axis, constants = seat.lines[kind]
-    box = model.box[seat.item]
+def _line(model: ExactModel, term: LinesTerm, seat: Seat, kind: int) -> _LineHere | None:
+    line, axis, k = seat.lines[kind], term.axes[kind], seat.item
+    if line is None or (model.order is not None and not model.order.present[k]):
+        return None
+    box, order = model.box[k], model.order
     low, high = (box.y0, box.y1) if axis else (box.x0, box.x1)
-    return low + min(constants), high + max(constants)
+    return _LineHere(
+        at=(model.y[k] if axis else model.x[k]) + by_turn(model.turn[k], line),
+        low=low + min(line),
+        high=high + max(line),
+        was=None if order is None else order.positions[k][axis] + line[order.turns[k]],
+        here=tuple(model.here(k)),
+    )
 
 
-def _equal(model: ExactModel, seats: tuple[Seat, ...], kind: int, one: Sum, other: Sum) -> Literal | None:
-    """Return a literal that makes two lines one; None where they cannot be, or are too far from each other."""
-    if model.order is not None:
-        if not all(model.order.present[seat.item] for seat in seats):
-            return None
-        at = [seat.places(model.order)[kind] for seat in seats]
-        if abs(at[0] - (at[1] if len(at) > 1 else other)) > NEAR:
-            return None
-    low, high = _ends(model, seats[0], kind)
-    its_low, its_high = _ends(model, seats[1], kind) if len(seats) > 1 else (other, other)
-    if low > its_high or its_low > high:
+def _equal(model: ExactModel, one: _LineHere, other: _LineHere) -> Literal | None:
+    """Return a literal that makes two lines one; None where they cannot be, or were too far from each other."""
+    if one.was is not None and other.was is not None and abs(one.was - other.was) > NEAR:
+        return None
+    if one.low > other.high or other.low > one.high:
         return None
     literal = model.cp.new_bool_var("")
-    model.add(one == other, [literal])
-    for present in model.here(*(seat.item for seat in seats)):
+    model.add(one.at == other.at, [literal])
+    for present in (*one.here, *other.here):
         model.cp.add_implication(literal, present)
     return literal
 

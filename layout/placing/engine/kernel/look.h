@@ -5,7 +5,7 @@
 #define KINDS 3
 
 typedef struct { i32 weight, kinds, axes, seat, seats, mark, marks; } Look;    /* axes: a bit for each kind of line */
-typedef struct { i32 item, look, constants; } Seat;                           /* by kind, then by turn */
+typedef struct { i32 item, look, kinds, constants; } Seat;                    /* by kind, then by turn; kinds: a bit for each it has */
 typedef struct { i32 kind, place; } Mark;
 
 static Look *looks; static Seat *seats; static Mark *marks; static i32 *seat_ids;
@@ -14,6 +14,7 @@ static i32 *places, *shared;                                  /* of each seat, b
 
 static i32 axis_of(const Look *look, i32 kind) { return look->axes >> kind & 1; }
 static i32 place_of(const Look *look, const Seat *seat, i32 kind, i32 x, i32 y, i32 t) {
+    if (!(seat->kinds >> kind & 1)) return (i32)0x80000000 + (i32)(seat - seats);   /* nowhere: no other is there */
     return (axis_of(look, kind) ? y : x) + constants[seat->constants + kind * items[seat->item].turns + t];
 }
 static i32 most(const i32 *counts, i32 kinds) {

@@ -90,9 +90,9 @@ static void beside(i32 k, i32 j, i32 along_y, i32 *x, i32 *y) {   /* bring a lin
         if (axis_of(look, kind) != along_y) continue;
         for (i32 o = look->seat; o < look->seat + look->seats; o++) {
             if (seats[o].item != j) continue;
-            i32 d = places[o * KINDS + kind] - places[s * KINDS + kind];
+            i64 d = (i64)places[o * KINDS + kind] - places[s * KINDS + kind];
             if (d > FAR / 4 || d < -FAR / 4) return;
-            if (along_y) *y += d; else *x += d;
+            if (along_y) *y += (i32)d; else *x += (i32)d;
             return;
         }
     }
@@ -123,9 +123,10 @@ static void align(i32 k) {                                     /* one of its lin
     i32 kind = below(look->kinds), other = below(look->seats + look->marks), place;
     if (other < look->seats) place = places[(look->seat + other) * KINDS + kind];
     else { const Mark *mark = marks + look->mark + other - look->seats; kind = mark->kind; place = mark->place; }
-    i32 d = place - places[s * KINDS + kind], x = px[k], y = py[k];
-    if (d > FAR / 4 || d < -FAR / 4) { shift(k); return; }      /* on another panel */
-    if (axis_of(look, kind)) y += d; else x += d;
+    i64 d = (i64)place - places[s * KINDS + kind];
+    i32 x = px[k], y = py[k];
+    if (d > FAR / 4 || d < -FAR / 4) { shift(k); return; }      /* on another panel, or no such line */
+    if (axis_of(look, kind)) y += (i32)d; else x += (i32)d;
     go(k, x, y, pt[k]);
 }
 static void slide(i32 k) {                                     /* all that stand on one of its lines, along or across */

@@ -145,15 +145,16 @@ class _Writer:
 
     def look(self, term: LinesTerm) -> None:
         """Write a wish for few lines; one for equal gaps is left to the polish."""
-        axes = sum(axis << kind for kind, (axis, _) in enumerate(term.seats[0].lines))
+        axes = sum(axis << kind for kind, axis in enumerate(term.axes))
         marks = [(kind, place) for kind, at in enumerate(term.marks) for place in at]
         counts = [self.seats.count, len(term.seats), self.marks.count, len(marks)]
         index = self.looks.add(term.weight, len(term.marks), axes, *counts)
         for seat in term.seats:
             self.item_seats[seat.item].append(self.seats.count)
-            self.seats.add(seat.item, index, len(self.constants))
-            for _, constants in seat.lines:
-                self.constants.extend(constants)
+            has = sum((line is not None) << kind for kind, line in enumerate(seat.lines))
+            self.seats.add(seat.item, index, has, len(self.constants))
+            for line in seat.lines:
+                self.constants.extend(line or (0,) * len(self.problem.items[seat.item].turns))
         for mark in marks:
             self.marks.add(*mark)
 
