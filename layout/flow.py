@@ -58,6 +58,7 @@ def arrange(
     effort: Effort | None = None,
     keep: Sequence[str] = (),
     alternatives: int = 1,
+    loss: float = 0.1,
     progress: Watch | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Arranged:
@@ -71,6 +72,8 @@ def arrange(
         Ids of devices that stay where the chosen arrangement has them.
     alternatives
         How many arrangements that differ in kind are wanted.
+    loss
+        How much worse than the best they may be, as a share of its value.
     progress, stop
         Told of each improvement; asked now and then whether to end early and keep the best so far.
 
@@ -106,8 +109,8 @@ def arrange(
         from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
 
         more = several(
-            project, first, count=alternatives, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress,
-            stop=stop,
+            project, first, count=alternatives, loss=loss, seed=seed, effort=effort, keep=keep, chosen=chosen,
+            progress=progress, stop=stop,
         )  # fmt: skip
         found, findings, lines = more.arrangements, (*findings, *more.findings), more.lines
     kept = register.with_arrangement(found[0]) if chosen is None else register

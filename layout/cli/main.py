@@ -22,6 +22,7 @@ from layout.cli.commands import (
     pages,
     pin,
     place,
+    prove,
     rules,
     trace,
     version,
@@ -76,9 +77,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 for command in (
-    new.new, check.check, place.place, choose.choose, move.move, move.undo, fits.fits, rules.rules, build.build,
-    pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured, trace.trace,
-    version.version,
+    new.new, check.check, place.place, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
+    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured,
+    trace.trace, version.version,
 ):  # fmt: skip
     app.command()(command)
 

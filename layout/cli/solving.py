@@ -24,10 +24,13 @@ def solve(
     effort: EffortWord,
     keep: Sequence[str] = (),
     alternatives: int = 1,
+    loss: float = 0.1,
+    seconds: float = 0.0,
 ) -> Arranged:
-    """Place a project's devices; the first Ctrl-C ends the search and keeps the best so far."""
+    """Place a project's devices; the first Ctrl-C, or the end of ``seconds`` (0 is no limit), keeps the best so far."""
     from layout import flow  # noqa: PLC0415
     from layout.placing.by_components import Effort  # noqa: PLC0415
+    from layout.placing.time_limit import TimeLimit  # noqa: PLC0415
     from layout.placing.words import progress_words  # noqa: PLC0415
 
     with early_end() as is_asked:
@@ -37,7 +40,8 @@ def solve(
             return False
 
         voice.progress("placing")
+        stop = TimeLimit(seconds, is_asked) if seconds else is_asked
         return flow.arrange(
             session.project, session.register, seed=seed, effort=Effort(effort.value), keep=keep,
-            alternatives=alternatives, progress=watch, stop=is_asked,
+            alternatives=alternatives, loss=loss, progress=watch, stop=stop,
         )  # fmt: skip

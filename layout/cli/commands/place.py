@@ -20,15 +20,21 @@ if TYPE_CHECKING:
 
 Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay: radio,plotter; or all.")]
 Free = Annotated[str, typer.Option("--free", metavar="IDS", help="Devices that may move; all others stay.")]
+Loss = Annotated[float, typer.Option("--loss", min=0, help="How many % worse than the best one may be.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=0, help="End after so long; without it only work is counted, and runs repeat.")
+]
 Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")]
 
 
 def place(
     file: ProjectFile,
     alternatives: Alternatives = 1,
+    loss: Loss = 10,
     keep: Keep = "",
     free: Free = "",
     seed: Seed = 1,
+    seconds: Seconds = 0,
     effort: EffortOption = EffortWord.NORMAL,
     out: OutDir = Path("out"),
     as_json: AsJson = False,
@@ -49,7 +55,9 @@ def place(
     if alternatives > 1:
         usable_folder(out, voice)
     kept = _kept(session, keep, free, voice)
-    result = solve(voice, session, seed=seed, effort=effort, keep=kept, alternatives=alternatives)
+    result = solve(
+        voice, session, seed=seed, effort=effort, keep=kept, alternatives=alternatives, loss=loss / 100, seconds=seconds
+    )
     many = len(result.arrangements) > 1
     for number, arrangement in enumerate(result.arrangements, 1):
         tell(voice, session.project, arrangement, number=number if many else None)

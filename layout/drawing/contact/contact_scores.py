@@ -121,9 +121,9 @@ def difference_size_mm(count: int) -> tuple[float, float]:
 
 
 def difference_table(differences: Sequence[Sequence[float]], top_left: tuple[float, float]) -> tuple[Group, Box]:
-    """Return how many pairs stand differently, in percent, for every two arrangements; darker is more."""
+    """Return how much stands elsewhere, by size, in percent, for every two arrangements; darker is more."""
     side, left, top = CELL_WIDE_MM, top_left[0], top_left[1]
-    items: list[Item] = [Text((left, top - 2.5), "Pairs that stand differently, %", 2.5, bold=True)]
+    items: list[Item] = [Text((left, top - 2.5), "Things that stand elsewhere, %", 2.5, bold=True)]
     x0, y0 = left + 6.0, top - 5.0
     size = CELL_MM
     for k in range(len(differences)):

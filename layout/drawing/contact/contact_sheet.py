@@ -99,7 +99,7 @@ def contact_sheet(
     arrangements
         Numbered from 1 in the order given; that is the number by which one is chosen.
     differences
-        ``differences[i][j]``: share of pair relations, 0 to 1, in which two of them differ; empty shows no table.
+        ``differences[i][j]``: share, by size, of the things that stand elsewhere, 0 to 1; empty shows no table.
     lines
         More to say, how many arrangements are known for instance.
     series

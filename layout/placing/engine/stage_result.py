@@ -63,9 +63,9 @@ class Limit:
     proof: float = 0.0
 
     def __post_init__(self) -> None:
-        if self.runs < 1 or self.moves < 1 or self.exact <= 0:
-            raise ValueError(f"runs, moves and exact must be more than 0, got {self}")
-        if self.moves_per_item < 0 or self.rounds < 0 or self.proof < 0:
+        if self.moves < 1 or self.exact <= 0:
+            raise ValueError(f"moves and exact must be more than 0, got {self}")
+        if self.runs < 0 or self.moves_per_item < 0 or self.rounds < 0 or self.proof < 0:
             raise ValueError(f"no limit may be less than 0, got {self}")
 
     def moves_for(self, items: int) -> int:

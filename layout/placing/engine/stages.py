@@ -139,8 +139,7 @@ class StagedSearch:
         self._nearest: tuple[int, Positions] | None = None
         self._notes: list[str] = []
         self._told: tuple[str, int, int | None] | None = None
-        if start is not None and not recount.broken(problem, start):
-            self._offer(start)
+        self._start = start
 
     @cached_property
     def loose(self) -> Problem:
@@ -163,7 +162,9 @@ class StagedSearch:
         return self.pool[0][0] if self.pool else None
 
     def first(self) -> None:
-        """Look for any arrangement: a little annealing, arithmetic, more annealing, then the exact search."""
+        """Take the start, or look for any arrangement: a little annealing, arithmetic, more, then the exact search."""
+        if self._start is not None and not recount.broken(self.problem, self._start):
+            self._offer(self._start, stage="start")
         if self.pool:
             return
         if self._is_refused(too_large(self.problem) and too_large(self.loose)):
