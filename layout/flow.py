@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.register import Register
 
+MISTAKEN = ("fit 7",)
+"""What was asked for can't be meant: there is nothing to explain, and nothing is proposed."""
+
 UNEXPLAINED = ("fit 2", "fit 3")
 """That nothing fits, or that nothing was found: an explanation says it better, with names."""
 
@@ -95,7 +98,7 @@ def arrange(
         from layout.placing.explain import explain  # noqa: PLC0415
 
         shown = () if best is None else (best,)
-        if stop is not None and stop():
+        if (stop is not None and stop()) or any(one.rule in MISTAKEN for one in first.findings):
             return Arranged(arrangements=shown, findings=first.findings, register=register)
         why = explain(project, effort=effort, seed=seed, chosen=chosen, proven=first.infeasible, stop=stop)
         told = [one for one in first.findings if one.rule not in UNEXPLAINED or not (why.findings or why.arrangement)]
