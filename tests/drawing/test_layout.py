@@ -116,3 +116,14 @@ def test_ansi_sheets_are_in_whole_inches():
     for name, size in (("Letter", "A"), ("Tabloid", "B"), ("ANSI C", "C"), ("ANSI D", "D"), ("ANSI E", "E")):
         found = drawing_sheets.sheet(name)
         assert [found.width_mm / 25.4, found.height_mm / 25.4] == pytest.approx(inches[size])
+
+
+def test_a_sheet_as_tall_as_a_real_panel_has_a_letter_for_every_row() -> None:
+    """Rows of the grid are lettered without I and O; behind Z the letters are doubled, and none stands twice."""
+    tall = drawing_sheets.Sheet(name="roll", width_mm=900.0, height_mm=3100.0)
+    texts = [item.content for item in drawing_sheets.frame_items(tall) if isinstance(item, Text)]
+    letters = [text for text in texts if text.isalpha()]
+    rows = list(dict.fromkeys(letters))
+    assert rows[:9] == list("ABCDEFGHJ")
+    assert rows[23:26] == ["Z", "AA", "BB"]
+    assert len(rows) * 2 == len(letters) > 2 * 30

@@ -143,8 +143,14 @@ def frame_items(of: Sheet) -> list[Item]:
         for x0, x1 in ((outside.x0, space.x0), (space.x1, outside.x1)):
             if index:
                 items.append(line((x0, high), (x1, high), pens.HAIR))
-            items.append(Text(((x0 + x1) / 2, (low + high) / 2), GRID_LETTERS[index], height, "centre", "middle"))
+            items.append(Text(((x0 + x1) / 2, (low + high) / 2), grid_letter(index), height, "centre", "middle"))
     return items
+
+
+def grid_letter(index: int) -> str:
+    """Return the letter of a grid row, from 0; behind Z the letters are doubled: AA, BB (ISO 5457, from memory)."""
+    times, at = divmod(index, len(GRID_LETTERS))
+    return GRID_LETTERS[at] * (times + 1)
 
 
 def _fields(low: float, high: float, middle: float, field_mm: float) -> list[tuple[float, float]]:

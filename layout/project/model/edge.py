@@ -19,7 +19,7 @@ class TextError(ValueError):
 class Text:
     """Mark on a text field: the most signs it may have, and whether it may have several lines."""
 
-    most: int = 120
+    most: int = 80
     has_lines: bool = False
 
     def read(self, value: str) -> str:
