@@ -53,7 +53,7 @@ def test_example_reads_without_a_fault(name: str) -> None:
     """Each example reads well and says that it is invented."""
     reading = layout.read(EXAMPLES / name)
     assert reading.project is not None
-    assert reading.project.project.invented
+    assert reading.project.project.example
     assert not has_stops(reading.findings)
 
 
@@ -75,8 +75,8 @@ def test_launch_builds(launch: Built) -> None:
     assert project.panels["console"].hinge is not None
     assert sum("console" in device.panel for device in project.devices.values()) >= 16
     assert len(project.circuits) >= 30
-    assert {panel.voltage for panel in project.distribution.values()} >= {12.0, 24.0, 230.0}
-    assert any(device.existing is not None for device in project.devices.values())
+    assert {panel.voltage for panel in project.breaker_panels.values()} >= {12.0, 24.0, 230.0}
+    assert any(device.aboard is not None for device in project.devices.values())
 
 
 def test_wrong_network_has_its_three_faults(launch: Built, tmp_path: Path) -> None:

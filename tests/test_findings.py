@@ -10,7 +10,7 @@ import pytest
 from layout.findings import code_order, rule, rules
 from tests.conftest import ROOT
 
-CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d?\b")
+CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d?\b(?! ?(?:A|mm|m|V)\b)")
 QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d?)"')
 
 

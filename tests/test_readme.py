@@ -14,14 +14,14 @@ if TYPE_CHECKING:
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 REST = """
-places: {wall: {name: Behind the wall}}
+locations: {wall: {name: Behind the wall}}
 supplies:
-  battery: {kind: battery, voltage: 12 V, place: wall, stud: M8}
+  battery: {kind: battery, voltage: 12 V, location: wall, stud: M8}
 feeders:
   feed: {from: battery/+, to: ways_12/in, poles: "+", length: 0.5 m}
   back: {from: ways_12/-, to: battery/-, poles: "-", length: 0.5 m}
-distribution:
-  ways_12: {voltage: 12 V, place: wall, ways: {1: {}, 2: {rating: 10 A, circuit: radio}}}
+breaker_panels:
+  ways_12: {voltage: 12 V, location: wall, ways: {1: {}, 2: {rating: 10 A, circuit: radio}}}
 """
 """What the tour tells in words only."""
 
@@ -31,7 +31,7 @@ def test_tour_is_a_project(tmp_path: Path) -> None:
     snippets = re.findall(r"```yaml\n(.*?)```", README, flags=re.DOTALL)
     assert len(snippets) >= 4
     file = tmp_path / "tour.yaml"
-    file.write_text("spile: 1\nproject: {name: Tour}\n" + "".join(snippets) + REST, encoding="utf-8")
+    file.write_text("spile: 2\nproject: {name: Tour}\n" + "".join(snippets) + REST, encoding="utf-8")
     reading = read(file)
     assert [finding.message for finding in reading.findings if finding.weight.value == "stop"] == []
     assert reading.project is not None

@@ -27,7 +27,7 @@ class SituationSheet:
     id: str
     name: str
     use: DayUse
-    yields: tuple[YieldRow, ...]
+    charging: tuple[YieldRow, ...]
     banks: tuple[BankDay, ...]
 
 
@@ -61,7 +61,7 @@ def energy_balance(project: Project) -> EnergySheet:
                 banks.append(day)
         sheets.append(
             SituationSheet(
-                id=situation.id, name=situation.name or situation.id, use=use, yields=yields, banks=tuple(banks)
+                id=situation.id, name=situation.name or situation.id, use=use, charging=yields, banks=tuple(banks)
             )
         )
     heat = tuple(heat_behind(project, panel, entry) for panel, entry in energy.heat.items())

@@ -11,7 +11,7 @@ from layout.findings.finding import Place
 
 if TYPE_CHECKING:
     from layout.energy.day import Profile
-    from layout.project.model.energy import Energy, Situation, Yield
+    from layout.project.model.energy import ChargingSource, Energy, Situation
     from layout.project.model.project import Project
 
 DAYLIGHT = ("09:00-15:00",)
@@ -46,7 +46,7 @@ def yields_of(project: Project, energy: Energy, situation: Situation) -> tuple[t
     """Return every source with what it brings in a situation, and what is not known (day 9, day 10)."""
     rows: list[YieldRow] = []
     found: list[Finding] = []
-    for id_, entry in energy.yields.items():
+    for id_, entry in energy.charging.items():
         supply = project.supplies.get(entry.supply or id_)
         name = entry.name if entry.name not in ("", id_) else (supply.name if supply is not None else "") or id_
         bank = _bank(project, energy, entry)
@@ -54,7 +54,7 @@ def yields_of(project: Project, energy: Energy, situation: Situation) -> tuple[t
             found.append(_unknown(id_, name, "does not say which bank it charges", "write bank: with its bank"))
         volts = project.supplies[bank].voltage if bank in project.supplies and bank is not None else None
         run = situation.sources.get(id_)
-        if id_ in situation.idle:
+        if id_ in situation.off:
             rows.append(_row(id_, name, entry, bank, ((0.0,) * HOURS, 0.0, 0.0)))
             continue
         daily = entry.energy_per_day is not None or (entry.kind == "solar" and entry.sun_hours is not None)
@@ -74,7 +74,7 @@ def yields_of(project: Project, energy: Energy, situation: Situation) -> tuple[t
 
 
 def _row(
-    id_: str, name: str, entry: Yield, bank: str | None, day: tuple[Profile, float | None, float | None]
+    id_: str, name: str, entry: ChargingSource, bank: str | None, day: tuple[Profile, float | None, float | None]
 ) -> YieldRow:
     profile, wh, amps = day
     hours = hours_of(profile)
@@ -91,7 +91,7 @@ def _row(
     )
 
 
-def _bank(project: Project, energy: Energy, entry: Yield) -> str | None:
+def _bank(project: Project, energy: Energy, entry: ChargingSource) -> str | None:
     """Return the battery that a source charges: as said, or the only one there is."""
     if entry.bank is not None:
         declared = energy.banks.get(entry.bank)
@@ -101,7 +101,7 @@ def _bank(project: Project, energy: Energy, entry: Yield) -> str | None:
 
 
 def _brings(
-    entry: Yield, hours: float, current_a: float | None, volts: float | None
+    entry: ChargingSource, hours: float, current_a: float | None, volts: float | None
 ) -> tuple[float | None, float | None]:
     """Return Wh a day and A while working; the current of a yield a day is what spreads it over its hours."""
     if entry.energy_per_day is not None:
@@ -117,7 +117,7 @@ def _brings(
     return amps * volts * hours, amps
 
 
-def _missing(entry: Yield) -> tuple[str, str]:
+def _missing(entry: ChargingSource) -> tuple[str, str]:
     if entry.kind == "solar":
         return "has no full figures", "write energy_per_day, or peak, sun_hours and efficiency"
     if entry.kind == "other":
@@ -129,7 +129,7 @@ def _unknown(id_: str, name: str, what: str, remedy: str) -> Finding:
     return Finding(
         rule="day 9",
         message=f"source {name} {what}",
-        at=Place(key=f"energy.yields.{id_}"),
+        at=Place(key=f"energy.charging.{id_}"),
         remedy=remedy,
         subjects=("energy",),
     )

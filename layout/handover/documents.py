@@ -152,7 +152,7 @@ def _wireways(plan: Plan, width_mm: float) -> list[Flowable]:
 
 def _network_sheets(plan: Plan) -> Sequence[Scene]:
     project = plan.project
-    names = {id_: place.name or id_ for id_, place in project.places.items()}
+    names = {id_: place.name or id_ for id_, place in project.locations.items()}
     sheets: list[Scene] = []
     for bus in plan.networks.buses:
         faulty = has_stops(bus.findings)
@@ -183,7 +183,7 @@ def _tests(plan: Plan, width_mm: float) -> list[Flowable]:
 
 
 def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
-    if not any(panel.ways for panel in plan.project.distribution.values()):
+    if not any(panel.ways for panel in plan.project.breaker_panels.values()):
         return []
     return legend_story(plan.project, plan.wiring, plan.found)
 

@@ -142,7 +142,7 @@ def plan_antenna(ends: Ends, lead: AntennaLead) -> AntennaPlan:
 def _route(ends: Ends, lead: AntennaLead) -> _Route:
     start, end = reach_of(ends, lead.radio), reach_of(ends, lead.antenna)
     moves = start.moves or end.moves
-    way = ways_for(ends.project, "antenna").between(start.place or "", end.place or "")
+    way = ways_for(ends.project, "antenna").between(start.location or "", end.location or "")
     wireways, places = (way.wireways, way.places) if way is not None else ((), ())
     if lead.length is not None:
         return _Route(length_mm=lead.length, wireways=wireways, places=places, moves=moves)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from layout.network.bus_planner import Planned
     from layout.network.bus_stock import Line
     from layout.network.bus_voltages import DeviceVoltage, Side
-    from layout.project.model.network import Bus
+    from layout.project.model.network import InstrumentNetwork
     from layout.wiring.circuits.ends import Ends
 
 
@@ -64,7 +64,7 @@ class BusPlan:
     findings: tuple[Finding, ...]
 
 
-def plan_bus(ends: Ends, bus: Bus, *, work: float = 8.0) -> BusPlan:
+def plan_bus(ends: Ends, bus: InstrumentNetwork, *, work: float = 8.0) -> BusPlan:
     """Plan or take over one bus and check it.
 
     A built line that holds every device is taken as it is. One that does not is lengthened and filled up; one that is
@@ -147,11 +147,11 @@ def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[
         proof = _proof(bus, result)
         if result.proof == "within":
             found.append(_at_work_limit(bus, result))
-    problem, plan = with_spares(problem, result.plan, bus.spare_tees, bus.spare_lens)
+    problem, plan = with_spares(problem, result.plan, bus.spare_tees, bus.spare_load_units)
     return plugged(setting, problem, plan), proof, found
 
 
-def _proof(bus: Bus, result: Planned) -> str:
+def _proof(bus: InstrumentNetwork, result: Planned) -> str:
     metres = (result.cost_mm or 0) / 1000
     if result.proof == "optimal":
         once = ", each place opened once" if bus.stock else ""
@@ -160,15 +160,15 @@ def _proof(bus: Bus, result: Planned) -> str:
     return f"usable; worth {metres:.2f} m of cable and joints, none can be below {low:.2f} m"
 
 
-def _at(bus: Bus, *more: str) -> Place:
-    return Place(key=".".join(("buses", bus.id, *more)))
+def _at(bus: InstrumentNetwork, *more: str) -> Place:
+    return Place(key=".".join(("networks", bus.id, *more)))
 
 
-def _name(bus: Bus) -> str:
+def _name(bus: InstrumentNetwork) -> str:
     return bus.name or bus.id
 
 
-def _at_work_limit(bus: Bus, result: Planned) -> Finding:
+def _at_work_limit(bus: InstrumentNetwork, result: Planned) -> Finding:
     return Finding(
         rule="bus 34",
         message=f"the course of {_name(bus)} is {_proof(bus, result)}",
@@ -177,7 +177,7 @@ def _at_work_limit(bus: Bus, result: Planned) -> Finding:
         limit=(result.bound_mm or 0) / 1000,
         unit="m",
         severity=Severity.NOTE,
-        subjects=(f"buses.{bus.id}",),
+        subjects=(f"networks.{bus.id}",),
     )
 
 
@@ -191,7 +191,7 @@ def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
                 message=f"{device.name} can't be planned on {_name(bus)}: {reason}",
                 at=_at(bus, "nodes", id_),
                 remedy="write the device's place, or drop: with its length; a device on a panel must be placed first",
-                subjects=(f"devices.{device.device}", f"buses.{bus.id}"),
+                subjects=(f"devices.{device.device}", f"networks.{bus.id}"),
             )
         )
     for id_ in terms.beyond:
@@ -212,7 +212,7 @@ def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
                 measured=None if given is None else given / 1000,
                 limit=limit,
                 unit="m",
-                subjects=(f"devices.{device.device}", f"buses.{bus.id}"),
+                subjects=(f"devices.{device.device}", f"networks.{bus.id}"),
             )
         )
     return found
@@ -225,12 +225,12 @@ def _not_plannable(setting: Setting, terms: Terms, result: Planned, work: float)
     helps = _what_helps(setting, terms, work / 4) if none else []
     return Finding(
         rule="bus 33",
-        message=f"{_name(bus)}: {said} with {terms.problem.lens} LEN on {bus.cable.value} cable",
+        message=f"{_name(bus)}: {said} with {terms.problem.load_units} LEN on {bus.cable.value} cable",
         at=_at(bus),
         remedy=f"it would fit {' or '.join(helps)}" if helps else "divide the bus, or move devices nearer",
-        measured=float(terms.problem.lens),
+        measured=float(terms.problem.load_units),
         unit="LEN",
-        subjects=(f"buses.{bus.id}",),
+        subjects=(f"networks.{bus.id}",),
     )
 
 
@@ -255,25 +255,25 @@ def _what_helps(setting: Setting, terms: Terms, work: float) -> list[str]:
     return found
 
 
-def _unknown_labels(bus: Bus, labels: tuple[str, ...]) -> list[Finding]:
+def _unknown_labels(bus: InstrumentNetwork, labels: tuple[str, ...]) -> list[Finding]:
     return [
         Finding(
             rule="bus 31",
             message=f"built of {_name(bus)} plugs into '{label}', which no part before it is labelled",
             at=_at(bus, "built"),
             remedy=f"write label: {label} on that part",
-            subjects=(f"buses.{bus.id}",),
+            subjects=(f"networks.{bus.id}",),
         )
         for label in labels
     ]
 
 
-def _feed_place(ends: Ends, bus: Bus, assembly: Assembly) -> list[Finding]:
+def _feed_place(ends: Ends, bus: InstrumentNetwork, assembly: Assembly) -> list[Finding]:
     """Tell if the circuit that feeds the bus ends at another place than the power tap."""
     circuit = ends.project.circuits.get(bus.circuit) if bus.circuit else None
     if circuit is None or not assembly.taps:
         return []
-    end, tap = reach_of(ends, circuit.to.partition("/")[0]).place, assembly.taps[0].at
+    end, tap = reach_of(ends, circuit.to.partition("/")[0]).location, assembly.taps[0].at
     if end is None or tap is None or end == tap:
         return []
     return [
@@ -282,12 +282,12 @@ def _feed_place(ends: Ends, bus: Bus, assembly: Assembly) -> list[Finding]:
             message=f"circuit {bus.circuit} ends at {end}, but the power tap of {_name(bus)} is at {tap}",
             at=_at(bus, "circuit"),
             remedy=f"let the circuit end at {tap}, or write tap_at: {end}",
-            subjects=(f"buses.{bus.id}", f"circuits.{bus.circuit}"),
+            subjects=(f"networks.{bus.id}", f"circuits.{bus.circuit}"),
         )
     ]
 
 
-def _shared_feed(ends: Ends, bus: Bus) -> list[Finding]:
+def _shared_feed(ends: Ends, bus: InstrumentNetwork) -> list[Finding]:
     """Tell if the bus hangs on a supply that also starts an engine, straight from its terminals."""
     project = ends.project
     circuit = project.circuits.get(bus.circuit) if bus.circuit else None
@@ -303,7 +303,7 @@ def _shared_feed(ends: Ends, bus: Bus) -> list[Finding]:
             message=f"{_name(bus)} is fed straight from {owner}, which also starts an engine ({cranks[0]})",
             at=_at(bus),
             remedy="feed it from a distribution panel on another supply",
-            subjects=(f"buses.{bus.id}",),
+            subjects=(f"networks.{bus.id}",),
         )
     ]
 

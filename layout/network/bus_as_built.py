@@ -9,7 +9,7 @@ from layout.network.bus_parts import Part, Piece
 
 if TYPE_CHECKING:
     from layout.network.bus_parts import Kind
-    from layout.project.model.network import Bus, BusPart
+    from layout.project.model.network import BusPart, InstrumentNetwork
 
 LETTER: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
 """First letter of a part's key, by kind."""
@@ -31,7 +31,7 @@ class Backbone:
 class _Plugging:
     """Keeps what has been plugged together so far and where the next part goes."""
 
-    def __init__(self, bus: Bus) -> None:
+    def __init__(self, bus: InstrumentNetwork) -> None:
         self.bus = bus
         self.parts: list[Part] = []
         self.pieces: list[Piece] = []
@@ -56,7 +56,7 @@ class _Plugging:
             resistance_ohm=source.resistance if source else None,
             connector=source.connector if source else None,
             family=source.family if source else None,
-            existing=source is not None and source.existing in ("keep", "reuse"),
+            aboard=source is not None and source.aboard in ("keep", "reuse"),
         )
         self.parts.append(made)
         if source and source.label:
@@ -75,7 +75,7 @@ class _Plugging:
                 cable=(cable.cable or self.bus.cable).value if cable else None,
                 connector=(cable.connector or self.bus.connector).value if cable else None,
                 family=cable.family if cable else None,
-                existing=cable is not None and cable.existing in ("keep", "reuse"),
+                aboard=cable is not None and cable.aboard in ("keep", "reuse"),
             )
         )
 
@@ -129,14 +129,14 @@ class _Plugging:
                 self.unknown.append(label)
 
 
-def backbone(bus: Bus) -> Backbone:
-    """Plug the parts of ``bus.built`` together; ones marked ``existing: remove`` are left out.
+def backbone(bus: InstrumentNetwork) -> Backbone:
+    """Plug the parts of ``bus.built`` together; ones marked ``aboard: remove`` are left out.
 
     A label may only name a part that stands before the one that uses it, except in ``joins`` of a part.
     """
     plugging = _Plugging(bus)
     for source in bus.built:
-        if source.existing != "remove":
+        if source.aboard != "remove":
             plugging.add(source)
     plugging.finish()
     return Backbone(

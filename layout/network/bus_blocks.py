@@ -27,7 +27,7 @@ class Block:
     """
 
     spot: str
-    place: str | None
+    location: str | None
     parts: tuple[str, ...]
     tees: tuple[str | None, ...]
     next_mm: int = 0
@@ -91,7 +91,7 @@ def _block(built: Backbone, group: list[str], number: int) -> Block:
         tees.extend(node for node, part in built.hung if part == key)
     return Block(
         spot=f"built {number + 1}",
-        place=next((part_of[key].at for key in group if part_of[key].at is not None), None),
+        location=next((part_of[key].at for key in group if part_of[key].at is not None), None),
         parts=tuple(key for key in group if part_of[key].kind != "terminator"),
         tees=tuple(tees),
     )

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.network.bus_blocks import Block
     from layout.network.bus_parts import BusDevice, Feed
     from layout.network.cable_paths import Reach, Ways
-    from layout.project.model.network import Bus
+    from layout.project.model.network import InstrumentNetwork
     from layout.wiring.circuits.ends import Ends
 
 MOST_SPOTS = 40
@@ -40,7 +40,7 @@ class Setting:
     """
 
     ends: Ends
-    bus: Bus
+    bus: InstrumentNetwork
     devices: Mapping[str, BusDevice]
     feed: Feed
     data: Ways
@@ -72,13 +72,15 @@ class Setting:
     def place_of(self) -> dict[str, str | None]:
         """Place of each spot: stations of the built line first, then the places where one could be made."""
         useful = [place for place in self.data.places if self._useful(place)][:MOST_SPOTS]
-        return {block.spot: block.place for block in self.blocks} | {place: place for place in useful}
+        return {block.spot: block.location for block in self.blocks} | {place: place for place in useful}
 
     def _useful(self, place: str) -> bool:
         """Tell whether a station could stand at a place: within a drop of a device, or where the feed begins."""
         if place in (self.feed.start, self.bus.tap_at):
             return True
-        found = (self.data.between(place, reach.place) for reach in self.reaches.values() if reach.place is not None)
+        found = (
+            self.data.between(place, reach.location) for reach in self.reaches.values() if reach.location is not None
+        )
         return any(way is not None and way.length_mm <= network.most_drop_mm() for way in found)
 
     @cached_property
@@ -117,7 +119,7 @@ def make_terms(setting: Setting) -> Terms:
             continue
         drops = _drops_mm(setting, id_)
         if drops:
-            hooks.append(Hook(id=id_, lens=setting.devices[id_].lens or 0, drops_mm=drops))
+            hooks.append(Hook(id=id_, load_units=setting.devices[id_].load_units or 0, drops_mm=drops))
         else:
             beyond.append(id_)
     between, pieces = _courses(setting)
@@ -145,7 +147,7 @@ def _unknown(setting: Setting, id_: str) -> str | None:
     if id_ in setting.hung:
         return None
     reach = setting.reaches[id_]
-    if reach.place is None or reach.place not in setting.data.places:
+    if reach.location is None or reach.location not in setting.data.places:
         return "its place is not known"
     if setting.bus.nodes[id_].drop is None and reach.tail_mm is None:
         return "it is not placed yet, so its way on the panel is not known"
@@ -159,9 +161,9 @@ def hung_drop_mm(setting: Setting, id_: str) -> float | None:
         return given
     part = next((p for p in (setting.built.parts if setting.built else ()) if p.key == setting.hung[id_]), None)
     reach = setting.reaches[id_]
-    if part is None or part.at is None or reach.place is None:
+    if part is None or part.at is None or reach.location is None:
         return None
-    way = setting.data.between(part.at, reach.place)
+    way = setting.data.between(part.at, reach.location)
     need = drop_need_mm(setting.ends.project, way, reach) if way is not None else None
     return None if need is None else sum(made_of(need, setting.stock_mm, setting.joint_mm))
 
@@ -178,7 +180,7 @@ def _drops_mm(setting: Setting, id_: str) -> dict[str, int]:
     given, reach = setting.bus.nodes[id_].drop, setting.reaches[id_]
     drops: dict[str, int] = {}
     for spot, place in setting.place_of.items():
-        way = setting.data.between(place, reach.place) if place is not None and reach.place is not None else None
+        way = setting.data.between(place, reach.location) if place is not None and reach.location is not None else None
         if way is None:
             continue
         need = drop_need_mm(setting.ends.project, way, reach)
@@ -235,7 +237,7 @@ def feed_mm(setting: Setting, place: str | None) -> int | None:
     return need
 
 
-def limits_for(bus: Bus, feed: Feed, cables: list[str]) -> Limits:
+def limits_for(bus: InstrumentNetwork, feed: Feed, cables: list[str]) -> Limits:
     """Return the limits of a bus by its weakest cable, its protective device and its lowest feed.
 
     The fall of voltage allowed is the bus's own limit, or less where the lowest feed leaves less above 9.0 V.

@@ -42,7 +42,7 @@ class Part:
     resistance_ohm: float | None = None
     connector: str | None = None
     family: str | None = None
-    existing: bool = False
+    aboard: bool = False
 
     @property
     def title(self) -> str:
@@ -68,17 +68,17 @@ class Piece:
     course: tuple[str, ...] = ()
     wireways: tuple[str, ...] = ()
     way_mm: float | None = None
-    existing: bool = False
+    aboard: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BusDevice:
-    """A device of the bus; ``lens`` and ``current_a`` are None where not known. ``own`` has a supply of its own."""
+    """A device of the bus; ``load_units`` and ``current_a`` are None where not known. ``own``: its own supply."""
 
     id: str
     name: str
     device: str
-    lens: int | None
+    load_units: int | None
     current_a: float | None = None
     own: bool = False
     circuit: str | None = None
@@ -88,7 +88,7 @@ class BusDevice:
     @property
     def load_a(self) -> float | None:
         """Current it is reckoned with: its LEN times 50 mA, so that rounding up stays in; None where not known."""
-        return None if self.lens is None else self.lens * network.amps_per_len()
+        return None if self.load_units is None else self.load_units * network.amps_per_len()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

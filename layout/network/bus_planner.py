@@ -62,7 +62,7 @@ def plan_backbone(problem: Problem, *, work: float = 8.0, seed: int = 1) -> Plan
     seed
         Of the solver; the same seed gives the same plan.
     """
-    if any(not hook.drops_mm for hook in problem.hooks) or problem.lens > 2 * problem.limits.side_lens:
+    if any(not hook.drops_mm for hook in problem.hooks) or problem.load_units > 2 * problem.limits.side_lens:
         return Planned(proof="none exists")
     light = _search(problem, electrical=False, work=work, seed=seed)
     if light.proof == "none exists":
@@ -159,7 +159,7 @@ def arranged(problem: Problem, answer: Answer) -> Plan:
     spot_of = {device: spot for spot, devices in stations for device in devices}
 
     def outward(devices: list[str]) -> list[str]:
-        return sorted(devices, key=lambda d: (-hooks[d].lens, -hooks[d].drops_mm[spot_of[d]], d))
+        return sorted(devices, key=lambda d: (-hooks[d].load_units, -hooks[d].drops_mm[spot_of[d]], d))
 
     found: list[Station] = []
     passed = False

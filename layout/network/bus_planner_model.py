@@ -149,28 +149,28 @@ class Model:
 
     def _electrical(self) -> None:
         problem, limits = self.problem, self.problem.limits
-        lens = {hook.id: hook.lens for hook in problem.hooks}
+        lens = {hook.id: hook.load_units for hook in problem.hooks}
         side = limits.side_lens
         into = {s: self.model.new_int_var(-side, side, f"into {s}") for s in self.spots}
         out = {s: self.model.new_int_var(-side, side, f"out of {s}") for s in self.spots}
         fall = {s: self.model.new_int_var(0, limits.fall, f"fall at {s}") for s in self.spots}
         for spot in self.spots:
             here = [(h, self.hung[h.id][spot]) for h in problem.hooks if spot in h.drops_mm]
-            load = sum(h.lens * literal for h, literal in here)
+            load = sum(h.load_units * literal for h, literal in here)
             tap = self.tap.get(spot)
-            self.model.add(out[spot] == into[spot] - load + (problem.lens * tap if tap is not None else 0))
+            self.model.add(out[spot] == into[spot] - load + (problem.load_units * tap if tap is not None else 0))
             self.model.add(into[spot] == 0).only_enforce_if(self.first[spot])
             self.model.add(out[spot] == 0).only_enforce_if(self.last[spot])
             self.model.add(into[spot] == 0).only_enforce_if(~self.used[spot])
             for hook, literal in here:
-                own = hook.lens * problem.drop_steps * hook.drops_mm[spot]
+                own = hook.load_units * problem.drop_steps * hook.drops_mm[spot]
                 self.model.add(fall[spot] + own <= limits.fall).only_enforce_if(literal)
             if tap is None:
                 continue
-            start = problem.feed_steps * problem.lens * problem.feeds_mm[spot]
+            start = problem.feed_steps * problem.load_units * problem.feeds_mm[spot]
             self.model.add(fall[spot] == start).only_enforce_if(tap)
             for hook, literal in here:
-                own = start + hook.lens * (problem.drop_steps * hook.drops_mm[spot] + problem.tap_steps)
+                own = start + hook.load_units * (problem.drop_steps * hook.drops_mm[spot] + problem.tap_steps)
                 if own > limits.fall:
                     self.model.add_bool_or([~tap, ~literal])
                 before = self.model.new_bool_var(f"{hook.id} before the tap at {spot}")

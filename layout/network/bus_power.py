@@ -231,12 +231,12 @@ def _device(assembly: Assembly, device: BusDevice) -> Iterator[Finding]:
     subjects = (f"devices.{device.device}", *subject_of(assembly))
     most = network.most_device_current_a()
     drawn = max(device.current_a or 0.0, device.load_a or 0.0)
-    if device.lens is None:
+    if device.load_units is None:
         yield Finding(
             rule="bus 20",
             message=f"{device.name} on {named(assembly)} has no LEN and no current",
             at=at,
-            remedy="write lens: or current: from the device's paper; lens: 0 for one that takes nothing",
+            remedy="write load_units: or current: from the device's paper; load_units: 0 for one that takes nothing",
             subjects=subjects,
         )
     elif drawn > most + EPSILON:

@@ -51,7 +51,7 @@ class Hook:
     """
 
     id: str
-    lens: int
+    load_units: int
     drops_mm: Mapping[str, int]
 
 
@@ -114,9 +114,9 @@ class Problem:
         return self.backbone_steps * self.between_mm[start, end] + self.tap_steps * self.pieces.get((start, end), 1)
 
     @property
-    def lens(self) -> int:
+    def load_units(self) -> int:
         """Load of all devices."""
-        return sum(hook.lens for hook in self.hooks)
+        return sum(hook.load_units for hook in self.hooks)
 
 
 AGAIN = " again"
@@ -214,17 +214,17 @@ def figures(problem: Problem, plan: Plan) -> Figures:
     drops = {tee: hooks[tee].drops_mm[spot] for spot, tee in tees if tee is not None}
     falls: list[int] = []
     loads: list[int] = []
-    start = problem.feed_steps * problem.lens * problem.feeds_mm[tees[tap][0]]
+    start = problem.feed_steps * problem.load_units * problem.feeds_mm[tees[tap][0]]
     for way in (range(tap + 1, len(tees)), range(tap - 1, -1, -1)):
         here, fall = tap, start
-        flow = sum(hooks[tees[index][1] or ""].lens for index in way)
+        flow = sum(hooks[tees[index][1] or ""].load_units for index in way)
         loads.append(flow)
         for index in way:
             tee = tees[index][1] or ""
             start_spot, spot = tees[here][0], tees[index][0]
             fall += flow * (problem.tap_steps if start_spot == spot else problem.course_steps(start_spot, spot))
-            falls.append(fall + hooks[tee].lens * problem.drop_steps * drops[tee])
-            flow -= hooks[tee].lens
+            falls.append(fall + hooks[tee].load_units * problem.drop_steps * drops[tee])
+            flow -= hooks[tee].load_units
             here = index
     return Figures(
         drops_mm=sum(drops.values()),

@@ -60,7 +60,7 @@ def _plan(problem: Problem, state: _State) -> Plan:
     hooks = {hook.id: hook for hook in problem.hooks}
     stations: list[Station] = []
     for index, (spot, devices) in enumerate(state.draft):
-        order = sorted(devices, key=lambda d: (hooks[d].lens, hooks[d].drops_mm[spot], d))
+        order = sorted(devices, key=lambda d: (hooks[d].load_units, hooks[d].drops_mm[spot], d))
         if index < state.tap:
             tees: list[str | None] = [*order]
         elif index > state.tap:

@@ -23,12 +23,12 @@ def check_shape(assembly: Assembly) -> tuple[Finding, ...]:
 
 def key_of(assembly: Assembly, *more: str) -> Place:
     """Return the place of a bus or of something in it; the file and line are filled in by who knows the project."""
-    return Place(key=".".join(("buses", assembly.bus, *more)))
+    return Place(key=".".join(("networks", assembly.bus, *more)))
 
 
 def subject_of(assembly: Assembly, *parts: Part) -> tuple[str, ...]:
     """Return the subjects of findings about the bus as a whole, and about parts of it."""
-    return (f"buses.{assembly.bus}", *(f"buses.{assembly.bus}.{part.key}" for part in parts))
+    return (f"networks.{assembly.bus}", *(f"networks.{assembly.bus}.{part.key}" for part in parts))
 
 
 def named(assembly: Assembly) -> str:
@@ -207,5 +207,5 @@ def _loads_by_side(assembly: Assembly, tap: str) -> list[int]:
     for group in nx.connected_components(rest):
         if any(assembly.graph.has_edge(tap, key) for key in group):
             drops = [drop for drop in assembly.drops if drop.part in group]
-            loads.append(sum(assembly.devices[d.node].lens or 0 for d in drops if d.node in assembly.devices))
+            loads.append(sum(assembly.devices[d.node].load_units or 0 for d in drops if d.node in assembly.devices))
     return loads

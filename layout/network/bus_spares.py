@@ -11,14 +11,14 @@ SPARE = "spare "
 
 
 def with_spares(problem: Problem, plan: Plan, count: int, lens: int) -> tuple[Problem, Plan]:
-    """Gang spare tees where most devices are, each reckoned with ``lens``; of equal stations where the fall is least.
+    """Gang spare tees where most devices are, each with ``load_units``; of equal stations where the fall is least.
 
     They lengthen nothing. Tees that no limit leaves room for are left out.
     """
     for number in range(1, count + 1):
         best: tuple[tuple[int, int], Problem, Plan] | None = None
         for index, station in enumerate(plan.stations):
-            hook = Hook(id=f"{SPARE}{number}", lens=lens, drops_mm={station.spot: 0})
+            hook = Hook(id=f"{SPARE}{number}", load_units=lens, drops_mm={station.spot: 0})
             wider = replace(problem, hooks=(*problem.hooks, hook))
             for tees in _inserted(plan, index, hook.id):
                 stations = (*plan.stations[:index], replace(station, tees=tees), *plan.stations[index + 1 :])

@@ -62,7 +62,7 @@ def made_of(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[i
 
 def parts_list(assembly: Assembly, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[Line, ...]:
     """Return what to buy for a bus: power tap, tees, terminators, cables; what is already there is left out."""
-    new = [part for part in assembly.parts if not part.existing]
+    new = [part for part in assembly.parts if not part.aboard]
     spare = sum(1 for part in new if part.kind == "tee" and not assembly.drops_at(part.key))
     counts = Counter((part.kind, part.ports) for part in new)
     plug = f"{assembly.connector} connectors" + (f", family {assembly.family}" if assembly.family else "")
@@ -74,7 +74,7 @@ def parts_list(assembly: Assembly, stock_mm: tuple[int, ...], joint_mm: int) -> 
         lines.append(Line(what=what, count=counts["tee", ports], note=f"{plug}; {spare} spare" if spare else plug))
     if ends := sum(number for (kind, _), number in counts.items() if kind == "terminator"):
         lines.append(Line(what="terminator 120 ohm", count=ends, note=plug))
-    backbone = Counter((p.cable or "", p.length_mm) for p in assembly.pieces if p.cable and not p.existing)
+    backbone = Counter((p.cable or "", p.length_mm) for p in assembly.pieces if p.cable and not p.aboard)
     drops: Counter[tuple[str, float]] = Counter()
     for drop in assembly.drops:
         if drop.length_mm is not None and not drop.given:

@@ -42,7 +42,7 @@ class DeviceVoltage:
     """
 
     node: str
-    lens: int
+    load_units: int
     current_a: float
     fall_v: float
     voltage_v: float | None
@@ -173,7 +173,7 @@ def device_voltages(assembly: Assembly) -> tuple[DeviceVoltage, ...]:
         found.append(
             DeviceVoltage(
                 node=drop.node,
-                lens=assembly.devices[drop.node].lens or 0,
+                load_units=assembly.devices[drop.node].load_units or 0,
                 current_a=loads[key],
                 fall_v=fall,
                 voltage_v=None if lowest is None else lowest - fall,

@@ -80,9 +80,9 @@ def ways_for(project: Project, carries: str) -> Ways:
     import networkx as nx  # noqa: PLC0415
 
     graph: nx.Graph[str] = nx.Graph()
-    graph.add_nodes_from(project.places)
+    graph.add_nodes_from(project.locations)
     for id_, wireway in project.wireways.items():
-        if carries not in wireway.carries or wireway.existing == "remove":
+        if carries not in wireway.carries or wireway.aboard == "remove":
             continue
         length = wireway_mm(wireway)
         if length is None:
@@ -100,7 +100,7 @@ class Reach:
     ``moves`` says that the length beyond it swings with a hinged panel.
     """
 
-    place: str | None
+    location: str | None
     tail_mm: float | None
     moves: bool = False
 
@@ -114,11 +114,11 @@ def reach_of(ends: Ends, owner: str) -> Reach:
     site = ends.site(owner)
     rules = ends.project.wiring
     if site.panel is None:
-        return Reach(place=site.place, tail_mm=None if site.place is None else rules.slack_ends)
+        return Reach(location=site.location, tail_mm=None if site.location is None else rules.slack_ends)
     panel = ends.project.panels[site.panel]
     moves = panel.hinge is not None
     found = spot(ends, owner, "", site)
-    if found is None or panel.entry is None:
-        return Reach(place=site.place, tail_mm=None, moves=moves)
-    tail = loom_mm(panel.loom, panel.entry.at, found.at) + rules.slack_ends
-    return Reach(place=site.place, tail_mm=tail + (rules.hinge_loop if moves else 0.0), moves=moves)
+    if found is None or panel.cable_exit is None:
+        return Reach(location=site.location, tail_mm=None, moves=moves)
+    tail = loom_mm(panel.loom, panel.cable_exit.at, found.at) + rules.slack_ends
+    return Reach(location=site.location, tail_mm=tail + (rules.hinge_loop if moves else 0.0), moves=moves)

@@ -12,12 +12,12 @@ from layout.wiring.circuits.supplied_from import sources_of
 
 if TYPE_CHECKING:
     from layout.network.cable_paths import Reach, Way, Ways
-    from layout.project.model.network import Bus, BusNode
+    from layout.project.model.network import BusNode, InstrumentNetwork
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
 
 
-def devices_of(project: Project, bus: Bus) -> dict[str, BusDevice]:
+def devices_of(project: Project, bus: InstrumentNetwork) -> dict[str, BusDevice]:
     """Return the devices of a bus by node id."""
     return {id_: _device(project, id_, node) for id_, node in bus.nodes.items()}
 
@@ -25,14 +25,14 @@ def devices_of(project: Project, bus: Bus) -> dict[str, BusDevice]:
 def _device(project: Project, id_: str, node: BusNode) -> BusDevice:
     device_id = node.device or id_
     device = project.devices.get(device_id)
-    lens = node.lens
+    lens = node.load_units
     if lens is None and node.current is not None:
         lens = network.lens_of(node.current)
     return BusDevice(
         id=id_,
         name=called(id_, node.name, device.name if device is not None else ""),
         device=device_id,
-        lens=lens,
+        load_units=lens,
         current_a=node.current,
         own=node.power == "own",
         circuit=node.circuit,
@@ -56,7 +56,7 @@ def drop_need_mm(project: Project, way: Way, reach: Reach) -> int | None:
     return None if reach.tail_mm is None else slackened_mm(project, way.length_mm + reach.tail_mm)
 
 
-def feed_of(ends: Ends, bus: Bus) -> Feed:
+def feed_of(ends: Ends, bus: InstrumentNetwork) -> Feed:
     """Return the feed of a bus without its length: voltages at its head, protective device, and where it begins.
 
     Voltages that the bus does not state are those of the supplies behind its circuit: the lowest of the lowest and
@@ -67,8 +67,8 @@ def feed_of(ends: Ends, bus: Bus) -> Feed:
     owner = circuit.from_.partition("/")[0] if circuit is not None else bus.supply
     supplies = [source.supply for source in sources_of(project, owner)] if owner is not None else []
     nominal = max((supply.voltage for supply in supplies), default=None)
-    if nominal is None and owner is not None and owner in project.distribution:
-        nominal = project.distribution[owner].voltage
+    if nominal is None and owner is not None and owner in project.breaker_panels:
+        nominal = project.breaker_panels[owner].voltage
     if nominal is None:
         nominal = bus.voltage
     lows = [supply.lowest_voltage for supply in supplies]
@@ -79,7 +79,7 @@ def feed_of(ends: Ends, bus: Bus) -> Feed:
     what = f"circuit {bus.circuit}" if bus.circuit else f"supply {bus.supply}" if bus.supply else ""
     return Feed(
         owner=what,
-        start=bus.feed_at or (reach_of(ends, owner).place if owner is not None else None),
+        start=bus.feed_at or (reach_of(ends, owner).location if owner is not None else None),
         nominal_v=nominal,
         lowest_v=bus.lowest_voltage if bus.lowest_voltage is not None else _all(lows, lowest=True),
         highest_v=bus.highest_voltage if bus.highest_voltage is not None else _all(highs, lowest=False),
@@ -99,11 +99,11 @@ def _all(values: list[float | None], *, lowest: bool) -> float | None:
 
 def _way_a(project: Project, end: str) -> float | None:
     owner, _, way = end.partition("/")
-    panel = project.distribution.get(owner)
+    panel = project.breaker_panels.get(owner)
     return panel.ways[way].rating if panel is not None and way in panel.ways else None
 
 
-def feed_need_mm(ends: Ends, bus: Bus, feed: Feed, ways: Ways, place: str | None) -> int | None:
+def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: Feed, ways: Ways, place: str | None) -> int | None:
     """Return the length of feed cable to a power tap at a place, mm; None where it is not known."""
     if bus.feed_length is not None:
         return math.ceil(bus.feed_length)

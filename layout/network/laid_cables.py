@@ -26,12 +26,12 @@ def _buses(project: Project, networks: Networks) -> Iterator[NetworkCable]:
         for words, cable, wireways in cables:
             if cable is not None and wireways:
                 yield NetworkCable(
-                    key=f"buses.{bus.id}:{words}",
+                    key=f"networks.{bus.id}:{words}",
                     name=f"{bus.id} {words}",
                     run_class="data",
                     od_mm=network.outer_diameter_mm(cable),
                     wireways=wireways,
-                    plug_mm=project.buses[bus.id].plug,
+                    plug_mm=project.networks[bus.id].plug,
                 )
 
 

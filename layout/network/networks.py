@@ -41,7 +41,7 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
         Limit on the planner's work for each search, in the solver's deterministic units (about seconds).
     """
     ends = Ends(project, arrangement)
-    buses = tuple(plan_bus(ends, bus, work=work) for bus in project.buses.values())
+    buses = tuple(plan_bus(ends, bus, work=work) for bus in project.networks.values())
     serial = tuple(plan_serial(ends, link) for link in project.serial.values())
     antennas = tuple(plan_antenna(ends, lead) for lead in project.antennas.values())
     found = [

@@ -96,7 +96,7 @@ class _Plugger:
         made = replace(part, key=self._key(part.kind))
         if self.parts:
             last = self.parts[-1]
-            piece = self.cable or Piece(key="", first="", second="", existing=last.existing and made.existing)
+            piece = self.cable or Piece(key="", first="", second="", aboard=last.aboard and made.aboard)
             count = sum((other.cable is None) == (piece.cable is None) for other in self.pieces) + 1
             key = f"{'D' if piece.cable is None else 'B'}{count}"
             self.pieces.append(replace(piece, key=key, first=last.key, second=made.key))
@@ -140,7 +140,7 @@ class _Plugger:
 
     def _lay(self, piece: Piece) -> None:
         if self.cable is not None:
-            self.plug(Part(key="", kind="joint", existing=piece.existing))
+            self.plug(Part(key="", kind="joint", aboard=piece.aboard))
         self.cable = piece
 
     def _built_course(self, block: Block) -> None:
@@ -198,7 +198,7 @@ class _Plugger:
         if node in setting.hung:
             length = hung_drop_mm(setting, node)
         reach = setting.reaches[node]
-        way = setting.data.between(part.at or "", reach.place or "")
+        way = setting.data.between(part.at or "", reach.location or "")
         self.drops.append(
             Drop(
                 node=node,
@@ -244,7 +244,7 @@ def _hung(setting: Setting, node: str, part: str, at: str | None) -> Drop:
     drop = Drop(node=node, part=part, length_mm=None, cable=setting.bus.drop_cable.value)
     if node not in setting.devices:
         return drop
-    way = _way(setting, at, setting.reaches[node].place)
+    way = _way(setting, at, setting.reaches[node].location)
     found = replace(
         drop, length_mm=hung_drop_mm(setting, node), given=setting.bus.nodes[node].drop is not None
     )

@@ -110,7 +110,7 @@ def _listener(ends: Ends, ways: Ways, link: SerialLink, id_: str) -> PairEnd:
     entry = link.listeners[id_]
     device = entry.device or id_
     start, end = reach_of(ends, link.talker), reach_of(ends, device)
-    way = ways.between(start.place or "", end.place or "")
+    way = ways.between(start.location or "", end.location or "")
     length = None
     if way is not None and start.tail_mm is not None and end.tail_mm is not None:
         length = float(slackened_mm(ends.project, start.tail_mm + way.length_mm + end.tail_mm))

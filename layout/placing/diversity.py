@@ -53,7 +53,7 @@ Kind = tuple[tuple[float, tuple[Spot, ...]], ...]
 
 def importances(project: Project) -> dict[str, float]:
     """Return the weight of each device on a panel: its face's area, more for what matters most; they sum to 1."""
-    breakers = {panel.device for panel in project.distribution.values()}
+    breakers = {panel.device for panel in project.breaker_panels.values()}
     found = {}
     for key, device in project.devices.items():
         if device.panel:
@@ -105,7 +105,7 @@ def names_of(project: Project, arrangements: Sequence[Arrangement]) -> tuple[str
 def _subjects(project: Project) -> dict[str, tuple[str, ...]]:
     """Return what names speak of, the weightiest first: all breaker panels together, and every other big thing."""
     weights = importances(project)
-    breakers = tuple(key for key in weights if any(key == panel.device for panel in project.distribution.values()))
+    breakers = tuple(key for key in weights if any(key == panel.device for panel in project.breaker_panels.values()))
     found: dict[str, tuple[str, ...]] = {"breakers": breakers} if breakers else {}
     single = sorted((key for key in weights if key not in breakers), key=lambda key: -weights[key])
     for key in single[: 2 * MOST_NAMED]:

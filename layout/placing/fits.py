@@ -13,7 +13,7 @@ from layout.placing.given_positions import given, still_at
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.translate import Translated, translate
 from layout.project.model.arrangement import Placed
-from layout.project.model.device import Body, Device
+from layout.project.model.device import Behind, Device
 from layout.project.model.panel import SizeFrom
 from layout.project.model.reserved_room import stand_ins, without_room
 from layout.project.model.shape import Shape
@@ -95,7 +95,7 @@ def of_size(project: Project, width_mm: float, height_mm: float) -> Device:
         panel=tuple(project.panels),
         face=face,
         cutout=(face,),
-        body=(Body(shape=face, depth=None),),
+        behind=(Behind(shape=face, depth=None),),
         turns=(0,) if width_mm == height_mm else (0, 90),
         size_from=SizeFrom.GUESSED,
     )

@@ -58,7 +58,7 @@ def fullness_of(project: Project) -> tuple[Fullness, ...]:
         devices = [
             device
             for device in (*project.devices.values(), *stand_ins(project).values())
-            if set(device.panel) == {key} and device.existing is not Existing.REMOVE
+            if set(device.panel) == {key} and device.aboard is not Existing.REMOVE
         ]
         if devices:
             found += [_front(project, panel, devices), _sheet(project, panel, devices)]
@@ -73,7 +73,9 @@ def _front(project: Project, panel: Panel, devices: list[Device]) -> Fullness:
 
 
 def _sheet(project: Project, panel: Panel, devices: list[Device]) -> Fullness:
-    web = min((pair_limits(project, *pair).web for pair in combinations(devices, 2)), default=rule_mm(project, "web"))
+    web = min(
+        (pair_limits(project, *pair).web for pair in combinations(devices, 2)), default=rule_mm(project, "hole_gap")
+    )
     edge = min(web_of(project, device) for device in devices)
     return _load(panel, Layer.SHEET, [device.cutout for device in devices], gap=web, edge=edge)
 
@@ -82,7 +84,7 @@ def _load(panel: Panel, layer: Layer, taken: Iterable[tuple[Shape, ...]], *, gap
     import shapely  # noqa: PLC0415
 
     free: Any = _polygon(panel.outline, outside=True).buffer(-edge)
-    for zone in panel.keep_outs.values():
+    for zone in panel.no_go.values():
         if layer in zone.layer or Layer.ALL in zone.layer:
             free = free.difference(_polygon(zone.shape, outside=False))
     needed = 0.0

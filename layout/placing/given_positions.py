@@ -68,7 +68,7 @@ def still_at(places: Mapping[str, Placed]) -> dict[str, GivenPosition]:
 def is_cut(project: Project, device: Device) -> bool:
     """Say whether the hole of a device is there already."""
     panels = [project.panels[key] for key in device.panel if key in project.panels]
-    return device.state != "planned" or bool(panels and all(panel.state == "cut" for panel in panels))
+    return device.work_state != "planned" or bool(panels and all(panel.work_state == "cut" for panel in panels))
 
 
 def _held(project: Project, device: Device, place: Placed | None, *, kept: bool) -> GivenPosition | None:

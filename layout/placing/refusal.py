@@ -80,8 +80,8 @@ def _reason(project: Project, device: Device | None, panels: Sequence[Panel], ru
     if device is None or not panels:
         return rule.replace("-", " ")
     if rule == "body-in-depth":
-        bodies = [body.depth for body in device.body if body.depth is not None]
-        tail = (device.tail.depth or 0.0) if device.tail else 0.0
+        bodies = [body.depth for body in device.behind if body.depth is not None]
+        tail = (device.plug_room.depth or 0.0) if device.plug_room else 0.0
         spare = rule_mm(project, "depth_spare")
         need, have = max(bodies, default=0.0) + tail + spare, max(deepest(panel) or 0.0 for panel in panels)
         parts = f"{need - tail - spare:g} body, {tail:g} tail, {spare:g} spare"

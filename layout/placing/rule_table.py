@@ -140,7 +140,12 @@ def _general(project: Project, rule: HardRule) -> EffectiveLimit:
     )
 
 
-_OWN = {"gap": "faces-apart", "web": "cut-outs-apart", "edge": "face-in-panel", "compass_safe": "compass-safe"}
+_OWN = {
+    "face_gap": "faces-apart",
+    "hole_gap": "cut-outs-apart",
+    "edge": "face-in-panel",
+    "compass_safe": "compass-safe",
+}
 
 
 def _own(project: Project) -> list[EffectiveLimit]:

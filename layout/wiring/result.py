@@ -44,7 +44,7 @@ class WireEnd:
     terminal: str
     node: str
     panel: str | None = None
-    place: str | None = None
+    location: str | None = None
     fitting: str = ""
     label: str = ""
 
@@ -174,7 +174,7 @@ class Run:
     limit_percent: float | None
     guard: Guard | None
     fault: FaultRange | None
-    existing: str | None = None
+    aboard: str | None = None
     old_label: str = ""
     cranking: bool = False
     always_live: bool = False
@@ -226,7 +226,7 @@ class WayUse:
     name: str
     rating_a: float | None
     assigned: bool
-    spare: bool
+    free: bool
     current_a: float | None
 
 

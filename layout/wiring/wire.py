@@ -127,7 +127,7 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
     never_with = case.facts.never_with
     loaded = loaded_together(case.project, case.plans.values(), never_with)
     for key, wireway in case.project.wireways.items():
-        if wireway.existing != "remove":
+        if wireway.aboard != "remove":
             count = loaded.get(("wireway", key), 0)
             yield fill(key, wireway, wireway_mm(wireway), inside.get(key, ()), count)
 
@@ -148,7 +148,7 @@ def _plug(case: Case, run: Run) -> float | None:
 def _ways(case: Case) -> Iterable[WayUse]:
     by_way = {way: circuit for circuit, way in case.assignment.ways.items()}
     at_way = {circuit: stand for (circuit, _), stand in case.stands.items() if stand.from_way}
-    for panel_id, panel in case.project.distribution.items():
+    for panel_id, panel in case.project.breaker_panels.items():
         for way_id, way in panel.ways.items():
             circuit = by_way.get(f"{panel_id}/{way_id}")
             stand = at_way.get(circuit) if circuit else None
@@ -158,10 +158,10 @@ def _ways(case: Case) -> Iterable[WayUse]:
                 panel=panel_id,
                 way=way_id,
                 circuit=circuit,
-                name=way.label or name or circuit or ("spare" if way.spare else ""),
+                name=way.label or name or circuit or ("free" if way.free else ""),
                 rating_a=stand.rating_a if stand else way.rating,
                 assigned=circuit in case.assignment.chosen,
-                spare=way.spare or circuit is None,
+                free=way.free or circuit is None,
                 current_a=design.current_a if design else None,
             )
 
@@ -169,7 +169,7 @@ def _ways(case: Case) -> Iterable[WayUse]:
 def _cut_list(case: Case, runs: Iterable[Run]) -> CutList:
     pieces: list[ToCut] = []
     for run in runs:
-        if run.existing == "keep" or run.size is None or run.length.total_mm is None:
+        if run.aboard == "keep" or run.size is None or run.length.total_mm is None:
             continue
         kind = case.project.cables.get(run.cable) if run.cable else None
         reel = kind.reel if kind and kind.reel else DEFAULT_REEL_MM

@@ -36,7 +36,7 @@ def size(cut: dict[str, object], face: tuple[float, float]) -> dict[str, object]
     ]
     return {
         "face": {"rect": list(face), "radius": 6}, "cutout": cut, "cutout_tolerance": {"plus": 1}, "fixings": fixings,
-        "body": {"shape": cut, "depth": 60}, "tail": {"depth": 40}, "size_from": "measured", "weight": "0.5 kg",
+        "behind": {"shape": cut, "depth": 60}, "plug_room": {"depth": 40}, "size_from": "measured", "weight": "0.5 kg",
         "classes": "dc",
         "terminals": {"+": {"at": [-10, 0], "depth": 50, "pole": "+", "takes": "blade"},
                       "-": {"at": [10, 0], "depth": 50, "pole": "-", "takes": "blade"}},
@@ -52,7 +52,7 @@ def description() -> dict[str, object]:
         key = f"panel{number}"
         panels[key] = {
             "name": f"Panel {number}", "outline": {"rect": [wide, tall], "radius": 15}, "thickness": 12,
-            "material": "plywood", "depth": 200, "entry": {"at": [wide / 2, 0], "place": f"behind{number}"},
+            "material": "plywood", "depth": 200, "cable_exit": {"at": [wide / 2, 0], "location": f"behind{number}"},
         }  # fmt: skip
         places[f"behind{number}"] = {"name": f"Behind panel {number}"}
         wireways[f"down{number}"] = {"name": f"Conduit to panel {number}", "from": f"behind{number}", "to": "cupboard",
@@ -67,7 +67,7 @@ def description() -> dict[str, object]:
                     "rating": "5 A",
                     "circuit": f"c{number}x{index}",
                     "breaking_capacity": "1.5 kA",
-                    "curve": 6,
+                    "trips_at": 6,
                 }
                 circuits[f"c{number}x{index}"] = {
                     "name": f"Feed {number}.{index + 1}", "from": f"dp{number}/{index}", "to": name,
@@ -93,21 +93,21 @@ def description() -> dict[str, object]:
     sizes = {"1 mm2": 2.6, "1.5 mm2": 3.0, "2.5 mm2": 3.6, "4 mm2": 4.3, "6 mm2": 5.2, "10 mm2": 6.7, "16 mm2": 8.0,
              "25 mm2": 9.8, "35 mm2": 11.2, "50 mm2": 13.0, "70 mm2": 15.0}  # fmt: skip
     return {
-        "spile": 1,
-        "project": {"name": "Benchmark", "number": "B-60", "revision": "A", "date": "2026-11-25", "invented": True},
+        "spile": 2,
+        "project": {"name": "Benchmark", "number": "B-60", "revision": "A", "date": "2026-11-25", "example": True},
         "workshop": {"paper": "A4", "saws": [92], "drills": [4.5, 6, 10]},
-        "wiring": {"practice": "iso", "series": "metric"},
-        "panels": panels, "devices": devices, "places": places, "wireways": wireways,
+        "wiring": {"practice": "iso", "wire_sizes": "metric"},
+        "panels": panels, "devices": devices, "locations": places, "wireways": wireways,
         "cables": {"single": {"name": "Single core", "insulation": "90 °C", "sizes": sizes, "carries": "dc",
                               "bend_radius": 4, "reel": "50 m"}},
         "supplies": {"battery": {"name": "Battery", "kind": "battery", "voltage": "12 V", "lowest_voltage": "11 V",
-                                 "highest_voltage": "14.4 V", "place": "cupboard", "stud": "M8", "chemistry": "lead",
+                                 "highest_voltage": "14.4 V", "location": "cupboard", "stud": "M8", "chemistry": "lead",
                                  "capacity": "400 Ah", "resistance": "3 mohm"}},
-        "switches": {"main": {"name": "Main switch", "kind": "isolator", "voltage": "12 V", "rating": "200 A",
-                              "stud": "M8", "place": "cupboard"}},
+        "battery_switches": {"main": {"name": "Main switch", "kind": "isolator", "voltage": "12 V", "rating": "200 A",
+                              "stud": "M8", "location": "cupboard"}},
         "feeders": {"lead": {"name": "Battery to main switch", "from": "battery/+", "to": "main/in", "poles": "+",
                              "length": "0.4 m", "protection": fuse}, **feeders},
-        "distribution": distribution, "circuits": circuits,
+        "breaker_panels": distribution, "circuits": circuits,
     }  # fmt: skip
 
 

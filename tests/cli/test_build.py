@@ -87,7 +87,7 @@ CHANGES = [
     ("  gap: 12", "  gap: 60", "the set of rules changed"),
     (
         "\nrules:",
-        "\n  extra: {name: Extra, type: gauge-52, panel: wall, body: {shape: {circle: 50}, depth: 40}}\n\nrules:",
+        "\n  extra: {name: Extra, type: gauge-52, panel: wall, behind: {shape: {circle: 50}, depth: 40}}\n\nrules:",
         "device Extra is new",
     ),
 ]
@@ -138,8 +138,8 @@ def test_numbers_survive_edits(wall: Built, tmp_path: Path) -> None:
     retired = register.read_text(encoding="utf-8").split("retired:")[1]
     assert "  - circuits.usb\n" in retired
     bell = usb.replace("usb", "bell", 1).replace("Charging socket", "Second charging socket")
-    way = "5: {rating: 5 A, circuit: bell, breaking_capacity: 1.5 kA, curve: 6}"
-    more = without.replace("5: {rating: 5 A, spare: true}", way)
+    way = "5: {rating: 5 A, circuit: bell, breaking_capacity: 1.5 kA, trips_at: 6}"
+    more = without.replace("5: {rating: 5 A, free: true}", way)
     file.write_text(more.rstrip() + "\n" + bell.replace("ways_12/3", "ways_12/5"), encoding="utf-8")
     assert spile("build", file, "--out", out, "--json").code == 0
     now = numbers(register)

@@ -19,7 +19,7 @@ WRONG = {
     "no such file": ("", "file 1"),
     "empty": ("", "file 5"),
     "not YAML": ("panels: {", "file 6"),
-    "a misspelt key": ("spile: 1\nproject: {name: x}\npanles: {}\n", "file 30"),
+    "a misspelt key": ("spile: 2\nproject: {name: x}\npanles: {}\n", "file 30"),
 }
 ON_A_PROJECT = (
     ("check",), ("place", "--effort", "quick"), ("build", "--effort", "quick"), ("template",), ("schedule",),
@@ -115,7 +115,7 @@ def test_mistakes_on_the_command_line(wall: Built, tmp_path: Path, typed: tuple[
 def test_nothing_to_place_is_code_2(tmp_path: Path, command: tuple[str, ...]) -> None:
     """Without panels and devices there is nothing to arrange, which is said, and nothing is remembered."""
     file = tmp_path / "panel.yaml"
-    file.write_text("spile: 1\nproject: {name: Nothing yet}\n", encoding="utf-8")
+    file.write_text("spile: 2\nproject: {name: Nothing yet}\n", encoding="utf-8")
     ran = spile(*words(command, file, "--json"))
     assert (ran.code, ran.rules) == (2, ["file 90"])
     assert [one.name for one in tmp_path.iterdir()] == ["panel.yaml"]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.model.device import Body, Device, Fixing, KeepClear, Tail, Terminal, Tolerance
-from layout.project.model.panel import DepthPoint, Hinge, KeepOut, Layer, OldHole, Panel, Reserved, SizeFrom
+from layout.project.model.device import Behind, ClearAround, Device, Fixing, PlugRoom, Terminal, Tolerance
+from layout.project.model.panel import DepthPoint, Hinge, Layer, NoGo, OldHole, Panel, Reserved, SizeFrom
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Corner, Shape
 from layout.project.model.workshop import Workshop
@@ -21,7 +21,7 @@ def gauge(ident: str, name: str, face: float, hole: float, **more: object) -> De
     """Return a round device."""
     return Device(
         id=ident, name=name, panel=("console",), face=Shape(circle=face), cutout=(Shape(circle=hole),),
-        body=(Body(shape=Shape(circle=hole - 1), depth=40),), tail=Tail(depth=30), weight=0.2,
+        behind=(Behind(shape=Shape(circle=hole - 1), depth=40),), plug_room=PlugRoom(depth=30), weight=0.2,
         **{"cutout_tolerance": Tolerance(plus=1, minus=0.5), "size_from": SizeFrom.MEASURED, **more},
     )  # fmt: skip
 
@@ -32,7 +32,8 @@ def plate(ident: str, name: str, *sizes: object, **more: object) -> Device:
     return Device(
         id=ident, name=name, panel=("console",), face=Shape(rect=face, radius=4),
         cutout=(Shape(rect=hole, radius=radius),), fixings=four(*fix),
-        body=(Body(shape=Shape(rect=(hole[0] - 4, hole[1] - 4)), depth=depth),), tail=Tail(depth=40, left=5, right=5),
+        behind=(Behind(shape=Shape(rect=(hole[0] - 4, hole[1] - 4)), depth=depth),),
+        plug_room=PlugRoom(depth=40, left=5, right=5),
         **{"cutout_tolerance": Tolerance(plus=2), "size_from": SizeFrom.MEASURED, "weight": 1.2, **more},
     )  # fmt: skip
 
@@ -43,25 +44,25 @@ def console_project() -> Project:
         "in": Terminal(id="in", at=(-70, 60), depth=50, pole="+", stud="M8", takes="ring"),
         "-": Terminal(id="-", at=(70, 60), depth=50, pole="-", stud="M6", takes="ring"),
     }
-    cord = KeepClear(name="hanging cord", shape=Shape(rect=(70, 110), at=(-55, -99)), against="cord")
+    cord = ClearAround(name="hanging cord", shape=Shape(rect=(70, 110), at=(-55, -99)), against="cord")
     devices = [
         plate("dp24", "24 V distribution", (210, 190), (190, 168), 4, (99, 89), 70, terminals=terminals,
               legend=("NAV LIGHTS", "ANCHOR", "BILGE")),
         plate("dp12", "12 V distribution", (210, 150), (190, 128), 4, (99, 69), 70),
         plate("dpac", "230 V distribution", (160, 190), (140, 168), 4, (74, 89), 95, classes=("ac",)),
         plate("plotter", "Chart display", (310, 205), (286, 180), 10, (148, 60), 75, size_from=SizeFrom.MAKER),
-        plate("radio", "Radio with handset", (195, 88), (172, 70), 6, (91, 38), 105, keep_clear=(cord,)),
+        plate("radio", "Radio with handset", (195, 88), (172, 70), 6, (91, 38), 105, clear_around=(cord,)),
         gauge("depth", "Depth display", 112, 92, fixings=four(44, 44)),
         gauge("wind", "Wind display", 112, 92, fixings=four(44, 44)),
         gauge("tank", "Tank gauge", 60, 52.4, cutout_tolerance=Tolerance(plus=0.6)),
         gauge("monitor", "Battery monitor", 63, 52.5),
         gauge("socket", "12 V socket", 30, 18, cutout_tolerance=Tolerance(plus=0.5, minus=0.2)),
-        gauge("speaker", "Radio speaker", 108, 92, fixings=four(43, 43, 3.2, "pilot"), state="cut"),
+        gauge("speaker", "Radio speaker", 108, 92, fixings=four(43, 43, 3.2, "pilot"), work_state="cut"),
         Device(
             id="horn", name="Horn button", panel=("console",), face=Shape(rect=(60, 60)),
             cutout=(Shape(polygon=((-20, -15), (20, -15), (20, 15), (0, 22), (-20, 15))),),
             fixings=(Fixing(at=(-25, 25), drill=3.2, kind="pilot"),), size_from=SizeFrom.GUESSED,
-            body=(Body(shape=Shape(rect=(40, 40)), depth=None),),
+            behind=(Behind(shape=Shape(rect=(40, 40)), depth=None),),
         ),
         Device(
             id="bar", name="Negative bar", panel=("board",), mount="surface", face=Shape(rect=(190, 52)),
@@ -78,9 +79,9 @@ def console_project() -> Project:
         depth_at=(DepthPoint(at=(0, 0), depth=150), DepthPoint(at=(1010, 0), depth=150),
                   DepthPoint(at=(1010, 580), depth=260), DepthPoint(at=(0, 580), depth=260)),
         hinge=Hinge(side="left", pin=(6, 4), opens=100),
-        keep_outs={
-            "lock": KeepOut(id="lock", name="Lock", kind="lock", shape=Shape(rect=(40, 60), at=(985, 330))),
-            "batten": KeepOut(id="batten", name="Batten", kind="batten", layer=(Layer.REAR,),
+        no_go={
+            "lock": NoGo(id="lock", name="Lock", kind="lock", shape=Shape(rect=(40, 60), at=(985, 330))),
+            "batten": NoGo(id="batten", name="Batten", kind="batten", layer=(Layer.REAR,),
                               shape=Shape(rect=(780, 16), at=(470, 568))),
         },
         reserved={"later": Reserved(id="later", name="next year's display", size=(70, 90), at=(790, 480))},
@@ -93,7 +94,7 @@ def console_project() -> Project:
     return Project(
         spile=1,
         project=TitleBlock(name="Harbour survey launch", number="HSL-240", owner="Invented for this test",
-                           drawn_by="invented", revision="B", date="2026-11-25", invented=True),
+                           drawn_by="example", revision="B", date="2026-11-25", example=True),
         workshop=Workshop(saws=(22, 25, 29, 52, 60, 92), drills=(2.5, 3, 3.2, 4, 4.5, 5, 8, 10)),
         panels={"console": console, "board": board},
         devices={d.id: d for d in devices},

@@ -42,7 +42,7 @@ class Example:
 
     def panels(self) -> list[Panel]:
         """Return the panels still to be cut."""
-        return [panel for panel in self.project.panels.values() if panel.state != "cut"]
+        return [panel for panel in self.project.panels.values() if panel.work_state != "cut"]
 
     def file(self, name):
         """Return a document's bytes."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from layout.project.model.circuits import Circuit, Load
-from layout.project.model.energy import Bank, Conversion, Energy, Situation, Use, Yield
+from layout.project.model.energy import Bank, ChargingSource, Conversion, Energy, Situation, Use
 from layout.project.model.project import Project, TitleBlock
-from layout.project.model.supplies import Distribution, Feeder, Supply
+from layout.project.model.supplies import BreakerPanel, Feeder, Supply
 
 SUPPLIES = {
     "house": Supply(id="house", name="House bank", kind="battery", voltage=12.0, capacity=200.0, chemistry="lead"),
@@ -44,11 +44,11 @@ def boat(situation: Situation, *, circuits: dict[str, Circuit] | None = None, **
         spile=1,
         project=TitleBlock(name="test"),
         supplies=SUPPLIES,
-        distribution={
-            "dc12": Distribution(id="dc12", voltage=12.0),
-            "dc24": Distribution(id="dc24", voltage=24.0),
-            "ac": Distribution(id="ac", voltage=230.0, ac=True),
-            "quay": Distribution(id="quay", voltage=230.0, ac=True),
+        breaker_panels={
+            "dc12": BreakerPanel(id="dc12", voltage=12.0),
+            "dc24": BreakerPanel(id="dc24", voltage=24.0),
+            "ac": BreakerPanel(id="ac", voltage=230.0, ac=True),
+            "quay": BreakerPanel(id="quay", voltage=230.0, ac=True),
         },
         feeders={
             "f1": Feeder(id="f1", from_="house/+", to="dc12/in"),
@@ -67,4 +67,4 @@ def day(uses: dict[str, Use], **more: Any) -> Situation:
     return Situation(id="day", name="day", uses=uses, off=tuple(c for c in OFF if c not in uses), **more)
 
 
-SOLAR = Yield(kind="solar", supply="alternator", bank="house", peak=100.0, sun_hours=4.0, efficiency=0.75)
+SOLAR = ChargingSource(kind="solar", supply="alternator", bank="house", peak=100.0, sun_hours=4.0, efficiency=0.75)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from layout.energy import energy_balance
 from layout.project.model.circuits import Circuit, Load
-from layout.project.model.energy import Bank, Conversion, Energy, Running, Situation, Use, Yield
+from layout.project.model.energy import Bank, ChargingSource, Conversion, Energy, Running, Situation, Use
 from tests.energy.make import SOLAR, boat, day
 
 
@@ -83,7 +83,7 @@ def test_autonomy():
 
 def test_solar_covers_part_of_the_day():
     """100 W x 4 h x 75 % is 300 Wh; at 80 % charge efficiency 240 Wh; against 504 Wh the bank loses 264 Wh a day."""
-    sheet = energy_balance(boat(day({"lamp": Use(hours=20.0)}), yields={"sun": SOLAR}))
+    sheet = energy_balance(boat(day({"lamp": Use(hours=20.0)}), charging={"sun": SOLAR}))
     bank = house(sheet)
     assert bank.brought_wh == pytest.approx(300.0)
     assert bank.net_wh == pytest.approx(-264.0)
@@ -94,8 +94,8 @@ def test_solar_covers_part_of_the_day():
 def test_charge_time():
     """100 Ah usable, 40 A alternator, 1 A drawn on average, 80 % efficiency: 100 / (0.8 x 39) = 3.205 h."""
     lamp = Use(hours=11.0)  # 24 W x 11 h + 24 Wh = 288 Wh = 24 Ah a day = 1 A
-    yields = {"engine": Yield(kind="alternator", supply="alternator", bank="house", current=40.0)}
-    sheet = energy_balance(boat(day({"lamp": lamp}, sources={"engine": Running(hours=2.0)}), yields=yields))
+    yields = {"engine": ChargingSource(kind="alternator", supply="alternator", bank="house", current=40.0)}
+    sheet = energy_balance(boat(day({"lamp": lamp}, sources={"engine": Running(hours=2.0)}), charging=yields))
     (charging,) = house(sheet).charging
     assert charging.hours == pytest.approx(100 / (0.8 * 39))
     assert house(sheet).brought_wh == pytest.approx(40 * 12 * 2)
@@ -104,17 +104,17 @@ def test_charge_time():
 def test_day_adds_up_hour_by_hour():
     """The hours of the chart add up to the day, at the bank and for each source."""
     uses = {"lamp": Use(between=("20:00-06:30",)), "radar": Use(hours=3.0), "laptop": Use(hours=2.0, duty=0.5)}
-    sheet = energy_balance(boat(day(uses), yields={"sun": SOLAR}))
+    sheet = energy_balance(boat(day(uses), charging={"sun": SOLAR}))
     systems = sheet.situations[0].use.by_hour_w["house"]
     assert sum(sum(profile) for profile in systems.values()) == pytest.approx(house(sheet).drawn_wh)
-    assert sum(sheet.situations[0].yields[0].by_hour_w) == pytest.approx(300.0)
+    assert sum(sheet.situations[0].charging[0].by_hour_w) == pytest.approx(300.0)
 
 
 def test_charge_never_passes_full():
     """A source larger than the load leaves the bank full, not above."""
-    yields = {"engine": Yield(kind="alternator", supply="alternator", bank="house", current=90.0)}
+    yields = {"engine": ChargingSource(kind="alternator", supply="alternator", bank="house", current=90.0)}
     sheet = energy_balance(
-        boat(day({"lamp": Use(hours=24.0)}, sources={"engine": Running(between=("10:00-16:00",))}), yields=yields)
+        boat(day({"lamp": Use(hours=24.0)}, sources={"engine": Running(between=("10:00-16:00",))}), charging=yields)
     )
     assert max(house(sheet).state) == pytest.approx(1.0)
     assert min(house(sheet).state) < 1.0
@@ -124,7 +124,7 @@ EMPTY = Circuit(id="mystery", name="Mystery", from_="dc12/3", to="x", purpose="o
 STRONG = Circuit(id="crane", name="Crane", from_="dc24/2", to="x", purpose="motor", load=Load(power=200.0))
 LOST = Circuit(id="lost", name="Lost", from_="nowhere/1", to="x", purpose="other", load=Load(power=1.0))
 LAMP = {"lamp": Use(hours=5.0)}
-ENGINE = {"engine": Yield(kind="alternator", supply="alternator", bank="house", current=60.0)}
+ENGINE = {"engine": ChargingSource(kind="alternator", supply="alternator", bank="house", current=60.0)}
 
 CASES = {
     "circuit not listed": ("day 1", boat(Situation(id="day", uses={}, off=("pump", "radar", "laptop", "heater")))),
@@ -135,19 +135,19 @@ CASES = {
         "house": Bank(usable=0.5, charge_efficiency=0.8, autonomy=48.0)})),
     "converter too weak": ("day 5", boat(day({"crane": Use(hours=0.2)}), circuits={"crane": STRONG})),
     "bank not stated": ("day 6", boat(day(LAMP), banks={})),
-    "day in deficit": ("day 7", boat(day(LAMP), yields={"sun": Yield(
+    "day in deficit": ("day 7", boat(day(LAMP), charging={"sun": ChargingSource(
         kind="solar", supply="alternator", bank="house", peak=10.0, sun_hours=1.0, efficiency=0.5)})),
-    "solar without efficiency": ("day 9", boat(day(LAMP), yields={"sun": Yield(
+    "solar without efficiency": ("day 9", boat(day(LAMP), charging={"sun": ChargingSource(
         kind="solar", supply="alternator", bank="house", peak=100.0, sun_hours=4.0)})),
-    "source not stated": ("day 10", boat(day(LAMP), yields=ENGINE)),
+    "source not stated": ("day 10", boat(day(LAMP), charging=ENGINE)),
     "no supply behind it": ("day 11", boat(day({"lost": Use(hours=1.0)}), circuits={"lost": LOST})),
-    "charged too fast": ("day 12", boat(day(LAMP, sources={"engine": Running(hours=2.0)}), yields=ENGINE, banks={
+    "charged too fast": ("day 12", boat(day(LAMP, sources={"engine": Running(hours=2.0)}), charging=ENGINE, banks={
         "house": Bank(usable=0.5, charge_efficiency=0.8, largest_charge=40.0)})),
-    "never fills": ("day 13", boat(day({"pump": Use(hours=24.0)}, sources={"e": Running(hours=24.0)}), yields={
-        "e": Yield(kind="charger", supply="alternator", bank="house", current=3.0)})),
+    "never fills": ("day 13", boat(day({"pump": Use(hours=24.0)}, sources={"e": Running(hours=24.0)}), charging={
+        "e": ChargingSource(kind="charger", supply="alternator", bank="house", current=3.0)})),
     "deep discharge": ("day 14", boat(day(LAMP), banks={"house": Bank(usable=0.8, charge_efficiency=0.8)})),
     "charge efficiency unknown": ("day 15", boat(
-        day(LAMP, sources={"engine": Running(hours=2.0)}), yields=ENGINE, banks={"house": Bank(usable=0.5)})),
+        day(LAMP, sources={"engine": Running(hours=2.0)}), charging=ENGINE, banks={"house": Bank(usable=0.5)})),
     "standby unknown": ("day 16", boat(day(LAMP), conversions={"up": Conversion(efficiency=0.8)})),
 }  # fmt: skip
 

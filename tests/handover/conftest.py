@@ -9,12 +9,12 @@ import pytest
 from layout.findings import Finding
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.circuits import CableKind, Circuit, Load
-from layout.project.model.device import Body, Device
+from layout.project.model.device import Behind, Device
 from layout.project.model.panel import Panel, SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
 from layout.project.model.shape import Shape
-from layout.project.model.supplies import BusBar, Distribution, Feeder, Protection, Supply, Way
-from layout.project.model.wireways import PlaceAboard, Wireway
+from layout.project.model.supplies import BreakerPanel, BusBar, Feeder, Protection, Supply, Way
+from layout.project.model.wireways import Location, Wireway
 from layout.standards.conductors import ConductorSize, Series
 from layout.standards.tables import Practice
 from layout.wiring.result import (
@@ -42,7 +42,7 @@ def make_project() -> Project:
     """Return the invented boat."""
     return Project(
         spile=1,
-        project=TitleBlock(name="Test dory", number="TD-1", revision="B", date="2026-11-25", invented=True),
+        project=TitleBlock(name="Test dory", number="TD-1", revision="B", date="2026-11-25", example=True),
         boat=Boat(hull="grp", fuel="diesel"),
         panels={
             "dash": Panel(
@@ -56,17 +56,17 @@ def make_project() -> Project:
                 panel=("dash",),
                 face=Shape(rect=(120, 60)),
                 cutout=(Shape(rect=(110, 52)),),
-                body=(Body(shape=Shape(rect=(108, 50)), depth=None),),
+                behind=(Behind(shape=Shape(rect=(108, 50)), depth=None),),
                 classes=("dc", "radio"),
                 size_from=SizeFrom.GUESSED,
             ),
-            "lamp": Device(id="lamp", name="Masthead light", place="mast"),
-            "pump": Device(id="pump", name="Bilge pump", place="bilge"),
+            "lamp": Device(id="lamp", name="Masthead light", location="mast"),
+            "pump": Device(id="pump", name="Bilge pump", location="bilge"),
         },
-        places={
-            "dash": PlaceAboard(id="dash", name="Dash"),
-            "mast": PlaceAboard(id="mast", name="Mast foot"),
-            "bilge": PlaceAboard(id="bilge", name="Bilge"),
+        locations={
+            "dash": Location(id="dash", name="Dash"),
+            "mast": Location(id="mast", name="Mast foot"),
+            "bilge": Location(id="bilge", name="Bilge"),
         },
         wireways={
             "main": Wireway(
@@ -77,21 +77,27 @@ def make_project() -> Project:
         cables={"boat": CableKind(id="boat", insulation=90, sizes={})},
         supplies={
             "house": Supply(
-                id="house", name="House bank", kind="battery", voltage=12, capacity=100, chemistry="lead", place="bilge"
+                id="house",
+                name="House bank",
+                kind="battery",
+                voltage=12,
+                capacity=100,
+                chemistry="lead",
+                location="bilge",
             )
         },
-        bus_bars={"neg": BusBar(id="neg", name="Negative bar", pole="-", studs=("M8", "M6", "M6"), place="dash")},
-        distribution={
-            "dc": Distribution(
+        bus_bars={"neg": BusBar(id="neg", name="Negative bar", pole="-", studs=("M8", "M6", "M6"), location="dash")},
+        breaker_panels={
+            "dc": BreakerPanel(
                 id="dc",
                 name="12 V distribution",
                 voltage=12,
-                place="dash",
+                location="dash",
                 rating=50,
                 ways={
                     "1": Way(id="1", rating=10, circuit="light"),
                     "2": Way(id="2", rating=10, circuit="radio"),
-                    "3": Way(id="3", rating=5, spare=True),
+                    "3": Way(id="3", rating=5, free=True),
                 },
             )
         },
@@ -126,13 +132,13 @@ def make_project() -> Project:
     )
 
 
-def _end(owner: str, name: str, terminal: str, *, place: str = "dash", fitting: str = "ring red M4") -> WireEnd:
+def _end(owner: str, name: str, terminal: str, *, location: str = "dash", fitting: str = "ring red M4") -> WireEnd:
     return WireEnd(
         owner=owner,
         name=name,
         terminal=terminal,
         node=f"{owner}/{terminal}",
-        place=place,
+        location=location,
         fitting=fitting,
         label=f"{name} {terminal}",
     )
@@ -167,7 +173,7 @@ def make_run(  # noqa: PLR0917
             start=_end(
                 *start,
             ),
-            end=_end(*end, place="mast"),
+            end=_end(*end, location="mast"),
             current_a=amps,
             ohm=None if drop is None else drop / amps / 2,
             drop_v=None if drop is None else drop / 2,
@@ -286,7 +292,7 @@ def make_wiring() -> Wiring:
                 name="Masthead light",
                 rating_a=10.0,
                 assigned=False,
-                spare=False,
+                free=False,
                 current_a=2.3,
             ),
             WayUse(
@@ -296,11 +302,11 @@ def make_wiring() -> Wiring:
                 name="Radio",
                 rating_a=10.0,
                 assigned=False,
-                spare=False,
+                free=False,
                 current_a=6.0,
             ),
             WayUse(
-                panel="dc", way="3", circuit=None, name="", rating_a=5.0, assigned=False, spare=True, current_a=None
+                panel="dc", way="3", circuit=None, name="", rating_a=5.0, assigned=False, free=True, current_a=None
             ),
         ),
         studs=(

@@ -12,7 +12,7 @@ from layout.handover.lists.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.panel import SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
-from layout.project.model.supplies import Distribution, Feeder, Protection, Supply, Way
+from layout.project.model.supplies import BreakerPanel, Feeder, Protection, Supply, Way
 from layout.project.model.wireways import Wireway
 from tests.handover.pages import everything, on_pages
 
@@ -25,11 +25,11 @@ def test_the_model_s_gaps_are_found(project):
     """Guessed sizes, unknown depth, tolerance, entry, load, fault current, diameters: each has its question."""
     keys = _asked(project)
     for key in (
-        "devices.radio.size_from", "devices.radio.cutout_tolerance", "devices.radio.body.0.depth",
-        "devices.radio.tail.depth", "panels.dash.entry", "circuits.spot.load", "supplies.house.resistance",
+        "devices.radio.size_from", "devices.radio.cutout_tolerance", "devices.radio.behind.0.depth",
+        "devices.radio.plug_room.depth", "panels.dash.cable_exit", "circuits.spot.load", "supplies.house.resistance",
         "circuits.pump.load.locked_rotor", "circuits.pump.load.inrush", "circuits.pump.protection.from_source",
-        "feeders.feed.protection.breaking_capacity", "feeders.feed.protection.curve", "cables.boat.sizes",
-        "distribution.dc.ways.1.breaking_capacity",
+        "feeders.feed.protection.breaking_capacity", "feeders.feed.protection.trips_at", "cables.boat.sizes",
+        "breaker_panels.dc.ways.1.breaking_capacity",
     ):  # fmt: skip
         assert key in keys, key
 
@@ -49,7 +49,7 @@ def _boat(**parts: object) -> Project:
 
 
 def _supply(**more: object) -> Project:
-    return _boat(supplies={"s": Supply(id="s", place="x", **more)})
+    return _boat(supplies={"s": Supply(id="s", location="x", **more)})
 
 
 @pytest.mark.parametrize(
@@ -71,9 +71,9 @@ def _supply(**more: object) -> Project:
             {"wireways.w.bore", "wireways.w.bends"},
         ),
         (_boat(wireways={"w": Wireway(id="w", from_="a", to="b", kind="trunk", length=1.0)}), {"wireways.w.inner"}),
-        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", existing="keep")}), {"feeders.f.size"}),
-        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", existing="remove")}), set()),
-        (_boat(circuits={"c": Circuit(id="c", from_="a", to="b", purpose="x", existing="remove")}), set()),
+        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", aboard="keep")}), {"feeders.f.size"}),
+        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", aboard="remove")}), set()),
+        (_boat(circuits={"c": Circuit(id="c", from_="a", to="b", purpose="x", aboard="remove")}), set()),
         (
             _boat(
                 circuits={
@@ -90,14 +90,14 @@ def _supply(**more: object) -> Project:
                     "c": Circuit(
                         id="c", from_="a", to="b", purpose="x",
                         load=Load(current=3, motor=True, inrush=9, locked_rotor=12, largest_protection=10),
-                        protection=Protection(kind="blade fuse", from_source=1.0, breaking_capacity=1000, curve=6),
+                        protection=Protection(kind="blade fuse", from_source=1.0, breaking_capacity=1000, trips_at=6),
                     )
                 }
             ),
             set(),
         ),
         (
-            _boat(distribution={"d": Distribution(id="d", voltage=12, ways={"1": Way(id="1", spare=True)})}),
+            _boat(breaker_panels={"d": BreakerPanel(id="d", voltage=12, ways={"1": Way(id="1", free=True)})}),
             set(),
         ),
     ],
@@ -148,9 +148,9 @@ def test_a_finding_stands_in_place_of_the_model_s_own_question(project):
     finding = Finding(
         rule="file 61",
         message="Radio: depth behind the sheet is not known",
-        at=Place("a.yaml", 3, 1, "devices.radio.body.0.depth"),
+        at=Place("a.yaml", 3, 1, "devices.radio.behind.0.depth"),
     )
-    rows = [row for row in find_out_table(project, [finding]).rows if row["at"] == "devices.radio.body.0.depth"]
+    rows = [row for row in find_out_table(project, [finding]).rows if row["at"] == "devices.radio.behind.0.depth"]
     assert [row["question"] for row in rows] == ["Radio: depth behind the sheet is not known"]
     assert rows[0]["about"] == "Radio"
 

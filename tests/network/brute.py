@@ -20,7 +20,7 @@ AMPS, THIN, TAP = 0.05, 0.069, 0.005
 class Device:
     """LEN, place, and length of cable at the place itself, mm."""
 
-    lens: int
+    load_units: int
     place: int
     tail_mm: int
 
@@ -95,7 +95,7 @@ def problem_of(case: Case, *, free: bool = False) -> Problem:
     hooks = tuple(
         Hook(
             id=f"d{index}",
-            lens=device.lens,
+            load_units=device.load_units,
             drops_mm={
                 names[p]: d[p][device.place] + device.tail_mm
                 for p in range(case.places)
@@ -158,7 +158,7 @@ def keeps(case: Case, order: tuple[int, ...], steps: list[int], drops: list[int]
     if any(abs(a - b) + x + y > case.backbone_mm for i, (a, x) in enumerate(tips) for b, y in tips[i + 1 :]):
         return False
     tap = order.index(n)
-    amps = [AMPS * dev.lens for dev in case.devices]
+    amps = [AMPS * dev.load_units for dev in case.devices]
     start = 2 * THIN * feed_mm / 1000 * sum(amps)
     for side in (list(range(tap + 1, n + 1)), list(range(tap - 1, -1, -1))):
         flow = sum(amps[order[i]] for i in side)

@@ -6,9 +6,9 @@ from typing import Any
 
 from layout.network.bus import BusPlan, plan_bus
 from layout.project.model.device import Device
-from layout.project.model.network import Bus, BusNode, BusPart
+from layout.project.model.network import BusNode, BusPart, InstrumentNetwork
 from layout.project.model.project import Project, TitleBlock
-from layout.project.model.wireways import PlaceAboard, Wireway
+from layout.project.model.wireways import Location, Wireway
 from layout.wiring.circuits.ends import Ends
 
 
@@ -18,14 +18,14 @@ def project(ways: list[tuple[str, str, float]], devices: dict[str, str], **more:
     return Project(
         spile=1,
         project=TitleBlock(name="test"),
-        places={name: PlaceAboard(id=name) for name in names},
+        locations={name: Location(id=name) for name in names},
         wireways={
             f"w{index}": Wireway(
                 id=f"w{index}", from_=one, to=other, kind="tray", length=1000 * m, carries=("dc", "data", "antenna")
             )
             for index, (one, other, m) in enumerate(ways)
         },
-        devices={id_: Device(id=id_, name=id_, place=place) for id_, place in devices.items()},
+        devices={id_: Device(id=id_, name=id_, location=place) for id_, place in devices.items()},
         **more,
     )
 
@@ -42,9 +42,9 @@ GOOD = {
 """What a bus says that has no finding of its own."""
 
 
-def bus(nodes: dict[str, BusNode], **more: Any) -> Bus:
+def bus(nodes: dict[str, BusNode], **more: Any) -> InstrumentNetwork:
     """Return a bus that is sound but for what is given."""
-    return Bus(id="b", name="bus", nodes=nodes, **{**GOOD, **more})
+    return InstrumentNetwork(id="b", name="bus", nodes=nodes, **{**GOOD, **more})
 
 
 def line(*parts: BusPart) -> tuple[BusPart, ...]:
@@ -67,7 +67,7 @@ def cable(metres: float, **more: Any) -> BusPart:
 
 
 def planned(
-    declared: Bus,
+    declared: InstrumentNetwork,
     ways: list[tuple[str, str, float]] | None = None,
     places: dict[str, str] | None = None,
     **more: Any,

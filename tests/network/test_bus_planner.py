@@ -89,7 +89,7 @@ def test_too_much_load_for_two_sides():
     """More LEN than both sides of the tap may carry is refused without a search."""
     case = random_case(3)
     problem = problem_of(case)
-    assert problem.lens > 2
+    assert problem.load_units > 2
     assert plan_backbone(replace(problem, limits=Limits(side_lens=1))).proof == "none exists"
 
 

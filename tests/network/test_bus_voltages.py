@@ -66,7 +66,7 @@ def test_full_calculation_method():
     """
     plan = planned(
         bus(
-            {f"n{i}": BusNode(lens=2 + i, drop=0.0) for i in range(3)},
+            {f"n{i}": BusNode(load_units=2 + i, drop=0.0) for i in range(3)},
             feed_length=0.0,
             built=line(TAP, cable(4), tee("n0"), cable(6), tee("n1"), cable(5), tee("n2")),
         )
@@ -89,7 +89,7 @@ def of_legs(left: list[tuple[int, int, int]], right: list[tuple[int, int, int]],
     for side, legs in (("l", left), ("r", right)):
         row = []
         for i, (tenths, lens, drop) in enumerate(legs):
-            nodes[f"{side}{i}"] = BusNode(lens=lens, drop=100.0 * drop)
+            nodes[f"{side}{i}"] = BusNode(load_units=lens, drop=100.0 * drop)
             row += [cable(tenths / 10), tee(f"{side}{i}")]
         parts.append(row)
     built = line(*reversed(parts[0]), TAP, *parts[1])
@@ -142,7 +142,7 @@ def test_loop_shares_the_current():
 
 def test_unreached_devices_have_no_voltage():
     """A device that no power tap reaches gets no figure instead of the feed's voltage."""
-    plan = planned(bus({"a": BusNode(lens=1, drop=0.0)}, built=line(tee("a"))))
+    plan = planned(bus({"a": BusNode(load_units=1, drop=0.0)}, built=line(tee("a"))))
     assert device_voltages(plan.assembly) == ()
 
 

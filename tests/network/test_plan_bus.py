@@ -21,7 +21,7 @@ EXAMPLES = ROOT / "examples"
 WAYS = [("console", "locker", 2.0), ("locker", "engine", 4.0), ("locker", "cabin", 3.0), ("console", "roof", 2.0),
         ("roof", "mast", 4.0)]  # fmt: skip
 PLACES = {"depth": "engine", "wind": "mast", "display": "console", "heading": "cabin"}
-NODES = {id_: BusNode(lens=3) for id_ in PLACES}
+NODES = {id_: BusNode(load_units=3) for id_ in PLACES}
 
 
 def test_planned_bus_is_sound():
@@ -50,8 +50,8 @@ def test_spare_tees_are_left():
 
 def test_spare_tees_give_way_to_limits():
     """Where the load a side leaves no room a spare tee is left out, and that is found."""
-    heavy = {"a": BusNode(lens=20), "b": BusNode(lens=20), "c": BusNode(lens=20)}
-    plan = planned(bus(heavy, tap_at="p", spare_tees=9, spare_lens=10, allowed_drop=9.0, lowest_voltage=14.0))
+    heavy = {"a": BusNode(load_units=20), "b": BusNode(load_units=20), "c": BusNode(load_units=20)}
+    plan = planned(bus(heavy, tap_at="p", spare_tees=9, spare_load_units=10, allowed_drop=9.0, lowest_voltage=14.0))
     assert plan.assembly.free_ports() < 9
     assert "bus 32" in rules(plan)
 
@@ -75,12 +75,12 @@ def test_parts_list_holds_every_part():
 
 
 BUILT = (
-    BusPart(part="terminator", existing="keep"),
-    tee("display", at="console", existing="keep"),
-    BusPart(part="tap", at="console", existing="keep"),
-    cable(3, existing="keep"),
-    tee("heading", at="locker", ports=2, existing="keep"),
-    BusPart(part="terminator", existing="keep"),
+    BusPart(part="terminator", aboard="keep"),
+    tee("display", at="console", aboard="keep"),
+    BusPart(part="tap", at="console", aboard="keep"),
+    cable(3, aboard="keep"),
+    tee("heading", at="locker", ports=2, aboard="keep"),
+    BusPart(part="terminator", aboard="keep"),
 )
 
 
@@ -88,9 +88,9 @@ def test_built_line_is_kept_and_lengthened():
     """What is built keeps its order and lengths; new devices take free ports, or the line grows at its ends."""
     plan = planned(bus(NODES, built=BUILT), WAYS, PLACES)
     assembly = plan.assembly
-    kept = [part for part in assembly.parts if part.existing]
+    kept = [part for part in assembly.parts if part.aboard]
     assert [part.kind for part in kept if part.kind != "terminator"] == ["tee", "tap", "tee"]
-    assert [piece.length_mm for piece in assembly.pieces if piece.existing and piece.cable] == [3000.0]
+    assert [piece.length_mm for piece in assembly.pieces if piece.aboard and piece.cable] == [3000.0]
     assert {drop.node for drop in assembly.drops} == set(NODES)
     assert sum(part.kind == "terminator" for part in assembly.parts) == 2
     assert not {"bus 1", "bus 2", "bus 3", "bus 5", "bus 29"} & rules(plan)
@@ -99,7 +99,7 @@ def test_built_line_is_kept_and_lengthened():
 
 def test_free_port_is_taken_first():
     """A new device near a built tee with a free port needs no new tee."""
-    nodes = {id_: NODES[id_] for id_ in ("display", "heading")} | {"pump": BusNode(lens=1, drop=1000.0)}
+    nodes = {id_: NODES[id_] for id_ in ("display", "heading")} | {"pump": BusNode(load_units=1, drop=1000.0)}
     plan = planned(bus(nodes, built=BUILT), WAYS, {**PLACES, "pump": "locker"})
     assert sum(part.kind == "tee" for part in plan.assembly.parts) == 2
     assert plan.parts == tuple(entry for entry in plan.parts if "tee" not in entry.what)
@@ -107,7 +107,11 @@ def test_free_port_is_taken_first():
 
 def test_unsound_line_is_only_checked():
     """A branched line is not lengthened: its faults stay as they are, and the devices off it are named."""
-    nodes = {"a": BusNode(lens=1, drop=500.0), "b": BusNode(lens=1, drop=500.0), "c": BusNode(lens=1, drop=500.0)}
+    nodes = {
+        "a": BusNode(load_units=1, drop=500.0),
+        "b": BusNode(load_units=1, drop=500.0),
+        "c": BusNode(load_units=1, drop=500.0),
+    }
     built = (*line(tee("a", label="m"), cable(1), TAP, cable(1), tee("b")), cable(2, after="m"), tee())
     plan = planned(bus(nodes, built=built))
     assert {"bus 5", "bus 29"} <= rules(plan)
@@ -118,7 +122,7 @@ def test_device_out_of_reach():
     """A device that no drop reaches is named; the others are planned."""
     plan = planned(bus(NODES), [*WAYS, ("away", "shed", 1.0)], {**PLACES, "heading": "shed"})
     assert "bus 29" in rules(plan)
-    nodes = {**NODES, "sonar": BusNode(lens=1, drop=2000.0)}
+    nodes = {**NODES, "sonar": BusNode(load_units=1, drop=2000.0)}
     far = planned(bus(nodes), [*WAYS[:2], ("engine", "stern", 3.0), *WAYS[2:]], {**PLACES, "sonar": "stern"})
     assert not has_stops(far.findings)
 
@@ -132,14 +136,14 @@ def test_unknown_place():
 
 def test_no_place_reaches_it():
     """A moulded drop of 9 m reaches no tee within the limit of 6 m."""
-    plan = planned(bus({**NODES, "wind": BusNode(lens=1, drop=9000.0)}), WAYS, PLACES)
+    plan = planned(bus({**NODES, "wind": BusNode(load_units=1, drop=9000.0)}), WAYS, PLACES)
     finding = next(f for f in plan.findings if f.rule == "bus 33")
     assert (finding.measured, finding.limit) == (9.0, 6.0)
 
 
 def test_impossible_bus_says_what_would_help():
     """Where no course keeps every limit the finding names single changes that would, and the bus is shown anyway."""
-    nodes = {id_: BusNode(lens=13) for id_ in PLACES}
+    nodes = {id_: BusNode(load_units=13) for id_ in PLACES}
     ways = [(one, other, 3 * metres) for one, other, metres in WAYS]
     plan = planned(bus(nodes, fuse=None), ways, PLACES)
     finding = next(f for f in plan.findings if f.rule == "bus 33")
@@ -190,7 +194,7 @@ def test_work_limit_is_admitted():
     """A plan whose search was ended says between what bounds it lies, and never that it is optimal."""
     places = {f"d{i}": place for i, place in enumerate([*PLACES.values(), "roof", "locker", "cabin", "engine"])}
     made = project([*WAYS, ("engine", "mast", 9.0), ("cabin", "roof", 5.0), ("cabin", "console", 4.0)], places)
-    plan = plan_bus(Ends(made, None), bus({id_: BusNode(lens=3) for id_ in places}, allowed_drop=0.5), work=0.01)
+    plan = plan_bus(Ends(made, None), bus({id_: BusNode(load_units=3) for id_ in places}, allowed_drop=0.5), work=0.01)
     finding = next(f for f in plan.findings if f.rule == "bus 34")
     assert finding.limit < finding.measured
     assert plan.proof.startswith("usable")
@@ -199,7 +203,7 @@ def test_work_limit_is_admitted():
 
 def test_cable_shorter_than_its_way():
     """A declared drop or a built piece that can't reach along the wireways is found."""
-    nodes = {"a": BusNode(lens=1, drop=1000.0), "b": BusNode(lens=1, drop=1000.0)}
+    nodes = {"a": BusNode(load_units=1, drop=1000.0), "b": BusNode(load_units=1, drop=1000.0)}
     short_drop = planned(bus(nodes, built=line(tee("a"), TAP, tee("b"))), places={"b": "q"})
     assert [f.measured for f in short_drop.findings if f.rule == "bus 50"] == [1.0]
     short_piece = planned(

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from layout.project.model.arrangement import Arrangement, Placed
-    from layout.project.model.device import Body, Device
+    from layout.project.model.device import Behind, Device
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
     from layout.project.model.shape import Shape
@@ -33,7 +33,7 @@ STEP_MM = 0.5
 FAR_MM = 60.0
 """Shapes whose boxes are farther apart than this are beyond every limit that is asked, mm."""
 
-DEFAULTS = {"gap": 10.0, "web": 20.0, "edge": 15.0, "rear_gap": 10.0, "depth_spare": 10.0}
+DEFAULTS = {"face_gap": 10.0, "hole_gap": 20.0, "edge": 15.0, "rear_gap": 10.0, "depth_spare": 10.0}
 """Limits where a project says nothing, written down a second time on purpose."""
 
 
@@ -195,7 +195,7 @@ class Stand:
     device: Device
     face: Blob
     cuts: tuple[Blob, ...]
-    bodies: tuple[tuple[Body, Blob], ...]
+    bodies: tuple[tuple[Behind, Blob], ...]
     kept: tuple[Blob, ...]
 
 
@@ -228,8 +228,8 @@ def _stand(key: str, device: Device, spot: Placed) -> Stand:
         device=device,
         face=blob(device.face, spot),
         cuts=tuple(blob(shape, spot) for shape in device.cutout),
-        bodies=tuple((body, blob(body.shape, spot, _room(device))) for body in device.body),
-        kept=tuple(blob(zone.shape, spot) for zone in device.keep_clear),
+        bodies=tuple((body, blob(body.shape, spot, _room(device))) for body in device.behind),
+        kept=tuple(blob(zone.shape, spot) for zone in device.clear_around),
     )
 
 
@@ -237,11 +237,11 @@ def _alone(verdict: Verdict, panel: Panel, one: Stand, least: dict[str, float]) 
     outline = blob(panel.outline)
     verdict.say(("panel 1", one.key, ""), inset_mm(one.face, outline), least["edge"])
     for cut in one.cuts:
-        verdict.say(("panel 4", one.key, ""), inset_mm(cut, outline), least["web"])
+        verdict.say(("panel 4", one.key, ""), inset_mm(cut, outline), least["hole_gap"])
     for body, _ in one.bodies:
         if _end(one.device, body) + least["depth_spare"] > (panel.depth or 0) + 1e-9:
             verdict.broken.add(("panel 6", one.key, ""))
-    for zone in panel.keep_outs.values():
+    for zone in panel.no_go.values():
         _entering(verdict, ("panel 11", one.key, ""), blob(zone.shape), one.face)
 
 
@@ -253,20 +253,20 @@ def _entering(verdict: Verdict, key: tuple[str, str, str], zone: Blob, face: Blo
 
 
 def _pair(verdict: Verdict, first: Stand, second: Stand, least: dict[str, float]) -> None:
-    gap = max(least["gap"] if one.device.gap is None else one.device.gap for one in (first, second))
+    gap = max(least["face_gap"] if one.device.face_gap is None else one.device.face_gap for one in (first, second))
     verdict.say(("panel 2", first.key, second.key), apart_mm(first.face, second.face), gap)
     for a, b in product(first.cuts, second.cuts):
-        verdict.say(("panel 3", first.key, second.key), apart_mm(a, b), least["web"])
+        verdict.say(("panel 3", first.key, second.key), apart_mm(a, b), least["hole_gap"])
     for (body, a), (rival, b) in product(first.bodies, second.bodies):
         if body.from_depth < _end(second.device, rival) and rival.from_depth < _end(first.device, body):
             verdict.say(("panel 5", first.key, second.key), apart_mm(a, b), least["rear_gap"])
 
 
-def _end(device: Device, body: Body) -> float:
-    tail = (device.tail.depth or 0.0) if device.tail else 0.0
+def _end(device: Device, body: Behind) -> float:
+    tail = (device.plug_room.depth or 0.0) if device.plug_room else 0.0
     return math.inf if body.depth is None else body.depth + tail
 
 
 def _room(device: Device) -> tuple[float, float, float, float]:
-    tail = device.tail
+    tail = device.plug_room
     return (tail.left, tail.right, tail.above, tail.below) if tail else (0, 0, 0, 0)

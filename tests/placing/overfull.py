@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from typing import TYPE_CHECKING, Any
 
-from layout.project.model.panel import KeepOut, Layer, Panel, Reserved
+from layout.project.model.panel import Layer, NoGo, Panel, Reserved
 from layout.project.model.rules import Relation, Rules
 from tests.benchmarks.placing.panels import make
 from tests.placing.projects import device, panel, project, rect
@@ -28,15 +28,15 @@ def overfull(seed: int, devices: int, load: float) -> Project:
     width, height = round(cut.width / shrink), round(cut.height / shrink)
     more: dict[str, Any] = {}
     if chance.random() < 0.3:
-        more["keep_outs"] = {
-            "bar": KeepOut(id="bar", name="Batten", shape=rect(width, 12, (width / 2, height / 2)), layer=(Layer.REAR,))
+        more["no_go"] = {
+            "bar": NoGo(id="bar", name="Batten", shape=rect(width, 12, (width / 2, height / 2)), layer=(Layer.REAR,))
         }
     if chance.random() < 0.3:
         more["reserved"] = {"later": Reserved(id="later", name="Later", size=(60.0, 50.0), depth=40.0)}
-    made = [device(f"d{k}", w, h, web=5.0, edge=float(GAP_MM)) for k, (w, h) in enumerate(cut.sizes)]
-    rules = Rules(gap=float(GAP_MM), rear_gap=0.0)
+    made = [device(f"d{k}", w, h, hole_gap=5.0, edge=float(GAP_MM)) for k, (w, h) in enumerate(cut.sizes)]
+    rules = Rules(face_gap=float(GAP_MM), rear_gap=0.0)
     if chance.random() < 0.3:
-        rules = Rules(gap=float(GAP_MM), rear_gap=0.0, relations=(Relation(on_side=("d0", "d1"), side="left"),))
+        rules = Rules(face_gap=float(GAP_MM), rear_gap=0.0, relations=(Relation(on_side=("d0", "d1"), side="left"),))
     return project(*made, panels=(_panel(width, height, more),), rules=rules)
 
 

@@ -6,15 +6,15 @@ import random
 from typing import Any
 
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.model.device import Body, Device, Fixing, KeepClear, Pin, Tail
+from layout.project.model.device import Behind, ClearAround, Device, Fixing, Pin, PlugRoom
 from layout.project.model.panel import (
-    CableEntry,
+    CableExit,
     Compass,
     DepthPoint,
     DepthStep,
     Hinge,
-    KeepOut,
     Layer,
+    NoGo,
     Obstacle,
     OldHole,
     Panel,
@@ -56,8 +56,8 @@ def device(key: str, width: float = 60, height: float = 40, **more: Any) -> Devi
         "panel": ("main",),
         "face": rect(width, height),
         "cutout": (inner,),
-        "body": (Body(shape=inner, depth=50.0),),
-        "tail": Tail(depth=30.0),
+        "behind": (Behind(shape=inner, depth=50.0),),
+        "plug_room": PlugRoom(depth=30.0),
         "front_height": 5.0,
     }
     return Device(**(fields | more))
@@ -69,7 +69,7 @@ def gauge(key: str, diameter: float = 60, **more: Any) -> Device:
     fields: dict[str, Any] = {
         "face": disc(diameter),
         "cutout": (inner,),
-        "body": (Body(shape=inner, depth=50.0),),
+        "behind": (Behind(shape=inner, depth=50.0),),
     }
     return device(key, **(fields | more))
 
@@ -78,7 +78,7 @@ def project(*devices: Device, panels: tuple[Panel, ...] = (), **more: Any) -> Pr
     """Return a project with these devices on one plain panel, or on those given."""
     fields: dict[str, Any] = {
         "spile": 1,
-        "project": TitleBlock(name="Invented", invented=True),
+        "project": TitleBlock(name="Invented", example=True),
         "panels": {one.id: one for one in (panels or (panel(),))},
         "devices": {one.id: one for one in devices},
     }
@@ -109,9 +109,9 @@ def mixed(seed: int, *, devices: int = 5) -> Project:
         Shape(polygon=((0, 0), (420, 0), (420, 340), (260, 340), (260, 280), (0, 280))),
         Shape(path=(Corner(at=(0, 0), radius=40), (430, 0), ArcTo(arc_to=(430, 330), through=(455, 160)), (0, 330))),
     ]
-    keep_outs = {
-        "lock": KeepOut(id="lock", shape=rect(30, 50, (400, 160)), layer=(Layer.ALL,)),
-        "batten": KeepOut(
+    no_go = {
+        "lock": NoGo(id="lock", shape=rect(30, 50, (400, 160)), layer=(Layer.ALL,)),
+        "batten": NoGo(
             id="batten", shape=rect(420, 14, (210, 150)), layer=(Layer.REAR,), kind="batten", from_depth=40
         ),
     }
@@ -124,14 +124,14 @@ def mixed(seed: int, *, devices: int = 5) -> Project:
             panel(
                 outline=chance.choice(outlines),
                 holes=(disc(24, (60, 260)),) if chance.random() < 0.2 else (),
-                keep_outs={key: zone for key, zone in keep_outs.items() if chance.random() < 0.4},
-                entry=CableEntry(at=(200.0, 0.0), place="here"),
+                no_go={key: zone for key, zone in no_go.items() if chance.random() < 0.4},
+                cable_exit=CableExit(at=(200.0, 0.0), location="here"),
                 **_surroundings(chance),
             ),
         ),
         rules=Rules(
-            gap=chance.choice((0.0, 8.0, 12.5)),
-            web=chance.choice((10.0, 20.0)),
+            face_gap=chance.choice((0.0, 8.0, 12.5)),
+            hole_gap=chance.choice((10.0, 20.0)),
             relations=bound,
             apart=apart if chance.random() < 0.3 else (),
         ),
@@ -165,24 +165,24 @@ def _surroundings(chance: random.Random) -> dict[str, Any]:
 def _mixed(key: str, chance: random.Random) -> Device:
     width, height = chance.choice((48, 60.5, 79.375, 90)), chance.choice((48, 52, 66.2))
     turns = chance.choice(((0,), (0, 90), (0, 90, 180, 270)))
-    tail = Tail(depth=20, left=chance.choice((0, 12)), above=chance.choice((0, 9)))
+    tail = PlugRoom(depth=20, left=chance.choice((0, 12)), above=chance.choice((0, 9)))
     clear = ()
     if chance.random() < 0.3:
         clear = (
-            KeepClear(shape=rect(30, 25, (-8, -height / 2 - 12)), layer=(chance.choice((Layer.FRONT, Layer.REAR)),)),
+            ClearAround(shape=rect(30, 25, (-8, -height / 2 - 12)), layer=(chance.choice((Layer.FRONT, Layer.REAR)),)),
         )
     fixings = tuple(Fixing(at=(x, 0.0), drill=4.0) for x in (-width / 2 + 4, width / 2 - 4))
     if chance.random() < 0.35:
-        return gauge(key, diameter=chance.choice((52, 61.5, 85)), tail=tail, keep_clear=clear)
+        return gauge(key, diameter=chance.choice((52, 61.5, 85)), plug_room=tail, clear_around=clear)
     if chance.random() < 0.2:
         corner = Shape(polygon=((-45, -30), (45, -30), (45, 0), (5, 0), (5, 30), (-45, 30)))
-        return device(key, face=corner, cutout=(rect(60, 18, (0, -15)),), turns=turns, tail=tail)
+        return device(key, face=corner, cutout=(rect(60, 18, (0, -15)),), turns=turns, plug_room=tail)
     marks: dict[str, Any] = {
         "classes": chance.choice(((), ("ac",), ("dc",))),
         "compass_safe": chance.choice((None, None, 120.0)),
         "fixings": fixings if width > 50 else (),
     }
-    return device(key, width, height, turns=turns, tail=tail, keep_clear=clear, **marks)
+    return device(key, width, height, turns=turns, plug_room=tail, clear_around=clear, **marks)
 
 
 def hinged(**more: Any) -> Panel:

@@ -78,7 +78,7 @@ def test_no_set_of_movers_is_smaller() -> None:
 
 def test_cause_is_keeping_and_the_move_is_named() -> None:
     """Between two kept devices 105 mm apart one of 90 with 10 mm to both sides lacks 5: one of them moves by 5."""
-    one = project(device("a"), device("b"), device("new", 90, 40, web=10.0), panels=(panel(265, 80),))
+    one = project(device("a"), device("b"), device("new", 90, 40, hole_gap=10.0), panels=(panel(265, 80),))
     eased = kept_too_much(one, arrangement(a=(50.0, 40.0), b=(215.0, 40.0)), ("a", "b"))
     assert eased is not None
     assert eased.findings[0].rule == "fit 14"
@@ -89,7 +89,7 @@ def test_cause_is_keeping_and_the_move_is_named() -> None:
 
 def test_keeping_is_no_cause_where_all_fits() -> None:
     """With 110 mm between them nothing has to move, and keeping is not blamed."""
-    one = project(device("a"), device("b"), device("new", 90, 40, web=10.0), panels=(panel(270, 80),))
+    one = project(device("a"), device("b"), device("new", 90, 40, hole_gap=10.0), panels=(panel(270, 80),))
     assert kept_too_much(one, arrangement(a=(45.0, 40.0), b=(215.0, 40.0)), ("a", "b")) is None
 
 

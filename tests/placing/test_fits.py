@@ -55,7 +55,7 @@ def test_what_fits_nowhere_is_said_so() -> None:
 
 def test_cut_holes_do_not_move_for_one_more() -> None:
     """A device whose hole is cut is not among those that may move."""
-    cut = project(device("a", 160, 260), device("b", 60, 40, state="cut"))
+    cut = project(device("a", 160, 260), device("b", 60, 40, work_state="cut"))
     assert fits(cut, IN_THE_WAY, of_size(cut, 170, 170)).moved is None
 
 
@@ -67,7 +67,7 @@ def test_id_must_be_new() -> None:
 
 def test_largest_blank_is_what_is_left_beside() -> None:
     """On an empty half of a panel the largest free rectangle of each layer is that half, to the millimetre."""
-    one = project(device("a", 200, 300, cutout=(), mount="surface", body=()), panels=(panel(),))
+    one = project(device("a", 200, 300, cutout=(), mount="surface", behind=()), panels=(panel(),))
     found = free_rectangles(one, arrangement(a=(100.0, 150.0)))
     by_layer = {rect.layer: rect for rect in reversed(found)}
     front = by_layer[Layer.FRONT]

@@ -15,8 +15,8 @@ from layout.placing.judge import judge, refusals
 from layout.placing.place import place
 from layout.placing.time_limit import TimeLimit
 from layout.placing.words import NOT_PROVEN
-from layout.project.model.device import Body, Pin, Tail
-from layout.project.model.panel import CableEntry, DepthPoint, DepthStep, KeepOut, Layer, OldHole, Reserved
+from layout.project.model.device import Behind, Pin, PlugRoom
+from layout.project.model.panel import CableExit, DepthPoint, DepthStep, Layer, NoGo, OldHole, Reserved
 from layout.project.model.rules import Relation
 from layout.project.model.wishes import Wish
 from tests.conftest import FULL
@@ -80,7 +80,7 @@ def test_pin_of_one_coordinate_leaves_the_other_free() -> None:
 def test_cut_hole_stays_where_the_register_has_it() -> None:
     """A device whose hole is cut keeps its chosen position; the others are placed round it."""
     chosen = arrangement(a=(90.0, 60.0))
-    placed = solved(project(device("a", state="cut"), device("b")), chosen=chosen)
+    placed = solved(project(device("a", work_state="cut"), device("b")), chosen=chosen)
     assert placed["a"] == chosen.placed["a"]
 
 
@@ -112,7 +112,7 @@ def test_device_turns_only_where_it_may() -> None:
 
 def test_device_goes_where_it_is_deep_enough() -> None:
     """On a panel that is shallow on the left a deep device stands on the right, against its wish."""
-    deep = device("a", body=(Body(shape=rect(40, 20), depth=90.0),))
+    deep = device("a", behind=(Behind(shape=rect(40, 20), depth=90.0),))
     wish = wishes(Wish(wish="near edge", edge="left", devices=("a",)))
     stepped = panel(depth=200.0, depth_steps=(DepthStep(shape=rect(200, 300, (100, 150)), depth=80.0),))
     assert solved(project(deep, panels=(stepped,), wishes=wish))["a"].x == 220.0
@@ -127,7 +127,7 @@ def test_device_goes_where_it_is_deep_enough() -> None:
 
 def test_unknown_depth_takes_no_room_lightly() -> None:
     """A body of unknown depth is placed, clear of all others behind, and its missing depth is an error."""
-    unknown = device("a", body=(Body(shape=rect(40, 20)),))
+    unknown = device("a", behind=(Behind(shape=rect(40, 20)),))
     placing = place(project(unknown, device("b")), effort=Effort.QUICK)
     assert placing.arrangement is not None
     assert "panel 7" in {finding.rule for finding in placing.findings}
@@ -136,11 +136,11 @@ def test_unknown_depth_takes_no_room_lightly() -> None:
 def test_keep_out_holds_for_its_layer_only() -> None:
     """A face stays off a front keep-out; one behind the sheet only matters to bodies deep enough."""
     wish = wishes(Wish(wish="near point", point=(200.0, 150.0)))
-    zone = {"z": KeepOut(id="z", shape=rect(100, 100, (200, 150)), layer=(Layer.FRONT,))}
-    spot = solved(project(device("a"), panels=(panel(keep_outs=zone),), wishes=wish))["a"]
+    zone = {"z": NoGo(id="z", shape=rect(100, 100, (200, 150)), layer=(Layer.FRONT,))}
+    spot = solved(project(device("a"), panels=(panel(no_go=zone),), wishes=wish))["a"]
     assert abs(spot.x - 200) >= 80 or abs(spot.y - 150) >= 70
-    behind = {"z": KeepOut(id="z", shape=rect(100, 100, (200, 150)), layer=(Layer.REAR,), from_depth=90.0)}
-    spot = solved(project(device("a"), panels=(panel(keep_outs=behind),), wishes=wish))["a"]
+    behind = {"z": NoGo(id="z", shape=rect(100, 100, (200, 150)), layer=(Layer.REAR,), from_depth=90.0)}
+    spot = solved(project(device("a"), panels=(panel(no_go=behind),), wishes=wish))["a"]
     assert (spot.x, spot.y) == (200.0, 150.0)
 
 
@@ -270,7 +270,7 @@ def test_short_cables_draw_to_the_entry_by_copper() -> None:
     }
     one = project(
         device("a"), device("b"),
-        panels=(panel(entry=CableEntry(at=(200.0, 0.0), place="here")),),
+        panels=(panel(cable_exit=CableExit(at=(200.0, 0.0), location="here")),),
         wishes=wishes(Wish(wish="short cables")),
         circuits=circuits,
         supplies={"bank": Supply(id="bank", kind="battery", voltage=12.0)},
@@ -373,7 +373,12 @@ def test_a_device_of_its_size_fits_into_reserved_room() -> None:
     assert placing.arrangement is not None
     spot = placing.arrangement.rooms["panels.main.reserved.later"]
     later = device(
-        "later", 90, 60, cutout=(rect(90, 60),), body=(Body(shape=rect(90, 60), depth=50.0),), tail=Tail(depth=0.0)
+        "later",
+        90,
+        60,
+        cutout=(rect(90, 60),),
+        behind=(Behind(shape=rect(90, 60), depth=50.0),),
+        plug_room=PlugRoom(depth=0.0),
     )
     filled = {**placing.arrangement.placed, "later": replace(spot, device="later")}
     both = project(device("a", 120, 80), later, panels=(panel(300, 200),))

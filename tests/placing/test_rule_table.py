@@ -34,11 +34,11 @@ def test_limits_of_the_table_are_the_fields_of_the_model() -> None:
 def test_effective_rules_say_who_set_them() -> None:
     """A limit is the user's where the project says it, else the default; pairs, devices and relations are listed."""
     one = project(
-        device("a", gap=25.0),
+        device("a", face_gap=25.0),
         device("b"),
         panels=(panel(edge=18.0),),
         rules=Rules(
-            web=14.0,
+            hole_gap=14.0,
             apart=(ApartRule(between=("a", "b"), gap=40.0, layer=Layer.REAR, why="hum"),),
             relations=(Relation(row=("a", "b")),),
         ),
@@ -47,17 +47,17 @@ def test_effective_rules_say_who_set_them() -> None:
     by_rule = {(row.rule, row.applies): row for row in rows}
     general = {row.rule: row for row in rows[: len(hard_rules())]}
     assert (general["cut-outs-apart"].value_mm, general["cut-outs-apart"].origin) == (14.0, "user")
-    assert (general["faces-apart"].value_mm, general["faces-apart"].origin) == (default_mm("gap"), "default")
+    assert (general["faces-apart"].value_mm, general["faces-apart"].origin) == (default_mm("face_gap"), "default")
     assert by_rule["faces-apart", "a"].value_mm == 25.0
     assert by_rule["face-in-panel", "main"].value_mm == 18.0
     assert by_rule["bodies-apart", "a and b"].why == "hum"
     assert by_rule["relation", "row: a, b"].origin == "user"
-    assert rule_mm(one, "web") == 14.0
+    assert rule_mm(one, "hole_gap") == 14.0
 
 
 def test_pair_comes_before_class_before_own_gap() -> None:
     """Of gaps, the rule for two devices counts first, then that of their classes, then the larger of their own."""
-    a, b = device("a", gap=25.0, classes=("ac",)), device("b", classes=("dc",))
+    a, b = device("a", face_gap=25.0, classes=("ac",)), device("b", classes=("dc",))
     by_class = ApartRule(between=("class:dc", "class:ac"), gap=30.0)
     by_name = ApartRule(between=("b", "a"), gap=3.0)
     assert pair_limits(project(a, b), a, b).gap == 25.0

@@ -140,9 +140,9 @@ def test_every_entry_makes_a_device(name: str, tmp_path: Any) -> None:
     """With the keys that its standard leaves open, each entry reads as a device without any fault."""
     keys = KEYS[name]
     own = "" if "face" in keys else ", face: {rect: [420, 420]}"
-    own += ", body: {shape: {rect: [10, 10]}, depth: 50}" if keys.get("mount") != "surface" else ""
+    own += ", behind: {shape: {rect: [10, 10]}, depth: 50}" if keys.get("mount") != "surface" else ""
     (tmp_path / "panel.yaml").write_text(
-        "spile: 1\nproject: {name: Test}\npanels:\n"
+        "spile: 2\nproject: {name: Test}\npanels:\n"
         "  wall: {outline: {rect: [900, 900]}, thickness: 9, material: plywood, depth: 100}\n"
         f"devices:\n  it: {{type: {name}, panel: wall{own}}}\n"
     )

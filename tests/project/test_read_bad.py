@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 BAD = Path(__file__).parent / "bad"
 WRONG = sorted(BAD.glob("*.yaml"))
-HEAD = "spile: 1\nproject: {name: Wrong}\n"
+HEAD = "spile: 2\nproject: {name: Wrong}\n"
 
 
 @pytest.mark.parametrize("path", WRONG, ids=lambda path: path.stem)
@@ -67,7 +67,7 @@ def very_many_files(folder: Path) -> tuple[Finding, ...]:
     """Include one file more than there may be."""
     names = [f"part{number}.yaml" for number in range(MOST_FILES)]
     for number, name in enumerate(names):
-        (folder / name).write_text(f"places: {{place{number}: {{}}}}\n")
+        (folder / name).write_text(f"locations: {{place{number}: {{}}}}\n")
     (folder / "panel.yaml").write_text(HEAD + f"include: [{', '.join(names)}]\n")
     return read(folder / "panel.yaml").findings
 

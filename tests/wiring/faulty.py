@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from layout.project.model.circuits import CableKind, Leg, Load
 from layout.project.model.device import Device, Terminal
 from layout.project.model.found import FoundWire
-from layout.project.model.panel import CableEntry, Panel
+from layout.project.model.panel import CableExit, Panel
 from layout.project.model.project import Boat
 from layout.project.model.shape import Shape
-from layout.project.model.supplies import BusBar, Distribution, Feeder, Protection, Supply, Switch
+from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Protection, Supply
 from layout.project.model.wireways import Wireway
 from layout.project.model.workshop import WiringRules
 from layout.quantity import WireSize
@@ -65,7 +65,7 @@ def on_panel(**more: object) -> Project:
             "outline": Shape(rect=(400.0, 300.0)),
             "thickness": 9.0,
             "material": "plywood",
-            "entry": CableEntry(at=(200.0, 0.0), place="p0"),
+            "cable_exit": CableExit(at=(200.0, 0.0), location="p0"),
             **more,
         }
     )
@@ -80,7 +80,7 @@ def ac(**shore: object) -> Project:
         "id": "shore",
         "kind": "shore",
         "voltage": 230.0,
-        "place": "locker",
+        "location": "locker",
         "polarized": True,
         "neutral_bond": True,
         "isolation": "galvanic isolator",
@@ -93,7 +93,7 @@ def ac(**shore: object) -> Project:
         residual=0.03,
         from_source=100.0,
         breaking_capacity=6000.0,
-        curve=10.0,
+        trips_at=10.0,
     )
     cable = CableKind(cores=3, sizes={"2.5 mm2": 10.0}, insulation=90.0, sheathed=True, carries=("ac",))
     heater = replace(lamp(2), id="heat", from_="ac/1", to="heater@0", purpose="heater", load=Load(current=5.0))
@@ -102,16 +102,16 @@ def ac(**shore: object) -> Project:
         supplies={"shore": Supply(**{**base, **shore})},
         cables={"ac3": cable},
         feeders={"sf": Feeder(id="sf", from_="shore", to="ac", poles=("L", "N", "PE"), length=1000.0, protection=main)},
-        distribution={
-            "ac": Distribution(
+        breaker_panels={
+            "ac": BreakerPanel(
                 id="ac",
                 voltage=230.0,
                 ac=True,
-                place="locker",
+                location="locker",
                 ways={"1": replace(way(10.0), kind="miniature breaker", poles=2)},
             )
         },
-        devices={"heater@0": Device(id="heater@0", place="p0")},
+        devices={"heater@0": Device(id="heater@0", location="p0")},
         circuits={"heat": heater},
         wireways={
             "wa": Wireway(id="wa", from_="locker", to="p0", kind="conduit", length=3000.0, bore=40.0, carries=("ac",))
@@ -121,17 +121,19 @@ def ac(**shore: object) -> Project:
 
 def two_ac(**switch: object) -> Project:
     """Return the AC boat with a generator and, if asked, a changeover switch."""
-    generator = Supply(id="gen", kind="generator", voltage=230.0, place="locker", neutral_bond=True, polarized=True)
+    generator = Supply(id="gen", kind="generator", voltage=230.0, location="locker", neutral_bond=True, polarized=True)
     project = add(ac(), supplies={"gen": generator})
     if not switch:
         return add(project, feeders={"gf": replace(project.feeders["sf"], id="gf", from_="gen")})
-    changeover = Switch(**{"id": "co", "kind": "changeover", "voltage": 230.0, "poles": 2, "place": "locker", **switch})
+    changeover = BatterySwitch(
+        **{"id": "co", "kind": "changeover", "voltage": 230.0, "poles": 2, "location": "locker", **switch}
+    )
     feeders = {
         "sf": replace(project.feeders["sf"], to="co/in1"),
         "gf": replace(project.feeders["sf"], id="gf", from_="gen", to="co/in2"),
         "of": Feeder(id="of", from_="co/out", to="ac", poles=("L", "N", "PE"), length=500.0),
     }
-    return add(project, switches={"co": changeover}, feeders=feeders)
+    return add(project, battery_switches={"co": changeover}, feeders=feeders)
 
 
 def charger(**more: object) -> Project:
@@ -143,7 +145,7 @@ def charger(**more: object) -> Project:
         "voltage": 12.0,
         "current": 50.0,
         "self_limiting": True,
-        "place": "locker",
+        "location": "locker",
     }
     return add(
         plain(),
@@ -158,15 +160,17 @@ def charger(**more: object) -> Project:
 def socket_pair() -> Project:
     """Return a boat with the same socket on 12 V and on 24 V."""
     project = plain(purpose="socket")
-    other = Distribution(id="d24", voltage=24.0, place="locker", ways={"1": way(10.0)})
+    other = BreakerPanel(id="d24", voltage=24.0, location="locker", ways={"1": way(10.0)})
     second = replace(lamp(2, purpose="socket"), from_="d24/1")
-    project = add(project, distribution={"d24": other}, circuits={"c2": second})
-    return add(project, devices={name: Device(id=name, type="socket", place="p0") for name in ("lamp1@0", "lamp2@0")})
+    project = add(project, breaker_panels={"d24": other}, circuits={"c2": second})
+    return add(
+        project, devices={name: Device(id=name, type="socket", location="p0") for name in ("lamp1@0", "lamp2@0")}
+    )
 
 
 def aged(**more: object) -> Project:
     """Return a boat whose lamp's conductor stays aboard."""
-    return plain(existing="keep", **more)
+    return plain(aboard="keep", **more)
 
 
 def mixed() -> Project:
@@ -175,13 +179,13 @@ def mixed() -> Project:
     return replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("ac", "dc"), bore=60.0)})
 
 
-BAR = BusBar(id="posbar", pole="+", voltage=12.0, studs=("M8",) * 4, covered=True, marked=True, place="locker")
+BAR = BusBar(id="posbar", pole="+", voltage=12.0, studs=("M8",) * 4, covered=True, marked=True, location="locker")
 LEGS_BACK = {"feed": Leg(from_="dc/1", to="lamp1@0/+"), "back": Leg(from_="lamp1@0/-", to="p0", pole="-")}
 SMALL = replace(FUSE, kind="link fuse", rating=25.0)
 
 FAULTY: dict[str, Callable[[], Project]] = {
     "wire 1": lambda: plain(amps=None),
-    "wire 2": lambda: replace(plain(), devices={"lamp1@0": Device(id="lamp1@0", place="locker")}),
+    "wire 2": lambda: replace(plain(), devices={"lamp1@0": Device(id="lamp1@0", location="locker")}),
     "wire 3": lambda: replace(plain(), wireways={}),
     "wire 4": lambda: add(
         plain(wireways=("w0", "w9")),
@@ -204,7 +208,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
                 1,
                 legs={
                     "feed": Leg(from_="dc/1", to="lamp1@0/+"),
-                    "back": Leg(from_="lamp1@0/-", to="dc/-", pole="-", existing="remove"),
+                    "back": Leg(from_="lamp1@0/-", to="dc/-", pole="-", aboard="remove"),
                 },
             )
         },
@@ -226,12 +230,12 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 23": plain,
     "wire 24": lambda: add(plain(), circuits={"c2": replace(lamp(1), id="c2")}),
     "wire 25": lambda: boat({"c1": replace(lamp(1, amps=9.0), from_="dc")}, ways={"1": way(5.0)}),
-    "wire 26": lambda: part(plain(), "distribution", "dc", spares=2),
+    "wire 26": lambda: part(plain(), "breaker_panels", "dc", free_ways=2),
     "wire 27": lambda: plain(load=replace(MOTOR, start_voltage=10.7)),
     "wire 28": lambda: plain(load=replace(MOTOR, inrush=None)),
-    "wire 29": lambda: part(plain(), "places", "p0", zone="exterior"),
-    "wire 30": lambda: part(plain(), "places", "p0", gas="petrol"),
-    "wire 31": lambda: part(plain(), "places", "p0", gas="battery gas"),
+    "wire 29": lambda: part(plain(), "locations", "p0", zone="exterior"),
+    "wire 30": lambda: part(plain(), "locations", "p0", gas="petrol"),
+    "wire 31": lambda: part(plain(), "locations", "p0", gas="battery gas"),
     "wire 32": lambda: boat(
         {"c1": lamp(1)}, cables={"poor": replace(SINGLE, insulation=60.0)}, wireway={"zone": "hot space"}
     ),
@@ -241,7 +245,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 36": lambda: add(
         ac(),
         cables={"single": replace(SINGLE, colours=("red", "black"))},
-        circuits={"c1": lamp(1, existing="keep", size=WireSize(area_mm2=2.5))},
+        circuits={"c1": lamp(1, aboard="keep", size=WireSize(area_mm2=2.5))},
     ),
     "wire 37": lambda: device(classes=("magnet",)),
     "wire 38": lambda: boat(
@@ -261,7 +265,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 39": lambda: boat({"c1": lamp(1, cable="data")}, cables={"data": replace(SINGLE, carries=("data",))}),
     "wire 40": lambda: add(
         plain(),
-        bus_bars={"negbar": BusBar(id="negbar", pole="-", studs=("M8",), place="locker")},
+        bus_bars={"negbar": BusBar(id="negbar", pole="-", studs=("M8",), location="locker")},
         feeders={
             f"x{n}": Feeder(id=f"x{n}", from_="negbar", to="dc/-", poles=("-",), length=900.0 + n) for n in range(4)
         },
@@ -270,7 +274,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 42": lambda: add(plain(), bus_bars={"posbar": replace(BAR, covered=None)}),
     "wire 43": lambda: plain(purpose="disco ball"),
     "wire 44": lambda: boat({"c1": lamp(1)}, cables={}),
-    "wire 45": lambda: part(plain(), "distribution", "dc", rating=2.0),
+    "wire 45": lambda: part(plain(), "breaker_panels", "dc", rating=2.0),
     "wire 46": socket_pair,
     "wire 47": lambda: replace(plain(), boat=Boat(hull="metal")),
     "wire 48": lambda: charger(current=None),
@@ -278,13 +282,19 @@ FAULTY: dict[str, Callable[[], Project]] = {
         plain(),
         supplies={
             "conv": Supply(
-                id="conv", kind="converter", voltage=5.0, current=3.0, efficiency=0.9, fed_from="dc/1", place="locker"
+                id="conv",
+                kind="converter",
+                voltage=5.0,
+                current=3.0,
+                efficiency=0.9,
+                fed_from="dc/1",
+                location="locker",
             )
         },
     ),
     "wire 50": lambda: boat({"c1": lamp(1)}, rules=WiringRules(working_temperature=95.0)),
     "wire 51": lambda: boat({"c1": lamp(1)}, rules=WiringRules(number_pattern="{circuit}")),
-    "wire 52": lambda: add(plain(), distribution={"dc": replace(plain().distribution["dc"], voltage=24.0)}),
+    "wire 52": lambda: add(plain(), breaker_panels={"dc": replace(plain().breaker_panels["dc"], voltage=24.0)}),
     "wire 53": lambda: add(
         ac(),
         circuits={
@@ -305,8 +315,8 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "fuse 8": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=500.0)),
     "fuse 9": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, breaking_capacity=None)),
     "fuse 10": lambda: part(plain(), "supplies", "bank", resistance=None, cold_cranking=None),
-    "fuse 11": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), curve=20.0)}),
-    "fuse 12": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, curve=None)),
+    "fuse 11": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), trips_at=20.0)}),
+    "fuse 12": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, trips_at=None)),
     "fuse 13": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
     "fuse 14": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
     "fuse 15": lambda: charger(fuse=None),
@@ -323,7 +333,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "fuse 32": lambda: part(ac(), "feeders", "sf", protection=replace(ac().feeders["sf"].protection, residual=None)),
     "fuse 33": lambda: ac(isolation=None),
     "fuse 34": lambda: part(
-        ac(polarized=False), "distribution", "ac", ways={"1": replace(way(10.0), kind="miniature breaker")}
+        ac(polarized=False), "breaker_panels", "ac", ways={"1": replace(way(10.0), kind="miniature breaker")}
     ),
     "fuse 35": lambda: ac(polarized=None),
     "fuse 36": lambda: add(

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 def inverter(terminal: str = "+", **more: object) -> Project:
     """Return a boat with an inverter on the switch's outlet and a kettle on its AC side."""
     project = ac()
-    facts = {"id": "inv", "kind": "inverter", "voltage": 230.0, "power": 1080.0, "efficiency": 0.9, "place": "locker",
+    facts = {"id": "inv", "kind": "inverter", "voltage": 230.0, "power": 1080.0, "efficiency": 0.9,
+             "location": "locker",
              "neutral_bond": True, "polarized": True, "self_limiting": True, "fed_from": "main/out"}  # fmt: skip
     return add(
         replace(project, feeders={key: feeder for key, feeder in project.feeders.items() if key != "sf"}),

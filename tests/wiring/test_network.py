@@ -142,7 +142,7 @@ def test_drops_against_ngspice(rows, voltage, system, roots, tmp_path):
 
 def test_feeders_follow_from_kirchhoff():
     """Without diversity only the loads are drawn, at their own ends: the feeders' currents come out of the solve."""
-    circuits = {f"c{n}": lamp(n, amps=1.0 + n, place=n % 3) for n in range(1, 6)}
+    circuits = {f"c{n}": lamp(n, amps=1.0 + n, location=n % 3) for n in range(1, 6)}
     result = wire(boat(circuits, lengths_mm=(1500.0, 4000.0, 7000.0)), None)
     resistors = {"+": [], "-": []}
     for run in result.runs:

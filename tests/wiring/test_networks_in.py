@@ -33,7 +33,7 @@ def radio_boat(bore_mm: float):
         id="wa", from_="locker", to="p0", kind="conduit", length=2000.0, bore=bore_mm, carries=("antenna",)
     )
     lead = AntennaLead(id="vhf", name="Radio lead", radio="radio", antenna="whip", cable="RG-213", frequency=156.8)
-    devices = {"radio": Device(id="radio", place="locker"), "whip": Device(id="whip", place="p0")}
+    devices = {"radio": Device(id="radio", location="locker"), "whip": Device(id="whip", location="p0")}
     return add(plain(), wireways={"wa": conduit}, antennas={"vhf": lead}, devices=devices)
 
 
@@ -59,7 +59,7 @@ def test_serial_pair_in_the_schedule():
     link = SerialLink(
         id="depth", talker="sounder", listeners={"plotter": Listener(id="plotter")}, colour_a="white", colour_b="brown"
     )
-    devices = {"sounder": Device(id="sounder", place="locker"), "plotter": Device(id="plotter", place="p0")}
+    devices = {"sounder": Device(id="sounder", location="locker"), "plotter": Device(id="plotter", location="p0")}
     project = add(plain(), serial={"depth": link}, devices=devices)
     project = replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("dc", "data"))})
     run = wire(project, None).run("serial.depth:plotter")
@@ -76,7 +76,7 @@ def test_numbers_of_circuits_do_not_move_for_a_link():
     """A serial link that is added takes the next number."""
     before = wire(plain(), None)
     link = SerialLink(id="depth", talker="sounder", listeners={"plotter": Listener(id="plotter")})
-    devices = {"sounder": Device(id="sounder", place="locker"), "plotter": Device(id="plotter", place="p0")}
+    devices = {"sounder": Device(id="sounder", location="locker"), "plotter": Device(id="plotter", location="p0")}
     after = wire(add(plain(), serial={"depth": link}, devices=devices), None, numbers=before.numbers)
     assert {key: after.numbers[key] for key in before.numbers} == dict(before.numbers)
 

@@ -11,7 +11,7 @@ from layout.network.networks import plan_networks
 from layout.project.model.circuits import Leg
 from layout.project.model.device import Terminal
 from layout.project.model.project import Boat
-from layout.project.model.supplies import Distribution, Feeder, Supply, Switch
+from layout.project.model.supplies import BatterySwitch, BreakerPanel, Feeder, Supply
 from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES
@@ -53,7 +53,7 @@ def test_changeover_takes_the_neutral_along():
 
 def test_negative_goes_over_the_second_pole_on_a_metal_hull():
     """A two-pole switch with one conductor on it isolates nothing, and one with both is right."""
-    steel = replace(part(plain(), "switches", "main", poles=2), boat=Boat(hull="metal"))
+    steel = replace(part(plain(), "battery_switches", "main", poles=2), boat=Boat(hull="metal"))
     assert said(steel, "wire 47") == ["dc: its negative reaches bank past the main switch, on a metal hull"]
     home = replace(steel.feeders["home"], from_="main/in", to="bank/-")
     back = Feeder(id="over", from_="negbar", to="main/out", poles=("-",), length=900.0)
@@ -62,7 +62,7 @@ def test_negative_goes_over_the_second_pole_on_a_metal_hull():
 
 def test_always_live_needs_a_live_return():
     """A gas alarm fed before the switch is dead all the same if its return goes over the switch's second pole."""
-    steel = part(plain(purpose="gas alarm"), "switches", "main", poles=2)
+    steel = part(plain(purpose="gas alarm"), "battery_switches", "main", poles=2)
     alarm = replace(steel.circuits["c1"], from_="bank", protection=steel.feeders["lead"].protection, always_live=True)
     assert said(add(steel, circuits={"c1": alarm}), "wire 34") == []
     home = replace(steel.feeders["home"], from_="main/in", to="bank/-")
@@ -84,23 +84,23 @@ def legs():
 )
 def test_protection_code_outside(ip, fits):
     """Outside, the second digit is at least 5; a code that can't be read is no proof (IEC 60529)."""
-    outside = part(device(ip=ip), "places", "p0", zone="exterior")
+    outside = part(device(ip=ip), "locations", "p0", zone="exterior")
     found = [finding for finding in wire(outside, None).findings if finding.rule == "wire 29"]
     assert [finding.weight for finding in found] == ([] if fits else [Severity.STOP])
 
 
 def test_switch_among_gas_is_ignition_protected():
     """A main switch sparks like any device; in a space with battery gas it must be said not to."""
-    among = part(plain(), "places", "locker", gas="battery gas")
+    among = part(plain(), "locations", "locker", gas="battery gas")
     told = ["main: it stands in locker (battery gas) and is not said to be ignition-protected"]
     assert said(among, "wire 30") == told
-    assert said(part(among, "switches", "main", ignition_protected=True), "wire 30") == []
+    assert said(part(among, "battery_switches", "main", ignition_protected=True), "wire 30") == []
 
 
 def test_plug_in_words_is_compared():
     """Two sockets of other makes that take one plug are found by what plug says."""
-    second = Distribution(id="d24", voltage=24.0, place="locker", ways={"1": way(10.0)})
-    project = add(plain(purpose="socket"), distribution={"d24": second})
+    second = BreakerPanel(id="d24", voltage=24.0, location="locker", ways={"1": way(10.0)})
+    project = add(plain(purpose="socket"), breaker_panels={"d24": second})
     twin = replace(project.circuits["c1"], id="c2", from_="d24/1", to="lamp2@0")
     project = add(
         project, circuits={"c2": twin}, devices={"lamp2@0": replace(project.devices["lamp1@0"], id="lamp2@0")}
@@ -132,15 +132,18 @@ def test_shore_inlet_without_bond_is_found_in_each_state():
 
 def test_second_source_over_a_parallel_switch_is_guarded():
     """A start battery that reaches the bank over a parallel switch needs a fuse of its own; one at its end does."""
-    start = Supply(id="start", kind="battery", voltage=12.0, place="locker", resistance=0.008)
-    switch = Switch(
-        id="link", kind="parallel", voltage=12.0, place="locker", positions={"off": (), "on": (("in", "out"),)}
+    start = Supply(id="start", kind="battery", voltage=12.0, location="locker", resistance=0.008)
+    switch = BatterySwitch(
+        id="link", kind="parallel", voltage=12.0, location="locker", positions={"off": (), "on": (("in", "out"),)}
     )
     lead = Feeder(id="sl", from_="link/out", to="start/+", poles=("+",), length=900.0, cranking=True)
     over = Feeder(id="ov", from_="main/out", to="link/in", poles=("+",), length=400.0, cranking=True)
     back = Feeder(id="sb", from_="start/-", to="negbar", poles=("-",), length=900.0)
     project = add(
-        plain(), supplies={"start": start}, switches={"link": switch}, feeders={"sl": lead, "ov": over, "sb": back}
+        plain(),
+        supplies={"start": start},
+        battery_switches={"link": switch},
+        feeders={"sl": lead, "ov": over, "sb": back},
     )
     found = said(project, "fuse 15")
     assert "feed: start feeds it in state 'link on' with no protective device between" in found

@@ -14,8 +14,18 @@ from tests.wiring.arranged import spread_out
 
 LAUNCH = read(EXAMPLES / "launch" / "launch.yaml").project
 SPREAD = spread_out(LAUNCH)
-DROPPABLE = ("feeders", "circuits", "wireways", "states", "cables")
-BLANKABLE = ("supplies", "switches", "bus_bars", "feeders", "distribution", "circuits", "cables", "wireways", "devices")
+DROPPABLE = ("feeders", "circuits", "wireways", "switch_states", "cables")
+BLANKABLE = (
+    "supplies",
+    "battery_switches",
+    "bus_bars",
+    "feeders",
+    "breaker_panels",
+    "circuits",
+    "cables",
+    "wireways",
+    "devices",
+)
 KEEP = {
     "id",
     "kind",
@@ -29,7 +39,7 @@ KEEP = {
     "ways",
     "positions",
     "face",
-    "place",
+    "location",
     "panel",
     "length",
 }
@@ -82,7 +92,7 @@ def test_unplaced_is_not_zero_long():
     on_panel = {key for key, device in LAUNCH.devices.items() if device.panel}
     for run in result.runs:
         owners = {end.owner for one in run.wires for end in (one.start, one.end)}
-        devices = {getattr(LAUNCH.distribution.get(o) or LAUNCH.bus_bars.get(o), "device", o) for o in owners}
+        devices = {getattr(LAUNCH.breaker_panels.get(o) or LAUNCH.bus_bars.get(o), "device", o) for o in owners}
         if devices & on_panel and not run.length.fixed:
             assert run.length.total_mm is None
 

@@ -88,8 +88,8 @@ def test_adding_a_circuit_changes_no_number(amps, more, remove):
 def test_more_current_never_gives_a_thinner_wire_aboard(place, low, more):
     """At fixed routes, with feeders that change along: more load never thins its own run."""
     lengths = (1000.0, 3000.0, 6000.0, 12_000.0)
-    thin = wire(boat({"c1": lamp(1, amps=low, place=place)}, lengths_mm=lengths), None).run("circuits.c1")
-    thick = wire(boat({"c1": lamp(1, amps=low + more, place=place)}, lengths_mm=lengths), None).run("circuits.c1")
+    thin = wire(boat({"c1": lamp(1, amps=low, location=place)}, lengths_mm=lengths), None).run("circuits.c1")
+    thick = wire(boat({"c1": lamp(1, amps=low + more, location=place)}, lengths_mm=lengths), None).run("circuits.c1")
     assert thin.size.area_mm2 <= thick.size.area_mm2
 
 
@@ -99,12 +99,12 @@ def test_every_path_is_connected_end_to_end():
     result = wire(project, None)
     for run in result.runs:
         if run.owner_kind == "circuit":
-            here = project.distribution[run.group].place
+            here = project.breaker_panels[run.group].location
             for key in run.route:
                 way_ = project.wireways[key]
                 assert here in (way_.from_, way_.to)
                 here = way_.to if here == way_.from_ else way_.from_
-            assert here == project.devices[run.wires[0].end.owner].place
+            assert here == project.devices[run.wires[0].end.owner].location
 
 
 @pytest.mark.parametrize("bore", [30.0, 45.0, 60.0])
@@ -200,7 +200,7 @@ def test_worst_state_decides():
         project,
         supplies={
             **project.supplies,
-            "far": Supply(id="far", kind="battery", voltage=12.0, place="p0", resistance=0.05),
+            "far": Supply(id="far", kind="battery", voltage=12.0, location="p0", resistance=0.05),
         },
         feeders={
             **project.feeders,
@@ -224,7 +224,7 @@ def test_ways_are_assigned_by_rating():
     ways = {"1": way(30.0), "2": way(5.0), "3": way(15.0), "4": way(10.0)}
     circuits = {"big": replace(lamp(1, amps=14.0), from_="dc"), "small": replace(lamp(2, amps=3.0), from_="dc")}
     project = boat(circuits, ways=ways)
-    project = replace(project, distribution={"dc": replace(project.distribution["dc"], spares=1)})
+    project = replace(project, breaker_panels={"dc": replace(project.breaker_panels["dc"], free_ways=1)})
     found = {use.way: use.circuit for use in wire(project, None).ways}
     assert found == {"1": None, "2": "small", "3": "big", "4": None}
 
@@ -232,13 +232,13 @@ def test_ways_are_assigned_by_rating():
 def test_diversity_never_below_the_largest_load():
     """A tenth of 12 A is 1.2 A, but the 9 A load can run alone."""
     project = boat({"c1": lamp(1, amps=9.0), "c2": lamp(2, amps=3.0)})
-    project = replace(project, distribution={"dc": replace(project.distribution["dc"], diversity=0.1)})
+    project = replace(project, breaker_panels={"dc": replace(project.breaker_panels["dc"], diversity=0.1)})
     assert {round(load.simultaneous_a, 6) for load in wire(project, None).feeders} == {9.0}
 
 
 def test_kept_conductors_are_not_cut():
     """What is aboard already stays out of the cut list and keeps its old label beside the new number."""
-    result = wire(boat({"c1": lamp(1, existing="keep", size=WireSize(area_mm2=2.5), old_label="L7")}), None)
+    result = wire(boat({"c1": lamp(1, aboard="keep", size=WireSize(area_mm2=2.5), old_label="L7")}), None)
     run = result.run("circuits.c1")
     assert run.old_label == "L7"
     assert run.number

@@ -50,7 +50,7 @@ def move(
     chosen = _chosen(session, device, voice)
     if is_cut(session.project, declared):
         voice.refuse(
-            f"the hole of '{device}' is cut, so it stays where it is", remedy="say state: planned if it is not"
+            f"the hole of '{device}' is cut, so it stays where it is", remedy="say work_state: planned if it is not"
         )
     at = _where(session, chosen, device, (by, to, align), voice)
     moved = moved_to(session.project, chosen, device, at)

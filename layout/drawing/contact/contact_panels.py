@@ -108,7 +108,7 @@ def panels_small(
         shapes = panel_shapes(project, arrangement, panel)
         box = shapes.box
         at = View(scale=scale, at=(place.x0 - box.x0 * scale, place.y0 - box.y0 * scale))
-        for path, _ in shapes.keep_outs:
+        for path, _ in shapes.no_go:
             items.append(HatchPath(at.path(path), ZONE, spacing_mm=1.2))
         items += [StrokePath(at.path(path), pens.HAIR) for path in shapes.openings]
         for device in shapes.devices:

@@ -276,7 +276,7 @@ def _block(project: Project, number: int, count: int, scale: float) -> TitleBloc
     head = project.project
     return TitleBlock(
         title=f"{head.name}: alternatives" if head.name else "Alternatives",
-        supplementary_title="Invented data" if head.invented else "",
+        supplementary_title="Invented data" if head.example else "",
         document_type="Contact sheet",
         number=head.number,
         owner=head.owner,

@@ -50,7 +50,7 @@ def day_chart(sheet: SituationSheet, day: BankDay, names: Mapping[str, str] | No
         Names of supplies by id, for the key.
     """
     systems = sheet.use.by_hour_w[day.id]
-    brought = [sum(row.by_hour_w[hour] for row in sheet.yields if row.bank == day.id) for hour in range(24)]
+    brought = [sum(row.by_hour_w[hour] for row in sheet.charging if row.bank == day.id) for hour in range(24)]
     given = [sum(profile[hour] for profile in systems.values()) for hour in range(24)]
     top = _round_up(max([*brought, *given, 1.0]))
     items: list[Item] = [Text((0.0, 98.0), f"{day.name}: {sheet.name}", HEAD, bold=True)]

@@ -49,7 +49,7 @@ class _Marks:
 
 
 def _shown_at(finding: Finding) -> str:
-    exact = [subject for subject in finding.subjects if subject.startswith("buses.") and subject.count(".") == 2]
+    exact = [subject for subject in finding.subjects if subject.startswith("networks.") and subject.count(".") == 2]
     return (exact or list(finding.subjects) or [""])[0]
 
 
@@ -142,8 +142,8 @@ class _Picture:
     def header(self, y: float) -> float:
         """Write the name of the bus and its figures; return where that ends."""
         plan, assembly, feed = self.plan, self.plan.assembly, self.plan.assembly.feed
-        lens = sum(device.lens or 0 for device in assembly.devices.values())
-        unknown = sum(device.lens is None for device in assembly.devices.values())
+        lens = sum(device.load_units or 0 for device in assembly.devices.values())
+        unknown = sum(device.load_units is None for device in assembly.devices.values())
         open_ = f" and {unknown} unknown" if unknown else ""
         earths = "not stated" if assembly.shield_earths is None else ", ".join(assembly.shield_earths) or "nowhere"
         lines = (
@@ -207,7 +207,7 @@ class _Picture:
     def _part(self, cell: _Cell, axis: float) -> float:
         """Draw one part and what hangs on it; return how far down it reaches."""
         part, x = cell.part, cell.x
-        subject = f"buses.{self.plan.id}.{part.key}"
+        subject = f"networks.{self.plan.id}.{part.key}"
         ink = colours.ALARM if self.marks.wrong(subject) else colours.INK
         draw = {"terminator": self._terminator, "tap": self._tap, "joint": self._joint, "tee": self._tee}[part.kind]
         low = draw(cell, axis, ink)
@@ -281,7 +281,7 @@ class _Picture:
             text = fitted(content, PLAIN, _BOX_W - 1.0, bold=True)
             self.items.append(Text((x, y - PLAIN), text, PLAIN, "centre", bold=True, colour=ink))
             y -= PLAIN * PITCH
-        lens = "?" if device is None or device.lens is None else str(device.lens)
+        lens = "?" if device is None or device.load_units is None else str(device.load_units)
         own = ", own power" if device is not None and device.own else ""
         shown = "? V" if volts is None or volts.voltage_v is None else f"{volts.voltage_v:.2f} V"
         for content in (f"LEN {lens}{own}", shown):

@@ -42,7 +42,7 @@ def bus_map(project: Project, plan: BusPlan) -> Scene:
     items: list[Item] = []
     strokes: list[tuple[Point, Point]] = []
     for wireway in project.wireways.values():
-        if "data" in wireway.carries and wireway.existing != "remove" and wireway.from_ in at and wireway.to in at:
+        if "data" in wireway.carries and wireway.aboard != "remove" and wireway.from_ in at and wireway.to in at:
             items.append(line(at[wireway.from_], at[wireway.to], WAY))
             strokes.append((at[wireway.from_], at[wireway.to]))
     lanes: defaultdict[tuple[str, str], int] = defaultdict(int)
@@ -82,13 +82,13 @@ def _places(project: Project, plan: BusPlan) -> tuple[str, ...]:
     """Return the places that data wireways join or the bus touches, in the project's order."""
     touched = {part.at for part in plan.assembly.parts}
     for wireway in project.wireways.values():
-        if "data" in wireway.carries and wireway.existing != "remove":
+        if "data" in wireway.carries and wireway.aboard != "remove":
             touched |= {wireway.from_, wireway.to}
-    return tuple(place for place in project.places if place in touched)
+    return tuple(place for place in project.locations if place in touched)
 
 
 def _positions(project: Project, places: Sequence[str], feed: str | None) -> dict[str, Point]:
-    known = {place: project.places[place].at for place in places}
+    known = {place: project.locations[place].at for place in places}
     if all(point is not None for point in known.values()):
         flat = {k: (p[0] + _TILT * p[1], p[2] + _TILT * p[1]) for k, p in known.items() if p is not None}
         return _fitted(flat)
@@ -190,7 +190,7 @@ def _mark(plan: BusPlan, place: str, at: Point) -> list[Item]:
 
 def _words(project: Project, plan: BusPlan, place: str) -> tuple[str, ...]:
     """Return what stands at a place: its name, the parts there, the devices reached there."""
-    lines = [project.places[place].name or place]
+    lines = [project.locations[place].name or place]
     parts = [part.key for part in plan.assembly.parts if part.at == place and part.kind in ("tee", "tap")]
     if parts:
         lines.append(_short(parts))

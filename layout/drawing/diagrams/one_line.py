@@ -119,8 +119,8 @@ def _live_parts(
         outs = [feed for feed in feeds if feed.source == name]
         heading = owner_name(project, name)
         facts = list(words.get(name, ()))
-        if name in project.distribution:
-            panel = project.distribution[name]
+        if name in project.breaker_panels:
+            panel = project.breaker_panels[name]
             main = None
             if panel.main:
                 p = panel.main
@@ -158,8 +158,8 @@ def _owner_part(
     if name in project.bus_bars:
         body = bar_body(len(ins), len(outs))
         ports_in, ports_out = list(range(len(ins))), list(range(len(outs)))
-    elif name in project.switches:
-        switch = project.switches[name]
+    elif name in project.battery_switches:
+        switch = project.battery_switches[name]
         if switch.kind == "changeover":
             body = changeover_body()
             ports_in = [1 if feed.into == "in2" else 0 for feed in ins]
@@ -192,7 +192,7 @@ def _with_junctions(project: Project, graph: Graph) -> tuple[list[Feed], list[st
     feeds += [
         Feed(id=f"direct.{owner}", source=owner, out="", target=f"{owner}|direct", into="in") for owner in graph.direct
     ]
-    for owner in (*project.supplies, *project.switches):
+    for owner in (*project.supplies, *project.battery_switches):
         post = _post(project, owner)
         entering = [feed for feed in feeds if feed.target == owner and feed.into in post]
         if entering:
@@ -206,7 +206,7 @@ def _with_junctions(project: Project, graph: Graph) -> tuple[list[Feed], list[st
     names = list(
         dict.fromkeys(
             [
-                *project.supplies, *project.switches, *project.bus_bars, *project.distribution,
+                *project.supplies, *project.battery_switches, *project.bus_bars, *project.breaker_panels,
                 *(end for feed in feeds for end in (feed.source, feed.target)),
             ]
         )
@@ -220,12 +220,12 @@ def _forward(
     project: Project, feeds: list[Feed], names: list[str], words: dict[str, tuple[str, ...]]
 ) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
     """Turn feeds that can't run forward into words at both ends."""
-    nodes = [Node(id=n, width_mm=1, height_mm=1, column=-1 if n in project.distribution else None) for n in names]
+    nodes = [Node(id=n, width_mm=1, height_mm=1, column=-1 if n in project.breaker_panels else None) for n in names]
     entered: set[str] = set()
     loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
     kept: list[Feed] = []
     for number, feed in enumerate(feeds):
-        second = feed.target in project.distribution and feed.target in entered
+        second = feed.target in project.breaker_panels and feed.target in entered
         if number in loops or second:
             start, end = feed.source.partition("/")[0], feed.target.partition("/")[0]
             words[end] = (*words.get(end, ()), f"also from {owner_name(project, start)}")
@@ -248,18 +248,18 @@ def _moved_feed(feed: Feed, *, source: str | None = None, target: str | None = N
 
 def _stands_alone(project: Project, name: str) -> bool:
     live = name in project.bus_bars and project.bus_bars[name].pole in ("+", "L")
-    return live or name in project.supplies or name in project.switches or name in project.distribution
+    return live or name in project.supplies or name in project.battery_switches or name in project.breaker_panels
 
 
 def _facts(project: Project, name: str) -> list[str]:
     if name in project.supplies:
         return _supply_facts(project.supplies[name])
-    if name in project.switches:
-        switch = project.switches[name]
-        return [_join(f"{switch.voltage:g} V", _amount(switch.rating, "A"), _existing(switch.existing))]
+    if name in project.battery_switches:
+        switch = project.battery_switches[name]
+        return [_join(f"{switch.voltage:g} V", _amount(switch.rating, "A"), _existing(switch.aboard))]
     if name in project.bus_bars:
         bar = project.bus_bars[name]
-        return [_join(_amount(bar.voltage, "V"), _amount(bar.rating, "A"), _existing(bar.existing))]
+        return [_join(_amount(bar.voltage, "V"), _amount(bar.rating, "A"), _existing(bar.aboard))]
     return []
 
 
@@ -267,7 +267,7 @@ def _supply_facts(supply: Supply) -> list[str]:
     first = _join(
         f"{supply.voltage:g} V", "AC" if supply.is_ac else "", _amount(supply.current, "A"), _amount(supply.power, "W")
     )
-    second = _join(_amount(supply.capacity, "Ah"), supply.chemistry or "", _existing(supply.existing))
+    second = _join(_amount(supply.capacity, "Ah"), supply.chemistry or "", _existing(supply.aboard))
     third = _join(supply.isolation if supply.isolation != "none" else "", "")
     return [fact for fact in (first, second, third) if fact]
 
@@ -277,7 +277,7 @@ def _amount(value: float | None, unit: str) -> str:
 
 
 def _existing(value: str | None) -> str:
-    return f"existing: {value}" if value else ""
+    return f"aboard: {value}" if value else ""
 
 
 def _join(*words: str | None) -> str:
@@ -285,11 +285,12 @@ def _join(*words: str | None) -> str:
 
 
 def _states(project: Project) -> Block | None:
-    if not project.states:
+    if not project.switch_states:
         return None
-    switches = list(project.switches)
+    switches = list(project.battery_switches)
     rows = tuple(
-        (state, *(str(positions.get(name, "–")) for name in switches)) for state, positions in project.states.items()
+        (state, *(str(positions.get(name, "–")) for name in switches))
+        for state, positions in project.switch_states.items()
     )
     columns = (Column(title="State"), *(Column(title=owner_name(project, name)) for name in switches))
     table = Table(columns=columns, rows=rows, heading="Switch states", height_mm=2.5)

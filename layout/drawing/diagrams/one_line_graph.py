@@ -72,7 +72,8 @@ def split_end(end: End) -> tuple[str, str]:
 def owner_name(project: Project, owner: str) -> str:
     """Return what people call an owner: its name, else its id."""
     for kind in (
-        project.supplies, project.switches, project.bus_bars, project.distribution, project.devices, project.places,
+        project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels, project.devices,
+        project.locations,
     ):  # fmt: skip
         if owner in kind:
             return str(kind[owner].name or owner)
@@ -91,7 +92,7 @@ def live_graph(project: Project, *, assigned: Mapping[str, str]) -> Graph:
     words: dict[str, tuple[str, ...]] = {}
 
     def add(feed: Feed) -> None:
-        if feed.source in project.distribution and feed.out not in ("", "in", "out", "+", "L"):
+        if feed.source in project.breaker_panels and feed.out not in ("", "in", "out", "+", "L"):
             text = f"from {owner_name(project, feed.source)}, way {feed.out}"
             words[feed.target] = (*words.get(feed.target, ()), text)
         else:
@@ -143,7 +144,7 @@ def return_feeds(project: Project) -> tuple[Feed, ...]:
 
 def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[Row, ...]]:
     found: dict[str, tuple[Row, ...]] = {}
-    for name, panel in project.distribution.items():
+    for name, panel in project.breaker_panels.items():
         circuits: dict[str, list[str]] = {}
         for key, circuit in project.circuits.items():
             owner, terminal = split_end(circuit.from_)
@@ -175,7 +176,7 @@ def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...],
     known = [project.circuits[name] for name in circuits if name in project.circuits]
     names = [circuit.name or circuit.id for circuit in known]
     text = " + ".join(names) or onward or way.label
-    state: Literal["used", "spare", "open"] = "used" if text and not way.spare else "spare"
+    state: Literal["used", "spare", "open"] = "used" if text and not way.free else "spare"
     chosen = [circuit.protection.rating for circuit in known if circuit.protection and circuit.protection.rating]
     return Row(
         mark=key.partition("/")[2],
@@ -197,11 +198,11 @@ def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
     for key, circuit in project.circuits.items():
         owner = split_end(circuit.from_)[0]
         plain = all(leg.protection is None for leg in circuit.legs.values())
-        if owner not in project.distribution and plain:
+        if owner not in project.breaker_panels and plain:
             found.setdefault(owner, []).append(_circuit_row(circuit, mark="", key=f"circuits.{key}"))
         for leg_id, leg in circuit.legs.items():
             start = split_end(leg.from_)[0]
-            joins = start in project.supplies or start in project.bus_bars or start in project.switches
+            joins = start in project.supplies or start in project.bus_bars or start in project.battery_switches
             if joins and leg.pole in ("+", "L", "sense", "switched") and not (plain and start == owner):
                 row = _circuit_row(
                     circuit, mark="", key=f"legs.{key}.{leg_id}", text_after=f", {leg.name or leg_id}",

@@ -91,7 +91,7 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
                 diameter_mm=round_one[1] if round_one else None,
                 size_from=SizeFrom.MAKER,
                 confirmed=True,
-                done=shapes.panel.state == "cut",
+                done=shapes.panel.work_state == "cut",
             )
         )
     return tuple(found)
@@ -125,7 +125,7 @@ def size_text(path: Path, *, corner_mm: float = 0.0) -> str:
 def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
     model = device.device
     several = len(device.cutouts) > 1
-    done = model.state == "cut" or model.existing is Existing.KEEP
+    done = model.work_state == "cut" or model.aboard is Existing.KEEP
     found = []
     for number, (path, shape) in enumerate(zip(device.cutouts, model.cutout, strict=True), start=1):
         kind = _kind(shape)

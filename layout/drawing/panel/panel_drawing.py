@@ -88,7 +88,7 @@ def title_block(project: Project, shapes: PanelShapes, document_type: str, scale
     head = project.project
     return TitleBlock(
         title=f"{head.name}: {shapes.name}" if head.name else shapes.name,
-        supplementary_title="Invented data" if head.invented else "",
+        supplementary_title="Invented data" if head.example else "",
         document_type=document_type,
         number=head.number,
         owner=head.owner,
@@ -208,7 +208,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
         heading(shapes, edge, divisor),
     ]
     texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
-    soft = [*(d.face for d in shapes.devices), *(path for path, _ in shapes.keep_outs)]
+    soft = [*(d.face for d in shapes.devices), *(path for path, _ in shapes.no_go)]
     lines = [stroke for path in soft for stroke in panel_view.strokes(place.path(path))]
     zones = panel_view.keep_out_texts(shapes, place)
     items += zones

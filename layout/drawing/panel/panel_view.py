@@ -72,7 +72,7 @@ def centre_mark(at: Point, reach_mm: float, pen: pens.Pen = pens.RULE) -> tuple[
 def background(shapes: PanelShapes, view: View) -> Group:
     """Return keep-outs, reserved rooms and old holes of the panel."""
     items: list[Item] = []
-    for path, _ in shapes.keep_outs:
+    for path, _ in shapes.no_go:
         shown = view.path(path)
         items += [
             HatchPath(shown, pens.coloured(pens.HATCH, colours.ALARM_PALE), spacing_mm=2.0),
@@ -100,7 +100,7 @@ def faces(shapes: PanelShapes, view: View, *, tinted: bool = True) -> Group:
             items.append(FillPath(face, colours.TINT))
         items.append(StrokePath(face, pens.OUTLINE))
     for device in shapes.devices:
-        items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in device.keep_clear]
+        items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in device.clear_around]
     return Group(tuple(items), name="faces", layer="face")
 
 
@@ -188,7 +188,7 @@ def firm_strokes(shapes: PanelShapes, view: View) -> list[tuple[Point, Point]]:
 def keep_out_texts(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[Text]:
     """Return the names of keep-outs that fit into their zones, along the longer side."""
     texts = []
-    for path, keep_out in shapes.keep_outs:
+    for path, keep_out in shapes.no_go:
         box, name = view.box(path.bounds()), keep_out.name or keep_out.kind
         if _fits_along(box, name, height_mm):
             turn = 90.0 if box.height > box.width else 0.0
@@ -199,7 +199,7 @@ def keep_out_texts(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -
 def keep_out_wishes(shapes: PanelShapes, view: View, *, height_mm: float = 2.5) -> list[LabelWish]:
     """Return the labels of holes the sheet has already, and of keep-outs too small for their names."""
     wishes = []
-    for path, keep_out in shapes.keep_outs:
+    for path, keep_out in shapes.no_go:
         box = view.box(path.bounds())
         name = keep_out.name or keep_out.kind
         if _fits_along(box, name, height_mm):

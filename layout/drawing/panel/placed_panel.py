@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from layout.project.model.arrangement import Arrangement, Placed
-    from layout.project.model.device import Body, Device, Fixing, KeepClear, Terminal
-    from layout.project.model.panel import KeepOut, OldHole, Panel, Reserved
+    from layout.project.model.device import Behind, ClearAround, Device, Fixing, Terminal
+    from layout.project.model.panel import NoGo, OldHole, Panel, Reserved
     from layout.project.model.project import Project
 
 ROW_MM = 25.0
@@ -46,10 +46,10 @@ class DeviceShapes:
     face: Path
     cutouts: tuple[Path, ...] = ()
     fixings: tuple[tuple[Point, Fixing], ...] = ()
-    bodies: tuple[tuple[Path, Body], ...] = ()
+    bodies: tuple[tuple[Path, Behind], ...] = ()
     tails: tuple[Path, ...] = ()
     terminals: tuple[tuple[Point, Terminal], ...] = ()
-    keep_clear: tuple[tuple[Path, KeepClear], ...] = ()
+    clear_around: tuple[tuple[Path, ClearAround], ...] = ()
 
     @property
     def name(self) -> str:
@@ -70,7 +70,7 @@ class PanelShapes:
     side: Side
     outline: Path
     openings: tuple[Path, ...]
-    keep_outs: tuple[tuple[Path, KeepOut], ...]
+    no_go: tuple[tuple[Path, NoGo], ...]
     old_holes: tuple[tuple[Path, OldHole], ...]
     reserved: tuple[tuple[Path, Reserved], ...]
     devices: tuple[DeviceShapes, ...]
@@ -111,7 +111,7 @@ class PanelShapes:
             side="rear" if self.side == "front" else "front",
             outline=flip(self.outline),
             openings=tuple(flip(p) for p in self.openings),
-            keep_outs=tuple((flip(p), k) for p, k in self.keep_outs),
+            no_go=tuple((flip(p), k) for p, k in self.no_go),
             old_holes=tuple((flip(p), k) for p, k in self.old_holes),
             reserved=tuple((flip(p), r) for p, r in self.reserved),
             devices=tuple(_moved(d, flip, point) for d in self.devices),
@@ -146,7 +146,7 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
         side="front",
         outline=panel.outline.to_path(),
         openings=tuple(shape.to_path() for shape in panel.holes),
-        keep_outs=tuple((k.shape.to_path(), k) for k in panel.keep_outs.values()),
+        no_go=tuple((k.shape.to_path(), k) for k in panel.no_go.values()),
         old_holes=tuple((k.shape.to_path(), k) for k in panel.old_holes.values()),
         reserved=tuple(
             (_room((rooms[key].x, rooms[key].y), room.size), room)
@@ -175,7 +175,7 @@ def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShap
         x, y = turned_point(at, placed.turn)
         return (x + placed.x, y + placed.y)
 
-    bodies = tuple((path(body.shape.to_path()), body) for body in device.body)
+    bodies = tuple((path(body.shape.to_path()), body) for body in device.behind)
     return DeviceShapes(
         number=number,
         device=device,
@@ -187,7 +187,7 @@ def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShap
         bodies=bodies,
         tails=tuple(path(tail) for tail in _tails(device)),
         terminals=tuple((point(terminal.at), terminal) for terminal in device.terminals.values()),
-        keep_clear=tuple((path(zone.shape.to_path()), zone) for zone in device.keep_clear),
+        clear_around=tuple((path(zone.shape.to_path()), zone) for zone in device.clear_around),
     )
 
 
@@ -197,11 +197,11 @@ def _room(at: Point, size: tuple[float, float]) -> Path:
 
 def _tails(device: Device) -> list[Path]:
     """Return the bodies' boxes grown by the side room of the tail, in the device's frame."""
-    tail = device.tail
+    tail = device.plug_room
     if tail is None:
         return []
     grown = []
-    for body in device.body:
+    for body in device.behind:
         box = body.shape.to_path().bounds()
         grown.append(Box(box.x0 - tail.left, box.y0 - tail.below, box.x1 + tail.right, box.y1 + tail.above))
     return [box_path(box) for box in grown]
@@ -217,5 +217,5 @@ def _moved(shapes: DeviceShapes, path: Callable[[Path], Path], point: Callable[[
         bodies=tuple((path(p), b) for p, b in shapes.bodies),
         tails=tuple(path(p) for p in shapes.tails),
         terminals=tuple((point(at), t) for at, t in shapes.terminals),
-        keep_clear=tuple((path(p), k) for p, k in shapes.keep_clear),
+        clear_around=tuple((path(p), k) for p, k in shapes.clear_around),
     )

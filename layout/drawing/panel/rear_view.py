@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
-    from layout.project.model.device import Body
+    from layout.project.model.device import Behind
     from layout.project.model.project import Project
 
 TERMINAL_MM = 1.2
@@ -124,7 +124,7 @@ def body_table(shapes: PanelShapes) -> Table:
     """Return the bodies: size, depth behind the sheet, tail room."""
     rows = []
     for device in shapes.devices:
-        tail = device.device.tail
+        tail = device.device.plug_room
         behind = "not known" if tail is None or tail.depth is None else mm(tail.depth)
         for path, body in device.bodies:
             box = path.bounds()
@@ -164,7 +164,7 @@ def terminal_table(shapes: PanelShapes) -> Table:
     )
 
 
-def _depth(body: Body) -> str:
+def _depth(body: Behind) -> str:
     if body.depth is None:
         return "not known"
     return f"{mm(body.from_depth)} to {mm(body.depth)}" if body.from_depth else mm(body.depth)

@@ -139,7 +139,7 @@ def _extent(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...]
     """Return what has to be shown: depth from the front face (behind positive) across, y up."""
     thick, model = shapes.panel.thickness, device.device
     deepest = max((body.depth or 0.0) for _, body in device.bodies) if device.bodies else 0.0
-    tail = (model.tail.depth or 0.0) if model.tail else 0.0
+    tail = (model.plug_room.depth or 0.0) if model.plug_room else 0.0
     far = max([depth for depth, _ in behind], default=max(UNKNOWN_DEPTH_MM, deepest + tail))
     near = max(model.front_height or 0.0, FRONT_MM)
     box = shapes.box
@@ -209,7 +209,7 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
         if mine:
             items.append(FillPath(shape, colours.TINT))
         items.append(StrokePath(shape, pen))
-        tail = device.device.tail
+        tail = device.device.plug_room
         if tail and tail.depth:
             rear = thick + body.depth
             room = Box(rear, bounds.y0 - tail.below, rear + tail.depth, bounds.y1 + tail.above)
@@ -240,8 +240,8 @@ def _words(
     for _, body in device.bodies:
         if body.depth is not None:
             depths["body"] = max(depths.get("body", 0.0), thick + body.depth)
-    if model.tail and model.tail.depth and "body" in depths:
-        depths["tail"] = depths["body"] + model.tail.depth
+    if model.plug_room and model.plug_room.depth and "body" in depths:
+        depths["tail"] = depths["body"] + model.plug_room.depth
     here = free_depth_mm(shapes.panel, device.at)
     if here is not None:
         depths["free"] = thick + round(here, 1)
@@ -279,7 +279,7 @@ def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...])
     body = "not known" if deepest is None or unknown else f"{mm(deepest)} mm"
     if model.mount == "surface" and not device.bodies:
         body = "none"
-    tail = model.tail.depth if model.tail else None
+    tail = model.plug_room.depth if model.plug_room else None
     here = free_depth_mm(shapes.panel, device.at)
     rows = [
         ("Sheet", f"{shapes.panel.material}, {mm(shapes.panel.thickness)} mm"),

@@ -85,7 +85,7 @@ def facts(project: Project, content: Content, grid: Grid | None) -> str:
     panel, head = content.shapes.panel, project.project
     grain = f", grain {panel.grain}" if panel.grain else ""
     hinge = f" Hinge: {panel.hinge.side} as seen from the front." if panel.hinge else ""
-    made = " Invented data." if head.invented else ""
+    made = " Invented data." if head.example else ""
     sheets = f" {len(grid.tiles)} sheets of {grid.page.paper.name}." if grid else ""
     stated = f"Number {head.number or '–'}, revision {head.revision or '–'}, {head.date or 'no date'}."
     material = f"{panel.material[:1].upper()}{panel.material[1:]}"

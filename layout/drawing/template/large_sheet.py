@@ -84,7 +84,7 @@ def _block(project: Project, shown: Content) -> TitleBlock:
     head = project.project
     return TitleBlock(
         title=f"{head.name}: {shown.shapes.name}" if head.name else shown.shapes.name,
-        supplementary_title=f"Cut from the {shown.shapes.side}" + (", invented data" if head.invented else ""),
+        supplementary_title=f"Cut from the {shown.shapes.side}" + (", invented data" if head.example else ""),
         document_type="Cutting template",
         number=head.number,
         owner=head.owner,

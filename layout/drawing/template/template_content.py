@@ -107,8 +107,8 @@ def content(shapes: PanelShapes, work: Sequence[Job]) -> Content:
 
 
 def _panel(shapes: PanelShapes) -> Iterator[Mark]:
-    yield Mark("outline", shapes.outline, pens.CUT if shapes.panel.state == "open" else pens.OUTLINE)
-    for path, _ in shapes.keep_outs:
+    yield Mark("outline", shapes.outline, pens.CUT if shapes.panel.work_state == "open" else pens.OUTLINE)
+    for path, _ in shapes.no_go:
         yield Mark("keep_out", path, pens.KEEP_OUT)
     for path, _ in (*shapes.old_holes, *shapes.reserved):
         yield Mark("reference", path, pens.ADJACENT)
@@ -124,7 +124,7 @@ def _devices(shapes: PanelShapes) -> Iterator[Mark]:
         yield Mark("face", device.face, pens.OUTLINE)
         for path, _ in device.bodies:
             yield Mark("body", path, pens.BODY)
-        if device.device.state == "cut":
+        if device.device.work_state == "cut":
             for path in device.cutouts:
                 yield Mark("reference", path, pens.ADJACENT)
 
@@ -212,7 +212,7 @@ def _how(job: Job) -> list[str]:
 
 
 def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
-    for path, keep_out in shapes.keep_outs:
+    for path, keep_out in shapes.no_go:
         name = keep_out.name or keep_out.kind
         box = path.bounds()
         yield Note(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=colours.ALARM, is_zone=True)
@@ -223,7 +223,7 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
         what = ("kept free:", room.name or room.id, at_words(shapes, path.bounds().centre))
         yield Note(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     for device in shapes.devices:
-        if device.device.state == "cut":
+        if device.device.work_state == "cut":
             for path in device.cutouts:
                 lines = (f"{device.number}: {device.name}", "cut already")
                 yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)

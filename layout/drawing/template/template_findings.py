@@ -153,7 +153,7 @@ def _strength(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]
 
 
 def _machine(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]) -> Iterator[Finding]:
-    if shapes.panel.state == "cut":
+    if shapes.panel.work_state == "cut":
         return
     kerf = project.workshop.kerf
     for hole in too_narrow(its_holes, kerf) if kerf else ():

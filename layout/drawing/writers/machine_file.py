@@ -121,7 +121,7 @@ def machine_file(
     shapes = panel_shapes(project, arrangement, panel_id)
     layers: dict[str, list[Path]] = {"cut": [], "drill": [], "engrave": [], "reference": []}
     too_small = _sort_holes(holes(shapes), layers, kerf)
-    if shapes.panel.state == "open":
+    if shapes.panel.work_state == "open":
         layers["cut"] += _offset(shapes.outline, kerf / 2)
     else:
         layers["reference"].append(shapes.outline)
@@ -209,7 +209,7 @@ def _offset(path: Path, by_mm: float) -> list[Path]:
 def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
     """Return outlines of the lettering, and the names that found no free room."""
     taken = [d.face.bounds() for d in shapes.devices]
-    taken += [path.bounds() for path, _ in (*shapes.keep_outs, *shapes.old_holes)]
+    taken += [path.bounds() for path, _ in (*shapes.no_go, *shapes.old_holes)]
     wishes = [
         LabelWish(
             lines=device.device.legend or (device.name,),

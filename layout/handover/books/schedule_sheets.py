@@ -208,7 +208,7 @@ def _or_unknown(words: str | None) -> Flowable:
 
 
 def _aboard(run: Run) -> str:
-    words = f"aboard: {run.existing}" if run.existing else ""
+    words = f"aboard: {run.aboard}" if run.aboard else ""
     return ", ".join(filter(None, (words, f"old label {run.old_label}" if run.old_label else "")))
 
 

@@ -173,7 +173,7 @@ def _facts(project: Project, fill: WirewayFill) -> str:
         f"filled {full}",
         f"{fill.loaded} conductors loaded together at most",
         "leave a spare draw line in" if way.draw_line else "no draw line",
-        f"aboard: {way.existing}" if way.existing else "",
+        f"aboard: {way.aboard}" if way.aboard else "",
     ]
     return "  ·  ".join(filter(None, parts))
 
@@ -183,5 +183,5 @@ def _name(project: Project, wireway: str) -> str:
 
 
 def _place(project: Project, place: str) -> str:
-    found = project.places.get(place)
+    found = project.locations.get(place)
     return (found.name if found else "") or place

@@ -88,7 +88,7 @@ def _workbook(plan: Plan, tables: Sequence[Table]) -> Iterator[File]:
     from layout.handover.paper.cautions import INVENTED, cautions  # noqa: PLC0415
 
     block = plan.project.project
-    lines = (*((INVENTED,) if block.invented else ()), *cautions(plan.project, "electrician"))
+    lines = (*((INVENTED,) if block.example else ()), *cautions(plan.project, "electrician"))
     title = f"{block.name}: lists" if block.name else "Lists"
     if tables:
         yield (

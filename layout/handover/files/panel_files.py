@@ -54,9 +54,9 @@ def deepest_device(plan: Plan, panel: Panel) -> str | None:
         device = plan.project.devices.get(placed.device)
         if device is None or placed.panel != panel.id:
             continue
-        depths = [body.depth for body in device.body if body.depth is not None]
+        depths = [body.depth for body in device.behind if body.depth is not None]
         if depths:
-            reach = max(depths) + ((device.tail.depth or 0.0) if device.tail else 0.0)
+            reach = max(depths) + ((device.plug_room.depth or 0.0) if device.plug_room else 0.0)
             if deepest is None or reach > deepest[0]:
                 deepest = (reach, device.id)
     return deepest[1] if deepest else None
@@ -87,7 +87,7 @@ def _templates(plan: Plan) -> dict[str, dict[str, Template]]:
     paper, series = project.workshop.paper, series_of(project)
     made: dict[str, dict[str, Template]] = {}
     for panel in project.panels.values():
-        if panel.state == "cut":
+        if panel.work_state == "cut":
             continue
         tiled = {
             f"{paper}-{side}": tiled_template(
@@ -126,7 +126,7 @@ def machine_files(plan: Plan) -> Iterator[File]:
     if plan.arrangement is None:
         return
     for panel in plan.project.panels.values():
-        if panel.state == "cut":
+        if panel.work_state == "cut":
             continue
         file = machine_file(plan.project, plan.arrangement, panel.id, engrave=True, findings=plan.found)
         if file.scene is not None:

@@ -15,7 +15,7 @@ MOST_NAMES = 4
 
 def assumptions(plan: Plan) -> tuple[str, ...]:
     """Return one sentence for each thing that was assumed."""
-    runs = [run for run in plan.wiring.runs if run.existing != "remove"]
+    runs = [run for run in plan.wiring.runs if run.aboard != "remove"]
     given = sum(1 for run in runs if run.length.fixed)
     lines = [f"Lengths: {given} of {len(runs)} runs are given by the owner, the others worked out and not measured."]
     guessed = [
@@ -25,7 +25,7 @@ def assumptions(plan: Plan) -> tuple[str, ...]:
     ]
     if guessed:
         lines.append(f"Sizes guessed: {names(guessed)}.")
-    kept = sum(1 for run in runs if run.existing in ("keep", "reuse"))
+    kept = sum(1 for run in runs if run.aboard in ("keep", "reuse"))
     if kept:
         lines.append(f"Wires aboard: {kept} runs stay as they are described; nobody looked at them.")
     kinds = sum(1 for run in runs if run.cable is None)

@@ -55,7 +55,7 @@ def by_circuit(project: Project, wiring: Wiring) -> tuple[Gathered, ...]:
 def _ways(project: Project, wiring: Wiring) -> Iterator[WayUse]:
     """Yield the ways in the order of panels and their ways as they are declared."""
     used = {(way.panel, way.way): way for way in wiring.ways}
-    for panel in project.distribution.values():
+    for panel in project.breaker_panels.values():
         for way in panel.ways:
             if (panel.id, way) in used:
                 yield used[panel.id, way]

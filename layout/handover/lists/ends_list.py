@@ -31,7 +31,7 @@ def ends_table(project: Project, wiring: Wiring) -> Table:
     """Return all ends, gathered by place in the project's order, then by what they end on and its terminals."""
     found = [(run, wire, here, there) for run in wiring.runs for wire in run.wires for here, there in _both(wire)]
     places = [*(panel.name or panel.id for panel in project.panels.values())]
-    places += [place.name or place.id for place in project.places.values()]
+    places += [place.name or place.id for place in project.locations.values()]
     order = {name: at for at, name in enumerate(dict.fromkeys(places))}
     owners = {name: at for at, name in enumerate(dict.fromkeys(here.name for _, _, here, _ in found))}
     found.sort(
@@ -55,8 +55,8 @@ def _both(wire: Wire) -> tuple[tuple[WireEnd, WireEnd], tuple[WireEnd, WireEnd]]
 def _place(project: Project, end: WireEnd) -> str:
     if end.panel in project.panels and end.panel is not None:
         return project.panels[end.panel].name or end.panel
-    if end.place in project.places and end.place is not None:
-        return project.places[end.place].name or end.place
+    if end.location in project.locations and end.location is not None:
+        return project.locations[end.location].name or end.location
     return NOWHERE
 
 

@@ -135,7 +135,7 @@ def sources_table(sheet: SituationSheet) -> Table:
     """Return what each source brings, and how long it needs to fill its bank from the allowed depth."""
     hours = {(day.id, c.source): c.hours for day in sheet.banks for c in day.charging}
     rows: list[Mapping[str, Cell]] = []
-    for row in sheet.yields:
+    for row in sheet.charging:
         key = (row.bank or "", row.id)
         rows.append(
             {

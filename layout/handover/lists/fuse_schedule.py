@@ -64,11 +64,11 @@ def _row(project: Project, guard: Guard, runs: list[Run], findings: tuple[Findin
     owner, _, terminal = guard.where.partition("/")
     entry = declared(project, guard)
     near = entry.from_source if entry else None
-    on_way = owner in project.distribution and terminal in project.distribution[owner].ways
+    on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways
     names = dict.fromkeys(f"{run.number} {title_of(project, run)}" for run in runs)
     has = "?" if guard.breaking_a is None else f"{guard.breaking_a / 1000:g}"
     asked = "" if guard.needed_breaking_a is None else f", {guard.needed_breaking_a / 1000:.2g}"
-    subjects = {f"distribution.{owner}.ways.{terminal}"}
+    subjects = {f"breaker_panels.{owner}.ways.{terminal}"}
     subjects |= {name for run in runs for name in (run.key, f"runs.{run.key}")}
     codes = [
         one.rule

@@ -62,16 +62,16 @@ def isolation_tables(project: Project, wiring: Wiring) -> tuple[Table, ...]:
 
 
 def _steps(project: Project) -> Table:
-    here = [supply for supply in project.supplies.values() if supply.existing != "remove"]
+    here = [supply for supply in project.supplies.values() if supply.aboard != "remove"]
     rows: list[tuple[str, str, str]] = []
     for kind, act in ACTS.items():
         if kind == "battery":
             rows += [
-                (name_of(project, switch.id), _at(project, switch.place, switch.device), "off, key out or locked")
-                for switch in project.switches.values()
-                if switch.existing != "remove"
+                (name_of(project, switch.id), _at(project, switch.location, switch.device), "off, key out or locked")
+                for switch in project.battery_switches.values()
+                if switch.aboard != "remove"
             ]
-        rows += [(_supply(one), _at(project, one.place, one.device), act) for one in here if one.kind == kind]
+        rows += [(_supply(one), _at(project, one.location, one.device), act) for one in here if one.kind == kind]
     cells: list[dict[str, Cell]] = [
         {"step": number, "what": what, "where": where, "how": how, "done": "☐"}
         for number, (what, where, how) in enumerate(rows, start=1)
@@ -84,7 +84,7 @@ def _live(project: Project, wiring: Wiring) -> Table:
     for owner, (sources, wires) in still_live(project, wiring).items():
         rows.append(
             {
-                "what": name_of(project, owner) + (", with all its ways" if owner in project.distribution else ""),
+                "what": name_of(project, owner) + (", with all its ways" if owner in project.breaker_panels else ""),
                 "where": _whereabouts(project, owner),
                 "from": ", ".join(name_of(project, source) for source in sources), "wires": ", ".join(wires),
             }
@@ -102,11 +102,11 @@ def still_live(project: Project, wiring: Wiring) -> dict[str, tuple[tuple[str, .
         wire
         for run in wiring.runs
         for wire in run.wires
-        if wire.pole in LIVE and run.run_class in ("dc", "ac") and run.existing != "remove"
+        if wire.pole in LIVE and run.run_class in ("dc", "ac") and run.aboard != "remove"
     ]
     reached: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     for source in project.supplies.values():
-        if source.kind not in ("battery", "solar") or source.existing == "remove":
+        if source.kind not in ("battery", "solar") or source.aboard == "remove":
             continue
         edge, seen = [source.id], {source.id}
         while edge:
@@ -131,7 +131,7 @@ def _across(wire: Wire, here: str) -> tuple[str, ...]:
 
 def _passes(project: Project, owner: str) -> bool:
     """Tell whether what arrives at an owner goes on from there: bars do; a panel stands for all its ways."""
-    return owner in project.bus_bars or owner in project.places
+    return owner in project.bus_bars or owner in project.locations
 
 
 def _dead(project: Project) -> Table:
@@ -140,13 +140,13 @@ def _dead(project: Project) -> Table:
         if bar.pole in ("+", "L"):
             system = "" if bar.voltage is None else f"{bar.voltage:g} V"
             kind = "ac" if bar.pole == "L" else "dc"
-            rows.append(_proof(bar.name or bar.id, _at(project, bar.place, bar.device), system, kind))
-    for panel in project.distribution.values():
+            rows.append(_proof(bar.name or bar.id, _at(project, bar.location, bar.device), system, kind))
+    for panel in project.breaker_panels.values():
         kind = "ac" if panel.ac else "dc"
-        where = _at(project, panel.place, panel.device)
+        where = _at(project, panel.location, panel.device)
         rows.append(_proof(f"{panel.name or panel.id}, in", where, f"{panel.voltage:g} V {kind.upper()}", kind))
-    for switch in project.switches.values():
-        where = _at(project, switch.place, switch.device)
+    for switch in project.battery_switches.values():
+        where = _at(project, switch.location, switch.device)
         rows.append(_proof(f"{switch.name or switch.id}, out", where, f"{switch.voltage:g} V", "dc"))
     notes = ("Prove the tester on a live source before and after. Wait for capacitors of chargers and inverters.",)
     return Table(name="prove dead", title="What to prove dead", columns=_DEAD, rows=tuple(rows), notes=notes)
@@ -164,15 +164,15 @@ def _at(project: Project, place: str | None, device: str | None) -> str:
     if device in project.devices and device is not None:
         owner = project.devices[device]
         panels = [project.panels[panel].name or panel for panel in owner.panel if panel in project.panels]
-        return ", ".join(panels) if panels else _at(project, owner.place, None)
+        return ", ".join(panels) if panels else _at(project, owner.location, None)
     return name_of(project, place) if place else "place not known"
 
 
 def _whereabouts(project: Project, owner: str) -> str:
-    for kind in (project.supplies, project.switches, project.bus_bars, project.distribution):
+    for kind in (project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels):
         if owner in kind:
             entry = kind[owner]
-            return _at(project, entry.place, entry.device)
+            return _at(project, entry.location, entry.device)
     if owner in project.devices:
         return _at(project, None, owner)
     return ""

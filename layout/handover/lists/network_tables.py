@@ -47,7 +47,7 @@ def voltage_table(plan: BusPlan) -> Table:
                 "device": device.name,
                 "tee": drop.part if drop is not None else None,
                 "drop_m": _metres(drop.length_mm) if drop is not None else None,
-                "lens": device.lens,
+                "lens": device.load_units,
                 "current_a": device.load_a,
                 "own": "own" if device.own else "bus",
                 "fall_v": volts.fall_v if volts is not None else None,

@@ -43,16 +43,16 @@ def order_table(plan: Plan) -> Table:
 
 def _steps(plan: Plan) -> Iterator[Step]:
     project, wiring = plan.project, plan.wiring
-    runs = [run for run in wiring.runs if run.existing not in ("keep", "remove")]
+    runs = [run for run in wiring.runs if run.aboard not in ("keep", "remove")]
     yield "Read the findings and settle every open question that concerns a wire.", "Findings, Still to find out"
     yield "Switch off in order, lock off, prove dead.", "Isolation"
     if live := still_live(project, wiring):
         yield f"Mark with tape the {len(live)} things that stay live.", "Isolation"
     yield f"{HOLD}Everything is dead or marked; the one who works holds the keys.", "Isolation"
-    gone = [run.number for run in wiring.runs if run.existing == "remove"]
+    gone = [run.number for run in wiring.runs if run.aboard == "remove"]
     if gone:
         yield f"Take out the wires that go: {', '.join(gone)}.", "Wires found aboard"
-    if any(panel.state != "cut" for panel in project.panels.values()):
+    if any(panel.work_state != "cut" for panel in project.panels.values()):
         yield "Panels are cut, drilled, finished and dry; devices are on and their screws are tight.", "Workshop book"
     used = [fill for fill in wiring.wireways if fill.cables]
     if used:
@@ -71,15 +71,15 @@ def _steps(plan: Plan) -> Iterator[Step]:
     yield f"{HOLD}Every end is ticked, pulled and torqued; no strand is loose; every label reads right.", "Terminals"
     yield f"Continuity and polarity of {len(runs)} runs, fuses out.", "Test sheet"
     yield "Unplug electronics, insulation between poles and to earth, plug in again.", "Test sheet"
-    if any(panel.ac for panel in project.distribution.values()):
+    if any(panel.ac for panel in project.breaker_panels.values()):
         what = "AC, by a licensed person: earth continuity, polarity, one neutral bond, residual-current device."
         yield what, "Test sheet"
     yield f"{HOLD}All values are within their limits and written down.", "Test sheet"
     yield "Battery negative on, then main fuses, then battery switches one at a time; measure each bar.", "Isolation"
-    for panel in project.distribution.values():
+    for panel in project.breaker_panels.values():
         if not panel.ac:
             yield f"{panel.name or panel.id}: one way at a time, the smallest first; drop at the load.", "Test sheet"
-    for panel in project.distribution.values():
+    for panel in project.breaker_panels.values():
         if panel.ac:
             yield f"{panel.name or panel.id}: by a licensed person, residual-current button first.", "Test sheet"
     yield "Functional tests, each one shown to the owner.", "Test sheet"

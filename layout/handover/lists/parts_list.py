@@ -61,51 +61,51 @@ def _row(group: str, item: str, count: float, unit: str, why: str) -> dict[str, 
 
 
 def _place(project: Project, place: str | None) -> str:
-    found = project.places.get(place or "")
+    found = project.locations.get(place or "")
     return (found.name if found else "") or place or ""
 
 
 def _devices(project: Project) -> Iterator[dict[str, Cell]]:
     bars = {bar.device for bar in project.bus_bars.values() if bar.device}
     for device in project.devices.values():
-        if device.existing is None and device.id not in bars:
+        if device.aboard is None and device.id not in bars:
             kind = f" ({device.type})" if device.type else ""
             where = ", ".join(project.panels[panel].name or panel for panel in device.panel if panel in project.panels)
-            where = where or _place(project, device.place)
+            where = where or _place(project, device.location)
             yield _row("Device", f"{device.name or device.id}{kind}", 1, "piece", where)
     for bar in project.bus_bars.values():
-        if bar.existing is None:
+        if bar.aboard is None:
             studs = Counter(bar.studs)
             size = ", ".join(f"{count} × {stud}" for stud, count in studs.items())
             rating = f", {bar.rating:g} A" if bar.rating else ""
             yield _row(
                 "Bus bar", f"{bar.name or bar.id}{rating}{', with cover' if bar.covered else ''}", 1, "piece", size
             )
-    for switch in project.switches.values():
-        if switch.existing is None:
+    for switch in project.battery_switches.values():
+        if switch.aboard is None:
             rating = f", {switch.rating:g} A" if switch.rating else ""
             yield _row(
                 "Device",
                 f"{switch.name or switch.id} ({switch.kind}{rating})",
                 1,
                 "piece",
-                _place(project, switch.place),
+                _place(project, switch.location),
             )
 
 
 def _supplies(project: Project) -> Iterator[dict[str, Cell]]:
     """Yield the supplies that no device of the list stands for; a shore supply is not bought."""
     for supply in project.supplies.values():
-        if supply.existing is None and supply.device is None and supply.kind != "shore":
+        if supply.aboard is None and supply.device is None and supply.kind != "shore":
             sizes = ((supply.capacity, "Ah"), (supply.current, "A"), (supply.power, "W"))
             told = [f"{supply.voltage:g} V", *(f"{size:g} {unit}" for size, unit in sizes if size is not None)]
             item = f"{supply.name or supply.id} ({supply.kind}, {', '.join(told)})"
-            yield _row("Supply", item, 1, "piece", _place(project, supply.place))
+            yield _row("Supply", item, 1, "piece", _place(project, supply.location))
 
 
 def _wireways(project: Project) -> Iterator[dict[str, Cell]]:
     for way in project.wireways.values():
-        if way.existing is None and way.kind in ("conduit", "trunk") and way.length is not None:
+        if way.aboard is None and way.kind in ("conduit", "trunk") and way.length is not None:
             size = f"bore {way.bore:g} mm" if way.bore else ""
             if way.inner:
                 size = f"inside {way.inner[0]:g} × {way.inner[1]:g} mm"
@@ -148,7 +148,7 @@ def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:
     count: Counter[str] = Counter()
     unknown: list[str] = []
     for run in wiring.runs:
-        if run.existing == "keep":
+        if run.aboard == "keep":
             continue
         for wire in run.wires:
             for end in (wire.start, wire.end):
@@ -167,7 +167,7 @@ def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:
 def _shrink(wiring: Wiring) -> Iterator[dict[str, Cell]]:
     count: Counter[float] = Counter()
     for run in wiring.runs:
-        if run.od_mm is None or run.existing == "keep":
+        if run.od_mm is None or run.aboard == "keep":
             continue
         bore = heat_shrink_mm(run.od_mm)
         if bore is not None:

@@ -61,7 +61,7 @@ SCHEDULE = (
     Column(key="wireways", title="Wireways", width_mm=40),
     Column(key="from_label", title="Label at the start", width_mm=44),
     Column(key="to_label", title="Label at the end", width_mm=44),
-    Column(key="existing", title="Existing", width_mm=14),
+    Column(key="aboard", title="Aboard", width_mm=14),
     Column(key="old_label", title="Old label", width_mm=16),
     Column(key="from_node", title="Node at the start", width_mm=26),
     Column(key="to_node", title="Node at the end", width_mm=26),
@@ -117,7 +117,8 @@ def footnote_lines(wiring: Wiring) -> tuple[str, ...]:
 def name_of(project: Project, owner: str) -> str:
     """Return what people call the owner of an end; its id where it has no name."""
     for kind in (
-        project.supplies, project.switches, project.bus_bars, project.distribution, project.devices, project.places,
+        project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels, project.devices,
+        project.locations,
         project.wireways, project.cables,
     ):  # fmt: skip
         if owner in kind:
@@ -169,7 +170,7 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "total_drop_percent": run.cumulative_percent if power else "",
         "limit_percent": "" if run.limit_percent is None else run.limit_percent,
         "wireways": ", ".join(name_of(project, way) for way in run.route),
-        "existing": run.existing or "",
+        "aboard": run.aboard or "",
         "old_label": run.old_label,
         "key": run.key,
         "findings": ", ".join(codes),

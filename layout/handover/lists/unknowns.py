@@ -56,24 +56,24 @@ def _devices(project: Project) -> Iterator[Unknown]:
         if device.panel:
             yield from _cutting(device)
             yield from _behind(device)
-        if device.existing != "remove":
+        if device.aboard != "remove":
             yield from _terminals(device, wired=device.id in wired)
 
 
 def _wired(project: Project) -> frozenset[str]:
     """Return the devices that conductors end on, by their own id or as what stands for a supply, switch or panel."""
-    circuits = [circuit for circuit in project.circuits.values() if circuit.existing != "remove"]
+    circuits = [circuit for circuit in project.circuits.values() if circuit.aboard != "remove"]
     ends = [circuit.to for circuit in circuits if not circuit.legs]
     ends += [end for circuit in circuits for leg in circuit.legs.values() for end in (leg.from_, leg.to)]
     ends += [end for feeder in project.feeders.values() for end in (feeder.from_, feeder.to)]
     owners = {end.partition("/")[0] for end in ends}
-    sections = (project.supplies, project.switches, project.distribution)
+    sections = (project.supplies, project.battery_switches, project.breaker_panels)
     stand_for = {entry.device for entries in sections for key, entry in entries.items() if key in owners}
     return frozenset(owners | {device for device in stand_for if device is not None})
 
 
 def _cutting(device: Device) -> Iterator[Unknown]:
-    if device.mount != "cut-in" or device.state != "planned" or device.existing is not None:
+    if device.mount != "cut-in" or device.work_state != "planned" or device.aboard is not None:
         return
     name, key = device.name or device.id, f"devices.{device.id}"
     if device.size_from is SizeFrom.GUESSED:
@@ -89,13 +89,15 @@ def _cutting(device: Device) -> Iterator[Unknown]:
 def _behind(device: Device) -> Iterator[Unknown]:
     name, key = device.name or device.id, f"devices.{device.id}"
     if device.mount == "cut-in":
-        if not device.body:
-            yield _ask("placing", f"{key}.body", name, "what fills the space behind it", "measure the device")
-        if device.tail is None or device.tail.depth is None:
-            yield _ask("placing", f"{key}.tail.depth", name, "room for plugs and bending cables", "plug in and measure")
-    for number, body in enumerate(device.body):
+        if not device.behind:
+            yield _ask("placing", f"{key}.behind", name, "what fills the space behind it", "measure the device")
+        if device.plug_room is None or device.plug_room.depth is None:
+            yield _ask(
+                "placing", f"{key}.plug_room.depth", name, "room for plugs and bending cables", "plug in and measure"
+            )
+    for number, body in enumerate(device.behind):
         if body.depth is None:
-            path = f"{key}.body.{number}.depth"
+            path = f"{key}.behind.{number}.depth"
             yield _ask("placing", path, name, "depth behind the sheet", "measure the device")
 
 
@@ -115,9 +117,9 @@ def _panels(project: Project) -> Iterator[Unknown]:
         name, key = panel.name or panel.id, f"panels.{panel.id}"
         if panel.kind == "panel" and panel.depth is None and not panel.depth_at and not panel.depth_steps:
             yield _ask("placing", f"{key}.depth", name, "free depth behind the sheet", "measure on board")
-        if panel.entry is None:
+        if panel.cable_exit is None:
             yield _ask(
-                "wire sizes", f"{key}.entry", name, "where its cables leave, and to which place", "look on board"
+                "wire sizes", f"{key}.cable_exit", name, "where its cables leave, and to which place", "look on board"
             )
         if panel.hinge is not None and panel.hinge.loom_depth is None:
             question = "how far the loom stands behind the sheet when it swings"
@@ -136,8 +138,8 @@ def _supplies(project: Project) -> Iterator[Unknown]:
             yield _ask("protection", f"{key}.self_limiting", name, question, "maker's paper")
         if supply.current is None and supply.power is None and supply.kind != "battery":
             yield _ask("wire sizes", f"{key}.current", name, "largest output", "its plate")
-        if supply.device is None and supply.place is None:
-            yield _ask("wire sizes", f"{key}.place", name, "where it stands", "look on board")
+        if supply.device is None and supply.location is None:
+            yield _ask("wire sizes", f"{key}.location", name, "where it stands", "look on board")
 
 
 def _battery(supply: Supply, name: str, key: str) -> Iterator[Unknown]:
@@ -174,18 +176,18 @@ def _protection(guard: Protection | None, key: str, name: str) -> Iterator[Unkno
         yield _ask("protection", f"{key}.from_source", name, question, "measure on board")
     if guard.breaking_capacity is None:
         yield _ask("protection", f"{key}.breaking_capacity", name, "breaking capacity of its fuse", "maker's paper")
-    if guard.curve is None:
-        yield _ask("protection", f"{key}.curve", name, "trip curve of its fuse", "maker's paper")
+    if guard.trips_at is None:
+        yield _ask("protection", f"{key}.trips_at", name, "trip curve of its fuse", "maker's paper")
 
 
 def _feeders(project: Project) -> Iterator[Unknown]:
     for feeder in project.feeders.values():
-        if feeder.existing == "remove":
+        if feeder.aboard == "remove":
             continue
         name, key = feeder.name or feeder.id, f"feeders.{feeder.id}"
         yield from _protection(feeder.protection, f"{key}.protection", name)
         yield from _protection(feeder.protection_to, f"{key}.protection_to", name)
-        if feeder.existing is not None and feeder.size is None:
+        if feeder.aboard is not None and feeder.size is None:
             yield _ask(
                 "wire sizes", f"{key}.size", name, "size of the conductor that is there", "read it off the sheath"
             )
@@ -193,7 +195,7 @@ def _feeders(project: Project) -> Iterator[Unknown]:
 
 def _circuits(project: Project) -> Iterator[Unknown]:
     for circuit in project.circuits.values():
-        if circuit.existing == "remove":
+        if circuit.aboard == "remove":
             continue
         name, key = circuit.name or circuit.id, f"circuits.{circuit.id}"
         load = circuit.load
@@ -216,14 +218,14 @@ def _circuits(project: Project) -> Iterator[Unknown]:
 
 
 def _ways(project: Project) -> Iterator[Unknown]:
-    for panel in project.distribution.values():
-        ways = [way for way in panel.ways.values() if not way.spare]
+    for panel in project.breaker_panels.values():
+        ways = [way for way in panel.ways.values() if not way.free]
         name = panel.name or panel.id
-        for field, question in (("breaking_capacity", "breaking capacity"), ("curve", "trip curve")):
+        for field, question in (("breaking_capacity", "breaking capacity"), ("trips_at", "trip curve")):
             lacking = [way.id for way in ways if getattr(way, field) is None]
             if lacking:
                 words = f"{question} of way{'s' if len(lacking) > 1 else ''} {', '.join(lacking)}"
-                key = f"distribution.{panel.id}.ways.{lacking[0]}.{field}"
+                key = f"breaker_panels.{panel.id}.ways.{lacking[0]}.{field}"
                 yield _ask("protection", key, name, words, "maker's paper of the breakers")
 
 
@@ -239,7 +241,7 @@ def _cables(project: Project) -> Iterator[Unknown]:
 def _wireways(project: Project) -> Iterator[Unknown]:
     for way in project.wireways.values():
         name, key = way.name or way.id, f"wireways.{way.id}"
-        if way.length is None and not way.points and way.existing != "remove":
+        if way.length is None and not way.points and way.aboard != "remove":
             yield _ask("wire sizes", f"{key}.length", name, "its length", "measure along it")
         if way.kind == "conduit" and way.bore is None:
             yield _ask("wireways", f"{key}.bore", name, "its bore", "measure inside")

@@ -22,7 +22,7 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
     circuit feeds unless its purpose needs no electronics: better once too often than once too few.
     """
     found: dict[str, str] = {}
-    on_bus = {node.device_id for bus in project.buses.values() for node in bus.nodes.values()}
+    on_bus = {node.device_id for bus in project.networks.values() for node in bus.nodes.values()}
     for supply in project.supplies.values():
         if supply.kind in _SUPPLIES:
             found[supply.device or supply.id] = f"{supply.kind}: power electronics"
@@ -35,11 +35,11 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
         elif poles & {"data", "antenna"}:
             found.setdefault(device.id, "takes data or antenna conductors")
     for circuit in project.circuits.values():
-        if circuit.purpose.strip().lower() not in PLAIN and circuit.existing != "remove":
+        if circuit.purpose.strip().lower() not in PLAIN and circuit.aboard != "remove":
             for key in _fed(circuit):
                 if key in project.devices:
                     found.setdefault(key, f"fed as {circuit.purpose}, may hold electronics")
-    for bus in project.buses.values():
+    for bus in project.networks.values():
         found.setdefault(f"bus {bus.id}", "instrument bus: unplug its power tap and both terminators' side of it")
     return tuple((_name(project, key), why) for key, why in found.items())
 
@@ -57,5 +57,5 @@ def _name(project: Project, key: str) -> str:
         return project.devices[key].name or key
     if key in project.supplies:
         return project.supplies[key].name or key
-    bus = project.buses.get(key.removeprefix("bus "))
+    bus = project.networks.get(key.removeprefix("bus "))
     return (bus.name or f"Instrument bus {bus.id}") if bus else key

@@ -35,7 +35,7 @@ def facts(project: Project) -> frozenset[str]:
     supplies = project.supplies.values()
     batteries = [supply for supply in supplies if supply.kind == "battery"]
     found = {
-        "ac": any(supply.is_ac for supply in supplies) or any(panel.ac for panel in project.distribution.values()),
+        "ac": any(supply.is_ac for supply in supplies) or any(panel.ac for panel in project.breaker_panels.values()),
         "shore": any(supply.kind == "shore" for supply in supplies),
         "lithium": any(supply.chemistry in ("lithium", None) for supply in batteries),
         "lead": any(supply.chemistry in ("lead", None) for supply in batteries),
@@ -45,8 +45,8 @@ def facts(project: Project) -> frozenset[str]:
         "existing": any(
             fate in ("keep", "reuse")
             for fate in (
-                *(feeder.existing for feeder in project.feeders.values()),
-                *(circuit.existing for circuit in project.circuits.values()),
+                *(feeder.aboard for feeder in project.feeders.values()),
+                *(circuit.aboard for circuit in project.circuits.values()),
             )
         ),
     }

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.project.model.project import Project
-    from layout.project.model.supplies import Distribution
+    from layout.project.model.supplies import BreakerPanel
     from layout.wiring.result import Wire, Wiring
 
 _GAP_MM = 6.0
@@ -153,7 +153,7 @@ def _block(project: Project, kind: str, title: str, number: tuple[int, int]) -> 
     head = project.project
     return TitleBlock(
         title=f"{head.name}: {title}" if head.name else title, document_type=kind, number=head.number,
-        owner=head.owner, supplementary_title="Invented data" if head.invented else "", created_by=head.drawn_by,
+        owner=head.owner, supplementary_title="Invented data" if head.example else "", created_by=head.drawn_by,
         approved_by=head.approved_by, date=head.date, revision=head.revision, scale="none",
         sheet=number[0], sheets=number[1],
     )  # fmt: skip
@@ -186,7 +186,7 @@ def _wire(found: tuple[Wire, str], block: str) -> BlockWire:
 
 def _block_name(project: Project, key: str) -> str:
     owner, _, terminal = key.partition("/")
-    for kind in (project.bus_bars, project.distribution, project.supplies, project.devices):
+    for kind in (project.bus_bars, project.breaker_panels, project.supplies, project.devices):
         if owner in kind:
             name = str(kind[owner].name or owner)
             return f"{name}, bar {terminal}" if terminal else name
@@ -197,15 +197,15 @@ def legend_scenes(project: Project, wiring: Wiring | None = None) -> tuple[Scene
     """Return the legend of every distribution panel at full size."""
     used = {(way.panel, way.way): way for way in wiring.ways} if wiring else {}
     scenes = []
-    for panel in project.distribution.values():
+    for panel in project.breaker_panels.values():
         cells = []
         for way in panel.ways.values():
             use = used.get((panel.id, way.id))
             circuit = project.circuits.get((use.circuit if use else way.circuit) or "")
             name = way.label or (circuit.name or circuit.id if circuit else "")
             rating = use.rating_a if use else way.rating
-            words = f"{rating:g} A" if rating is not None else ("" if way.spare else "? A")
-            cells.append(LegendCell(mark=way.id, text="" if way.spare else name, rating=words))
+            words = f"{rating:g} A" if rating is not None else ("" if way.free else "? A")
+            cells.append(LegendCell(mark=way.id, text="" if way.free else name, rating=words))
         if cells:
             pitch = _pitch_mm(project, panel)
             room = max(pitch, paper_of(project, landscape=True).width_mm - 40)
@@ -215,7 +215,7 @@ def legend_scenes(project: Project, wiring: Wiring | None = None) -> tuple[Scene
     return tuple(scenes)
 
 
-def _pitch_mm(project: Project, panel: Distribution) -> float:
+def _pitch_mm(project: Project, panel: BreakerPanel) -> float:
     """Return the distance of two ways, from the terminals of the panel's device where they stand in a row."""
     device = project.devices.get(panel.device or "")
     spots = [device.terminals[way].at for way in panel.ways if device and way in device.terminals]

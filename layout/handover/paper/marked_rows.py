@@ -33,7 +33,7 @@ def run_subjects(project: Project, run: Run) -> frozenset[str]:
     for wire in run.wires:
         names.add(f"wires.{wire.number}")
         for end in (wire.start, wire.end):
-            for section in ("supplies", "switches", "bus_bars", "distribution"):
+            for section in ("supplies", "battery_switches", "bus_bars", "breaker_panels"):
                 if end.owner in getattr(project, section):
                     names.add(f"{section}.{end.owner}")
     return frozenset(names)

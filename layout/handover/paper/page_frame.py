@@ -51,7 +51,7 @@ class Head:
         block = project.project
         return cls(
             project=block.name, document=document, number=block.number, revision=block.revision, date=block.date,
-            caution=caution, invented=block.invented,
+            caution=caution, invented=block.example,
         )  # fmt: skip
 
 

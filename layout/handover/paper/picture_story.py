@@ -45,7 +45,7 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
 
 def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
     """Return the legends at full size; an error about a distribution panel overprints them."""
-    subjects = {f"distribution.{key}" for key in project.distribution}
+    subjects = {f"breaker_panels.{key}" for key in project.breaker_panels}
     faulty = any(subjects.intersection(finding.subjects) for finding in wiring_errors(findings))
     strips = [
         KeepTogether([Spacer(0, 4 * POINTS_PER_MM), SceneFlowable(scene, shrink=False)])

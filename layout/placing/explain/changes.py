@@ -23,8 +23,8 @@ LARGEST_SHARE = 0.5
 """Largest share by which a panel is stretched."""
 
 SMALLER = {
-    "gap": "smaller gap between faces",
-    "web": "smaller web",
+    "face_gap": "smaller gap between faces",
+    "hole_gap": "smaller web",
     "edge": "smaller distance from the edge",
     "rear_gap": "smaller gap behind the sheet",
     "ac_dc": "smaller distance of AC from DC behind the sheet",
@@ -129,7 +129,7 @@ def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
         return None if own is None else min(own, value_mm)
 
     project = replace(project, rules=changed(project.rules, **{limit: value_mm}))
-    if limit in ("gap", "web", "edge"):
+    if limit in ("face_gap", "hole_gap", "edge"):
         devices = {key: changed(one, **{limit: less(getattr(one, limit))}) for key, one in project.devices.items()}
         panels = dict(project.panels)
         if limit == "edge":

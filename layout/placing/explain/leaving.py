@@ -83,8 +83,8 @@ def _rule(name: str, key: str, left_out: Callable[[Project], Project]) -> Blamea
 
 def _limits(project: Project) -> list[Blameable]:
     words = {
-        "gap": "gap between faces",
-        "web": "web between cut-outs and to the edge",
+        "face_gap": "gap between faces",
+        "hole_gap": "web between cut-outs and to the edge",
         "edge": "distance of faces from the edge",
         "rear_gap": "gap behind the sheet",
         "depth_spare": "spare depth",
@@ -108,9 +108,9 @@ def _panels(project: Project) -> list[Blameable]:
             found.append(_rule(f"swing of {called}", f"{path}.hinge", _changed(key, _unhinged)))
         if panel.compasses:
             found.append(_rule(f"compass distance at {called}", f"{path}.compasses", _changed(key, _no_compass)))
-        for name, zone in panel.keep_outs.items():
+        for name, zone in panel.no_go.items():
             found.append(
-                _rule(f"keep-out {zone.name or name}", f"{path}.keep_outs.{name}", _drop(key, "keep_outs", name))
+                _rule(f"keep-out {zone.name or name}", f"{path}.no_go.{name}", _drop(key, "no_go", name))
             )
         for name, old in panel.old_holes.items():
             found.append(
@@ -138,11 +138,11 @@ def _devices(project: Project) -> list[Blameable]:
     found = []
     for key, device in project.devices.items():
         called = device.name or key
-        if device.panel and device.pin is not None and device.state == "planned":
+        if device.panel and device.pin is not None and device.work_state == "planned":
             found.append(_rule(f"pin of {called}", f"devices.{key}.pin", _device(key, pin=None)))
-        if device.panel and device.keep_clear:
+        if device.panel and device.clear_around:
             found.append(
-                _rule(f"room kept clear of {called}", f"devices.{key}.keep_clear", _device(key, keep_clear=()))
+                _rule(f"room kept clear of {called}", f"devices.{key}.clear_around", _device(key, clear_around=()))
             )
     return found
 
@@ -169,7 +169,7 @@ def _fewer(relation: Relation, key: str) -> Relation | None:
 def _without_limit(limit: str) -> Callable[[Project], Project]:
     def left_out(project: Project) -> Project:
         project = replace(project, rules=changed(project.rules, **{limit: 0.0}))
-        if limit in ("gap", "web", "edge"):
+        if limit in ("face_gap", "hole_gap", "edge"):
             devices = {key: changed(device, **{limit: None}) for key, device in project.devices.items()}
             panels = {
                 key: replace(panel, edge=None) if limit == "edge" else panel for key, panel in project.panels.items()

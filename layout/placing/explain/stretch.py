@@ -59,11 +59,11 @@ def stretched(project: Project, key: str, *, axis: int, by_mm: float) -> Project
         holes=tuple(shape(hole) for hole in panel.holes),
         depth_at=tuple(replace(spot, at=point(spot.at)) for spot in panel.depth_at),
         depth_steps=tuple(replace(step, shape=_outline(step.shape, axis, by_mm, middle)) for step in panel.depth_steps),
-        keep_outs=each(panel.keep_outs, shape=spanning),
+        no_go=each(panel.no_go, shape=spanning),
         old_holes=each(panel.old_holes, shape=shape),
         reserved=each(panel.reserved, at=lambda at: at and point(at)),
         compasses=each(panel.compasses, at=point),
-        entry=replace(panel.entry, at=point(panel.entry.at)) if panel.entry else None,
+        cable_exit=replace(panel.cable_exit, at=point(panel.cable_exit.at)) if panel.cable_exit else None,
         loom=tuple(tuple(point(at) for at in chain) for chain in panel.loom),
         hinge=replace(hinge, obstacles=each(hinge.obstacles, low=point, high=point)) if hinge else None,
     )

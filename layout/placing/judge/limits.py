@@ -57,7 +57,9 @@ class JudgeLimits:
         if group is not None:
             return group
         said = self.said(Layer.FRONT, first, second, ids)
-        return max(self._own(first.gap, "gap"), self._own(second.gap, "gap")) if said is None else said
+        return (
+            max(self._own(first.face_gap, "face_gap"), self._own(second.face_gap, "face_gap")) if said is None else said
+        )
 
     def web(self, first: Device, second: Device, ids: tuple[str, str]) -> float:
         """Return the least material between cut-outs of two devices, mm."""
@@ -66,7 +68,7 @@ class JudgeLimits:
 
     def web_of(self, device: Device) -> float:
         """Return the material that the cut-outs of one device ask round them, mm."""
-        return self._own(device.web, "web")
+        return self._own(device.hole_gap, "hole_gap")
 
     def rear_gap(self, first: Device, second: Device, ids: tuple[str, str]) -> float:
         """Return the least distance of two bodies with tail room whose depths overlap, mm."""
@@ -90,11 +92,11 @@ class JudgeLimits:
         said += [gap for where, _, _, gap in self.classes if where == layer]
         devices = self.project.devices.values()
         if layer == Layer.FRONT:
-            said += [device.gap for device in devices if device.gap is not None]
-            said += [rule_mm(self.project, "gap"), *self.grouped.values()]
+            said += [device.face_gap for device in devices if device.face_gap is not None]
+            said += [rule_mm(self.project, "face_gap"), *self.grouped.values()]
         elif layer == Layer.SHEET:
-            said += [device.web for device in devices if device.web is not None]
-            said.append(rule_mm(self.project, "web"))
+            said += [device.hole_gap for device in devices if device.hole_gap is not None]
+            said.append(rule_mm(self.project, "hole_gap"))
         elif layer == Layer.REAR:
             said += [rule_mm(self.project, "rear_gap"), rule_mm(self.project, "ac_dc")]
         return max(said, default=0.0)

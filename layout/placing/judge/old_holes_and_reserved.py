@@ -104,5 +104,5 @@ def _covers(face: PlacedForm, hole: PlacedForm) -> bool:
 def _plate(here: PanelStanding, old: OldHole, hole: PlacedForm) -> PlacedForm:
     if old.blank is not None:
         return placed_form(hole.owner, form_of(rectangle(*old.blank)), *hole.box.centre)
-    grown = offset(hole.path(), rule_mm(here.project, "web"))
+    grown = offset(hole.path(), rule_mm(here.project, "hole_gap"))
     return placed_form(hole.owner, form_of(grown[0].outer))

@@ -34,14 +34,14 @@ def held(project: Project, arrangement: Arrangement, chosen: Arrangement | None)
         placed = arrangement.placed.get(key)
         name = device.name or key
         if placed is None:
-            if device.existing is not Existing.REMOVE:
+            if device.aboard is not Existing.REMOVE:
                 panels = " or ".join(project.panels[p].name or p for p in device.panel if p in project.panels)
                 yield geometry_finding(project, "panel 37", f"{name} has no place on {panels}", (f"devices.{key}",))
             continue
         yield from _allowed(project, key, device, placed)
         yield from _pinned(project, key, device, placed)
         panel = project.panels.get(placed.panel)
-        if device.state != "planned" or (panel is not None and panel.state == "cut"):
+        if device.work_state != "planned" or (panel is not None and panel.work_state == "cut"):
             yield from _cut(project, key, device, (placed, chosen.placed.get(key) if chosen else None))
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from shapely import Polygon
 
     from layout.geometry.path import Path
-    from layout.project.model.device import Tail
+    from layout.project.model.device import PlugRoom
     from layout.project.model.shape import Shape
 
 FLOAT_SLACK_MM = 1e-6
@@ -86,7 +86,7 @@ def hole_form(diameter_mm: float, at: Point, turn: int) -> Form:
 
 
 @lru_cache(maxsize=8192)
-def roomy_form(shape: Shape, tail: Tail, turn: int) -> Form:
+def roomy_form(shape: Shape, tail: PlugRoom, turn: int) -> Form:
     """Return a body with its tail room to all four sides, turned with its device.
 
     The room of a body that is no upright box is that of a polygon outside it by at most 0.005 mm.

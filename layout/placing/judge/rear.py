@@ -61,13 +61,13 @@ def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
             remedy="give its body with shape and depth",
         )
         return
-    if one.rooms and (one.device.tail is None or one.device.tail.depth is None):
+    if one.rooms and (one.device.plug_room is None or one.device.plug_room.depth is None):
         yield geometry_finding(
             here.project,
             "panel 8",
             f"{one.name} on {here.name} has no tail depth, so its plugs and bending cables are not checked for depth",
             (key,),
-            remedy="give tail: depth, 0 if nothing plugs in behind",
+            remedy="give plug_room: depth, 0 if nothing plugs in behind",
         )
     for index, room in enumerate(one.rooms):
         if room.depth is None:
@@ -75,11 +75,11 @@ def _depths(here: PanelStanding, one: Standing) -> Iterator[Finding]:
                 here.project,
                 "panel 7",
                 f"the depth of {one.name}'s body is not known, so whether it fits behind {here.name} is open",
-                (f"{key}.body.{index}",),
+                (f"{key}.behind.{index}",),
                 remedy="measure the body's depth and give it",
             )
         else:
-            yield from _too_deep(here, one, room, f"{key}.body.{index}")
+            yield from _too_deep(here, one, room, f"{key}.behind.{index}")
 
 
 def _too_deep(here: PanelStanding, one: Standing, room: BodyRoom, key: str) -> Iterator[Finding]:

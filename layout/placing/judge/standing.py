@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.placing.judge.placed_form import PlacedForm, hole_form, placed_form, roomy_form, shape_form
-from layout.project.model.device import Tail
+from layout.project.model.device import PlugRoom
 from layout.project.model.panel import Layer
 from layout.project.model.reserved_room import room_places, stand_ins
 
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
     from layout.geometry.path import Path
     from layout.project.model.arrangement import Arrangement, Placed
-    from layout.project.model.device import Device, KeepClear
+    from layout.project.model.device import ClearAround, Device
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
-NO_TAIL = Tail()
+NO_TAIL = PlugRoom()
 """Stands for a tail room that nobody declared; that its depth is unknown is a finding of its own."""
 
 
@@ -53,7 +53,7 @@ class BodyRoom:
 class StandingZone:
     """A keep-clear zone in place."""
 
-    declared: KeepClear
+    declared: ClearAround
     part: PlacedForm
 
 
@@ -67,7 +67,7 @@ class Standing:
     cutouts: tuple[PlacedForm, ...]
     fixings: tuple[PlacedForm, ...]
     rooms: tuple[BodyRoom, ...]
-    keep_clear: tuple[StandingZone, ...]
+    clear_around: tuple[StandingZone, ...]
 
     @property
     def id(self) -> str:
@@ -88,7 +88,7 @@ class Standing:
     def held(self) -> bool:
         """Whether it is not the one to be moved."""
         pin = self.device.pin
-        return self.device.state != "planned" or (pin is not None and pin.x is not None and pin.y is not None)
+        return self.device.work_state != "planned" or (pin is not None and pin.x is not None and pin.y is not None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -159,8 +159,8 @@ def standing(device: Device, placed: Placed) -> Standing:
     if device.face is None:
         raise ValueError(f"a device on a panel has a face, {placed.device} has none")
     owner, x, y, turn = placed.device, placed.x, placed.y, placed.turn
-    bodies = device.body if device.mount == "cut-in" else ()
-    tail = device.tail or NO_TAIL
+    bodies = device.behind if device.mount == "cut-in" else ()
+    tail = device.plug_room or NO_TAIL
     rooms = tuple(
         BodyRoom(
             roomy=placed_form(owner, roomy_form(body.shape, tail, turn), x, y),
@@ -178,8 +178,8 @@ def standing(device: Device, placed: Placed) -> Standing:
         cutouts=tuple(placed_form(owner, shape_form(shape, turn), x, y) for shape in device.cutout),
         fixings=tuple(placed_form(owner, hole_form(hole.drill, hole.at, turn), x, y) for hole in device.fixings),
         rooms=rooms,
-        keep_clear=tuple(
-            StandingZone(zone, placed_form(owner, shape_form(zone.shape, turn), x, y)) for zone in device.keep_clear
+        clear_around=tuple(
+            StandingZone(zone, placed_form(owner, shape_form(zone.shape, turn), x, y)) for zone in device.clear_around
         ),
     )
 

@@ -31,7 +31,7 @@ def zones(here: PanelStanding) -> Iterator[Finding]:
     cutouts: Entering = ("the cut-out of ", [part for one in here.standing for part in one.cutouts])
     fixings: Entering = ("a fixing hole of ", [part for one in here.standing for part in one.fixings])
     rooms = [room for one in here.standing for room in one.rooms]
-    for key, declared in here.panel.keep_outs.items():
+    for key, declared in here.panel.no_go.items():
         entering = [faces] if takes_layer(declared.layer, Layer.FRONT) else []
         if takes_layer(declared.layer, Layer.SHEET) or declared.kind == "batten":
             entering += [cutouts, fixings]
@@ -40,9 +40,9 @@ def zones(here: PanelStanding) -> Iterator[Finding]:
             entering.append(("the body of ", deep))
         zone = placed_form(f"keep-out {key}", shape_form(declared.shape))
         name = f"the keep-out {declared.name or key}"
-        yield from entered(here, "panel 11", (zone, name), entering, f"panels.{here.id}.keep_outs.{key}")
+        yield from entered(here, "panel 11", (zone, name), entering, f"panels.{here.id}.no_go.{key}")
     for one in here.standing:
-        for index, zone_of in enumerate(one.keep_clear):
+        for index, zone_of in enumerate(one.clear_around):
             kept = zone_of.declared
             entering = [faces] if takes_layer(kept.layer, Layer.FRONT) else []
             if takes_layer(kept.layer, Layer.SHEET):
@@ -51,7 +51,7 @@ def zones(here: PanelStanding) -> Iterator[Finding]:
                 high = math.inf if kept.depth is None else kept.depth
                 deep = [room.bare for room in rooms if room.shares_depth(kept.from_depth, high)]
                 entering.append(("the body of ", deep))
-            key = f"{device_key(one)}.keep_clear.{index}"
+            key = f"{device_key(one)}.clear_around.{index}"
             yield from entered(here, "panel 12", (zone_of.part, _clear_name(one, zone_of)), entering, key)
 
 

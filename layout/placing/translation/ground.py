@@ -13,7 +13,7 @@ from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
     from layout.geometry.box import Point
-    from layout.project.model.panel import KeepOut, Panel
+    from layout.project.model.panel import NoGo, Panel
     from layout.project.model.shape import Shape
 
 
@@ -58,7 +58,7 @@ def ground_of(panel: Panel, side: Rounding) -> Ground:
     """Return a panel's ground, rounded to a side."""
     openings = [*panel.holes, *(old.shape for old in panel.old_holes.values() if old.fate == "open")]
     zones: dict[Layer, list[GroundZone]] = {Layer.FRONT: [], Layer.SHEET: [], Layer.REAR: []}
-    for keep_out in panel.keep_outs.values():
+    for keep_out in panel.no_go.values():
         zone = GroundZone(pieces_of(keep_out.shape, side), "keep-out", keep_out.from_depth)
         for layer in _layers(keep_out):
             zones[layer].append(zone)
@@ -71,7 +71,7 @@ def ground_of(panel: Panel, side: Rounding) -> Ground:
     )
 
 
-def _layers(keep_out: KeepOut) -> list[Layer]:
+def _layers(keep_out: NoGo) -> list[Layer]:
     taken = set(keep_out.layer) | ({Layer.SHEET} if keep_out.kind == "batten" else set())
     return [layer for layer in (Layer.FRONT, Layer.SHEET, Layer.REAR) if layer in taken or Layer.ALL in taken]
 

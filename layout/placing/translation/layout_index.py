@@ -92,7 +92,7 @@ class LayoutIndex:
         devices = [
             replace(self._thing(device, held.get(key)), device=device)
             for key, device in project.devices.items()
-            if device.panel and device.existing is not Existing.REMOVE
+            if device.panel and device.aboard is not Existing.REMOVE
         ]
         rooms = [self._thing(room, held.get(key) or pinned(room)) for key, room in stand_ins(project).items()]
         self.things = (*devices, *rooms, *extra)
@@ -122,9 +122,9 @@ class LayoutIndex:
             for stand in thing.stands:
                 x0, y0, x1, y1 = bounds_of((*stand.everything, *stand.clear_front, *stand.clear_sheet, *stand.fixings))
                 far = max(far, x1, y1, -x0, -y0)
-        gaps = [rule_mm(self.project, name) for name in ("gap", "web", "rear_gap", "ac_dc", "fixing_edge")]
+        gaps = [rule_mm(self.project, name) for name in ("face_gap", "hole_gap", "rear_gap", "ac_dc", "fixing_edge")]
         gaps += [rule.gap for rule in self.project.rules.apart]
-        gaps += [gap for t in self.things if t.ruled for gap in (t.ruled.gap, t.ruled.web) if gap is not None]
+        gaps += [gap for t in self.things if t.ruled for gap in (t.ruled.face_gap, t.ruled.hole_gap) if gap is not None]
         widest = max((width for _, width, _ in sizes), default=0.0)
         return frames_apart(sizes, reach_mm=4 * far + max(gaps) + widest)
 

@@ -48,8 +48,8 @@ def pair_limits(project: Project, first: Device, second: Device) -> PairLimits:
         any_depth = rule_mm(project, "ac_dc")
     space, _ = _declared(project, first, second, Layer.ALL)
     return PairLimits(
-        gap=_larger(project, first, second, Layer.FRONT, "gap"),
-        web=_larger(project, first, second, Layer.SHEET, "web"),
+        gap=_larger(project, first, second, Layer.FRONT, "face_gap"),
+        web=_larger(project, first, second, Layer.SHEET, "hole_gap"),
         rear=rear,
         any_depth=any_depth,
         space=space,
@@ -59,12 +59,12 @@ def pair_limits(project: Project, first: Device, second: Device) -> PairLimits:
 
 def gap_of(project: Project, device: Device) -> float:
     """Return the gap that a device keeps of its own, mm."""
-    return rule_mm(project, "gap") if device.gap is None else device.gap
+    return rule_mm(project, "face_gap") if device.face_gap is None else device.face_gap
 
 
 def web_of(project: Project, device: Device) -> float:
     """Return the web that a device's cut-outs keep of their own, mm."""
-    return rule_mm(project, "web") if device.web is None else device.web
+    return rule_mm(project, "hole_gap") if device.hole_gap is None else device.hole_gap
 
 
 def edge_of(project: Project, device: Device, panel: Panel) -> float:
@@ -77,7 +77,7 @@ def _larger(project: Project, first: Device, second: Device, layer: Layer, limit
     declared, _ = _declared(project, first, second, layer)
     if declared is not None:
         return declared
-    of = gap_of if limit == "gap" else web_of
+    of = gap_of if limit == "face_gap" else web_of
     return max(of(project, first), of(project, second))
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.translation.pieces import Piece, Rounding, box_piece
 from layout.placing.translation.shape_pieces import pieces_of
-from layout.project.model.device import Tail
+from layout.project.model.device import PlugRoom
 from layout.project.model.panel import Layer
 
 if TYPE_CHECKING:
@@ -141,9 +141,9 @@ def room_shapes(size: Dimensions, layers: Iterable[Layer], depth_mm: float | Non
 
 
 def _bodies(device: Device, side: Rounding, *, roomy: bool) -> list[SolidPiece]:
-    tail = device.tail or Tail()
+    tail = device.plug_room or PlugRoom()
     found = []
-    for body in device.body:
+    for body in device.behind:
         own = ENDLESS if body.depth is None else body.depth
         for bare in pieces_of(body.shape, side):
             wide = bare.widened(left=tail.left, right=tail.right, above=tail.above, below=tail.below)
@@ -153,7 +153,7 @@ def _bodies(device: Device, side: Rounding, *, roomy: bool) -> list[SolidPiece]:
 
 def _clear(device: Device, layer: Layer, side: Rounding) -> list[SolidPiece]:
     found = []
-    for zone in device.keep_clear:
+    for zone in device.clear_around:
         if layer in zone.layer or Layer.ALL in zone.layer:
             high = ENDLESS if zone.depth is None else zone.depth
             found += [SolidPiece(piece, zone.from_depth, high, high) for piece in pieces_of(zone.shape, side)]

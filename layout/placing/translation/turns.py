@@ -85,7 +85,7 @@ def options_of(index: LayoutIndex, thing: Thing, grow_mm: float) -> tuple[tuple[
 
 
 def _old(index: LayoutIndex, panel: Panel, stand: TurnedShapes, web_mm: float) -> tuple[Ban, ...]:
-    return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=rule_mm(index.project, "web"), side=index.side)
+    return old_holes.bans(panel, stand, web_mm=web_mm, plate_web_mm=rule_mm(index.project, "hole_gap"), side=index.side)
 
 
 def _lacking(frame: Frame, steps: Sequence[tuple[str, tuple[HalfPlane, ...]]]) -> str:

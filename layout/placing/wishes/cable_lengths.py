@@ -45,12 +45,12 @@ def _terminal(wishing: Wishing, item: int, axis: int, at: Point) -> list[float]:
 
 def _to_entry(wishing: Wishing, item: int, at: Point, cost: int) -> None:
     options = wishing.options(item)
-    entries = [wishing.panel(option).entry for option in options]
+    entries = [wishing.panel(option).cable_exit for option in options]
     missing = [option.frame.panel for option, entry in zip(options, entries, strict=True) if entry is None]
     if missing:
         message = f"the wish '{wishing.name}' needs to know where cables leave panel {missing[0]}"
         if all(finding.message != message for finding in wishing.findings):
-            wishing.note(message, remedy=f"give panels.{missing[0]}.entry", subjects=(f"panels.{missing[0]}",))
+            wishing.note(message, remedy=f"give panels.{missing[0]}.cable_exit", subjects=(f"panels.{missing[0]}",))
         return
     for axis in (0, 1):
         offsets = [

@@ -84,21 +84,21 @@ def _conductors(project: Project) -> Iterator[tuple[str, str, float]]:
         yield from ((feeder.from_, feeder.to, _area(feeder.size, feeder.current)) for _ in feeder.poles)
     for lead in project.antennas.values():
         yield lead.radio, lead.antenna, LEAD_MM2
-    for bus in project.buses.values():
+    for bus in project.networks.values():
         for key, node in bus.nodes.items():
             yield node.device or key, "", LEAD_MM2
 
 
 def _is_ac(project: Project, end: str) -> bool:
     owner = end.partition("/")[0]
-    panel = project.distribution.get(owner)
+    panel = project.breaker_panels.get(owner)
     supply = project.supplies.get(owner)
     return bool((panel and panel.ac) or (supply and supply.is_ac))
 
 
 def _volts(project: Project, end: str) -> float | None:
     owner = end.partition("/")[0]
-    found = project.distribution.get(owner) or project.supplies.get(owner) or project.bus_bars.get(owner)
+    found = project.breaker_panels.get(owner) or project.supplies.get(owner) or project.bus_bars.get(owner)
     return found.voltage if found else None
 
 
@@ -131,9 +131,9 @@ def _spot(project: Project, end: str) -> tuple[str, Point] | None:
     """Return the device on a panel that an end belongs to, with the terminal's place; None is elsewhere."""
     owner, _, terminal = end.partition("/")
     tables: Iterable[object] = (
-        project.distribution.get(owner),
+        project.breaker_panels.get(owner),
         project.bus_bars.get(owner),
-        project.switches.get(owner),
+        project.battery_switches.get(owner),
         project.supplies.get(owner),
     )
     named = [getattr(one, "device", None) for one in tables]

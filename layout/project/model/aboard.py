@@ -17,19 +17,19 @@ class Aboard:
     """Something that may be aboard already."""
 
     __slots__ = ()
-    existing: Existing | None
+    aboard: Existing | None
 
     @property
     def is_new(self) -> bool:
         """Whether it is still to be bought or made."""
-        return self.existing is None
+        return self.aboard is None
 
     @property
     def stays(self) -> bool:
         """Whether it is aboard already and is kept or used again."""
-        return self.existing in (Existing.KEEP, Existing.REUSE)
+        return self.aboard in (Existing.KEEP, Existing.REUSE)
 
     @property
     def is_removed(self) -> bool:
         """Whether it is aboard and comes out."""
-        return self.existing == Existing.REMOVE
+        return self.aboard == Existing.REMOVE

@@ -77,7 +77,7 @@ class Leg(Aboard):
     size: WireSize | None = None
     wireways: tuple[str, ...] = ()
     length: RunLength | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
     old_label: str = ""
 
 
@@ -123,7 +123,7 @@ class Circuit(Entry, Aboard):
     wireways: tuple[str, ...] = ()
     length: RunLength | None = None
     colour: str | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
     old_label: str = ""
 
 
@@ -165,4 +165,4 @@ class CableKind(Entry, Aboard):
     plug: Diameter | None = None
     plug_removable: bool = True
     reel: RunLength | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None

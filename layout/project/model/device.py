@@ -35,7 +35,7 @@ class Fixing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
+class Behind:
     """What fills the space behind the sheet. Several bodies make a stepped one.
 
     ``depth`` is measured from the sheet's rear face; None is not known, and an error wherever it is needed.
@@ -47,7 +47,7 @@ class Body:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tail:
+class PlugRoom:
     """Room that plugs and bending cables need behind the body (depth) and beside it (left, right, above, below)."""
 
     depth: Gap | None = None
@@ -58,7 +58,7 @@ class Tail:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeepClear:
+class ClearAround:
     """A zone tied to a device that no other device may enter: cord, cover's swing, hot air, card slot, hand."""
 
     name: str = ""
@@ -111,17 +111,17 @@ class Device(Entry, Aboard):
         The stable key in the file, and what people read; the name may change at any time.
     type
         Entry of the catalogue or of the user's shelf that the device started from.
-    panel, place
-        Panels it may stand on (exactly one of ``panel`` and ``place``), or the named place aboard where it is.
+    panel, location
+        Panels it may stand on (exactly one of ``panel`` and ``location``), or the named place aboard where it is.
     mount
         ``cut-in`` goes through the sheet; ``surface`` is screwed on, with no cut-out.
-    face, cutout, fixings, bodies, tail
+    face, cutout, fixings, bodies, plug_room
         The layers. A surface device's bodies lie in front and are described by ``front_height`` alone.
     cutout_tolerance, size_from
         How exact the hole must be, and where the sizes come from.
     front_height
         How far it stands out in front, mm.
-    gap, web
+    face_gap, hole_gap
         Least distance of its face to other faces, and of its cut-outs to others; None takes the rules' value.
     classes
         What it is to rules between classes: ac, dc, radio, antenna, instrument, magnet, heat, ...
@@ -137,7 +137,7 @@ class Device(Entry, Aboard):
         Protection code (IEC 60529), and whether it may stand among petrol, gas or battery gas (ISO 8846).
     plug
         Of a socket: which plug it takes, in words. Sockets of two voltages must not take the same.
-    state
+    work_state
         ``cut``: its hole is there already and pins it; ``pulled``: its wires are in.
     """
 
@@ -147,24 +147,24 @@ class Device(Entry, Aboard):
     type: str | None = None
     note: Note = ""
     panel: Annotated[tuple[str, ...], OneOrMore()] = ()
-    place: str | None = None
+    location: str | None = None
     mount: Literal["cut-in", "surface"] = "cut-in"
     face: Shape | None = None
     cutout: Annotated[tuple[Shape, ...], OneOrMore()] = ()
     cutout_tolerance: Tolerance | None = None
     fixings: tuple[Fixing, ...] = ()
-    body: Annotated[tuple[Body, ...], OneOrMore()] = ()
-    tail: Tail | None = None
+    behind: Annotated[tuple[Behind, ...], OneOrMore()] = ()
+    plug_room: PlugRoom | None = None
     front_height: Gap | None = None
     weight: Kg | None = None
     turns: Annotated[tuple[Turn, ...], OneOrMore()] = (0,)
-    keep_clear: tuple[KeepClear, ...] = ()
-    gap: Gap | None = None
-    web: Gap | None = None
+    clear_around: tuple[ClearAround, ...] = ()
+    face_gap: Gap | None = None
+    hole_gap: Gap | None = None
     edge: Gap | None = None
     size_from: SizeFrom = SizeFrom.GUESSED
-    existing: Existing | None = None
-    state: Literal["planned", "cut", "pulled"] = "planned"
+    aboard: Existing | None = None
+    work_state: Literal["planned", "cut", "pulled"] = "planned"
     pin: Pin | None = None
     classes: Annotated[tuple[str, ...], OneOrMore()] = ()
     compass_safe: Size | None = None
@@ -179,8 +179,8 @@ class Device(Entry, Aboard):
     legend: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        if bool(self.panel) == (self.place is not None):
-            raise ValueError("a device takes exactly one of panel (mounted there) and place (elsewhere aboard)")
+        if bool(self.panel) == (self.location is not None):
+            raise ValueError("a device takes exactly one of panel (mounted there) and location (elsewhere aboard)")
         if self.panel and self.face is None:
             raise ValueError("a device on a panel needs its face (width and height as seen from the front)")
         if self.panel and self.mount == "cut-in" and not self.cutout:
@@ -193,10 +193,10 @@ class Device(Entry, Aboard):
 class DeviceDefaults:
     """What holds for every device that says nothing else (``defaults: devices:``); merged before a device is read."""
 
-    gap: Gap | None = None
-    web: Gap | None = None
+    face_gap: Gap | None = None
+    hole_gap: Gap | None = None
     edge: Gap | None = None
-    tail: Tail | None = None
+    plug_room: PlugRoom | None = None
     turns: Annotated[tuple[Turn, ...], OneOrMore()] | None = None
     size_from: SizeFrom | None = None
     cutout_tolerance: Tolerance | None = None

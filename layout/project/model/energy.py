@@ -116,11 +116,9 @@ class Situation(Entry):
     uses
         By circuit id. A circuit that is not listed is a finding, never a zero.
     off
-        Circuits that stay off all day.
+        Circuits that stay off all day, and charging sources that bring nothing.
     sources
-        By yield id: how long each source works, or when the sun shines on it.
-    idle
-        Yields that bring nothing in this situation.
+        By id of the charging source: how long it works, or when the sun shines on it.
     autonomy
         Time the banks must last in this situation with no source working; left out, what each bank says.
     """
@@ -131,20 +129,17 @@ class Situation(Entry):
     uses: Mapping[str, Use] = field(default_factory=FrozenMap)
     off: tuple[str, ...] = ()
     sources: Mapping[str, Running] = field(default_factory=FrozenMap)
-    idle: tuple[str, ...] = ()
     autonomy: Hours | None = None
 
     def __post_init__(self) -> None:
-        for circuit in self.off:
-            if circuit in self.uses:
-                raise ValueError(f"circuit '{circuit}' is both in uses and in off; write it in one of them")
-        for source in self.idle:
-            if source in self.sources:
-                raise ValueError(f"source '{source}' is both in sources and in idle; write it in one of them")
+        for name in self.off:
+            for where in ("uses", "sources"):
+                if name in getattr(self, where):
+                    raise ValueError(f"'{name}' is both in {where} and in off; write it in one of them")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Yield(Entry):
+class ChargingSource(Entry):
     """What a source brings.
 
     Attributes
@@ -160,7 +155,7 @@ class Yield(Entry):
         Of a regulator, dirt and cable between the source's rating and the bank.
     """
 
-    SECTION: ClassVar[str] = "energy.yields"
+    SECTION: ClassVar[str] = "energy.charging"
     id: str = ""
     name: str = ""
     kind: Literal["solar", "alternator", "charger", "other"]
@@ -295,7 +290,7 @@ class Energy:
     """Everything declared for the energy sheet and the heat behind the panels."""
 
     situations: Mapping[str, Situation] = field(default_factory=FrozenMap)
-    yields: Mapping[str, Yield] = field(default_factory=FrozenMap)
+    charging: Mapping[str, ChargingSource] = field(default_factory=FrozenMap)
     banks: Mapping[str, Bank] = field(default_factory=FrozenMap)
     conversions: Mapping[str, Conversion] = field(default_factory=FrozenMap)
     heat: Mapping[str, Heat] = field(default_factory=FrozenMap)

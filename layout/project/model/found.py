@@ -11,7 +11,7 @@ from layout.project.model.edge import Note
 class FoundWire:
     """One wire of an as-found list, in the words of whoever looked.
 
-    A feeder, circuit or leg takes it up with ``old_label`` and says with ``existing`` what becomes of it.
+    A feeder, circuit or leg takes it up with ``old_label`` and says with ``aboard`` what becomes of it.
 
     Attributes
     ----------

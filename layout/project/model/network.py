@@ -55,7 +55,7 @@ class BusNode(Aboard):
     ----------
     device
         Id of the project's device; left out, it is the node's own id. Its place is where the drop ends.
-    lens
+    load_units
         Load equivalency number from the device's paper.
     current
         Largest current from the bus, where the paper gives amperes; LEN is current / 50 mA, rounded up.
@@ -74,20 +74,22 @@ class BusNode(Aboard):
     id: str = ""
     name: str = ""
     device: str = ""
-    lens: Annotated[int, Number(least=1, most=250)] | None = None
+    load_units: Annotated[int, Number(least=1, most=250)] | None = None
     current: Amp | None = None
     drop: Distance | None = None
     power: Literal["bus", "own"] = "bus"
     circuit: str | None = None
     isolated: bool | None = None
     family: str | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     def __post_init__(self) -> None:
-        if self.lens is not None and self.lens < 0:
-            raise ValueError(f"lens is {self.lens}; write the whole number from the device's paper, 0 or more")
-        if self.lens is not None and self.current is not None:
-            raise ValueError("both lens and current are given; write one of them")
+        if self.load_units is not None and self.load_units < 0:
+            raise ValueError(
+                f"load_units is {self.load_units}; write the whole number from the device's paper, 0 or more"
+            )
+        if self.load_units is not None and self.current is not None:
+            raise ValueError("both load_units and current are given; write one of them")
         if self.power == "bus" and self.circuit is not None:
             raise ValueError("circuit is for a device with its own supply; write power: own beside it")
 
@@ -113,7 +115,7 @@ class BusPart(Aboard):
     length, cable
         Of a cable piece; the kind left out is the bus's.
     nodes
-        Bus nodes whose drops plug into this tee.
+        Network nodes whose drops plug into this tee.
     ports
         Free and used drop ports of a tee.
     at
@@ -136,7 +138,7 @@ class BusPart(Aboard):
     resistance: Ohm | None = None
     after: str | None = None
     joins: str | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     def __post_init__(self) -> None:
         if self.part == "cable" and self.length is None:
@@ -153,7 +155,7 @@ class BusPart(Aboard):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bus(Entry):
+class InstrumentNetwork(Entry):
     """An instrument bus (IEC 61162-3): one backbone, its devices and its feed.
 
     Attributes
@@ -176,7 +178,7 @@ class Bus(Entry):
         Rating of the protective device of the feed, and whether each side of the power tap has one of its own.
     allowed_drop
         Largest fall of voltage from feed to device, both conductors.
-    spare_tees, spare_lens
+    spare_tees, spare_load_units
         Free tees to leave, and the LEN each is reckoned with.
     tap_at
         Place of the power tap, where it is fixed.
@@ -195,7 +197,7 @@ class Bus(Entry):
         Metres of cable that one joint in the backbone is worth, when courses are compared.
     """
 
-    SECTION: ClassVar[str] = "buses"
+    SECTION: ClassVar[str] = "networks"
     id: str = ""
     name: str = ""
     circuit: str | None = None
@@ -214,7 +216,7 @@ class Bus(Entry):
     fuse_each_side: bool = False
     allowed_drop: BusDrop = 1.5
     spare_tees: Annotated[int, Number(least=0, most=100)] = 1
-    spare_lens: Annotated[int, Number(least=0, most=250)] = 1
+    spare_load_units: Annotated[int, Number(least=0, most=250)] = 1
     tap_at: str | None = None
     nodes: Mapping[str, BusNode] = field(default_factory=FrozenMap)
     built: tuple[BusPart, ...] = ()
@@ -226,8 +228,8 @@ class Bus(Entry):
     def __post_init__(self) -> None:
         if self.circuit is not None and self.supply is not None:
             raise ValueError("both circuit and supply feed the bus; write one of them")
-        if self.spare_tees < 0 or self.spare_lens < 0:
-            raise ValueError("spare_tees and spare_lens must be 0 or more")
+        if self.spare_tees < 0 or self.spare_load_units < 0:
+            raise ValueError("spare_tees and spare_load_units must be 0 or more")
         low, high = self.lowest_voltage, self.highest_voltage
         if low is not None and high is not None and low > high:
             raise ValueError(f"lowest_voltage {low:g} V is above highest_voltage {high:g} V; swap them")
@@ -286,7 +288,7 @@ class SerialLink(Entry, Aboard):
     shield_at: tuple[str, ...] | None = None
     colour_a: str | None = None
     colour_b: str | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     def __post_init__(self) -> None:
         if self.baud is not None and self.baud <= 0:
@@ -338,7 +340,7 @@ class AntennaLead(Entry, Aboard):
     tightest_bend: Size | None = None
     plug: Diameter | None = None
     impedance: Ohm = 50.0
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     def __post_init__(self) -> None:
         if self.connectors is not None and self.connectors < 0:

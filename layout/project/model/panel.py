@@ -34,7 +34,7 @@ class SizeFrom(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeepOut:
+class NoGo:
     """A zone tied to the panel: batten, hinge, lock, frame. In the rear it may start at a depth.
 
     ``solid`` battens forbid fixings and cut-outs alike; ``from_depth`` is measured from the sheet's rear face.
@@ -108,11 +108,11 @@ class Hinge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CableEntry:
+class CableExit:
     """Where the loom leaves the panel, and the named place (a node of the wireways) it reaches there."""
 
     at: Pair
-    place: str
+    location: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,15 +190,15 @@ class Panel(Entry):
     depth_steps: tuple[DepthStep, ...] = ()
     front_room: Size | None = None
     edge: Gap | None = None
-    keep_outs: Mapping[str, KeepOut] = field(default_factory=FrozenMap)
+    no_go: Mapping[str, NoGo] = field(default_factory=FrozenMap)
     hinge: Hinge | None = None
-    entry: CableEntry | None = None
+    cable_exit: CableExit | None = None
     loom: tuple[tuple[Pair, ...], ...] = ()
     old_holes: Mapping[str, OldHole] = field(default_factory=FrozenMap)
     reserved: Mapping[str, Reserved] = field(default_factory=FrozenMap)
     compasses: Mapping[str, Compass] = field(default_factory=FrozenMap)
     above_sole: Mm | None = None
-    state: Literal["open", "cut"] = "open"
+    work_state: Literal["open", "cut"] = "open"
 
     def __post_init__(self) -> None:
         if self.depth_at and len(self.depth_at) < 3:

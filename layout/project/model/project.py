@@ -13,11 +13,11 @@ from layout.project.model.device import Device
 from layout.project.model.energy import Energy
 from layout.project.model.found import FoundWire
 from layout.project.model.keys import owner_of
-from layout.project.model.network import AntennaLead, Bus, SerialLink
+from layout.project.model.network import AntennaLead, InstrumentNetwork, SerialLink
 from layout.project.model.panel import Panel
 from layout.project.model.rules import Rules
-from layout.project.model.supplies import BusBar, Distribution, Feeder, Supply, Switch
-from layout.project.model.wireways import PlaceAboard, Wireway
+from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Supply
+from layout.project.model.wireways import Location, Wireway
 from layout.project.model.wishes import Wishes
 from layout.project.model.workshop import WiringRules, Workshop
 
@@ -33,7 +33,7 @@ class TitleBlock:
     approved_by: str = ""
     revision: str = "A"
     date: str = ""
-    invented: bool = False
+    example: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,7 @@ class Project:
     files, by dotted path (``devices.radio.body.0.depth``); it takes no part in comparisons.
     """
 
-    spile: Literal[1]
+    spile: Literal[2]
     project: TitleBlock
     boat: Boat = field(default_factory=Boat)
     workshop: Workshop = field(default_factory=Workshop)
@@ -61,18 +61,18 @@ class Project:
     devices: Mapping[str, Device] = field(default_factory=FrozenMap)
     rules: Rules = field(default_factory=Rules)
     wishes: Wishes = field(default_factory=Wishes)
-    places: Mapping[str, PlaceAboard] = field(default_factory=FrozenMap)
+    locations: Mapping[str, Location] = field(default_factory=FrozenMap)
     wireways: Mapping[str, Wireway] = field(default_factory=FrozenMap)
     cables: Mapping[str, CableKind] = field(default_factory=FrozenMap)
     supplies: Mapping[str, Supply] = field(default_factory=FrozenMap)
-    switches: Mapping[str, Switch] = field(default_factory=FrozenMap)
+    battery_switches: Mapping[str, BatterySwitch] = field(default_factory=FrozenMap)
     bus_bars: Mapping[str, BusBar] = field(default_factory=FrozenMap)
-    distribution: Mapping[str, Distribution] = field(default_factory=FrozenMap)
+    breaker_panels: Mapping[str, BreakerPanel] = field(default_factory=FrozenMap)
     feeders: Mapping[str, Feeder] = field(default_factory=FrozenMap)
     circuits: Mapping[str, Circuit] = field(default_factory=FrozenMap)
-    states: Mapping[str, Mapping[str, str]] = field(default_factory=FrozenMap)
+    switch_states: Mapping[str, Mapping[str, str]] = field(default_factory=FrozenMap)
     """Named switch states: state -> switch id -> position. Empty means every isolator on."""
-    buses: Mapping[str, Bus] = field(default_factory=FrozenMap)
+    networks: Mapping[str, InstrumentNetwork] = field(default_factory=FrozenMap)
     serial: Mapping[str, SerialLink] = field(default_factory=FrozenMap)
     antennas: Mapping[str, AntennaLead] = field(default_factory=FrozenMap)
     energy: Energy | None = None

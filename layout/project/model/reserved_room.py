@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
 from layout.project.model.arrangement import Placed
-from layout.project.model.device import Body, Device, Pin, Tail
+from layout.project.model.device import Behind, Device, Pin, PlugRoom
 from layout.project.model.shape import Shape
 
 if TYPE_CHECKING:
@@ -33,8 +33,8 @@ def stand_in(panel_id: str, room_id: str, room: Reserved) -> Device:
         panel=(panel_id,),
         face=shape,
         cutout=(shape,),
-        body=(Body(shape=shape, depth=room.depth),),
-        tail=Tail(depth=0.0),
+        behind=(Behind(shape=shape, depth=room.depth),),
+        plug_room=PlugRoom(depth=0.0),
         front_height=0.0,
         pin=None if room.at is None else Pin(x=room.at[0], y=room.at[1], turn=0, panel=panel_id),
     )

@@ -90,9 +90,9 @@ class Rules:
 
     Attributes
     ----------
-    gap
+    face_gap
         Between faces.
-    web
+    hole_gap
         Material left between cut-outs, and between a cut-out and the sheet's edge.
     edge
         Faces from the panel's outline.
@@ -108,8 +108,8 @@ class Rules:
         Between anything that swings with the panel and what stands still.
     """
 
-    gap: Gap | None = None
-    web: Gap | None = None
+    face_gap: Gap | None = None
+    hole_gap: Gap | None = None
     edge: Gap | None = None
     rear_gap: Gap | None = None
     depth_spare: Gap | None = None

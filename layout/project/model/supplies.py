@@ -46,7 +46,7 @@ class Protection(Aboard):
         Distance from the source along the conductor; None is not known.
     enclosed
         Whether the conductor lies in sheath, conduit or enclosure all the way from the source to the device.
-    breaking_capacity, curve, voltage
+    breaking_capacity, trips_at, voltage
         Largest fault it can break; trip multiple of the rating at which it opens at once (None: curve not known).
     poles, residual
         Poles opened together; residual current that trips it (0.03 A for 30 mA).
@@ -57,11 +57,11 @@ class Protection(Aboard):
     from_source: Distance | None = None
     enclosed: bool | None = None
     breaking_capacity: FaultAmp | None = None
-    curve: Times | None = None
+    trips_at: Times | None = None
     voltage: Volt | None = None
     poles: Literal[1, 2, 3, 4] = 1
     residual: ResidualAmp | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +74,7 @@ class Supply(Entry, Aboard):
         battery, alternator, charger, solar, converter (DC to DC), inverter (DC to AC), shore, generator.
     voltage, lowest_voltage, highest_voltage
         Nominal, lowest working (None: 0.9 x nominal) and highest at any charge state.
-    place, device
+    location, device
         Named place it stands at, or the device it is (a charger on a board).
     stud
         Thread of its posts, where they are studs.
@@ -97,7 +97,7 @@ class Supply(Entry, Aboard):
     voltage: Volt
     lowest_voltage: Volt | None = None
     highest_voltage: Volt | None = None
-    place: str | None = None
+    location: str | None = None
     device: str | None = None
     stud: str | None = None
     chemistry: Literal["lead", "lithium"] | None = None
@@ -115,7 +115,7 @@ class Supply(Entry, Aboard):
     neutral_bond: bool | None = None
     polarized: bool | None = None
     isolation: Literal["galvanic isolator", "isolating transformer", "none"] | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     @property
     def is_ac(self) -> bool:
@@ -124,7 +124,7 @@ class Supply(Entry, Aboard):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Switch(Entry, Aboard):
+class BatterySwitch(Entry, Aboard):
     """A main, parallel or changeover switch. Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
 
     ``positions`` names each position and the pairs of terminals it joins, e.g. ``{on: [[in, out]], off: []}``; left
@@ -133,7 +133,7 @@ class Switch(Entry, Aboard):
     with petrol, gas or battery gas.
     """
 
-    SECTION: ClassVar[str] = "switches"
+    SECTION: ClassVar[str] = "battery_switches"
     id: str = ""
     name: str = ""
     kind: Literal["isolator", "parallel", "changeover"]
@@ -142,11 +142,11 @@ class Switch(Entry, Aboard):
     poles: Literal[1, 2, 3, 4] = 1
     break_before_make: bool | None = None
     positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=FrozenMap)
-    place: str | None = None
+    location: str | None = None
     device: str | None = None
     stud: str | None = None
     ignition_protected: bool | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,9 +162,9 @@ class BusBar(Entry, Aboard):
     studs: tuple[str, ...] = ()
     covered: bool | None = None
     marked: bool | None = None
-    place: str | None = None
+    location: str | None = None
     device: str | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,13 +201,13 @@ class Feeder(Entry, Aboard):
     wireways: tuple[str, ...] = ()
     length: RunLength | None = None
     cranking: bool = False
-    existing: Existing | None = None
+    aboard: Existing | None = None
     old_label: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One breaker or fuse position. ``circuit`` is given, or None: spile assigns one. ``spare`` keeps it empty."""
+    """One breaker or fuse position. ``circuit`` is given, or None: spile assigns one. ``free`` keeps it empty."""
 
     id: str = ""
     kind: Literal["blade fuse", "cartridge fuse", "breaker", "miniature breaker"] = "breaker"
@@ -216,15 +216,15 @@ class Way:
     most: Amp | None = None
     poles: Literal[1, 2] = 1
     breaking_capacity: FaultAmp | None = None
-    curve: Times | None = None
+    trips_at: Times | None = None
     residual: ResidualAmp | None = None
     circuit: str | None = None
-    spare: bool = False
+    free: bool = False
     label: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Distribution(Entry, Aboard):
+class BreakerPanel(Entry, Aboard):
     """A distribution panel: one supply in, several ways out, one return bar (terminal ``-``, or ``N`` and ``PE``).
 
     Attributes
@@ -241,20 +241,20 @@ class Distribution(Entry, Aboard):
         Share of the summed loads that can flow together; None counts all of it.
     ways
         By way id, in order.
-    spares
+    free_ways
         How many ways must stay free.
     """
 
-    SECTION: ClassVar[str] = "distribution"
+    SECTION: ClassVar[str] = "breaker_panels"
     id: str = ""
     name: str = ""
     device: str | None = None
-    place: str | None = None
+    location: str | None = None
     voltage: Volt
     ac: bool = False
     rating: Amp | None = None
     main: Protection | None = None
     diversity: Share | None = None
     ways: Mapping[str, Way] = field(default_factory=FrozenMap)
-    spares: Annotated[int, Number(least=0, most=200)] = 0
-    existing: Existing | None = None
+    free_ways: Annotated[int, Number(least=0, most=200)] = 0
+    aboard: Existing | None = None

@@ -18,10 +18,10 @@ Zone = Literal["cabin", "hot space", "exterior", "ignition-protected"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlaceAboard(Entry):
+class Location(Entry):
     """A named place (a node of the wireways): locker, mast foot, battery box, panel's cable entry."""
 
-    SECTION: ClassVar[str] = "places"
+    SECTION: ClassVar[str] = "locations"
     id: str = ""
     name: str = ""
     at: Point3 | None = None
@@ -80,7 +80,7 @@ class Wireway(Entry, Aboard):
     draw_line: bool = True
     bundled: bool = True
     sealed: bool | None = None
-    existing: Existing | None = None
+    aboard: Existing | None = None
 
     def __post_init__(self) -> None:
         if len(self.points) == 1:

@@ -44,10 +44,9 @@ class WiringRules:
     ----------
     practice
         iso (ISO 13297 family) or abyc (E-11).
-    series
-        What is bought: metric (mm2), awg (ASTM B258 areas) or sae (the thinner areas sold by the same numbers).
-    gauge_area
-        For gauge cable: which area is counted on; the default is the thinner one, which is safe.
+    wire_sizes
+        What is bought and printed: metric (mm2), awg (ASTM B258 areas) or sae (the thinner areas sold by the same
+        numbers). A gauge in a metric project counts as sae, which is the safe side.
     insulation
         Temperature class where a cable kind says nothing.
     working_temperature
@@ -61,8 +60,7 @@ class WiringRules:
     """
 
     practice: Literal["iso", "abyc"] = "iso"
-    series: Literal["metric", "awg"] = "metric"
-    gauge_area: Literal["awg", "sae"] = "sae"
+    wire_sizes: Literal["metric", "awg", "sae"] = "metric"
     insulation: InsulationCelsius = 90.0
     working_temperature: ConductorCelsius = 50.0
     bundling: Literal["all", "from 50 V"] = "all"

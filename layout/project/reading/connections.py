@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 def switch_states(tree: Table) -> list[Finding]:
     """Let a switch stand only in positions it has."""
     found = []
-    for key, leaf in matching(tree, ("states", "*", "*")):
-        switch = find(tree, ("switches", key[-1]))
+    for key, leaf in matching(tree, ("switch_states", "*", "*")):
+        switch = find(tree, ("battery_switches", key[-1]))
         if not isinstance(switch, Table) or leaf.value is None:
             continue
         kind = switch.get("kind")
@@ -36,10 +36,10 @@ def ways(tree: Table) -> list[Finding]:
     by_circuit: dict[str, list[Key]] = defaultdict(list)
     for key, leaf in matching(tree, ("circuits", "*", "from")):
         owner, slash, way = leaf.text.partition("/")
-        if slash and find(tree, ("distribution", owner, "ways", way)) is not None:
+        if slash and find(tree, ("breaker_panels", owner, "ways", way)) is not None:
             by_way[leaf.text].append(key)
     found = []
-    for key, leaf in matching(tree, ("distribution", "*", "ways", "*", "circuit")):
+    for key, leaf in matching(tree, ("breaker_panels", "*", "ways", "*", "circuit")):
         way = f"{key[1]}/{key[3]}"
         by_circuit[leaf.text].append(key)
         origin = find(tree, ("circuits", leaf.text, "from"))
@@ -51,10 +51,10 @@ def ways(tree: Table) -> list[Finding]:
             other = by_way[way][0]
             message = f"way '{way}' names circuit '{leaf.text}', but circuit '{other[1]}' comes from it"
             found.append(fault(tree, key, "file 55", message, "make both say the same", also=other))
-        spare = find(tree, (*key[:-1], "spare"))
-        if isinstance(spare, Leaf) and spare.value is True:
-            message = f"way '{way}' is kept spare but names circuit '{leaf.text}'"
-            found.append(fault(tree, key, "file 55", message, "keep one of them", also=(*key[:-1], "spare")))
+        free = find(tree, (*key[:-1], "free"))
+        if isinstance(free, Leaf) and free.value is True:
+            message = f"way '{way}' is kept free but names circuit '{leaf.text}'"
+            found.append(fault(tree, key, "file 55", message, "keep one of them", also=(*key[:-1], "free")))
     for way, users in by_way.items():
         for key in users[1:]:
             message = f"way '{way}' feeds two circuits, '{users[0][1]}' and '{key[1]}'"
@@ -69,15 +69,15 @@ def ways(tree: Table) -> list[Finding]:
 def bus_parts(tree: Table) -> list[Finding]:
     """Let parts of a built backbone name nodes of their bus, labels of its parts, and places."""
     found = []
-    for key, bus in tables(tree, ("buses", "*")):
+    for key, bus in tables(tree, ("networks", "*")):
         nodes = names(bus, "nodes")
         labels = tuple(leaf.text for _, leaf in matching(bus, ("built", "*", "label")))
-        places = names(tree, "places")
+        places = names(tree, "locations")
         for pattern, known, called in (
             (("built", "*", "nodes", "*"), nodes, "node of this bus"),
             (("built", "*", "after"), labels, "label of a part"),
             (("built", "*", "joins"), labels, "label of a part"),
-            (("shield_earths", "*"), (*labels, *places), "place or label of a part"),
+            (("shield_earths", "*"), (*labels, *places), "location or label of a part"),
         ):
             for inner, leaf in matching(bus, pattern):
                 if leaf.value is not None and leaf.text not in known:

@@ -53,8 +53,19 @@ def own_keys(tree: Table) -> list[Finding]:
 
 def unfit_ids(tree: Table) -> list[Finding]:
     """Keep signs that separate names out of ids."""
-    sections = ("panels", "places", "wireways", "cables", "circuits", "feeders", "buses", "serial", "antennas", *OWNERS)
-    nested = [("devices", "*", "terminals"), ("distribution", "*", "ways"), ("circuits", "*", "legs")]
+    sections = (
+        "panels",
+        "locations",
+        "wireways",
+        "cables",
+        "circuits",
+        "feeders",
+        "networks",
+        "serial",
+        "antennas",
+        *OWNERS,
+    )
+    nested = [("devices", "*", "terminals"), ("breaker_panels", "*", "ways"), ("circuits", "*", "legs")]
     remedy = f"at most {MOST_ID} signs, without . / : , brackets and outer blanks; what people read goes into name"
     return [
         fault(tree, (*key, name), "file 53", f"'{name}' can't be an id in {dotted(key)}", remedy)
@@ -92,7 +103,7 @@ def shared_names(tree: Table) -> list[Finding]:
                 continue
             entry = find(tree, (first[name], name))
             link = entry.get("device" if section == "devices" else "place") if isinstance(entry, Table) else None
-            if section in ("devices", "places") and isinstance(link, Leaf) and link.text == name:
+            if section in ("devices", "locations") and isinstance(link, Leaf) and link.text == name:
                 continue
             message = f"'{name}' is both a {OWNERS[first[name]]} and a {called}; an end '{name}' could be either"
             found.append(

@@ -39,13 +39,15 @@ def shapes(project: Project) -> Iterator[tuple[str, Shape]]:
         if device.face is not None:
             yield f"{root}.face", device.face
         yield from ((f"{root}.cutout.{index}", shape) for index, shape in enumerate(device.cutout))
-        yield from ((f"{root}.body.{index}.shape", body.shape) for index, body in enumerate(device.body))
-        yield from ((f"{root}.keep_clear.{index}.shape", zone.shape) for index, zone in enumerate(device.keep_clear))
+        yield from ((f"{root}.behind.{index}.shape", body.shape) for index, body in enumerate(device.behind))
+        yield from (
+            (f"{root}.clear_around.{index}.shape", zone.shape) for index, zone in enumerate(device.clear_around)
+        )
     for panel in project.panels.values():
         root = f"panels.{panel.id}"
         yield f"{root}.outline", panel.outline
         yield from ((f"{root}.holes.{index}", shape) for index, shape in enumerate(panel.holes))
-        yield from ((f"{root}.keep_outs.{name}.shape", zone.shape) for name, zone in panel.keep_outs.items())
+        yield from ((f"{root}.no_go.{name}.shape", zone.shape) for name, zone in panel.no_go.items())
         yield from ((f"{root}.old_holes.{name}.shape", hole.shape) for name, hole in panel.old_holes.items())
         yield from ((f"{root}.depth_steps.{index}.shape", step.shape) for index, step in enumerate(panel.depth_steps))
     for index, relation in enumerate(project.rules.relations):

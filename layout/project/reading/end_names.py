@@ -42,7 +42,7 @@ def _fault(tree: Table, key: Key, leaf: Leaf, owners: Mapping[str, str]) -> Find
     known = _terminals(tree, section, owner)
     if not slash or known is None or terminal in known:
         return None
-    what = "way or terminal" if section == "distribution" else "terminal"
+    what = "way or terminal" if section == "breaker_panels" else "terminal"
     return Finding(
         rule="file 51",
         message=f"{dotted(key)}: the {OWNERS[section]} '{owner}' has no {what} '{terminal}'; it has {among(known)}",
@@ -66,13 +66,13 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
         text = kind.text if isinstance(kind, Leaf) else ""
         poles = (*_AC, *_DC) if text == "inverter" else _AC if text in ("shore", "generator") else _DC
         return (*poles, *(("in",) if entry.get("fed_from") is not None else ()), *declared)
-    if section == "switches":
+    if section == "battery_switches":
         return _switch_terminals(entry)
-    if section == "distribution":
+    if section == "breaker_panels":
         ways = entry.get("ways")
         own = tuple(ways.members) if isinstance(ways, Table) else ()
         return ("in", *_DC, *_AC, *own, *declared)
-    if section == "places":
+    if section == "locations":
         return ()
     own = names(tree, f"{section}.{owner}.terminals")
     return tuple(own) or None

@@ -27,7 +27,7 @@ def old_labels(project: Project) -> dict[str, list[Claim]]:
             legs = [(f"{at}.legs.{leg.id}", leg) for leg in getattr(entry, "legs", {}).values()]
             for path, one in [(at, entry), *legs]:
                 if one.old_label:
-                    fate = one.existing or entry.existing
+                    fate = one.aboard or entry.aboard
                     name = entry.name or key
                     found.setdefault(one.old_label, []).append(Claim(key=path, name=name, fate=str(fate or "")))
     return found

@@ -23,25 +23,26 @@ REFERENCES: tuple[Reference, ...] = tuple(
     for rows in (
         _rows("panels", "panel", "devices.*.panel.?", "devices.*.pin.panel", "wishes.wanted.*.panel", "energy.heat.@"),
         _rows(
-            "places", "place",
-            "devices.*.place", "panels.*.entry.place", "wireways.*.from", "wireways.*.to", "supplies.*.place",
-            "switches.*.place", "bus_bars.*.place", "distribution.*.place", "buses.*.feed_at", "buses.*.tap_at",
-            "buses.*.built.*.at",
+            "locations", "location",
+            "devices.*.location", "panels.*.cable_exit.location", "wireways.*.from", "wireways.*.to",
+            "supplies.*.location",
+            "battery_switches.*.location", "bus_bars.*.location", "breaker_panels.*.location",
+            "networks.*.feed_at", "networks.*.tap_at", "networks.*.built.*.at",
         ),
         _rows(
             "devices", "device",
-            "supplies.*.device", "switches.*.device", "bus_bars.*.device", "distribution.*.device",
+            "supplies.*.device", "battery_switches.*.device", "bus_bars.*.device", "breaker_panels.*.device",
             "rules.relations.?.left_to_right.*", "rules.relations.?.top_to_bottom.*", "rules.relations.?.row.*",
             "rules.relations.?.column.*", "rules.relations.?.on_side.*", "rules.relations.?.in_zone.*",
             "rules.relations.?.group.*", "rules.relations.?.mirrored.*", "wishes.wanted.*.devices.?",
-            "wishes.wanted.*.to", "buses.*.nodes.*.device", "serial.*.talker", "serial.*.listeners.*.device",
+            "wishes.wanted.*.to", "networks.*.nodes.*.device", "serial.*.talker", "serial.*.listeners.*.device",
             "serial.*.shield_at.*", "antennas.*.radio", "antennas.*.antenna", "energy.heat.*.watts.@",
             "energy.heat.*.cool.*",
         ),
         _rows(
             "circuits", "circuit",
-            "distribution.*.ways.*.circuit", "buses.*.circuit", "buses.*.nodes.*.circuit",
-            "energy.situations.*.uses.@", "energy.situations.*.off.*",
+            "breaker_panels.*.ways.*.circuit", "networks.*.circuit", "networks.*.nodes.*.circuit",
+            "energy.situations.*.uses.@",
         ),
         _rows(
             "cables", "kind of cable",
@@ -50,21 +51,22 @@ REFERENCES: tuple[Reference, ...] = tuple(
         _rows("wireways", "wireway", "feeders.*.wireways.*", "circuits.*.wireways.*", "circuits.*.legs.*.wireways.*"),
         _rows(
             "supplies", "supply",
-            "buses.*.supply", "energy.yields.*.supply", "energy.banks.*.supply", "energy.conversions.*.supply",
+            "networks.*.supply", "energy.charging.*.supply", "energy.banks.*.supply", "energy.conversions.*.supply",
             "energy.conversions.*.source",
         ),
-        _rows("energy.banks", "bank", "energy.yields.*.bank"),
-        _rows("energy.yields", "yield", "energy.situations.*.sources.@", "energy.situations.*.idle.*"),
-        _rows("switches", "switch", "states.*.@"),
+        _rows("energy.banks", "bank", "energy.charging.*.bank"),
+        _rows("energy.charging", "charging source", "energy.situations.*.sources.@"),
+        _rows("circuits or energy.charging", "circuit or charging source", "energy.situations.*.off.*"),
+        _rows("battery_switches", "battery switch", "switch_states.*.@"),
     )
     for row in rows
 )  # fmt: skip
 """Keys whose value (or whose own keys, ``@``) must be an entry of another section; patterns as in ``walk.matching``."""
 
 OWN_KEYS: tuple[tuple[str, str, str, str], ...] = (
-    ("buses.*.nodes.*", "device", "devices", "device"),
+    ("networks.*.nodes.*", "device", "devices", "device"),
     ("serial.*.listeners.*", "device", "devices", "device"),
-    ("energy.yields.*", "supply", "supplies", "supply"),
+    ("energy.charging.*", "supply", "supplies", "supply"),
     ("energy.banks.*", "supply", "supplies", "supply"),
     ("energy.conversions.*", "supply", "supplies", "supply"),
 )
@@ -80,7 +82,8 @@ ENDS: tuple[tuple[str, ...], ...] = tuple(
 """Keys that hold an end, ``owner`` or ``owner/terminal``."""
 
 OWNERS: dict[str, str] = {
-    "supplies": "supply", "switches": "switch", "bus_bars": "bus bar", "distribution": "distribution panel",
-    "devices": "device", "places": "place",
+    "supplies": "supply", "battery_switches": "battery switch", "bus_bars": "bus bar",
+    "breaker_panels": "breaker panel",
+    "devices": "device", "locations": "location",
 }  # fmt: skip
 """Sections whose entries may own an end, and what messages call them."""

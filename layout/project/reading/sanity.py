@@ -65,15 +65,15 @@ def unknown_depth(project: Project, _drawn: Paths) -> Iterator[Finding]:
     for device in project.devices.values():
         if not device.panel or device.mount != "cut-in":
             continue
-        if not device.body:
-            message = f"'{device.id}' has no body, so its depth behind the sheet is not known"
-            remedy = "measure it and write body: {shape: ..., depth: ...}"
-            yield _about(project, f"devices.{device.id}.body", "file 61", message, remedy)
-        for index, body in enumerate(device.body):
+        if not device.behind:
+            message = f"'{device.id}' has nothing said of what is behind it, so its depth behind the sheet is not known"
+            remedy = "measure it and write behind: {shape: ..., depth: ...}"
+            yield _about(project, f"devices.{device.id}.behind", "file 61", message, remedy)
+        for index, body in enumerate(device.behind):
             if body.depth is None:
                 message = f"the depth of the body of '{device.id}' is not known"
                 remedy = "measure from the sheet's rear face and write depth"
-                yield _about(project, f"devices.{device.id}.body.{index}", "file 61", message, remedy)
+                yield _about(project, f"devices.{device.id}.behind.{index}", "file 61", message, remedy)
 
 
 def moved_datum(project: Project, drawn: Paths) -> Iterator[Finding]:
@@ -137,7 +137,7 @@ def cut_without_pin(project: Project, _drawn: Paths) -> Iterator[Finding]:
     """Report a hole that is there already but has no place."""
     for device in project.devices.values():
         pin = device.pin
-        if device.state == "cut" and device.panel and (pin is None or pin.x is None or pin.y is None):
+        if device.work_state == "cut" and device.panel and (pin is None or pin.x is None or pin.y is None):
             message = f"'{device.id}' is cut already, but no pin says where"
             remedy = "measure its centre from the datum and write pin: {x: ..., y: ...}"
             yield _about(project, f"devices.{device.id}.state", "file 65", message, remedy)
@@ -181,12 +181,12 @@ def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
             ends.setdefault(node, []).append(way.id)
     used = _used_places(project)
     for name, user in used.items():
-        if project.wireways and name in project.places and name not in ends:
+        if project.wireways and name in project.locations and name not in ends:
             message = f"no wireway reaches the place '{name}', where {user} stands"
             remedy = "declare a wireway to it (kind: free needs no conduit)"
-            yield _about(project, f"places.{name}", "file 69", message, remedy)
+            yield _about(project, f"locations.{name}", "file 69", message, remedy)
     for name, found in ends.items():
-        if len(found) == 1 and name not in used and name in project.places:
+        if len(found) == 1 and name not in used and name in project.locations:
             message = f"the wireway '{found[0]}' ends at '{name}', where nothing stands and no other wireway begins"
             remedy = "name the place of something it serves, or leave it as a spare"
             yield _about(project, f"wireways.{found[0]}", "file 70", message, remedy)
@@ -222,12 +222,18 @@ def _tells_apart(pattern: str) -> bool:
 def _used_places(project: Project) -> dict[str, str]:
     used: dict[str, str] = {}
     for panel in project.panels.values():
-        if panel.entry is not None:
-            used.setdefault(panel.entry.place, f"the panel '{panel.id}'")
-    for section in (project.devices, project.supplies, project.switches, project.bus_bars, project.distribution):
+        if panel.cable_exit is not None:
+            used.setdefault(panel.cable_exit.location, f"the panel '{panel.id}'")
+    for section in (
+        project.devices,
+        project.supplies,
+        project.battery_switches,
+        project.bus_bars,
+        project.breaker_panels,
+    ):
         for entry in section.values():
-            if entry.place is not None:
-                used.setdefault(entry.place, f"'{entry.id}'")
+            if entry.location is not None:
+                used.setdefault(entry.location, f"'{entry.id}'")
     return used
 
 

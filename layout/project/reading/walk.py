@@ -53,6 +53,6 @@ def tables(tree: Tree, pattern: Sequence[str], key: Key = ()) -> Iterator[tuple[
 
 
 def names(tree: Tree, section: str) -> tuple[str, ...]:
-    """Return the ids of a section such as ``devices`` or ``energy.banks``."""
-    found = find(tree, tuple(section.split(".")))
-    return tuple(found.members) if isinstance(found, Table) else ()
+    """Return the ids of a section such as ``devices``, ``energy.banks``, or of several joined with ``or``."""
+    tables_of = (find(tree, tuple(one.split("."))) for one in section.split(" or "))
+    return tuple(name for table in tables_of if isinstance(table, Table) for name in table.members)

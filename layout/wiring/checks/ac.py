@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.project.model.supplies import Distribution, Supply
+    from layout.project.model.supplies import BreakerPanel, Supply
     from layout.wiring.circuits.segments import Segment
     from layout.wiring.circuits.supply_graph import Fed
     from layout.wiring.protection.protective_device import Stand
@@ -27,7 +27,7 @@ def ac_findings(case: Case) -> Iterator[Finding]:
         yield from _meeting(case, sources)
         yield from _bonds(case, sources)
         yield from _shore(case, sources)
-    for key, panel in case.project.distribution.items():
+    for key, panel in case.project.breaker_panels.items():
         if panel.ac:
             yield from _panel(case, key, panel, sources)
     yield from _earths(case)
@@ -35,16 +35,24 @@ def ac_findings(case: Case) -> Iterator[Finding]:
 
 def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
     """More than one source, and nothing that keeps them apart while it changes over."""
-    for key, switch in case.project.switches.items():
+    for key, switch in case.project.battery_switches.items():
         if switch.kind == "changeover" and switch.poles < 2 and _is_ac(case, key):
             text = f"{switch.name or key}: it changes over one pole, so the neutrals of all sources stay joined"
             yield about(
-                case, "fuse 34", f"switches.{key}", text, remedy="fit one that changes over line and neutral; poles: 2"
+                case,
+                "fuse 34",
+                f"battery_switches.{key}",
+                text,
+                remedy="fit one that changes over line and neutral; poles: 2",
             )
         if switch.kind == "changeover" and switch.break_before_make is not True:
             text = f"{switch.name or key}: it is not said to break before it makes"
             yield about(
-                case, "fuse 30", f"switches.{key}", text, remedy="fit one that does; say break_before_make: true"
+                case,
+                "fuse 30",
+                f"battery_switches.{key}",
+                text,
+                remedy="fit one that does; say break_before_make: true",
             )
     for state in dict.fromkeys(one.state for one in case.supplying):
         here = [one for one in case.supplying if one.state == state and one.source in sources]
@@ -68,7 +76,7 @@ def _is_ac(case: Case, switch: str) -> bool:
 
 
 def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
-    panels = [f"{key}/in" for key, panel in case.project.distribution.items() if panel.ac]
+    panels = [f"{key}/in" for key, panel in case.project.breaker_panels.items() if panel.ac]
     for one in case.supplying:
         if one.source not in sources:
             continue
@@ -118,8 +126,8 @@ def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
             yield about(case, "fuse 37", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
 
 
-def _panel(case: Case, key: str, panel: Distribution, sources: dict[str, Supply]) -> Iterator[Finding]:
-    path, name = f"distribution.{key}", panel.name or key
+def _panel(case: Case, key: str, panel: BreakerPanel, sources: dict[str, Supply]) -> Iterator[Finding]:
+    path, name = f"breaker_panels.{key}", panel.name or key
     feeding = [one for one in case.supplying if one.source in sources and f"{key}/in" in one.live]
     before = {one.source: _stands_before(case, one, key) for one in feeding}
     bare = [

@@ -36,7 +36,7 @@ def fault_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
 def _batteries(case: Case) -> Iterator[Finding]:
     """Name what is not known of a bank although breaking capacities hang on it."""
     for key, supply in case.project.supplies.items():
-        if supply.kind != "battery" or supply.existing == "remove" or supply.fault_current is not None:
+        if supply.kind != "battery" or supply.aboard == "remove" or supply.fault_current is not None:
             continue
         missing = []
         if supply.chemistry is None:
@@ -135,4 +135,4 @@ def _curves(case: Case, book: FaultBook) -> Iterator[Finding]:
     for owner, where in blank.items():
         names = ", ".join(dict.fromkeys(where))
         text = f"the trip curve at {names} is not known, so a short at the far end could not be judged"
-        yield about(case, "fuse 12", owner, text, remedy="give curve: from the maker's paper")
+        yield about(case, "fuse 12", owner, text, remedy="give trips_at: from the maker's paper")

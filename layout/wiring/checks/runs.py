@@ -79,7 +79,7 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
     if segment.nominal_v is None and power:
         text = f"{segment.name}: the nominal voltage of {segment.start} is not known"
         yield about(case, "wire 21", segment.owner, text, remedy="give voltage: to what it starts from")
-    if segment.existing == "keep" and plan.size is None and power:
+    if segment.aboard == "keep" and plan.size is None and power:
         text = f"{segment.name} stays aboard, but its size is not known"
         yield about(case, "wire 22", segment.owner, text, remedy="measure it and give size:")
     if power and segment.owner_kind == "feeder" and plan.current.current_a is None and plan.size is None:
@@ -109,18 +109,18 @@ def _no_length(case: Case, plan: Plan) -> Finding:
     segment = plan.segment
     for end, site in zip((segment.start, segment.end), plan.sites, strict=True):
         owner = case.ends.owner(end)
-        if site.place is None and site.panel is None:
+        if site.location is None and site.panel is None:
             text = f"{segment.name}: where {case.ends.name(owner)} is, is not known, so the run has no length"
             return about(
-                case, "wire 2", segment.owner, text, remedy=f"give place: or device: to {owner}, or length: to the run"
+                case, "wire 2", segment.owner, text, remedy=f"give location: or device: to {owner}, or length: to it"
             )
         if site.panel is not None and site.device is not None and not _placed(case, site.device):
             text = f"{segment.name}: {case.ends.name(owner)} is not placed yet, so the run has no length"
             return about(case, "wire 2", segment.owner, text, remedy="place the panel first")
-        if site.panel is not None and case.project.panels[site.panel].entry is None:
+        if site.panel is not None and case.project.panels[site.panel].cable_exit is None:
             text = f"{segment.name}: panel {site.panel} has no cable entry, so the run has no length"
-            return about(case, "wire 2", segment.owner, text, remedy=f"give panels.{site.panel}.entry")
-    places = [site.place for site in plan.sites]
+            return about(case, "wire 2", segment.owner, text, remedy=f"give panels.{site.panel}.cable_exit")
+    places = [site.location for site in plan.sites]
     ways = [case.project.wireways.get(key) for key in plan.route or ()]
     blank = [way.name or way.id for way in ways if way is not None and wireway_mm(way) is None]
     if blank:
@@ -143,7 +143,7 @@ def _placed(case: Case, device: str) -> bool:
 
 
 def _route_holds(case: Case, plan: Plan) -> bool:
-    start, end = (site.place for site in plan.sites)
+    start, end = (site.location for site in plan.sites)
     if start is None or end is None or plan.length.fixed:
         return True
     classes = [case.project.wireways[key].carries for key in plan.segment.wireways if key in case.project.wireways]

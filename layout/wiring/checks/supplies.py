@@ -41,17 +41,17 @@ def _ways(case: Case) -> Iterator[Finding]:
         related = (clash.related,) if clash.related else ()
         yield about(case, rule, clash.key, clash.text, remedy=remedy, related=related)
     used = set(case.assignment.ways.values())
-    for key, panel in case.project.distribution.items():
+    for key, panel in case.project.breaker_panels.items():
         free = sum(1 for way in panel.ways if f"{key}/{way}" not in used)
-        if free < panel.spares:
-            text = f"{panel.name or key}: {free} ways are free, {panel.spares} should be"
+        if free < panel.free_ways:
+            text = f"{panel.name or key}: {free} ways are free, {panel.free_ways} should be"
             yield about(
                 case,
                 "wire 26",
-                f"distribution.{key}",
+                f"breaker_panels.{key}",
                 text,
                 measured=free,
-                limit=panel.spares,
+                limit=panel.free_ways,
                 remedy="take a panel with more ways, or ask for fewer spares",
             )
 
@@ -101,7 +101,7 @@ def _parallel(case: Case) -> Iterator[Finding]:
 
 
 def _ratings(case: Case) -> Iterator[Finding]:
-    for kind in ("distribution", "switches", "bus_bars"):
+    for kind in ("breaker_panels", "battery_switches", "bus_bars"):
         for key, entry in getattr(case.project, kind).items():
             if entry.rating is None:
                 continue
@@ -159,7 +159,7 @@ def _inputs(case: Case) -> Iterator[Finding]:
     reached = {case.ends.owner(lead.end) for segment in case.segments.values() for lead in segment.leads if lead.live}
     taken = {supply_at(case.ends, owner) for owner in reached}
     for key, supply in case.project.supplies.items():
-        if supply.fed_from is not None and key not in taken and supply.existing != "remove":
+        if supply.fed_from is not None and key not in taken and supply.aboard != "remove":
             text = f"{supply.name or key}: it is fed from {supply.fed_from}, but no conductor is declared for that"
             yield about(case, "wire 49", f"supplies.{key}", text, remedy="declare the feeder or circuit that feeds it")
 
@@ -234,4 +234,4 @@ def _voltage_at(case: Case, node: str) -> tuple[str, float] | None:
     if owner in project.bus_bars:
         volts = project.bus_bars[owner].voltage
         return None if volts is None else (owner, volts)
-    return (owner, project.distribution[owner].voltage) if owner in project.distribution else None
+    return (owner, project.breaker_panels[owner].voltage) if owner in project.breaker_panels else None

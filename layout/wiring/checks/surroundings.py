@@ -43,23 +43,25 @@ def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
 def _zones(case: Case) -> Iterator[Finding]:
     used = {case.ends.owner(end) for s in case.segments.values() for lead in s.leads for end in (lead.start, lead.end)}
     for key, device in case.project.devices.items():
-        place = case.project.places.get(device.place or "")
-        if place is None or key not in used or device.existing == "remove":
+        place = case.project.locations.get(device.location or "")
+        if place is None or key not in used or device.aboard == "remove":
             continue
         path, name = f"devices.{key}", device.name or key
         if place.zone == "exterior" and device.ip is None:
-            text = f"{name}: it stands outside ({place.name or device.place}), and its protection code is not known"
+            text = f"{name}: it stands outside ({place.name or device.location}), and its protection code is not known"
             yield about(case, "wire 29", path, text, remedy="give ip: from its paper, IP55 or more where spray reaches")
         elif place.zone == "exterior" and device.ip is not None and not _keeps_spray_out(device.ip):
-            text = f"{name}: it stands outside ({place.name or device.place}), and {device.ip} does not keep spray out"
+            text = (
+                f"{name}: it stands outside ({place.name or device.location}), and {device.ip} does not keep spray out"
+            )
             yield about(
                 case, "wire 29", path, text, severity=Severity.STOP, remedy="take at least IP55, or move it inside"
             )
         if device.ignition_protected is not True:
-            yield from _sparks(case, path, name, device.place)
-    for key, switch in case.project.switches.items():
-        if switch.device is None and switch.ignition_protected is not True and switch.existing != "remove":
-            yield from _sparks(case, f"switches.{key}", switch.name or key, switch.place)
+            yield from _sparks(case, path, name, device.location)
+    for key, switch in case.project.battery_switches.items():
+        if switch.device is None and switch.ignition_protected is not True and switch.aboard != "remove":
+            yield from _sparks(case, f"battery_switches.{key}", switch.name or key, switch.location)
 
 
 def _keeps_spray_out(ip: str) -> bool:
@@ -69,7 +71,7 @@ def _keeps_spray_out(ip: str) -> bool:
 
 
 def _sparks(case: Case, path: str, name: str, where: str | None) -> Iterator[Finding]:
-    place = case.project.places.get(where or "")
+    place = case.project.locations.get(where or "")
     if place is None or (place.gas == "none" and place.zone != "ignition-protected"):
         return
     gas = place.gas if place.gas != "none" else place.zone
@@ -80,7 +82,7 @@ def _sparks(case: Case, path: str, name: str, where: str | None) -> Iterator[Fin
 def _metal_hull(case: Case) -> Iterator[Finding]:
     if case.project.boat.hull != "metal":
         return
-    for key, switch in case.project.switches.items():
+    for key, switch in case.project.battery_switches.items():
         dc = any(
             s.owner_kind == "feeder" and not s.ac and key in (case.ends.owner(s.start), case.ends.owner(s.end))
             for s in case.segments.values()
@@ -88,14 +90,18 @@ def _metal_hull(case: Case) -> Iterator[Finding]:
         if dc and switch.kind == "isolator" and switch.poles < 2:
             text = f"{switch.name or key}: it opens one pole of a DC system on a metal hull"
             yield about(
-                case, "wire 47", f"switches.{key}", text, remedy="take a two-pole switch, and an earth-leak check"
+                case,
+                "wire 47",
+                f"battery_switches.{key}",
+                text,
+                remedy="take a two-pole switch, and an earth-leak check",
             )
     yield from _unswitched_negatives(case)
 
 
 def _two_pole(case: Case, path: Iterable[Link]) -> bool:
-    keys = [link.key.removeprefix("switches.") for link in path if link.kind == "contact"]
-    return any(case.project.switches[key].poles > 1 for key in keys)
+    keys = [link.key.removeprefix("battery_switches.") for link in path if link.kind == "contact"]
+    return any(case.project.battery_switches[key].poles > 1 for key in keys)
 
 
 def _unswitched_negatives(case: Case) -> Iterator[Finding]:
@@ -104,7 +110,7 @@ def _unswitched_negatives(case: Case) -> Iterator[Finding]:
     for one in case.supplying:
         if case.project.supplies[one.source].kind != "battery":
             continue
-        for key, panel in case.project.distribution.items():
+        for key, panel in case.project.breaker_panels.items():
             live, back = one.live.path(f"{key}/in"), one.back.path(f"{key}/-")
             if key in said or live is None or back is None or not _two_pole(case, live):
                 continue
@@ -114,7 +120,7 @@ def _unswitched_negatives(case: Case) -> Iterator[Finding]:
                 yield about(
                     case,
                     "wire 47",
-                    f"distribution.{key}",
+                    f"breaker_panels.{key}",
                     f"{text}, on a metal hull",
                     remedy="lead it over the switch's second pole: feeders with poles: '-' to its in and from its out",
                 )
@@ -129,7 +135,7 @@ def _sockets(case: Case) -> Iterator[Finding]:
         owner = case.ends.owner(circuit.to)
         device = case.project.devices.get(owner)
         nominal = nominal_of(case.ends, case.ends.owner(circuit.from_))
-        if device is None or circuit.purpose != "socket" or nominal is None or circuit.existing == "remove":
+        if device is None or circuit.purpose != "socket" or nominal is None or circuit.aboard == "remove":
             continue
         voltages.add(nominal)
         plug = device.plug or device.type
@@ -164,7 +170,7 @@ def _sockets(case: Case) -> Iterator[Finding]:
 
 def _ac_aboard(case: Case) -> bool:
     project = case.project
-    return any(s.is_ac for s in project.supplies.values()) or any(p.ac for p in project.distribution.values())
+    return any(s.is_ac for s in project.supplies.values()) or any(p.ac for p in project.breaker_panels.values())
 
 
 def _colours(case: Case, run: Run) -> Iterator[Finding]:
@@ -177,7 +183,7 @@ def _colours(case: Case, run: Run) -> Iterator[Finding]:
         if wrong:
             yield about(case, "wire 35", owner, f"{run.name}, {wire.number}: {wrong}", remedy="choose another colour")
     kind = case.plans[run.key].kind
-    kept = run.existing == "keep" and kind is not None and "black" in kind.colours
+    kept = run.aboard == "keep" and kind is not None and "black" in kind.colours
     if kept and _ac_aboard(case) and any(wire.pole == "-" for wire in run.wires):
         text = f"{run.name}: its black negative stays, while black is a line colour on AC"
         yield about(case, "wire 36", owner, text, remedy="sleeve its ends yellow")

@@ -169,10 +169,10 @@ def _classes(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
 
 
 def _gas(case: Case, key: str, wireway: Wireway) -> Iterator[Finding]:
-    if wireway.kind not in ("conduit", "trunk") or wireway.sealed is True or wireway.existing == "remove":
+    if wireway.kind not in ("conduit", "trunk") or wireway.sealed is True or wireway.aboard == "remove":
         return
     for end in (wireway.from_, wireway.to):
-        place = case.project.places.get(end)
+        place = case.project.locations.get(end)
         if place is not None and place.gas != "none":
             text = (
                 f"{wireway.name or key}: it opens into {place.name or end} ({place.gas}) and is not said to be sealed"

@@ -115,7 +115,7 @@ def _chain(ends: Ends, circuit: str, feed: tuple[Step, ...], returns: list[Step]
 
 def _back(ends: Ends, load: str, returns: list[Step]) -> tuple[tuple[Step, ...], str, str]:
     """Find the way back: conductors at the load itself, else at its place, end to end to the supply side."""
-    place = ends.site(load).place
+    place = ends.site(load).location
     first = [step for step in returns if load in _owners(ends, step)]
     first = first or [step for step in returns if place is not None and place in _owners(ends, step)]
     if not first:

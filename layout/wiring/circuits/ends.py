@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from layout.project.model.device import Terminal
     from layout.project.model.project import Project
 
-OwnerKind = Literal["supplies", "switches", "bus_bars", "distribution", "devices", "places"]
-KINDS: tuple[OwnerKind, ...] = ("supplies", "switches", "bus_bars", "distribution", "devices", "places")
-SOURCE_SIDE = frozenset({"supplies", "switches", "bus_bars", "distribution"})
+OwnerKind = Literal["supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations"]
+KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
+SOURCE_SIDE = frozenset({"supplies", "battery_switches", "bus_bars", "breaker_panels"})
 LIVE = frozenset({"+", "L", "switched"})
 
 
@@ -27,7 +27,7 @@ class Site:
 
     device: str | None = None
     panel: str | None = None
-    place: str | None = None
+    location: str | None = None
 
 
 @dataclass(frozen=True)
@@ -59,21 +59,21 @@ class Ends:
         kind = self.kind(owner)
         if kind is None:
             return Site()
-        if kind == "places":
-            return Site(place=owner)
+        if kind == "locations":
+            return Site(location=owner)
         entry = getattr(self.project, kind)[owner]
         device = owner if kind == "devices" else entry.device
         if device is None:
-            return Site(place=entry.place)
+            return Site(location=entry.location)
         mounted = self.project.devices.get(device)
         if mounted is None:
-            return Site(place=None if kind == "devices" else entry.place)
-        if mounted.place is not None:
-            return Site(device=device, place=mounted.place)
+            return Site(location=None if kind == "devices" else entry.location)
+        if mounted.location is not None:
+            return Site(device=device, location=mounted.location)
         placed = self.arrangement.placed.get(device) if self.arrangement else None
         panel = placed.panel if placed else (mounted.panel[0] if len(mounted.panel) == 1 else None)
-        entry_of = self.project.panels[panel].entry if panel in self.project.panels and panel else None
-        return Site(device=device, panel=panel, place=entry_of.place if entry_of else None)
+        entry_of = self.project.panels[panel].cable_exit if panel in self.project.panels and panel else None
+        return Site(device=device, panel=panel, location=entry_of.location if entry_of else None)
 
     def terminal(self, end: str, pole: str, *, incoming: bool) -> str:
         """Return the terminal's id at an end, ``in`` or the pole where nothing is written.
@@ -87,10 +87,10 @@ class Ends:
         kind = self.kind(owner)
         if kind == "bus_bars":
             return ""
-        if kind == "switches":
+        if kind == "battery_switches":
             side = written or ("in" if incoming else "out")
             return side if pole in LIVE else f"{side}:{pole}"
-        if kind == "distribution":
+        if kind == "breaker_panels":
             return written or "in" if pole in LIVE else pole
         if kind == "devices":
             return self._device_terminal(owner, written, pole)
@@ -112,14 +112,14 @@ class Ends:
         mounted = self.project.devices.get(device) if device else None
         if mounted is None:
             return None
-        panel = self.project.distribution.get(owner)
+        panel = self.project.breaker_panels.get(owner)
         common = "ways" if panel is not None and terminal in panel.ways else terminal.partition(":")[0]
         shared = mounted.terminals.get(common)
         return mounted.terminals.get(terminal, shared)
 
     def stud(self, owner: str) -> str | None:
         """Return the stud of a supply's or switch's posts; None where nothing is said or it has none."""
-        for entries in (self.project.supplies, self.project.switches):
+        for entries in (self.project.supplies, self.project.battery_switches):
             if owner in entries:
                 return entries[owner].stud
         return None
@@ -131,7 +131,7 @@ class Ends:
         terminal = self.terminal(end, pole, incoming=incoming)
         if kind == "bus_bars":
             return owner
-        if kind == "distribution":
+        if kind == "breaker_panels":
             return f"{owner}/{'in' if pole in LIVE else pole}"
         if kind == "devices" and pole in LIVE and owner in self._through:
             return f"{owner}/+"

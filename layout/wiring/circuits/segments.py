@@ -71,7 +71,7 @@ class Segment:
     protection_end: Protection | None = None
     always_live: bool = False
     cranking: bool = False
-    existing: Existing | None = None
+    aboard: Existing | None = None
     old_label: str = ""
 
     @property
@@ -99,15 +99,15 @@ def is_ac(ends: Ends, owner: str) -> bool:
     project = ends.project
     if owner in project.supplies:
         return project.supplies[owner].is_ac
-    if owner in project.distribution:
-        return project.distribution[owner].ac
+    if owner in project.breaker_panels:
+        return project.breaker_panels[owner].ac
     return owner in project.bus_bars and project.bus_bars[owner].pole in ("L", "N")
 
 
 def feeder_segments(ends: Ends) -> Iterator[Segment]:
     """Yield one segment for each feeder, in the file's order."""
     for key, feeder in ends.project.feeders.items():
-        if feeder.existing == "remove":
+        if feeder.aboard == "remove":
             continue
         yield _feeder(ends, key, feeder)
 
@@ -134,7 +134,7 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         protection=feeder.protection,
         protection_end=feeder.protection_to,
         cranking=feeder.cranking,
-        existing=feeder.existing,
+        aboard=feeder.aboard,
         old_label=feeder.old_label,
     )
 
@@ -150,7 +150,7 @@ def _side_v(ends: Ends, owner: str, *, ac: bool) -> float | None:
 def _voltage_order(ends: Ends, feeder: Feeder) -> tuple[str, str]:
     """Put the end first whose voltage the conductor has: a converter's input is not at its output's voltage."""
     start, end = ends.owner(feeder.from_), ends.owner(feeder.to)
-    return (end, start) if start in ends.project.bus_bars and end in ends.project.distribution else (start, end)
+    return (end, start) if start in ends.project.bus_bars and end in ends.project.breaker_panels else (start, end)
 
 
 def _lead(ends: Ends, pole: str, start: str, end: str, current_a: float | None) -> Lead:
@@ -174,7 +174,7 @@ def circuit_segments(ends: Ends, ways: Mapping[str, str]) -> Iterator[Segment]:
     """
     shared: set[str] = set()
     for key, circuit in ends.project.circuits.items():
-        if circuit.existing == "remove":
+        if circuit.aboard == "remove":
             continue
         start = ways.get(key, circuit.from_)
         if circuit.legs:
@@ -204,7 +204,7 @@ def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
         colour=circuit.colour,
         protection=circuit.protection,
         always_live=circuit.always_live,
-        existing=circuit.existing,
+        aboard=circuit.aboard,
         old_label=circuit.old_label,
     )
 
@@ -225,7 +225,7 @@ def return_end(ends: Ends, start: str, pole: str, nominal_v: float | None) -> st
     device, else same place, else the first of its voltage, else the first of any; without a bar, the first supply.
     """
     owner = ends.owner(start)
-    if ends.kind(owner) in ("distribution", "supplies"):
+    if ends.kind(owner) in ("breaker_panels", "supplies"):
         return owner
     site = ends.site(owner)
     bars = [key for key, bar in ends.project.bus_bars.items() if bar.pole == pole]
@@ -239,7 +239,7 @@ def _farness(ends: Ends, bar: str, site: Site, nominal_v: float | None) -> tuple
     there = ends.site(bar)
     return (
         site.panel is None or there.panel != site.panel,
-        site.place is None or there.place != site.place,
+        site.location is None or there.location != site.location,
         ends.project.bus_bars[bar].voltage != nominal_v,
     )
 
@@ -248,7 +248,7 @@ def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str
     base = _base(ends, key, circuit, start)
     groups: dict[tuple[str, ...], list[tuple[str, Leg]]] = {}
     for leg_id, leg in circuit.legs.items():
-        if leg.existing == "remove" or (leg.shared and leg.shared in shared):
+        if leg.aboard == "remove" or (leg.shared and leg.shared in shared):
             continue
         if leg.shared:
             shared.add(leg.shared)
@@ -270,7 +270,7 @@ def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str
             colour=circuit.colour if leg.pole in LIVE else None,
             protection=leg.protection or (circuit.protection if _from_source(ends, leg, start) else None),
             always_live=leg.always_live or circuit.always_live,
-            existing=leg.existing or circuit.existing,
+            aboard=leg.aboard or circuit.aboard,
             old_label=leg.old_label or circuit.old_label,
         )
 
@@ -300,5 +300,5 @@ def _users(project: Project, leg: Leg) -> tuple[str, ...]:
     return tuple(
         key
         for key, circuit in project.circuits.items()
-        if circuit.existing != "remove" and any(other.shared == leg.shared for other in circuit.legs.values())
+        if circuit.aboard != "remove" and any(other.shared == leg.shared for other in circuit.legs.values())
     )

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 def serial_segments(ends: Ends) -> Iterator[Segment]:
     """Yield one segment for each listener of each link, in the file's order; IEC 61162-1 and -2 wire A and B."""
     for key, link in ends.project.serial.items():
-        if link.existing == "remove":
+        if link.aboard == "remove":
             continue
         for listener_key, listener in link.listeners.items():
             listens = ends.name(listener.device or listener_key)
@@ -37,7 +37,7 @@ def serial_segments(ends: Ends) -> Iterator[Segment]:
                     for pole, start, end in pairs
                 ),
                 cable=link.cable,
-                existing=link.existing,
+                aboard=link.aboard,
             )
 
 

@@ -86,16 +86,16 @@ def _links(project: Project, state: str | None) -> dict[str, tuple[str, ...]]:
     positions = states[state] if state is not None else next(iter(states.values()), {})
     closed = {
         key
-        for key, switch in project.switches.items()
+        for key, switch in project.battery_switches.items()
         if positions_of(switch).get(positions.get(key, next(iter(positions_of(switch)))))
     }
     links: dict[str, list[str]] = {}
     for feeder in project.feeders.values():
-        if feeder.existing == "remove" or not {"+", "L"} & set(feeder.poles):
+        if feeder.aboard == "remove" or not {"+", "L"} & set(feeder.poles):
             continue
         ends = [feeder.from_.partition("/"), feeder.to.partition("/")]
         names = [owner for owner, _, _ in ends]
-        if any(owner in project.switches and owner not in closed for owner in names):
+        if any(owner in project.battery_switches and owner not in closed for owner in names):
             continue
         for (owner, _, _), (other, _, other_terminal) in (ends, ends[::-1]):
             if other in project.supplies and _is_input(project.supplies[other], other_terminal):

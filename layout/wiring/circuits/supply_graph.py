@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.project import Project
-    from layout.project.model.supplies import Supply, Switch
+    from layout.project.model.supplies import BatterySwitch, Supply
     from layout.wiring.circuits.segments import Lead, Segment
 
 SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
@@ -60,7 +60,7 @@ class Reach:
         return tuple(found)
 
 
-def positions_of(switch: Switch) -> Mapping[str, tuple[tuple[str, str], ...]]:
+def positions_of(switch: BatterySwitch) -> Mapping[str, tuple[tuple[str, str], ...]]:
     """Return a switch's positions, the usual ones where the file names none."""
     if switch.positions:
         return switch.positions
@@ -71,16 +71,16 @@ def positions_of(switch: Switch) -> Mapping[str, tuple[tuple[str, str], ...]]:
 
 def states_of(project: Project) -> dict[str, dict[str, str]]:
     """Return the named switch states; without any, isolators on, and each parallel and changeover position in turn."""
-    if project.states:
-        return {name: dict(positions) for name, positions in project.states.items()}
+    if project.switch_states:
+        return {name: dict(positions) for name, positions in project.switch_states.items()}
     base: dict[str, str] = {}
-    for key, switch in project.switches.items():
+    for key, switch in project.battery_switches.items():
         names = list(positions_of(switch))
         closed = [name for name in names if positions_of(switch)[name]]
         open_ = [name for name in names if not positions_of(switch)[name]]
         base[key] = (open_ or names)[0] if switch.kind == "parallel" else (closed or names)[0]
     found = {"all on": base}
-    for key, switch in project.switches.items():
+    for key, switch in project.battery_switches.items():
         if switch.kind == "isolator":
             continue
         for name, pairs in positions_of(switch).items():
@@ -95,14 +95,14 @@ def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
     A switch of several poles joins the other poles' terminals as well.
     """
     found: list[Link] = []
-    for key, switch in project.switches.items():
+    for key, switch in project.battery_switches.items():
         positions = positions_of(switch)
         default = next(iter(positions)) if switch.kind != "parallel" else _open_position(positions)
         for low, high in positions.get(state.get(key, default), ()):
-            found.append(Link(a=f"{key}/{low}", b=f"{key}/{high}", kind="contact", key=f"switches.{key}"))
+            found.append(Link(a=f"{key}/{low}", b=f"{key}/{high}", kind="contact", key=f"battery_switches.{key}"))
             for pole in ("-", "N") if switch.poles > 1 else ():
                 a, b = f"{key}/{low}:{pole}", f"{key}/{high}:{pole}"
-                found.append(Link(a=a, b=b, kind="contact", key=f"switches.{key}"))
+                found.append(Link(a=a, b=b, kind="contact", key=f"battery_switches.{key}"))
     return found
 
 
@@ -184,7 +184,7 @@ def fed(project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] 
     for name, state in states_of(project).items():
         links = feeders + contacts(project, state)
         for key, supply in project.supplies.items():
-            if supply.kind not in kinds or supply.existing == "remove":
+            if supply.kind not in kinds or supply.aboard == "remove":
                 continue
             live, back = poles_of(supply)
             found.append(

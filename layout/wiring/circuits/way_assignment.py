@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from layout.project.model.project import Project
-    from layout.project.model.supplies import Distribution
+    from layout.project.model.supplies import BreakerPanel
 
 RATING_WEIGHT = 100
 """Cost of each ampere that a way is rated above what a circuit needs, against one way's distance from its kind."""
@@ -55,11 +55,11 @@ def assign(project: Project, current_of: Callable[[str], float | None]) -> Assig
     clashes: list[Clash] = []
     _given(project, ways, clashes)
     chosen: set[str] = set()
-    for panel_id, panel in project.distribution.items():
+    for panel_id, panel in project.breaker_panels.items():
         waiting = [
             key
             for key, circuit in project.circuits.items()
-            if circuit.from_ == panel_id and key not in ways and circuit.existing != "remove"
+            if circuit.from_ == panel_id and key not in ways and circuit.aboard != "remove"
         ]
         free = _free(panel_id, panel, ways)
         board = _Board(project=project, id=panel_id, panel=panel, ways=dict(ways), current_of=current_of)
@@ -82,15 +82,15 @@ def _given(project: Project, ways: dict[str, str], clashes: list[Clash]) -> None
     taken: dict[str, str] = {}
     for key, circuit in project.circuits.items():
         owner, _, way = circuit.from_.partition("/")
-        panel = project.distribution.get(owner)
-        if panel is None or way not in panel.ways or circuit.existing == "remove":
+        panel = project.breaker_panels.get(owner)
+        if panel is None or way not in panel.ways or circuit.aboard == "remove":
             continue
         if circuit.from_ in taken:
             text = f"circuits {taken[circuit.from_]} and {key} both start at way {circuit.from_}"
             clashes.append(Clash(key=f"circuits.{key}", text=text, related=f"circuits.{taken[circuit.from_]}"))
         taken.setdefault(circuit.from_, key)
         ways[key] = circuit.from_
-    for panel_id, board in project.distribution.items():
+    for panel_id, board in project.breaker_panels.items():
         for way_id, position in board.ways.items():
             here = f"{panel_id}/{way_id}"
             if position.circuit is None or position.circuit not in project.circuits:
@@ -98,16 +98,16 @@ def _given(project: Project, ways: dict[str, str], clashes: list[Clash]) -> None
             if ways.get(position.circuit, here) != here or taken.get(here, position.circuit) != position.circuit:
                 other = ways.get(position.circuit) if ways.get(position.circuit, here) != here else taken[here]
                 text = f"way {here} names circuit {position.circuit}, but the circuits say {other}"
-                clashes.append(Clash(key=f"distribution.{panel_id}.ways.{way_id}", text=text))
+                clashes.append(Clash(key=f"breaker_panels.{panel_id}.ways.{way_id}", text=text))
                 continue
             ways[position.circuit] = here
 
 
-def _free(panel_id: str, panel: Distribution, ways: Mapping[str, str]) -> list[str]:
+def _free(panel_id: str, panel: BreakerPanel, ways: Mapping[str, str]) -> list[str]:
     """Return the ways that may be assigned: none marked spare, and the last ones kept as spares."""
     used = set(ways.values())
-    free = [w for w, way in panel.ways.items() if not way.spare and not way.circuit and f"{panel_id}/{w}" not in used]
-    kept = max(0, panel.spares - sum(1 for way in panel.ways.values() if way.spare))
+    free = [w for w, way in panel.ways.items() if not way.free and not way.circuit and f"{panel_id}/{w}" not in used]
+    kept = max(0, panel.free_ways - sum(1 for way in panel.ways.values() if way.free))
     return free[: len(free) - kept] if kept else free
 
 
@@ -117,7 +117,7 @@ class _Board:
 
     project: Project
     id: str
-    panel: Distribution
+    panel: BreakerPanel
     ways: Mapping[str, str]
     current_of: Callable[[str], float | None]
 

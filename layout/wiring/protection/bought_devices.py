@@ -46,13 +46,13 @@ def _stands(case: Case) -> Iterator[tuple[tuple[str, str], str | None, Stand]]:
     for (segment, at_end), stand in case.feeder_stands.items():
         feeder = project.feeders[segment.removeprefix("feeders.")]
         device = feeder.protection_to if at_end else feeder.protection
-        if device is not None and device.existing in (None, "remove") and feeder.existing not in ("keep", "reuse"):
+        if device is not None and device.aboard in (None, "remove") and feeder.aboard not in ("keep", "reuse"):
             start_has_one = at_end and (segment, False) in case.feeder_stands
             yield (stand.key, segment), None if start_has_one else segment, stand
-    for key, panel in project.distribution.items():
-        if panel.main is not None and panel.main.existing is None and panel.existing not in ("keep", "reuse"):
-            path = f"distribution.{key}.main"
+    for key, panel in project.breaker_panels.items():
+        if panel.main is not None and panel.main.aboard is None and panel.aboard not in ("keep", "reuse"):
+            path = f"breaker_panels.{key}.main"
             yield (path, ""), None, of_protection(path, f"{key}/in", panel.main, current_a=None, continuous=True)
     for (circuit, segment), stand in case.stands.items():
-        if project.circuits[circuit].existing not in ("keep", "reuse"):
+        if project.circuits[circuit].aboard not in ("keep", "reuse"):
             yield (stand.key, "" if stand.from_way else segment), segment, stand

@@ -72,7 +72,7 @@ def of_protection(key: str, where: str, device: Protection, *, current_a: float 
         kind=device.kind,
         rating_a=rating,
         given=device.rating is not None,
-        curve=device.curve,
+        curve=device.trips_at,
         breaking_a=device.breaking_capacity,
         voltage_v=device.voltage,
         poles=device.poles,
@@ -94,7 +94,7 @@ def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuou
         rating_a=rating,
         given=way.rating is not None,
         from_way=True,
-        curve=way.curve,
+        curve=way.trips_at,
         breaking_a=way.breaking_capacity,
         poles=way.poles,
         residual_a=way.residual,
@@ -133,11 +133,11 @@ def circuit_stands(
             segment = segments[step.segment]
             owner, _, terminal = step.lead.start.partition("/")
             amps = currents.get(circuit)
-            panel = project.distribution.get(owner)
+            panel = project.breaker_panels.get(owner)
             way = panel.ways.get(terminal) if panel else None
             key = (circuit, step.segment)
             if way is not None:
-                path = f"distribution.{owner}.ways.{terminal}"
+                path = f"breaker_panels.{owner}.ways.{terminal}"
                 found[key] = of_way(path, step.lead.start, way, current_a=amps, continuous=continuous)
             elif segment.protection is not None:
                 path = f"{segment.owner}.protection"
@@ -209,7 +209,7 @@ def _mirrored(
 ) -> float | None:
     """Return the most that live feeders of a panel or source at either end must bear; cranking conductors aside."""
     owners = {owner for lead in segment.leads for owner in _owners(lead)}
-    owners &= project.distribution.keys() | project.supplies.keys()
+    owners &= project.breaker_panels.keys() | project.supplies.keys()
     ratings = [
         bears.get(key)
         for key, other in segments.items()

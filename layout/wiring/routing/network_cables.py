@@ -12,7 +12,7 @@ from layout.standards.conduit import circle_mm2
 class NetworkCable:
     """One cable with its way; ``od_mm`` is None where its diameter is not known, ``plug_mm`` where no plug stays on it.
 
-    ``key`` names it inside its owner: ``antennas.radio``, ``buses.main:drop depth``.
+    ``key`` names it inside its owner: ``antennas.radio``, ``networks.main:drop depth``.
     """
 
     key: str

@@ -23,7 +23,7 @@ class Router:
     """Finds ways between places. Each wireway is a node of its own, so that two between the same places stay two."""
 
     def __init__(self, project: Project) -> None:
-        self._wireways = {key: way for key, way in project.wireways.items() if way.existing != "remove"}
+        self._wireways = {key: way for key, way in project.wireways.items() if way.aboard != "remove"}
         self._graphs: dict[str, nx.Graph[tuple[str, str]]] = {}
         self._trees: dict[tuple[str, str], Mapping[tuple[str, str], list[tuple[str, str]]]] = {}
         self._near: dict[str, dict[str, list[tuple[str, str, float]]]] = {}

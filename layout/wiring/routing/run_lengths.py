@@ -105,7 +105,7 @@ def length(ends: Ends, segment: Segment, route: Sequence[str] | None) -> Length:
 
 def _places(ends: Ends, lead: Lead) -> tuple[tuple[str | None, str | None], ...]:
     sites = [ends.site(ends.owner(end)) for end in (lead.start, lead.end)]
-    return tuple((site.panel, site.place) for site in sites)
+    return tuple((site.panel, site.location) for site in sites)
 
 
 def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
@@ -117,7 +117,9 @@ def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
             return Length()
         on_panel = loom_mm(_lines(ends, sites[0]), low.at, high.at)
         return _summed(rules.slack_ends, rules.slack_share, start=low.extra_mm + on_panel, end=high.extra_mm)
-    if route is None or (not route and sites[0].place == sites[1].place and not any(site.panel for site in sites)):
+    if route is None or (
+        not route and sites[0].location == sites[1].location and not any(site.panel for site in sites)
+    ):
         return Length()
     parts: list[float] = []
     hinges = 0
@@ -126,9 +128,9 @@ def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
             parts.append(0.0)
             continue
         panel = ends.project.panels[site.panel]
-        if found is None or panel.entry is None:
+        if found is None or panel.cable_exit is None:
             return Length()
-        parts.append(found.extra_mm + loom_mm(_lines(ends, site), found.at, panel.entry.at))
+        parts.append(found.extra_mm + loom_mm(_lines(ends, site), found.at, panel.cable_exit.at))
         hinges += panel.hinge is not None
     ways = [wireway_mm(ends.project.wireways[key]) for key in route]
     if None in ways:

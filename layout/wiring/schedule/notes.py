@@ -56,12 +56,12 @@ def note_keys(project: Project, plan: Plan, *, guessed: bool) -> tuple[str, ...]
             found.append("memory")
         found.append("bundle on" if project.wiring.bundling == "all" else "bundle off")
     if plan.size is not None and plan.size.gauge is not None:
-        found.append(project.wiring.gauge_area)
+        found.append("awg" if project.wiring.wire_sizes == "awg" else "sae")
     if plan.kind is None:
         found.append("typical")
     if guessed:
         found.append("guessed")
-    if plan.segment.existing == "keep":
+    if plan.segment.aboard == "keep":
         found.append("existing")
     if plan.segment.cranking:
         found.append("cranking")

@@ -101,7 +101,7 @@ def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> 
         limit_percent=limit,
         guard=_guard(case, plan, book),
         fault=book.by_segment.get(segment.key),
-        existing=str(segment.existing) if segment.existing else None,
+        aboard=str(segment.aboard) if segment.aboard else None,
         old_label=segment.old_label,
         cranking=segment.cranking,
         always_live=segment.always_live,
@@ -184,7 +184,7 @@ def wire_colour(case: Case, segment: Segment, lead: Lead) -> str:
         return segment.colour
     project = case.project
     ac_aboard = any(supply.is_ac for supply in project.supplies.values()) or any(
-        panel.ac for panel in project.distribution.values()
+        panel.ac for panel in project.breaker_panels.values()
     )
     return colour(
         ROLES[lead.pole],
@@ -209,12 +209,12 @@ def _end(case: Case, plan: Plan, lead: Lead, studs: Mapping[tuple[str, str], str
         terminal=position,
         node=case.joined.get(node, node),
         panel=site.panel,
-        place=site.place,
+        location=site.location,
         fitting=fitting(
             case.ends.declared(owner, terminal),
             stud=stud.partition(" ")[2] if stud else case.ends.stud(owner),
             area_mm2=plan.size.area_mm2 if plan.size else None,
-            is_splice=case.ends.kind(owner) == "places",
+            is_splice=case.ends.kind(owner) == "locations",
         ),
     )
 

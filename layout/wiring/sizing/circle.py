@@ -111,7 +111,7 @@ def _route(plan: Plan, router: Router) -> None:
     if plan.fixed_route:
         plan.route = plan.segment.wireways
         return
-    start, end = (site.place for site in plan.sites)
+    start, end = (site.location for site in plan.sites)
     panels = [site.panel for site in plan.sites]
     if panels[0] is not None and panels[0] == panels[1]:
         plan.route = ()
@@ -125,7 +125,7 @@ def _measure(facts: Facts, plan: Plan) -> None:
     plan.length = length(facts.ends, plan.segment, plan.route if known else None)
     ways = [project.wireways[key] for key in plan.route or () if known]
     zones = [way.zone for way in ways]
-    zones += [project.places[site.place].zone for site in plan.sites if site.place and site.panel is None]
+    zones += [project.locations[site.location].zone for site in plan.sites if site.location and site.panel is None]
     plan.hot = "hot space" in zones or any((way.temperature or MILD_C) > MILD_C for way in ways)
 
 
@@ -215,7 +215,7 @@ def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
     circuits behind it are held to what is left. A conductor that stays aboard has the size it has, or an unknown one.
     """
     demand = demand_of(facts, plan)
-    kept = plan.segment.existing == "keep" and not plan.fixed_size
+    kept = plan.segment.aboard == "keep" and not plan.fixed_size
     if demand is None or kept or plan.segment.run_class not in ("dc", "ac"):
         return False
     if demand == plan.asked and not shrink:

@@ -163,5 +163,5 @@ def without_current(project: Project) -> tuple[str, ...]:
     return tuple(
         key
         for key, supply in project.supplies.items()
-        if supply.kind in CHARGING and supply.existing != "remove" and output_w(supply) is None
+        if supply.kind in CHARGING and supply.aboard != "remove" and output_w(supply) is None
     )

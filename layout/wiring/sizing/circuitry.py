@@ -178,7 +178,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
 def _circuit_currents(ends: Ends, lowest: Mapping[str, float]) -> dict[str, DesignCurrent]:
     found = {}
     for key, circuit in ends.project.circuits.items():
-        if circuit.existing == "remove":
+        if circuit.aboard == "remove":
             continue
         owner = ends.owner(circuit.from_)
         pole = "L" if is_ac(ends, owner) else "+"

@@ -95,8 +95,8 @@ def _add_loads(found: Flows, project: Project, one: Fed, side: Reach, at: Mappin
         mine = below.pop(node, []) + at.get(node, [])
         whole = plain.pop(node, []) + at.get(node, [])
         owner = node.partition("/")[0]
-        if owner in project.distribution:
-            mine = _diversified(project.distribution[owner].diversity, owner, node, mine)
+        if owner in project.breaker_panels:
+            mine = _diversified(project.breaker_panels[owner].diversity, owner, node, mine)
         link = side.by.get(node)
         if link is None:
             continue

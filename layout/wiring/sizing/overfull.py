@@ -77,7 +77,7 @@ def _moves(plan: Plan) -> bool:
 
 
 def _ways(plan: Plan, router: Router) -> list[Route]:
-    start, end = (site.place for site in plan.sites)
+    start, end = (site.location for site in plan.sites)
     assert start is not None
     assert end is not None
     found = router.several(plan.segment.run_class, start, end, MOST_WAYS)

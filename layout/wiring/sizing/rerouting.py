@@ -121,7 +121,7 @@ def _out_of(key: str, occupancy: Occupancy, router: Router, closed: frozenset[st
 
 
 def _other_way(occupancy: Occupancy, plan: Plan, area: float, router: Router, closed: frozenset[str]) -> Route | None:
-    start, end = (site.place for site in plan.sites)
+    start, end = (site.location for site in plan.sites)
     if start is None or end is None:
         return None
     shut = closed

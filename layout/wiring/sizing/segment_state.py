@@ -112,15 +112,13 @@ def conductor_size(size: WireSize, rules: WiringRules) -> ConductorSize:
     """Return the copper of a nominal size; a gauge takes the area that the project counts on."""
     if size.area_mm2 is not None:
         return size_of(area_mm2=size.area_mm2)
-    series = Series.SAE if rules.gauge_area == "sae" and size.awg != "3" else Series.AWG
+    series = Series.SAE if rules.wire_sizes != "awg" and size.awg != "3" else Series.AWG
     return size_of(gauge=size.awg, series=series)
 
 
 def series_sizes(rules: WiringRules) -> tuple[ConductorSize, ...]:
     """Return the sizes of the series that the project buys."""
-    if rules.series == "metric":
-        return sizes(Series.METRIC)
-    return sizes(Series.SAE if rules.gauge_area == "sae" else Series.AWG)
+    return sizes({"metric": Series.METRIC, "awg": Series.AWG, "sae": Series.SAE}[rules.wire_sizes])
 
 
 def copper_of(rules: WiringRules, kind: CableKind | None) -> Copper:

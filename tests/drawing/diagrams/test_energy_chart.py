@@ -12,7 +12,7 @@ from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import FillPath, Text, leaves
 from layout.energy import energy_balance
 from layout.geometry.path import Box
-from layout.project.model.energy import Running, Use, Yield
+from layout.project.model.energy import ChargingSource, Running, Use
 from tests.energy.make import SOLAR, boat, day
 from tests.energy.test_balance import CASES
 
@@ -22,13 +22,13 @@ ALL = {
     "radar": Use(between=("08:00-16:00",)),
     "laptop": Use(hours=4.0),
 }
-YIELDS = {"sun": SOLAR, "engine": Yield(kind="alternator", supply="alternator", bank="house", current=30.0)}
+YIELDS = {"sun": SOLAR, "engine": ChargingSource(kind="alternator", supply="alternator", bank="house", current=30.0)}
 
 
 @pytest.fixture
 def sheet():
     """Return a day with four loads and two sources."""
-    return energy_balance(boat(day(ALL, sources={"engine": Running(hours=1.0)}), yields=YIELDS)).situations[0]
+    return energy_balance(boat(day(ALL, sources={"engine": Running(hours=1.0)}), charging=YIELDS)).situations[0]
 
 
 def test_bars_add_up(sheet):

@@ -102,7 +102,7 @@ def test_findings_are_numbered(planned):
     _, bus = planned
     shown = [text.content for text in texts(bus_drawing(bus))]
     for number, finding in enumerate(bus.findings, start=1):
-        exact = any(re.match(r"devices\.|buses\.\w+\.", subject) for subject in finding.subjects)
+        exact = any(re.match(r"devices\.|networks\.\w+\.", subject) for subject in finding.subjects)
         assert shown.count(str(number)) == (2 if exact else 1)
         assert any(finding.rule in content for content in shown)
 
@@ -113,7 +113,7 @@ def test_map_names_every_place_and_device(planned):
     shown = " ".join(text.content for text in texts(bus_map(project, bus)))
     for wireway in project.wireways.values():
         if "data" in wireway.carries:
-            assert project.places[wireway.from_].name in shown
+            assert project.locations[wireway.from_].name in shown
     for drop in bus.assembly.drops:
         assert f"{bus.assembly.devices[drop.node].name} ({drop.part}," in shown
 
@@ -121,7 +121,7 @@ def test_map_names_every_place_and_device(planned):
 def test_places_without_positions_are_still_drawn(planned):
     """A project that gives no positions gets a map in columns, with the same names."""
     project, bus = planned
-    bare = replace(project, places={id_: replace(place, at=None) for id_, place in project.places.items()})
+    bare = replace(project, locations={id_: replace(place, at=None) for id_, place in project.locations.items()})
     words = [sorted(text.content for text in texts(bus_map(p, bus))) for p in (bare, project)]
     assert words[0] == words[1]
 

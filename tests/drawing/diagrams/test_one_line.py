@@ -16,7 +16,7 @@ from layout.drawing.elements.scene import Group, Text, leaves
 from layout.geometry.path import Box
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.project import Project, TitleBlock
-from layout.project.model.supplies import BusBar, Distribution, Feeder, Protection, Supply, Switch, Way
+from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Protection, Supply, Way
 
 
 def _boat(**more: object) -> Project:
@@ -29,16 +29,16 @@ def _boat(**more: object) -> Project:
             "shore": Supply(id="shore", name="Shore", kind="shore", voltage=230),
             "charger": Supply(id="charger", name="Charger", kind="charger", voltage=12, fed_from="ac/1"),
         },
-        switches={"main": Switch(id="main", name="Main switch", kind="isolator", voltage=12)},
+        battery_switches={"main": BatterySwitch(id="main", name="Main switch", kind="isolator", voltage=12)},
         bus_bars={"plus": BusBar(id="plus", name="Positive bar", pole="+", studs=("M8", "M8"))},
-        distribution={
-            "dc": Distribution(
+        breaker_panels={
+            "dc": BreakerPanel(
                 id="dc",
                 name="Fuse panel",
                 voltage=12,
-                ways={"1": Way(id="1", circuit="light", rating=5), "2": Way(id="2", spare=True, rating=10)},
+                ways={"1": Way(id="1", circuit="light", rating=5), "2": Way(id="2", free=True, rating=10)},
             ),
-            "ac": Distribution(
+            "ac": BreakerPanel(
                 id="ac", name="AC panel", voltage=230, ac=True, ways={"1": Way(id="1", circuit="charge")}
             ),
         },
@@ -70,7 +70,7 @@ def _boat(**more: object) -> Project:
             ),
             "charge": Circuit(id="charge", name="Charger", from_="ac/1", to="charger", purpose="charger"),
         },
-        states={"normal": {"main": "on"}},
+        switch_states={"normal": {"main": "on"}},
     )
     return replace(base, **more)
 
@@ -131,8 +131,8 @@ def test_a_source_on_a_battery_post_meets_it_in_a_dot():
 def test_ways_that_were_assigned_stand_in_their_row():
     """A circuit that wiring gave to way 3 is shown there, with its number beside it."""
     boat = _boat(
-        distribution={
-            "dc": Distribution(id="dc", name="Fuse panel", voltage=12, ways={"3": Way(id="3", rating=10)}),
+        breaker_panels={
+            "dc": BreakerPanel(id="dc", name="Fuse panel", voltage=12, ways={"3": Way(id="3", rating=10)}),
         },
         feeders={},
     )

@@ -78,7 +78,7 @@ def test_names_of_zones_stand_inside_them(project, arrangement):
     shown = template_content(project, arrangement, "console", "front")
     items = window_items(shown, shown.box, (shown.box.x0, shown.box.y0))
     texts = {i.content: i for i in leaves(items) if isinstance(i, Text)}
-    batten = next(path for path, zone in shown.shapes.keep_outs if zone.name == "Batten")
+    batten = next(path for path, zone in shown.shapes.no_go if zone.name == "Batten")
     box = batten.bounds()
     inside = text_box(texts["Batten"])
     assert box.x0 < inside.x0 < inside.x1 < box.x1

@@ -23,7 +23,7 @@ from layout.handover.lists.parts_list import parts_table
 from layout.handover.lists.unplug import to_unplug
 from layout.handover.paper.cautions import cautions, facts
 from layout.project.model.device import Device, Terminal
-from layout.project.model.network import Bus, BusNode
+from layout.project.model.network import BusNode, InstrumentNetwork
 from layout.project.model.project import Boat
 from layout.project.model.supplies import Supply
 from layout.wiring.result import FeederLoad
@@ -94,7 +94,7 @@ def test_parts_are_counted_from_the_design(project, wiring):
 
 def test_what_is_aboard_already_is_not_bought(project, wiring):
     """A device that stays is left out; one that is new is listed."""
-    kept = replace(project.devices["radio"], existing="keep")
+    kept = replace(project.devices["radio"], aboard="keep")
     rows = parts_table(replace(project, devices={**project.devices, "radio": kept}), wiring).rows
     assert "Radio" not in [row["item"] for row in rows]
     assert "Bilge pump" in [row["item"] for row in rows]
@@ -111,7 +111,7 @@ def test_a_supply_is_bought_unless_a_device_stands_for_it(project, wiring):
     (battery,) = [supply for supply in project.supplies.values() if supply.kind == "battery"]
     rows = [row for row in parts_table(project, wiring).rows if row["group"] == "Supply"]
     assert any(f"{battery.voltage:g} V" in str(row["item"]) for row in rows)
-    kept = {**project.supplies, battery.id: replace(battery, existing="keep")}
+    kept = {**project.supplies, battery.id: replace(battery, aboard="keep")}
     fewer = parts_table(replace(project, supplies=kept), wiring).rows
     assert len([row for row in fewer if row["group"] == "Supply"]) == len(rows) - 1
 
@@ -161,13 +161,17 @@ def test_label_sheets_print_every_number(project, wiring):
 
 def test_electronics_and_bus_are_unplugged(project):
     """Radio by class, display by node, sensor by data terminal, charger, lamp and pump in case, and the bus."""
-    sensor = Device(id="sensor", name="Depth sensor", place="bilge", terminals={"d": Terminal(id="d", pole="data")})
-    display = Device(id="display", name="Display", place="dash")
+    sensor = Device(id="sensor", name="Depth sensor", location="bilge", terminals={"d": Terminal(id="d", pole="data")})
+    display = Device(id="display", name="Display", location="dash")
     boat = replace(
         project,
         devices={**project.devices, "sensor": sensor, "display": display},
         supplies={**project.supplies, "c": Supply(id="c", name="Charger", kind="charger", voltage=12)},
-        buses={"net": Bus(id="net", name="Instrument bus", nodes={"display": BusNode(id="display", lens=1)})},
+        networks={
+            "net": InstrumentNetwork(
+                id="net", name="Instrument bus", nodes={"display": BusNode(id="display", load_units=1)}
+            )
+        },
     )
     names = [name for name, _ in to_unplug(boat)]
     assert names == ["Charger", "Radio", "Depth sensor", "Display", "Masthead light", "Bilge pump", "Instrument bus"]

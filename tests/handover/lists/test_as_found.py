@@ -13,7 +13,7 @@ from tests.wiring.faulty import plain
 
 def test_old_label_stands_beside_the_new_number():
     """A kept wire shows its new number and what it feeds; one nobody mentions has no fate."""
-    project = plain(old_label="17", existing="keep", size=WireSize(area_mm2=2.5))
+    project = plain(old_label="17", aboard="keep", size=WireSize(area_mm2=2.5))
     project = replace(project, as_found=(FoundWire(label="17", to="lamp"), FoundWire(label="18", colour="green")))
     wiring = wire(project, None)
     rows = found_table(project, wiring).rows

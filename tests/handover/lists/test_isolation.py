@@ -22,9 +22,9 @@ def system(joins: list[tuple[str, str]]):
         supplies={
             "bank": Supply(id="bank", kind="battery", voltage=12), "sun": Supply(id="sun", kind="solar", voltage=12),
         },
-        switches={"main": Switch(id="main", kind="isolator", voltage=12)},
+        battery_switches={"main": Switch(id="main", kind="isolator", voltage=12)},
         bus_bars={key: BusBar(id=key, pole="+") for key in ("bar", "other_bar")},
-        distribution={"panel": replace(base.distribution["dc"], id="panel")},
+        breaker_panels={"panel": replace(base.breaker_panels["dc"], id="panel")},
     )  # fmt: skip
     source = wiring.runs[0]
     runs = []

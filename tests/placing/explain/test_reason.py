@@ -14,8 +14,8 @@ from layout.placing.explain.stretch import deeper, stretched
 from layout.placing.fullness import FULL, area_words, fullness_of
 from layout.placing.judge import judge, refusals
 from layout.placing.place import place
-from layout.project.model.device import Body, Pin
-from layout.project.model.panel import CableEntry, DepthStep, KeepOut, OldHole, Reserved
+from layout.project.model.device import Behind, Pin
+from layout.project.model.panel import CableExit, DepthStep, NoGo, OldHole, Reserved
 from layout.project.model.rules import ApartRule, Relation, Rules
 from layout.project.model.shape import Shape
 from tests.conftest import FULL as EVERY
@@ -41,7 +41,13 @@ def test_stack_is_blamed_on_the_three_and_no_other() -> None:
     """The conflict is the three wide devices with gap and edge, each shown to be needed, and nothing else."""
     found = explain(STACK, effort=Effort.QUICK)
     assert found.proven
-    assert [b.member.key for b in found.conflict] == ["devices.a", "devices.b", "devices.c", "rules.gap", "rules.edge"]
+    assert [b.member.key for b in found.conflict] == [
+        "devices.a",
+        "devices.b",
+        "devices.c",
+        "rules.face_gap",
+        "rules.edge",
+    ]
     assert all(blamed.needed for blamed in found.conflict)
     assert found.findings[0].subjects == ("devices.a", "devices.b", "devices.c")
 
@@ -65,7 +71,7 @@ def test_changes_are_the_least_that_do() -> None:
     [
         (
             "too deep",
-            project(device("a", body=(Body(shape=rect(40, 20), depth=130.0),)), device("b")),
+            project(device("a", behind=(Behind(shape=rect(40, 20), depth=130.0),)), device("b")),
             {"devices.a"},
             "panels.main.depth",
             "main 20 mm deeper",
@@ -82,7 +88,7 @@ def test_changes_are_the_least_that_do() -> None:
             project(
                 device("a"),
                 device("b"),
-                panels=(panel(keep_outs={"z": KeepOut(id="z", shape=rect(200, 300, (100, 150)))}),),
+                panels=(panel(no_go={"z": NoGo(id="z", shape=rect(200, 300, (100, 150)))}),),
                 rules=Rules(relations=(Relation(on_side=("a",), side="left"),)),
             ),
             {"devices.a"},
@@ -157,18 +163,18 @@ def test_leaving_a_device_out_takes_it_from_relations() -> None:
 def test_every_rule_can_be_left_out() -> None:
     """Each rule that is a member can be left out, and the project changes by it."""
     rich = project(
-        device("a", pin=Pin(x=50.0, y=50.0), gap=20.0),
+        device("a", pin=Pin(x=50.0, y=50.0), face_gap=20.0),
         device("b"),
         panels=(
             panel(
-                keep_outs={"z": KeepOut(id="z", shape=disc(20, (300, 200)))},
+                no_go={"z": NoGo(id="z", shape=disc(20, (300, 200)))},
                 old_holes={"o": OldHole(id="o", shape=disc(20, (200, 200)))},
             ),
         ),
         rules=Rules(apart=(ApartRule(between=("a", "b"), gap=40.0),), relations=(Relation(row=("a", "b")),)),
     )
     members = rules_of(rich)
-    assert {"devices.a.pin", "panels.main.keep_outs.z", "panels.main.old_holes.o"} <= {m.key for m in members}
+    assert {"devices.a.pin", "panels.main.no_go.z", "panels.main.old_holes.o"} <= {m.key for m in members}
     for member in members:
         assert member.left_out(rich) != rich, member.name
 
@@ -178,29 +184,29 @@ def test_stretching_moves_the_far_half() -> None:
     outline = Shape(path=((0.0, 0.0), (400.0, 0.0), (400.0, 200.0), (300.0, 300.0), (0.0, 300.0)))
     one = panel(
         outline=outline,
-        entry=CableEntry(at=(390.0, 10.0), place="here"),
-        keep_outs={"l": KeepOut(id="l", shape=disc(20, (50, 50))), "r": KeepOut(id="r", shape=disc(20, (350, 50)))},
+        cable_exit=CableExit(at=(390.0, 10.0), location="here"),
+        no_go={"l": NoGo(id="l", shape=disc(20, (50, 50))), "r": NoGo(id="r", shape=disc(20, (350, 50)))},
         depth_steps=(DepthStep(shape=rect(400, 100, (200, 50)), depth=80.0),),
     )
     wide = stretched(project(device("a"), panels=(one,)), "main", axis=0, by_mm=25).panels["main"]
     box = wide.outline.to_path().bounds()
     assert (box.width, box.height) == (425.0, 300.0)
-    assert wide.keep_outs["l"].shape.at == (50, 50)
-    assert wide.keep_outs["r"].shape.at == (375, 50)
-    assert wide.entry is not None
-    assert wide.entry.at == (415.0, 10.0)
+    assert wide.no_go["l"].shape.at == (50, 50)
+    assert wide.no_go["r"].shape.at == (375, 50)
+    assert wide.cable_exit is not None
+    assert wide.cable_exit.at == (415.0, 10.0)
     assert wide.depth_steps[0].shape.rect == (425, 100)
     assert deeper(project(device("a"), panels=(one,)), "main", by_mm=5).panels["main"].depth == 155.0
 
 
 def test_what_spans_a_panel_grows_with_it() -> None:
     """A batten across the panel stays across it; one that is short moves with the half it lies in."""
-    across = KeepOut(id="a", shape=rect(400, 10, (200, 150)))
-    short = KeepOut(id="s", shape=rect(200, 10, (250, 50)))
-    one = project(device("a"), panels=(panel(keep_outs={"a": across, "s": short}),))
+    across = NoGo(id="a", shape=rect(400, 10, (200, 150)))
+    short = NoGo(id="s", shape=rect(200, 10, (250, 50)))
+    one = project(device("a"), panels=(panel(no_go={"a": across, "s": short}),))
     wide = stretched(one, "main", axis=0, by_mm=30).panels["main"]
-    assert (wide.keep_outs["a"].shape.rect, wide.keep_outs["a"].shape.at) == ((430, 10), (215, 150))
-    assert (wide.keep_outs["s"].shape.rect, wide.keep_outs["s"].shape.at) == ((200, 10), (280, 50))
+    assert (wide.no_go["a"].shape.rect, wide.no_go["a"].shape.at) == ((430, 10), (215, 150))
+    assert (wide.no_go["s"].shape.rect, wide.no_go["s"].shape.at) == ((200, 10), (280, 50))
 
 
 def test_a_side_that_is_asked_for_is_offered_to_be_dropped() -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.model.device import Body, Device, Fixing, Tail
+from layout.project.model.device import Behind, Device, Fixing, PlugRoom
 from layout.project.model.panel import Panel
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.rules import Rules
@@ -55,8 +55,8 @@ def device(key: str, **more: Any) -> Device:
         "panel": ("main",),
         "face": rect(60, 40),
         "cutout": (rect(40, 20),),
-        "body": (Body(shape=rect(40, 20), depth=50.0),),
-        "tail": Tail(depth=30.0),
+        "behind": (Behind(shape=rect(40, 20), depth=50.0),),
+        "plug_room": PlugRoom(depth=30.0),
         "front_height": 5.0,
     }
     return Device(**(fields | more))
@@ -64,8 +64,8 @@ def device(key: str, **more: Any) -> Device:
 
 def gauge(key: str, **more: Any) -> Device:
     """Return a round device: face 60, cut-out and body 40."""
-    round_body = Body(shape=disc(40), depth=50.0)
-    return device(key, **({"face": disc(60), "cutout": (disc(40),), "body": (round_body,)} | more))
+    round_body = Behind(shape=disc(40), depth=50.0)
+    return device(key, **({"face": disc(60), "cutout": (disc(40),), "behind": (round_body,)} | more))
 
 
 def arrangement(spots: dict[str, Spot]) -> Arrangement:
@@ -89,7 +89,7 @@ def case(
     panels = on if isinstance(on, list) else [on or panel()]
     project = Project(
         spile=1,
-        project=TitleBlock(name="invented", invented=True),
+        project=TitleBlock(name="example", example=True),
         panels={one.id: one for one in panels},
         devices={one.id: one for one in devices},
         rules=Rules(**rules),
@@ -131,4 +131,4 @@ def devices(bad: Device, good: Device, at: Spot = AT_A, on: Panel | None = None)
 def drilled(key: str, *spots: tuple[float, float], drill: float = 4.0) -> Device:
     """Return a surface device that is only screwed on."""
     fixings = tuple(Fixing(at=spot, drill=drill) for spot in spots)
-    return device(key, mount="surface", cutout=(), body=(), fixings=fixings)
+    return device(key, mount="surface", cutout=(), behind=(), fixings=fixings)

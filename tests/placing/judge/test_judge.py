@@ -67,7 +67,7 @@ def test_same_input_gives_the_same_findings_in_the_same_order() -> None:
 
 def test_refusals_leave_out_what_no_arrangement_cures() -> None:
     """An unknown depth is found but is no reason to place again; an overlap is."""
-    unknown = case([device("a", tail=None, body=())], {"a": (100, 150)})
+    unknown = case([device("a", plug_room=None, behind=())], {"a": (100, 150)})
     assert refusals(judge(unknown.project, unknown.arrangement)) == ()
     overlapping = case([device("a"), device("b")], {"a": (100, 150), "b": (130, 150)})
     assert {f.rule for f in refusals(judge(overlapping.project, overlapping.arrangement))} >= {"panel 2"}

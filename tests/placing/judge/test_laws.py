@@ -10,7 +10,7 @@ import pytest
 
 from layout.placing.judge import judge
 from layout.project.model.arrangement import Arrangement
-from layout.project.model.device import Tail
+from layout.project.model.device import PlugRoom
 from tests.placing.judge.builder import Case
 from tests.placing.judge.test_oracle import instance
 
@@ -53,19 +53,19 @@ def _shape(shape: Shape, about: float = 0.0) -> Shape:
 
 
 def _panel(panel: Panel) -> Panel:
-    keep_outs = {key: replace(zone, shape=_shape(zone.shape, WIDTH / 2)) for key, zone in panel.keep_outs.items()}
-    return replace(panel, outline=_shape(panel.outline, WIDTH / 2), keep_outs=keep_outs)
+    no_go = {key: replace(zone, shape=_shape(zone.shape, WIDTH / 2)) for key, zone in panel.no_go.items()}
+    return replace(panel, outline=_shape(panel.outline, WIDTH / 2), no_go=no_go)
 
 
 def _device(device: Device) -> Device:
-    tail = device.tail or Tail()
+    tail = device.plug_room or PlugRoom()
     return replace(
         device,
         face=_shape(device.face) if device.face else None,
         cutout=tuple(_shape(shape) for shape in device.cutout),
-        body=tuple(replace(body, shape=_shape(body.shape)) for body in device.body),
-        tail=replace(tail, left=tail.right, right=tail.left),
-        keep_clear=tuple(replace(zone, shape=_shape(zone.shape)) for zone in device.keep_clear),
+        behind=tuple(replace(body, shape=_shape(body.shape)) for body in device.behind),
+        plug_room=replace(tail, left=tail.right, right=tail.left),
+        clear_around=tuple(replace(zone, shape=_shape(zone.shape)) for zone in device.clear_around),
     )
 
 

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from layout.placing.judge import judge
-from layout.project.model.device import Body, Device, KeepClear, Tail
-from layout.project.model.panel import KeepOut, Layer
+from layout.project.model.device import Behind, ClearAround, Device, PlugRoom
+from layout.project.model.panel import Layer, NoGo
 from layout.project.model.shape import Shape
 from tests.placing.judge.builder import Case, Spot, case, device, disc, panel, rect
 from tests.placing.oracle import opinion
@@ -55,12 +55,12 @@ def random_device(dice: random.Random, key: str) -> Device:
     }
     box = rect(size * 0.75, size * 0.5)
     start = dice.choice((0.0, 0.0, 60.0))
-    more["body"] = (Body(shape=box, depth=start + dice.choice((30.0, 70.0)), from_depth=start),)
-    more["tail"] = Tail(depth=20.0, right=dice.choice((0.0, 15.0)), below=dice.choice((0.0, 10.0)))
+    more["behind"] = (Behind(shape=box, depth=start + dice.choice((30.0, 70.0)), from_depth=start),)
+    more["plug_room"] = PlugRoom(depth=20.0, right=dice.choice((0.0, 15.0)), below=dice.choice((0.0, 10.0)))
     if dice.random() < 0.3:
-        more["keep_clear"] = (KeepClear(shape=rect(size, 30, (0, -size * 0.75))),)
+        more["clear_around"] = (ClearAround(shape=rect(size, 30, (0, -size * 0.75))),)
     if dice.random() < 0.3:
-        more["gap"] = 18.0
+        more["face_gap"] = 18.0
     return device(key, **more)
 
 
@@ -71,9 +71,9 @@ def instance(seed: int) -> Case:
     spots: dict[str, Spot] = {
         key: (dice.randint(30, 370), dice.randint(30, 270), dice.choice((0, 90, 180, 270))) for key in keys
     }
-    zone = KeepOut(shape=dice.choice((rect(40, 80, (320, 60)), disc(70, (90, 240)))), layer=(Layer.FRONT,))
-    on = panel(outline=dice.choice(OUTLINES), depth=100.0, keep_outs={"z": zone})
-    limits: dict[str, float] = dice.choice(({}, {"gap": 0.0, "edge": 0.0}, {"web": 0.0, "rear_gap": 0.0}))
+    zone = NoGo(shape=dice.choice((rect(40, 80, (320, 60)), disc(70, (90, 240)))), layer=(Layer.FRONT,))
+    on = panel(outline=dice.choice(OUTLINES), depth=100.0, no_go={"z": zone})
+    limits: dict[str, float] = dice.choice(({}, {"face_gap": 0.0, "edge": 0.0}, {"hole_gap": 0.0, "rear_gap": 0.0}))
     return case([random_device(dice, key) for key in keys], spots, on=on, **limits)
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 TEXT = """\
 # top
-spile: 1
+spile: 2
 devices:   # all of them
   radio: {name: "R", panel: wall}  # in one line
 
@@ -61,14 +61,14 @@ def changed(before: str, after: str) -> tuple[list[str], list[str]]:
             ["      x: 1   # from the left", "      y: 2"],
             ["      x: 5   # from the left", "      turn: 90"],
         ),
-        ("devices.meter.state", "cut", [], ["    state: cut"]),
+        ("devices.meter.work_state", "cut", [], ["    work_state: cut"]),
         ("devices.meter.name", "no", ["    name: M   # a note"], ['    name: "no"   # a note']),
         ("devices.meter.turns", [180], ["    turns: [0, 90]"], ["    turns: [180]"]),
         ("devices.meter.list", ["c"], ["    list:", "      - a", "      - b"], ["    list: [c]"]),
         ("devices.lamp.pin.x", 3, ["  lamp:"], ["  lamp: {pin: {x: 3}}"]),
-        ("devices.empty.state", "cut", ["  empty: {}"], ["  empty: {state: cut}"]),
+        ("devices.empty.work_state", "cut", ["  empty: {}"], ["  empty: {work_state: cut}"]),
         ("boat.hull", "grp", [], ["boat: {hull: grp}"]),
-        ("spile", 2, ["spile: 1"], ["spile: 2"]),
+        ("spile", 3, ["spile: 2"], ["spile: 3"]),
     ],
 )
 def test_value_is_set_where_it_belongs(key: str, value: object, gone: list[str], come: list[str]) -> None:
@@ -128,12 +128,12 @@ def test_file_of_the_entry_is_edited(tmp_path: Path) -> None:
     main = tmp_path / "panel.yaml"
     main.write_text("include: more.yaml\nplaces: {a: {}}\n")
     more = tmp_path / "more.yaml"
-    more.write_text("devices:\n  radio: {place: a}\n")
+    more.write_text("devices:\n  radio: {location: a}\n")
     assert edit_project(main, "devices.radio.pin", {"x": 1}) == more
-    assert more.read_text() == "devices:\n  radio: {place: a, pin: {x: 1}}\n"
-    assert edit_project(main, "places.a.zone", "exterior") == main
+    assert more.read_text() == "devices:\n  radio: {location: a, pin: {x: 1}}\n"
+    assert edit_project(main, "locations.a.zone", "exterior") == main
     edit_project(main, "devices.radio.pin", None)
-    assert more.read_text() == "devices:\n  radio: {place: a}\n"
+    assert more.read_text() == "devices:\n  radio: {location: a}\n"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["more.yaml", "panel.yaml"]
 
 

@@ -19,7 +19,7 @@ def test_new_project_has_nothing_wrong(tmp_path: Path) -> None:
     assert reading.findings == ()
     project = reading.project
     assert project is not None
-    assert project.project.invented
+    assert project.project.example
     sections = (
         project.panels,
         project.devices,

@@ -8,7 +8,7 @@ import pytest
 
 from layout.frozen import FrozenMap
 from layout.project.model.canonical import FORM, canonical, digest, is_of_this_form
-from layout.project.model.device import Body, Device, Pin, Terminal
+from layout.project.model.device import Behind, Device, Pin, Terminal
 from layout.project.model.shape import Shape
 
 RADIO = Device(
@@ -17,14 +17,14 @@ RADIO = Device(
     panel=("wall",),
     face=Shape(rect=(180.0, 80.0)),
     cutout=(Shape(rect=(170.5, 70.0)),),
-    body=(Body(shape=Shape(rect=(170.0, 70.0)), depth=95.0),),
+    behind=(Behind(shape=Shape(rect=(170.0, 70.0)), depth=95.0),),
     terminals=FrozenMap({"+": Terminal(id="+", pole="+"), "-": Terminal(id="-", pole="-")}),
 )
 
 
 def test_the_text_is_what_the_file_says_beyond_the_defaults() -> None:
     """Written out by hand for a small device: sorted keys of the file, whole numbers without a point."""
-    device = replace(RADIO, body=(), terminals=FrozenMap())
+    device = replace(RADIO, behind=(), terminals=FrozenMap())
     assert canonical(device) == ('{"cutout":[{"rect":[170.5,70]}],"face":{"rect":[180,80]},"panel":["wall"]}')
     assert digest(device).startswith(f"{FORM}-")
 

@@ -33,7 +33,7 @@ def test_an_end_is_its_text_and_knows_its_parts(text: str, owner: str, terminal:
 def test_a_key_is_its_text_and_knows_its_parts(text: str, section: str, id_: str) -> None:
     """A key equals the text of findings' subjects, and gives section, id and paths inside the entry."""
     key = EntryKey.read(text)
-    assert (key, key.section, key.id, key.inner("body", 0)) == (text, section, id_, f"{text}.body.0")
+    assert (key, key.section, key.id, key.inner("behind", 0)) == (text, section, id_, f"{text}.behind.0")
     assert EntryKey(section, id_) == key
 
 
@@ -60,7 +60,7 @@ def test_what_becomes_of_a_thing_is_asked_in_words() -> None:
     asked = {
         existing: (feeder.is_new, feeder.stays, feeder.is_removed)
         for existing in (None, *Existing)
-        for feeder in [Feeder(from_=End("a"), to=End("b"), existing=existing)]
+        for feeder in [Feeder(from_=End("a"), to=End("b"), aboard=existing)]
     }
     assert asked == {
         None: (True, False, False),

@@ -9,7 +9,7 @@ from layout.project.reading.old_labels import old_labels
 from layout.project.reading.read import read
 from tests.wiring.faulty import plain
 
-HEAD = "spile: 1\nproject: {name: Old boat}\ninclude: [aboard.csv]\n"
+HEAD = "spile: 2\nproject: {name: Old boat}\ninclude: [aboard.csv]\n"
 
 
 def read_with(tmp_path, text):
@@ -71,5 +71,5 @@ def test_heading_suggests_the_column_meant():
 
 def test_claims_name_entry_and_fate():
     """A circuit that keeps an old wire claims its label."""
-    claims = old_labels(plain(old_label="17", existing="keep"))
+    claims = old_labels(plain(old_label="17", aboard="keep"))
     assert [(c.key, c.name, c.fate) for c in claims["17"]] == [("circuits.c1", "c1", "keep")]

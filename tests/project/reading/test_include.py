@@ -24,17 +24,17 @@ def test_sections_are_united_in_order(tmp_path: Path) -> None:
     path = write(
         tmp_path,
         {
-            "panel.yaml": "include: [shelf/a.yaml, b.yaml]\nplaces: {one: {}}\nlist: [1]\n",
-            "shelf/a.yaml": "include: deeper/c.yaml\nplaces: {two: {}}\n",
-            "shelf/deeper/c.yaml": "places: {three: {}}\nlist: [2]\n",
-            "b.yaml": "places: {four: {}}\nother: 1\n",
+            "panel.yaml": "include: [shelf/a.yaml, b.yaml]\nlocations: {one: {}}\nlist: [1]\n",
+            "shelf/a.yaml": "include: deeper/c.yaml\nlocations: {two: {}}\n",
+            "shelf/deeper/c.yaml": "locations: {three: {}}\nlist: [2]\n",
+            "b.yaml": "locations: {four: {}}\nother: 1\n",
         },
     )
     files = read_files(path)
     assert files.findings == []
     assert files.tree is not None
     data = plain(files.tree)
-    assert list(data["places"]) == ["one", "two", "three", "four"]
+    assert list(data["locations"]) == ["one", "two", "three", "four"]
     assert data["list"] == [1, 2]
     assert list(files.sources) == ["panel.yaml", "shelf/a.yaml", "shelf/deeper/c.yaml", "b.yaml"]
 
@@ -58,10 +58,10 @@ def test_file_included_on_two_ways_counts_once(tmp_path: Path) -> None:
 
 def test_places_keep_their_file(tmp_path: Path) -> None:
     """What an included file says is located there, named from the project's folder."""
-    path = write(tmp_path, {"panel.yaml": "include: sub/a.yaml\n", "sub/a.yaml": "\nplaces:\n  here: {}\n"})
+    path = write(tmp_path, {"panel.yaml": "include: sub/a.yaml\n", "sub/a.yaml": "\nlocations:\n  here: {}\n"})
     tree = read_files(path).tree
     assert tree is not None
-    spot = tree.members["places"].at
+    spot = tree.members["locations"].at
     assert (spot.file, spot.line, spot.column) == ("sub/a.yaml", 2, 1)
 
 
@@ -69,12 +69,12 @@ def test_broken_part_leaves_the_rest(tmp_path: Path) -> None:
     """A part that can't be read is reported, and the other parts are still read."""
     path = write(
         tmp_path,
-        {"panel.yaml": "include: [a.yaml, b.yaml]\n", "a.yaml": "a: [\n", "b.yaml": "places: {one: {}}\n"},
+        {"panel.yaml": "include: [a.yaml, b.yaml]\n", "a.yaml": "a: [\n", "b.yaml": "locations: {one: {}}\n"},
     )
     files = read_files(path)
     assert [(fault.rule, fault.at.file) for fault in files.findings] == [("file 6", "a.yaml")]
     assert files.tree is not None
-    assert plain(files.tree) == {"places": {"one": {}}}
+    assert plain(files.tree) == {"locations": {"one": {}}}
 
 
 def test_symlink_inside_the_folder_is_fine(tmp_path: Path) -> None:

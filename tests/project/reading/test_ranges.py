@@ -19,21 +19,21 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PANEL = "panels: {wall: {outline: {rect: [400, 300]}, thickness: 9, material: plywood, depth: 100}}"
-METER = "meter: {panel: wall, face: {rect: [60, 60]}, cutout: {circle: 52}, body: {shape: {circle: 50}, depth: 40}}"
-PLACES = "places: {a: {}, b: {}}"
+METER = "meter: {panel: wall, face: {rect: [60, 60]}, cutout: {circle: 52}, behind: {shape: {circle: 50}, depth: 40}}"
+PLACES = "locations: {a: {}, b: {}}"
 SUPPLY = "supplies: {house: {kind: battery, voltage: 12 V}}"
 
 CASES: dict[str, tuple[str, str, str]] = {
     "panels: {wall: {outline: {rect: [?, 300]}, thickness: 9, material: plywood}}": ("1000000000", "5001", "5000"),
     "panels: {wall: {outline: {rect: [400, 300]}, thickness: ?, material: plywood}}": ("0", "101", "100"),
     "panels: {wall: {outline: {rect: [400, 300]}, thickness: 9, material: plywood, edge: ?}}": ("-1", "2001", "2000"),
-    "rules: {gap: ?}": ("1000000000", "2001", "0"),
+    "rules: {face_gap: ?}": ("1000000000", "2001", "0"),
     "workshop: {overlap: ?}": ("-1", "61", "60"),
     "workshop: {drills: [?]}": ("0", "501", "0.3"),
     "wiring: {working_temperature: ?}": ("-40 °C", "19.9 °C", "20 °C"),  # resistances at 20 °C: IEC 60228
     "wiring: {insulation: ?}": ("-400 °C", "59 °C", "60 °C"),
     "wiring: {slack_ends: ?}": ("-1 mm", "10001 mm", "0 mm"),
-    "places: {a: {at: [?, 0, 0]}}": ("1000000000", "200001", "-200000"),
+    "locations: {a: {at: [?, 0, 0]}}": ("1000000000", "200001", "-200000"),
     PLACES + "\nwireways: {w: {from: a, to: b, kind: free, length: ?}}": ("0 m", "1001 m", "1000 m"),
     PLACES + "\nwireways: {w: {from: a, to: b, kind: conduit, bore: ?}}": ("0", "501", "500"),
     PLACES + "\nwireways: {w: {from: a, to: b, kind: tray, temperature: ?}}": ("-400 °C", "251 °C", "-60 °C"),
@@ -53,8 +53,9 @@ CASES: dict[str, tuple[str, str, str]] = {
     "cables: {t: {insulation: 90 °C, cores: ?}}": ("0", "101", "1"),
     "cables: {t: {insulation: 90 °C, bend_radius: ?}}": ("0", "101", "1"),
     "cables: {t: {insulation: 90 °C, sizes: {1 mm2: ?}}}": ("0", "501", "500"),
-    SUPPLY + "\nbuses: {n: {supply: house, allowed_drop: ?}}": ("5 V", "3.01 V", "3 V"),
-    SUPPLY + "\n" + PANEL + "\ndevices: {" + METER + "}\nbuses: {n: {supply: house, nodes: {meter: {lens: ?}}}}": (
+    SUPPLY + "\nnetworks: {n: {supply: house, allowed_drop: ?}}": ("5 V", "3.01 V", "3 V"),
+    SUPPLY + "\n" + PANEL + "\ndevices: {" + METER + "}\nnetworks: {n: {supply: house, "
+    "nodes: {meter: {load_units: ?}}}}": (
         "0", "251", "1",
     ),
     "antennas: {l: {radio: meter, antenna: meter2, cable: RG-213, frequency: 156.8 MHz, attenuation: ?}}": (
@@ -73,7 +74,7 @@ CASES: dict[str, tuple[str, str, str]] = {
 def faults(text: str, folder: Path) -> list[tuple[str, int]]:
     """Return the bounds that a project breaks, each by its code and line."""
     path = folder / "project.yaml"
-    path.write_text(f"spile: 1\nproject: {{name: Ranges}}\n{text}\n", encoding="utf-8")
+    path.write_text(f"spile: 2\nproject: {{name: Ranges}}\n{text}\n", encoding="utf-8")
     return [(one.rule, one.at.line) for one in read(path).findings if one.rule in {"file 32", "file 33", "file 36"}]
 
 
@@ -114,7 +115,7 @@ def test_every_quantity_of_the_model_is_bounded_on_both_sides() -> None:
 @pytest.mark.parametrize("value", ["nan", "inf", "-inf", "1e9", ".inf", ".nan", "1" * 400])
 def test_what_is_no_plain_number_is_no_quantity(value: str, tmp_path: Path) -> None:
     """Words that some programs take for numbers are text here, and a quantity is no text."""
-    assert faults(f"rules: {{gap: {value}}}", tmp_path) == [("file 32", 3)]
+    assert faults(f"rules: {{face_gap: {value}}}", tmp_path) == [("file 32", 3)]
 
 
 LARGE = "panels: {wall: {outline: ?, thickness: 9, material: plywood, depth: 100}}"
@@ -144,7 +145,7 @@ def test_what_can_not_be_is_refused_and_its_twin_passes(
     """Figures that are each in range but can't be together, and words that loosen too much, leave no project."""
     path = tmp_path / "project.yaml"
     for value, expected in ((wrong, [rule]), (twin, [])):
-        path.write_text(f"spile: 1\nproject: {{name: Limits}}\n{text.replace('?', value)}\n", encoding="utf-8")
+        path.write_text(f"spile: 2\nproject: {{name: Limits}}\n{text.replace('?', value)}\n", encoding="utf-8")
         reading = read(path)
         assert [one.rule for one in reading.findings if one.rule.startswith("file 4")] == expected, value
         assert (reading.project is None) == bool(expected)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 HEAD = """\
-spile: 1
+spile: 2
 project: {name: Test, revision: 1.10, date: 2026-11-25}
 panels:
   wall: {outline: {rect: [400, 300]}, thickness: 9, material: plywood, depth: 100}
@@ -60,8 +60,8 @@ def test_text_fields_take_what_is_written(tmp_path: Path) -> None:
 
 def test_ids_are_the_keys_and_names_default_to_them(tmp_path: Path) -> None:
     """An entry's id is the key it stands under; people read its name, or the id where it has none."""
-    project = project_of(tmp_path, HEAD + "places: {locker: {name: Stern locker}, mast: {}}\n")
-    assert [(place.id, place.name) for place in project.places.values()] == [
+    project = project_of(tmp_path, HEAD + "locations: {locker: {name: Stern locker}, mast: {}}\n")
+    assert [(place.id, place.name) for place in project.locations.values()] == [
         ("locker", "Stern locker"),
         ("mast", "mast"),
     ]
@@ -71,10 +71,10 @@ def test_units_end_at_the_reader(tmp_path: Path) -> None:
     """Quantities of any unit are plain numbers in the unit used inside."""
     text = HEAD.replace("thickness: 9", "thickness: 3/8 in").replace("depth: 100", "depth: 4 in")
     text += (
-        "places: {wall: {}, locker: {}}\nwireways:\n"
+        "locations: {wall: {}, locker: {}}\nwireways:\n"
         "  down: {from: wall, to: locker, kind: free, length: 6 1/2 ft}\n"
-        "devices: {lamp: {place: locker}}\n"
-        "supplies: {battery: {kind: battery, voltage: 12 V, place: wall, resistance: 6 mohm}}\n"
+        "devices: {lamp: {location: locker}}\n"
+        "supplies: {battery: {kind: battery, voltage: 12 V, location: wall, resistance: 6 mohm}}\n"
         "circuits:\n"
         "  lamp: {from: battery/+, to: lamp, purpose: lights, drop_limit: 5 %, size: 14 AWG, load: {power: 35 W}}\n"
     )
@@ -91,20 +91,20 @@ def test_one_may_stand_for_a_list_of_one(tmp_path: Path) -> None:
     """A single panel, cut-out, body or class is a list of one."""
     text = HEAD + (
         "devices:\n  meter:\n    panel: wall\n    face: {circle: 60}\n    cutout: {circle: 52}\n"
-        "    body: {shape: {circle: 50}, depth: 40}\n    classes: dc\n    turns: 90\n"
+        "    behind: {shape: {circle: 50}, depth: 40}\n    classes: dc\n    turns: 90\n"
     )
     meter = project_of(tmp_path, text).devices["meter"]
     assert (meter.panel, meter.classes, meter.turns) == (("wall",), ("dc",), (90,))
     assert meter.cutout == (Shape(circle=52.0),)
-    assert [body.depth for body in meter.body] == [40.0]
+    assert [body.depth for body in meter.behind] == [40.0]
 
 
 SHELF = """\
 shelf:
   gauge:
     type: gauge-52
-    body: {shape: {circle: 50}, depth: 40}
-    tail: {depth: 30, left: 4}
+    behind: {shape: {circle: 50}, depth: 40}
+    plug_room: {depth: 30, left: 4}
     terminals: {"+": {pole: "+"}, "-": {pole: "-"}}
     size_from: maker
 """
@@ -113,17 +113,19 @@ shelf:
 def test_own_key_wins_over_type_over_defaults(tmp_path: Path) -> None:
     """A device takes its own keys first, then its type's, then that type's type's, then the defaults."""
     text = HEAD + (
-        "include: mine.yaml\ndefaults:\n  devices: {gap: 22, tail: {depth: 99, right: 7}, size_from: measured}\n"
+        "include: mine.yaml\ndefaults:\n"
+        "  devices: {face_gap: 22, plug_room: {depth: 99, right: 7}, size_from: measured}\n"
         "devices:\n"
         "  a: {type: gauge, panel: wall}\n"
-        "  b: {type: gauge, panel: wall, body: {depth: 44}, face: {rect: [70, 70]}, gap: 3, terminals: {out: {}}}\n"
-        "  c: {type: gauge-52, panel: wall, body: {shape: {circle: 50}, depth: 40}}\n"
+        "  b: {type: gauge, panel: wall, behind: {depth: 44}, face: {rect: [70, 70]}, face_gap: 3,\n"
+        "    terminals: {out: {}}}\n"
+        "  c: {type: gauge-52, panel: wall, behind: {shape: {circle: 50}, depth: 40}}\n"
     )
     a, b, c = project_of(tmp_path, text, mine=SHELF).devices.values()
     assert (a.face, a.cutout) == (Shape(circle=60.0), (Shape(circle=52.4),))
-    assert (a.gap, a.tail.depth, a.tail.left, a.tail.right) == (22.0, 30.0, 4.0, 7.0)
+    assert (a.face_gap, a.plug_room.depth, a.plug_room.left, a.plug_room.right) == (22.0, 30.0, 4.0, 7.0)
     assert (a.size_from, c.size_from) == ("maker", "catalogue")
-    assert (b.face, b.gap, b.body[0].depth, b.body[0].shape) == (
+    assert (b.face, b.face_gap, b.behind[0].depth, b.behind[0].shape) == (
         Shape(rect=(70.0, 70.0)),
         3.0,
         44.0,
@@ -135,7 +137,7 @@ def test_own_key_wins_over_type_over_defaults(tmp_path: Path) -> None:
 def test_shelf_may_refine_a_catalogue_entry_of_its_name(tmp_path: Path) -> None:
     """An entry of the shelf that bears a catalogue name builds on the catalogue's and wins over it."""
     text = HEAD + (
-        "shelf:\n  gauge-52: {type: gauge-52, cutout: {circle: 53}, body: {shape: {circle: 51}, depth: 45}}\n"
+        "shelf:\n  gauge-52: {type: gauge-52, cutout: {circle: 53}, behind: {shape: {circle: 51}, depth: 45}}\n"
         "devices:\n  meter: {type: gauge-52, panel: wall}\n"
     )
     meter = project_of(tmp_path, text).devices["meter"]
@@ -146,8 +148,8 @@ def test_entries_know_their_place(tmp_path: Path) -> None:
     """Keys are located where they are written: in the device, on the shelf, or at the device for the catalogue's."""
     text = HEAD + "include: mine.yaml\ndevices:\n  meter:\n    type: gauge\n    panel: wall\n"
     project = project_of(tmp_path, text, mine=SHELF)
-    where = {key: str(project.place_of(key)) for key in ("devices.meter.panel", "devices.meter.tail.left")}
-    assert where == {"devices.meter.panel": "panel.yaml:9:5", "devices.meter.tail.left": "mine.yaml:5:23"}
+    where = {key: str(project.place_of(key)) for key in ("devices.meter.panel", "devices.meter.plug_room.left")}
+    assert where == {"devices.meter.panel": "panel.yaml:9:5", "devices.meter.plug_room.left": "mine.yaml:5:28"}
     assert str(project.place_of("devices.meter.cutout.0")) == "panel.yaml:7:3"
     assert str(project.place_of("devices.meter.pin.x")) == "panel.yaml:7:3"
 
@@ -200,9 +202,9 @@ def test_reader_imports_nothing_heavy() -> None:
 def test_an_inverter_has_posts_on_both_sides(tmp_path):
     """Its DC posts are named + and -, whether a device stands for it or not; a shore inlet has none."""
     text = (
-        "spile: 1\nproject: {name: x}\nplaces: {locker: {}}\nsupplies:\n"
-        "  bank: {kind: battery, voltage: 12 V, place: locker}\n"
-        "  box: {kind: KIND, voltage: 230 V, place: locker}\n"
+        "spile: 2\nproject: {name: x}\nlocations: {locker: {}}\nsupplies:\n"
+        "  bank: {kind: battery, voltage: 12 V, location: locker}\n"
+        "  box: {kind: KIND, voltage: 230 V, location: locker}\n"
         "feeders:\n  to_box: {from: bank/+, to: box/+, length: 1 m}\n"
         "  back: {from: box/-, to: bank/-, poles: '-', length: 1 m}\n"
     )

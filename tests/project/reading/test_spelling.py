@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from layout.project.reading.spelling import among, meant, nearest
 
-KEYS = ["outline", "thickness", "keep_outs", "old_holes", "gauge-52", "gauge-85"]
+KEYS = ["outline", "thickness", "no_go", "old_holes", "gauge-52", "gauge-85"]
 
 
 @pytest.mark.parametrize(
@@ -16,8 +16,8 @@ KEYS = ["outline", "thickness", "keep_outs", "old_holes", "gauge-52", "gauge-85"
     [
         ("outlin", "outline"),
         ("Thickness", "thickness"),
-        ("keepouts", "keep_outs"),
-        ("keep-outs", "keep_outs"),
+        ("nogo", "no_go"),
+        ("no-go", "no_go"),
         ("old hole", "old_holes"),
         ("gauge-53", "gauge-52"),
         ("gauge 86", "gauge-85"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.project.model.project import Project, TitleBlock
-from layout.project.model.supplies import Feeder, Supply, Switch
+from layout.project.model.supplies import BatterySwitch, Feeder, Supply
 from layout.project.reading.read import read
 from layout.wiring.circuits.supplied_from import fed_from, sources_of
 from tests.conftest import ROOT
@@ -60,13 +60,13 @@ def test_inverter_gives_at_its_live_terminal():
             "bank": Supply(id="bank", kind="battery", voltage=12.0),
             "inverter": Supply(id="inverter", kind="inverter", voltage=230.0),
         },
-        switches={"main": Switch(id="main", kind="isolator", voltage=12.0)},
+        battery_switches={"main": BatterySwitch(id="main", kind="isolator", voltage=12.0)},
         feeders={
             "a": Feeder(id="a", from_="bank/+", to="main/in"),
             "b": Feeder(id="b", from_="main/out", to="inverter/+"),
             "c": Feeder(id="c", from_="inverter/L", to="ac/in", poles=("L", "N")),
         },
-        states={"on": {"main": "on"}, "off": {"main": "off"}},
+        switch_states={"on": {"main": "on"}, "off": {"main": "off"}},
     )
     assert ids(project, "ac") == ["inverter"]
     assert fed_from(project, "inverter") == "main"

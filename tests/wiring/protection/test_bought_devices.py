@@ -41,12 +41,12 @@ def test_both_ends_of_a_feeder_and_what_is_aboard():
     """A device at each end is two devices; one that is aboard already is not bought."""
     both = part(charger(), "feeders", "af", protection=replace(FUSE, rating=60.0))
     assert counted(both) == counted(charger()) + Counter({"alt/+": 1})
-    kept = part(plain(), "feeders", "lead", protection=replace(FUSE, existing="keep"))
+    kept = part(plain(), "feeders", "lead", protection=replace(FUSE, aboard="keep"))
     assert "bank/+" not in counted(kept)
 
 
 def test_main_of_a_panel_is_bought_too():
     """The panel's own main is a device of its own."""
     project = ac()
-    main = part(project, "distribution", "ac", main=project.feeders["sf"].protection)
+    main = part(project, "breaker_panels", "ac", main=project.feeders["sf"].protection)
     assert counted(main) == counted(project) + Counter({"ac/in": 1})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.project.model.wireways import PlaceAboard
+from layout.project.model.wireways import Location
 from layout.wiring.wire import wire
 from tests.wiring.builders import boat, lamp
 
@@ -15,7 +15,7 @@ def crossed():
     ``w0`` leads to p0 and is too narrow for two pairs; the way round goes by ``w1`` to q and on by ``wx``. ``w1`` is
     just full with the pair to p1, which goes on from q by ``wy`` and could take the longer ``w2`` instead.
     """
-    circuits = {f"c{n}": lamp(n, amps=0.5, place=place) for n, place in ((1, 0), (2, 0), (3, 1))}
+    circuits = {f"c{n}": lamp(n, amps=0.5, location=place) for n, place in ((1, 0), (2, 0), (3, 1))}
     project = boat(circuits, lengths_mm=(1000.0, 1000.0), wireway={"bore": 7.0})
     straight = project.wireways["w0"]
     links = {
@@ -25,8 +25,8 @@ def crossed():
         "w2": ("locker", "p1", 2500.0),
     }
     more = {key: replace(straight, id=key, from_=a, to=b, length=mm) for key, (a, b, mm) in links.items()}
-    places = {**project.places, "q": PlaceAboard(id="q")}
-    return replace(project, places=places, wireways={"w0": straight, **more})
+    places = {**project.locations, "q": Location(id="q")}
+    return replace(project, locations=places, wireways={"w0": straight, **more})
 
 
 def test_makes_room_elsewhere():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from layout.project.model.arrangement import Placed
-from layout.project.model.device import Body, Tail
+from layout.project.model.device import Behind, PlugRoom
 from layout.project.model.panel import (
     OldHole,
     Reserved,
@@ -36,7 +36,9 @@ def kept_cases() -> list[Twin]:
     deep = {
         d: panel(reserved={"r": Reserved(size=(100, 80), at=(250, 150), depth=d)}) for d in (79.9, 80.0, 140.0, 140.1)
     }
-    above = device("a", body=(Body(shape=rect(120, 20), depth=120.0, from_depth=79.9),), tail=Tail(depth=10.0))
+    above = device(
+        "a", behind=(Behind(shape=rect(120, 20), depth=120.0, from_depth=79.9),), plug_room=PlugRoom(depth=10.0)
+    )
     near_edge = {x: panel(reserved={"r": Reserved(size=(100, 80), at=(x, 150))}) for x in (330.0, 330.1)}
     beside = {
         x: panel(reserved={"r": Reserved(size=(100, 80), at=(250, 150)), "s": Reserved(size=(60, 40), at=(x, 150))})
@@ -61,14 +63,14 @@ def kept_cases() -> list[Twin]:
                 (264, 150),
                 at=(200, 150),
                 on=covered,
-                gap=0.0,
+                face_gap=0.0,
             ),
         ),
         (
             "cut near a blanked hole",
             "old-hole-hidden",
             "panel 23",
-            *one(device("a", web=50.0), (115.1, 150), (115, 150), blanked),
+            *one(device("a", hole_gap=50.0), (115.1, 150), (115, 150), blanked),
         ),
         (
             "face on a blank",
@@ -77,7 +79,7 @@ def kept_cases() -> list[Twin]:
             *one(device("a", cutout=(rect(10, 10),)), (145.1, 150), (145, 150), blanked),
         ),
         ("face on the web of a blank", "old-hole-hidden", "panel 24", *one(A, (135.1, 150), (135, 150), grown)),
-        ("face by reserved room", "faces-apart", "panel 2", *one(A, (160.1, 150), (160, 150), kept, web=15.0)),
+        ("face by reserved room", "faces-apart", "panel 2", *one(A, (160.1, 150), (160, 150), kept, hole_gap=15.0)),
         (
             "body behind reserved room",
             "bodies-apart",

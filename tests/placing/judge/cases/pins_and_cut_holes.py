@@ -24,9 +24,9 @@ def held_cases() -> list[Twin]:
     pinned = device("a", pin=Pin(x=100.0))
     turned = device("a", pin=Pin(turn=90), turns=(0, 90))
     sided = device("a", panel=("main", "other"), pin=Pin(panel="other"))
-    cut, pulled = device("a", state="cut"), device("a", state="pulled")
-    cut_pinned = device("a", state="cut", pin=Pin(x=100.0, y=150.0))
-    leaving = device("b", existing=Existing.REMOVE)
+    cut, pulled = device("a", work_state="cut"), device("a", work_state="pulled")
+    cut_pinned = device("a", work_state="cut", pin=Pin(x=100.0, y=150.0))
+    leaving = device("b", aboard=Existing.REMOVE)
     register: dict[str, Spot] = {"a": AT_A}
     return [
         ("pin", "position-held", "panel 34", *one(pinned, (100.1, 150), (100, 180))),
@@ -56,8 +56,8 @@ def held_cases() -> list[Twin]:
             "cut panel",
             "position-held",
             "panel 35",
-            case([A], {"a": (101, 150)}, on=panel(state="cut"), chosen=register),
-            case([A], {"a": AT_A}, on=panel(state="cut"), chosen=register),
+            case([A], {"a": (101, 150)}, on=panel(work_state="cut"), chosen=register),
+            case([A], {"a": AT_A}, on=panel(work_state="cut"), chosen=register),
         ),
         ("cut, nobody knows where", "position-held", "panel 36", *devices(cut, cut_pinned)),
         ("not placed", "allowed-place", "panel 37", case([A, B], {"a": AT_A}), case([A, leaving], {"a": AT_A})),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from layout.project.model.device import Body, Tail
+from layout.project.model.device import Behind, PlugRoom
 from layout.project.model.panel import (
     Compass,
     DepthPoint,
@@ -39,18 +39,18 @@ MAGNET = device("a", compass_safe=300.0)
 
 def rear_cases() -> list[Twin]:
     """Return twins: bodies, depth and what is in front."""
-    wide = Body(shape=rect(60, 40), depth=50.0)
-    tailed = device("a", body=(wide,), tail=Tail(depth=30.0, right=25.0))
-    turned = device("a", body=(wide,), tail=Tail(depth=30.0, below=25.0), turns=(90,))
+    wide = Behind(shape=rect(60, 40), depth=50.0)
+    tailed = device("a", behind=(wide,), plug_room=PlugRoom(depth=30.0, right=25.0))
+    turned = device("a", behind=(wide,), plug_room=PlugRoom(depth=30.0, below=25.0), turns=(90,))
     shallow, deep = (
-        device("a", body=(wide,)),
-        device("b", body=(Body(shape=rect(60, 40), depth=140.0, from_depth=79.9),)),
+        device("a", behind=(wide,)),
+        device("b", behind=(Behind(shape=rect(60, 40), depth=140.0, from_depth=79.9),)),
     )
-    deeper = device("b", body=(Body(shape=rect(60, 40), depth=140.0, from_depth=80.0),))
+    deeper = device("b", behind=(Behind(shape=rect(60, 40), depth=140.0, from_depth=80.0),))
     under = panel(depth=200.0)
-    round_a = gauge("a", body=(Body(shape=disc(60), depth=50.0),))
-    round_b = gauge("b", body=(Body(shape=disc(60), depth=50.0),))
-    broad = device("a", body=(Body(shape=rect(100, 20), depth=50.0),))
+    round_a = gauge("a", behind=(Behind(shape=disc(60), depth=50.0),))
+    round_b = gauge("b", behind=(Behind(shape=disc(60), depth=50.0),))
+    broad = device("a", behind=(Behind(shape=rect(100, 20), depth=50.0),))
     rear = (ApartRule(between=("a", "b"), gap=60.0, layer=Layer.REAR),)
     ac, dc = device("a", classes=("ac",), rear_covered=True), device("b", classes=("dc",))
     only_here = (ApartRule(between=("a", "b"), gap=20.0, layer=Layer.REAR),)
@@ -63,7 +63,7 @@ def rear_cases() -> list[Twin]:
     )
     all_steps = panel(depth=None, depth_steps=(DepthStep(shape=rect(400, 300, (200, 150)), depth=90.0),))
     half_steps = panel(depth=None, depth_steps=(DepthStep(shape=rect(60, 300, (30, 150)), depth=90.0),))
-    behind = Body(shape=rect(40, 20), depth=None)
+    behind = Behind(shape=rect(40, 20), depth=None)
     space = (ApartRule(between=("a", "b"), gap=100.0, layer=Layer.ALL),)
     space_class = (ApartRule(between=("a", "class:antenna"), gap=100.0, layer=Layer.ALL),)
     return [
@@ -71,28 +71,28 @@ def rear_cases() -> list[Twin]:
             "tail room beside",
             "bodies-apart",
             "panel 5",
-            *two(tailed, device("b", body=(wide,)), (194.9, 150), (195, 150)),
+            *two(tailed, device("b", behind=(wide,)), (194.9, 150), (195, 150)),
         ),
         (
             "tail room turns along",
             "bodies-apart",
             "panel 5",
-            *two(turned, device("b", body=(wide,)), (184.9, 150), (185, 150), at=(100, 150, 90)),
+            *two(turned, device("b", behind=(wide,)), (184.9, 150), (185, 150), at=(100, 150, 90)),
         ),
         (
             "bodies that share depth",
             "bodies-apart",
             "panel 5",
-            case([shallow, deep], {"a": AT_A, "b": (162, 150)}, on=under, gap=0.0, web=10.0),
-            case([shallow, deeper], {"a": AT_A, "b": (162, 150)}, on=under, gap=0.0, web=10.0),
+            case([shallow, deep], {"a": AT_A, "b": (162, 150)}, on=under, face_gap=0.0, hole_gap=10.0),
+            case([shallow, deeper], {"a": AT_A, "b": (162, 150)}, on=under, face_gap=0.0, hole_gap=10.0),
         ),
-        ("round bodies", "bodies-apart", "panel 5", *two(round_a, round_b, (142, 205.9), (142, 206), gap=0.0)),
+        ("round bodies", "bodies-apart", "panel 5", *two(round_a, round_b, (142, 205.9), (142, 206), face_gap=0.0)),
         ("rear rule of a pair", "bodies-apart", "panel 5", *two(A, B, (199.9, 150), (200, 150), apart=rear)),
         (
             "no rear gap is no overlap",
             "bodies-apart",
             "panel 5",
-            *two(broad, device("b"), (169.9, 150), (170, 150), rear_gap=0.0, gap=0.0),
+            *two(broad, device("b"), (169.9, 150), (170, 150), rear_gap=0.0, face_gap=0.0),
         ),
         ("ac beside dc", "ac-dc-apart", "panel 15", *two(ac, dc, (189.9, 150), (190, 150))),
         (
@@ -101,7 +101,7 @@ def rear_cases() -> list[Twin]:
             "panel 15",
             *two(
                 ac,
-                device("b", classes=("dc",), body=(Body(shape=rect(40, 20), depth=100.0, from_depth=90.0),)),
+                device("b", classes=("dc",), behind=(Behind(shape=rect(40, 20), depth=100.0, from_depth=90.0),)),
                 (189.9, 150),
                 (190, 150),
             ),
@@ -110,7 +110,14 @@ def rear_cases() -> list[Twin]:
             "ac and dc by their own rule",
             "ac-dc-apart",
             "panel 15, panel 5",
-            *two(ac, device("b", classes=("dc",), body=(wide,)), (169.9, 150), (170, 150), gap=0.0, apart=only_here),
+            *two(
+                ac,
+                device("b", classes=("dc",), behind=(wide,)),
+                (169.9, 150),
+                (170, 150),
+                face_gap=0.0,
+                apart=only_here,
+            ),
         ),
         (
             "ac not covered",
@@ -137,11 +144,11 @@ def rear_cases() -> list[Twin]:
                 at=(330, 150),
             ),
         ),
-        ("body depth unknown", "body-in-depth", "panel 7", *devices(device("a", body=(behind,)), A)),
-        ("no body", "body-in-depth", "panel 7", *devices(device("a", body=()), A)),
+        ("body depth unknown", "body-in-depth", "panel 7", *devices(device("a", behind=(behind,)), A)),
+        ("no body", "body-in-depth", "panel 7", *devices(device("a", behind=()), A)),
         ("panel depth unknown", "body-in-depth", "panel 7", *panels(panel(depth=None), all_steps)),
         ("steps leave a part open", "body-in-depth", "panel 7", *one(A, (45, 150), (40, 150), half_steps, edge=10.0)),
-        ("tail room unknown", "body-in-depth", "panel 8", *devices(device("a", tail=None), A)),
+        ("tail room unknown", "body-in-depth", "panel 8", *devices(device("a", plug_room=None), A)),
         ("front room", "front-in-room", "panel 9", *panels(panel(front_room=4.9), panel(front_room=5.0))),
         (
             "front height unknown",
@@ -156,7 +163,7 @@ def rear_cases() -> list[Twin]:
             "panel 19",
             *two(
                 A,
-                device("b", classes=("antenna",), body=(Body(shape=rect(100, 20), depth=50.0),)),
+                device("b", classes=("antenna",), behind=(Behind(shape=rect(100, 20), depth=50.0),)),
                 (279.9, 150),
                 (280, 150),
                 apart=space_class,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from layout.project.model.device import Body
+from layout.project.model.device import Behind
 from layout.project.model.panel import (
-    KeepOut,
     Layer,
+    NoGo,
 )
 from layout.project.model.rules import ApartRule
 from layout.project.model.shape import Shape
@@ -40,47 +40,54 @@ def sheet_cases() -> list[Twin]:
     web = (ApartRule(between=("a", "b"), gap=5.0, layer=Layer.SHEET),)
     ell = Shape(polygon=((-30, -20), (30, -20), (30, -10), (-20, -10), (-20, 20), (-30, 20)))
     hook = Shape(polygon=((30, 20), (-5, 20), (-5, 10), (20, 10), (20, -10), (30, -10)))
-    post, pole = Body(shape=rect(10, 40, (-25, 0)), depth=50.0), Body(shape=rect(10, 30, (25, 5)), depth=50.0)
-    left = device("a", face=ell, cutout=(ell,), body=(post,))
-    right = device("b", face=hook, cutout=(hook,), body=(pole,))
+    post, pole = Behind(shape=rect(10, 40, (-25, 0)), depth=50.0), Behind(shape=rect(10, 30, (25, 5)), depth=50.0)
+    left = device("a", face=ell, cutout=(ell,), behind=(post,))
+    right = device("b", face=hook, cutout=(hook,), behind=(pole,))
     hole, batten = (
         panel(holes=(disc(30, (200, 150)),)),
-        KeepOut(shape=rect(20, 300, (200, 150)), kind="batten", layer=(Layer.REAR,)),
+        NoGo(shape=rect(20, 300, (200, 150)), kind="batten", layer=(Layer.REAR,)),
     )
     near_hole = drilled("a", (25, 0))
     return [
-        ("web", "cut-outs-apart", "panel 3", *two(A, BIG, (168.9, 150), (169, 150), gap=0.0)),
+        ("web", "cut-outs-apart", "panel 3", *two(A, BIG, (168.9, 150), (169, 150), face_gap=0.0)),
         (
             "web of the device's own",
             "cut-outs-apart",
             "panel 3",
-            *two(A, device("b", web=40.0), (179.9, 150), (180, 150)),
+            *two(A, device("b", hole_gap=40.0), (179.9, 150), (180, 150)),
         ),
         (
             "web of the pair",
             "cut-outs-apart",
             "panel 3",
-            *two(BIG, device("a", cutout=(rect(58, 38),)), (162.9, 150), (163, 150), gap=0.0, apart=web),
+            *two(BIG, device("a", cutout=(rect(58, 38),)), (162.9, 150), (163, 150), face_gap=0.0, apart=web),
         ),
         (
             "interlocking cut-outs",
             "cut-outs-apart",
             "panel 3",
-            *two(left, right, (100, 159.9), (100, 160), gap=8.0, web=10.0),
+            *two(left, right, (100, 159.9), (100, 160), face_gap=8.0, hole_gap=10.0),
         ),
         (
             "gauges' cut-outs",
             "cut-outs-apart",
             "panel 3",
-            *two(gauge("a", face=disc(58)), gauge("b", face=disc(58)), (136, 197.9), (136, 198), gap=0.0, rear_gap=0.0),
+            *two(
+                gauge("a", face=disc(58)),
+                gauge("b", face=disc(58)),
+                (136, 197.9),
+                (136, 198),
+                face_gap=0.0,
+                rear_gap=0.0,
+            ),
         ),
         (
             "no web is no overlap",
             "cut-outs-apart",
             "panel 3",
-            *two(CUT, device("b", cutout=(rect(80, 20),)), (179.9, 150), (180, 150), web=0.0, rear_gap=0.0),
+            *two(CUT, device("b", cutout=(rect(80, 20),)), (179.9, 150), (180, 150), hole_gap=0.0, rear_gap=0.0),
         ),
-        ("no web to the edge", "cut-out-to-edge", "panel 4", *one(CUT, (39.9, 150), (40, 150), web=0.0, edge=5.0)),
+        ("no web to the edge", "cut-out-to-edge", "panel 4", *one(CUT, (39.9, 150), (40, 150), hole_gap=0.0, edge=5.0)),
         (
             "screws of no distance",
             "holes-apart",
@@ -112,30 +119,30 @@ def sheet_cases() -> list[Twin]:
             "screw at a cut-out",
             "fixing-in-solid",
             "panel 13",
-            *two(near_hole, device("b", cutout=(rect(58, 38),)), (161.9, 150), (162, 150), gap=0.0),
+            *two(near_hole, device("b", cutout=(rect(58, 38),)), (161.9, 150), (162, 150), face_gap=0.0),
         ),
         (
             "screw at a gauge's hole",
             "fixing-in-solid",
             "panel 13",
-            *two(drilled("a", (28, 0)), gauge("b", cutout=(disc(50),)), (160.9, 150), (161, 150), gap=0.0),
+            *two(drilled("a", (28, 0)), gauge("b", cutout=(disc(50),)), (160.9, 150), (161, 150), face_gap=0.0),
         ),
         (
             "screws together",
             "holes-apart",
             "panel 14",
-            *two(drilled("a", (29, 0)), drilled("b", (-29, 0)), (167.9, 150), (168, 150), gap=0.0),
+            *two(drilled("a", (29, 0)), drilled("b", (-29, 0)), (167.9, 150), (168, 150), face_gap=0.0),
         ),
         (
             "screw in a batten",
             "keep-out",
             "panel 11",
-            *one(near_hole, (163.1, 150), (163, 150), panel(keep_outs={"b": batten})),
+            *one(near_hole, (163.1, 150), (163, 150), panel(no_go={"b": batten})),
         ),
         (
             "cut-out on a batten",
             "keep-out",
             "panel 11",
-            *one(A, (170.1, 150), (170, 150), panel(keep_outs={"b": batten})),
+            *one(A, (170.1, 150), (170, 150), panel(no_go={"b": batten})),
         ),
     ]
