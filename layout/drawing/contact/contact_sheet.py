@@ -28,6 +28,8 @@ from layout.drawing.paper.drawing_sheets import (
     title_block_box,
 )
 from layout.geometry.path import Box
+from layout.placing.diversity import names_of
+from layout.placing.tidiness_measure import tidiness_of, tidiness_words
 from layout.placing.words import proof_words
 
 if TYPE_CHECKING:
@@ -79,6 +81,7 @@ class Compared:
 
     project: Project
     arrangements: tuple[Arrangement, ...]
+    names: tuple[str, ...]
     differences: tuple[tuple[float, ...], ...]
     lines: tuple[str, ...]
     shared: Scale
@@ -119,6 +122,7 @@ def contact_sheet(
     compared = Compared(
         project=project,
         arrangements=tuple(arrangements),
+        names=names_of(project, arrangements),
         differences=tuple(tuple(row) for row in differences),
         lines=tuple(lines),
         shared=scale_of(arrangements, [wish.name or wish.wish for wish in project.wishes.wanted]),
@@ -218,7 +222,7 @@ def _picture(cell: Box, shared: Scale) -> Box | None:
 
 
 def _cell(compared: Compared, grid: Grid, cell: Box, index: int) -> tuple[Group, tuple[str, ...]]:
-    """Return one arrangement with its number, value, proof, panels and bars, and the devices shown by number only."""
+    """Return one arrangement with number, name, value, tidiness, proof, panels, bars; and devices shown by number."""
     one, shared, picture = compared.arrangements[index], compared.shared, _picture(cell, compared.shared)
     assert picture is not None  # the grid was chosen so
     beside = compared.arrangements[0] if index else None
@@ -228,26 +232,23 @@ def _cell(compared: Compared, grid: Grid, cell: Box, index: int) -> tuple[Group,
     x = cell.x0 + PAD_MM + width_mm(name, 7.0, bold=True) + 3.0
     room = cell.x1 - PAD_MM - x
     usable = one.proof != "not usable"
+    tidy = tidiness_words(tidiness_of(compared.project, one))
+    measured = fitted(f"value {one.value:.0f} weighted mm; {tidy}", 2.0, room)
     value = Box(cell.x0 + PAD_MM, picture.y0 - 1.5 - TOTAL_MM, cell.x1 - PAD_MM, picture.y0 - 1.5)
     bars = Box(value.x0, cell.y0 + PAD_MM, value.x1, value.y0 - 1.5)
     items: list[Item] = [
         rect(cell, pens.HAIR),
         Text((cell.x0 + PAD_MM, cell.y1 - 10.0), name, 7.0, bold=True),
-        Text((x, cell.y1 - 4.6), f"value {one.value:.0f} weighted mm", 2.5, bold=True),
+        Text((x, cell.y1 - 4.6), fitted(compared.names[index], 2.5, room, bold=True), 2.5, bold=True),
         *(
             Text((x, cell.y1 - 8.6 - PROOF_PITCH_MM * row), words, 2.0, colour=colours.INK if usable else colours.ALARM)
-            for row, words in enumerate(_two_lines(f"Proven: {proof_words(one)}", room))
+            for row, words in enumerate((measured, fitted(f"Proven: {proof_words(one)}", 2.0, room)))
         ),
         *panels,
         total_bar(one, shared, value),
         wish_bars(one, shared, bars),
     ]
     return Group(tuple(items), name=f"alternative {name}", layer="alternative"), short
-
-
-def _two_lines(words: str, room_mm: float) -> list[str]:
-    lines = wrapped(words, 2.0, room_mm)
-    return [lines[0], fitted(" ".join(lines[1:]), 2.0, room_mm)] if len(lines) > 1 else lines
 
 
 def _foot(compared: Compared, grid: Grid, short: dict[str, None], *, with_table: bool) -> list[Item]:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from layout.placing.engine.cpsat.model import ExactModel
+    from layout.placing.engine.problem import Problem
     from tests.benchmarks.placing.panels import Panel
 
 Size = tuple[int, int]
@@ -20,6 +22,18 @@ def free_size(panel: Panel) -> Size:
 def grown(panel: Panel) -> list[Size]:
     """Return the devices' sizes with the gap on one side each way."""
     return [(w + panel.gap, h + panel.gap) for w, h in panel.sizes]
+
+
+def plain_model(problem: Problem) -> ExactModel:
+    """Return the plain model of a problem: rooms, and one NoOverlap2D of the devices grown by the gap."""
+    from layout.placing.engine.cpsat import hard_part
+    from layout.placing.engine.cpsat.model import ExactModel
+
+    model = ExactModel(problem)
+    for k, item in enumerate(problem.items):
+        hard_part._item(model, k, item)
+    hard_part._cores(model)
+    return model
 
 
 def no_overlap(panel: Panel, limit_s: float) -> bool:

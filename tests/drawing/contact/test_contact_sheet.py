@@ -146,7 +146,9 @@ def test_files_are_written_whole_and_the_same_twice(project, arrangement, tmp_pa
 
 def test_differences_are_even_handed(project, arrangement):
     """The table is the same from both sides, nothing from an arrangement to itself, and empty for one alone."""
-    table = differences(project, several(arrangement, 3))
+    across = {key: replace(one, x=1000.0 - one.x) for key, one in arrangement.placed.items()}
+    one, two = several(arrangement, 2)
+    table = differences(project, (one, replace(arrangement, placed=across), two))
     assert all(table[i][j] == table[j][i] for i in range(3) for j in range(3))
     assert [table[i][i] for i in range(3)] == [0.0, 0.0, 0.0]
     assert table[0][1] > 0
