@@ -107,7 +107,7 @@ def test_overfull_is_the_launch_with_one_more(launch: Built, tmp_path: Path) -> 
 def test_overfull_is_explained(tmp_path: Path) -> None:
     """Placing it names the display among what conflicts, and offers single changes; nothing is kept."""
     shutil.copytree(EXAMPLES / "launch", tmp_path / "launch", ignore=REMEMBERED)
-    ran = spile("place", tmp_path / "launch" / "overfull.yaml", "--effort", "quick", "--json")
+    ran = spile("arrange", tmp_path / "launch" / "overfull.yaml", "--effort", "quick", "--json")
     assert ran.code == 1
     conflict = [finding for finding in ran.data["findings"] if finding["rule"] == "fit 2"]
     assert any("devices.survey_display" in finding["subjects"] for finding in conflict)

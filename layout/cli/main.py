@@ -12,17 +12,18 @@ import typer
 from typer.core import TyperGroup
 
 from layout.cli.commands import (
+    arrange,
     build,
     check,
     choose,
     fits,
-    measured,
+    log,
     move,
     new,
     pages,
     pin,
-    place,
     prove,
+    renew,
     rules,
     trace,
     version,
@@ -77,8 +78,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 for command in (
-    new.new, check.check, place.place, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
-    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, measured.measured,
+    new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
+    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, log.log,
     trace.trace, version.version,
 ):  # fmt: skip
     app.command()(command)

@@ -70,7 +70,7 @@ def no_longer_fits(project: Project, chosen: Arrangement, broken: Sequence[Findi
             rule="fit 8",
             message=f"the chosen arrangement no longer fits: {many}{since}",
             at=broken[0].at,
-            remedy="undo the change; or place again (spile place) and take one of the proposals (spile choose)",
+            remedy="undo the change; or place again (spile arrange) and take one of the proposals (spile choose)",
             measured=float(len(broken)),
             limit=0.0,
             subjects=tuple(dict.fromkeys(subject for one in broken for subject in one.subjects)),

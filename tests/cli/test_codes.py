@@ -22,8 +22,8 @@ WRONG = {
     "a misspelt key": ("spile: 2\nproject: {name: x}\npanles: {}\n", "file 30"),
 }
 ON_A_PROJECT = (
-    ("check",), ("place", "--effort", "quick"), ("build", "--effort", "quick"), ("template",), ("schedule",),
-    ("rules",), ("fits", "60x40"), ("choose", "1"), ("pin", "radio"), ("overlay", "radio"), ("measured", "001", "1V"),
+    ("check",), ("arrange", "--effort", "quick"), ("build", "--effort", "quick"), ("template",), ("schedule",),
+    ("rules",), ("fits", "60x40"), ("choose", "1"), ("pin", "radio"), ("overlay", "radio"), ("log", "001", "1V"),
 )  # fmt: skip
 
 
@@ -48,7 +48,7 @@ def test_unusable_file_is_code_2_and_changes_nothing(tmp_path: Path, case: str, 
     if case != "no such file":
         file.write_text(text, encoding="utf-8")
     before = old_documents(out)
-    takes_out = command[0] in ("place", "build", "template", "schedule", "overlay")
+    takes_out = command[0] in ("arrange", "build", "template", "schedule", "overlay")
     ran = spile(*words(command, file, *(("--out", out) if takes_out else ())))
     assert (ran.code, ran.out) == (2, "")
     assert f"stop   {rule} " in ran.err
@@ -86,15 +86,15 @@ MISTAKES = [
     (("pin", "FILE", "radio", "--free", "--x", "3"), "stop file 90 a pin is either set or taken away"),
     (("overlay", "FILE", "lamp"), "stop file 90 no device of a panel is called 'lamp'"),
     (("printcheck", "--paper", "A9"), "stop file 90 no sheet is called 'A9'"),
-    (("template", "FILE", "--measured", "99"), "stop file 90 '99' is not two lengths"),
-    (("template", "FILE", "--measured", "50x100"), "stop file 90 bars of 100 mm measured as 50 x 100 mm"),
-    (("template", "FILE", "--measured", "88x100"), "stop file 90 bars of 100 mm measured as 88 x 100 mm"),
-    (("template", "FILE", "--measured", "nanx100"), "stop file 90 bars of 100 mm measured as nan x 100 mm"),
-    (("measured", "FILE", "001"), "stop file 90 nothing is said to be measured on '001'"),
-    (("measured", "FILE", "001", "3 kg"), "stop file 90 expected a length, a drop or a current"),
-    (("measured", "FILE", "999", "1V"), "stop paper 3 wire 999 was measured, but the schedule has no such wire"),
-    (("measured", "FILE", "--csv", "none.csv"), "stop file 90 'none.csv' can't be read: no such file"),
-    (("place", "FILE", "--keep", "lamp", "--effort", "quick"), "stop fit 7 'lamp' is to be kept"),
+    (("template", "FILE", "--bars", "99"), "stop file 90 '99' is not two lengths"),
+    (("template", "FILE", "--bars", "50x100"), "stop file 90 bars of 100 mm measured as 50 x 100 mm"),
+    (("template", "FILE", "--bars", "88x100"), "stop file 90 bars of 100 mm measured as 88 x 100 mm"),
+    (("template", "FILE", "--bars", "nanx100"), "stop file 90 bars of 100 mm measured as nan x 100 mm"),
+    (("log", "FILE", "001"), "stop file 90 nothing is said to be measured on '001'"),
+    (("log", "FILE", "001", "3 kg"), "stop file 90 expected a length, a drop or a current"),
+    (("log", "FILE", "999", "1V"), "stop paper 3 wire 999 was measured, but the schedule has no such wire"),
+    (("log", "FILE", "--csv", "none.csv"), "stop file 90 'none.csv' can't be read: no such file"),
+    (("arrange", "FILE", "--keep", "lamp", "--effort", "quick"), "stop fit 7 'lamp' is to be kept"),
 ]
 """What was typed, and what has to be said about it."""
 
@@ -111,7 +111,7 @@ def test_mistakes_on_the_command_line(wall: Built, tmp_path: Path, typed: tuple[
     assert {one.name: one.read_bytes() for one in file.parent.iterdir()} == before
 
 
-@pytest.mark.parametrize("command", [("place",), ("fits", "30x30")], ids=lambda one: one[0])
+@pytest.mark.parametrize("command", [("arrange",), ("fits", "30x30")], ids=lambda one: one[0])
 def test_nothing_to_place_is_code_2(tmp_path: Path, command: tuple[str, ...]) -> None:
     """Without panels and devices there is nothing to arrange, which is said, and nothing is remembered."""
     file = tmp_path / "panel.yaml"

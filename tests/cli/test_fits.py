@@ -61,4 +61,4 @@ def test_before_placing_there_is_nothing_to_fit_into(tmp_path: Path) -> None:
     file.write_bytes((EXAMPLES / file.name).read_bytes())
     ran = spile("fits", file, "30x25")
     assert ran.code == 2
-    assert "run: spile place" in ran.err
+    assert "run: spile arrange" in ran.err

@@ -85,12 +85,12 @@ def test_place_after_an_edit_says_what_is_new_and_what_to_do(wall: Built, tmp_pa
     assert spile("undo", file).code == 0
     x, y = placed(file, "usb")
     assert spile("pin", file, "usb", "--x", x + dx, "--y", y + dy).code == 0
-    ran = spile("place", file, "--keep", "all", "--effort", "quick")
+    ran = spile("arrange", file, "--keep", "all", "--effort", "quick")
     assert "Proposal 1 is new. Against the chosen one: Charging socket moves 1 mm." in ran.out
     assert "The chosen arrangement no longer holds: it breaks a rule since device Charging socket changed." in ran.out
     assert f"To take a proposal in its place: spile choose {file} 1" in ran.out
     assert spile("choose", file, "1").code == 0
-    again = spile("place", file, "--keep", "all", "--effort", "quick")
+    again = spile("arrange", file, "--keep", "all", "--effort", "quick")
     assert "Proposal 1 is the chosen arrangement again." in again.out
 
 

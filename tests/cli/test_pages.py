@@ -35,12 +35,12 @@ def test_template_writes_drawings_templates_and_machine_files(wall: Built, tmp_p
 def test_template_undoes_the_printer(wall: Built, tmp_path: Path) -> None:
     """What the bars measured changes the template and is printed on it."""
     file = wall.copy(tmp_path / "wall")
-    ran = spile("template", file, "--measured", "99.4x99.7mm", "--out", tmp_path / "out", "--json")
+    ran = spile("template", file, "--bars", "99.4x99.7mm", "--out", tmp_path / "out", "--json")
     assert (ran.code, "cut 20" in ran.rules) == (0, False)
     sheet = tmp_path / "out" / "templates" / "wall-A4-front.pdf"
     text = "".join(page.extract_text() for page in pypdf.PdfReader(sheet).pages)
     assert "100.604% across, 100.301% up" in text
-    ran = spile("template", file, "--measured", "95x99", "--out", tmp_path / "out", "--json")
+    ran = spile("template", file, "--bars", "95x99", "--out", tmp_path / "out", "--json")
     assert (ran.code, "cut 20" in ran.rules) == (0, True)
 
 

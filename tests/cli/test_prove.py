@@ -36,7 +36,7 @@ def test_prove_states_the_bound_and_keeps_it(tmp_path: Path) -> None:
     """An ordinary placing leaves the question open; proving answers it, and the arrangement stays where it is."""
     file = tmp_path / "two.yaml"
     file.write_text(TWO, encoding="utf-8")
-    placed = spile("place", file)
+    placed = spile("arrange", file)
     assert "how near the best is for spile prove to say" in placed.out
     before = kept(file)
     ran = spile("prove", file)

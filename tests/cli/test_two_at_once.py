@@ -54,7 +54,7 @@ def holder(project: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[subproces
         process.kill()
 
 
-@pytest.mark.parametrize("words", [("choose", "1"), ("pin", "radio"), ("schedule",), ("measured", "001", "1m")])
+@pytest.mark.parametrize("words", [("choose", "1"), ("pin", "radio"), ("schedule",), ("log", "001", "1m")])
 def test_a_second_writer_is_told_who_is_at_it(
     words: tuple[str, ...], project: Path, holder: subprocess.Popen[str]
 ) -> None:

@@ -28,7 +28,7 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     voice.line(f"{project.project.name}: {said}.")
     if arrangement is None and project.panels:
         voice.line("Nothing is placed yet: lengths are reckoned from the middle of each panel.")
-        voice.line("spile place finds an arrangement.")
+        voice.line("spile arrange finds an arrangement.")
     if not has_stops(plan.findings):
         voice.line("No errors.")
     voice.finish(plan.findings, session.sources)

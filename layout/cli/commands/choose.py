@@ -17,7 +17,7 @@ Number = Annotated[
 
 
 def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Make a proposal of "spile place" the arrangement.
+    """Make a proposal of "spile arrange" the arrangement.
 
     A proposal that no longer holds the project's rules is not taken.
 
@@ -31,7 +31,7 @@ def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Qu
     proposals = session.register.proposals
     if number > len(proposals):
         there = f"proposals 1 to {len(proposals)}" if proposals else "no proposals"
-        voice.refuse(f"there is no proposal {number}: the register has {there}", remedy=f"run: spile place {file}")
+        voice.refuse(f"there is no proposal {number}: the register has {there}", remedy=f"run: spile arrange {file}")
     chosen = proposals[number - 1]
     judged = judge(session.project, chosen, chosen=session.register.arrangement)
     faults = no_longer_fits(session.project, chosen, refusals(judged))

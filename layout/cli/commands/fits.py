@@ -49,7 +49,7 @@ def fits(
     if not session.project.panels:
         voice.refuse("the project has no panel", remedy="write panels first")
     if chosen is None:
-        voice.refuse("nothing is placed yet", remedy=f"run: spile place {file}")
+        voice.refuse("nothing is placed yet", remedy=f"run: spile arrange {file}")
     device = _device(session, what, voice)
     if panel:
         if panel not in session.project.panels:

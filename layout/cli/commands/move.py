@@ -106,7 +106,7 @@ def undo(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> No
 def _chosen(session: Session, device: str, voice: Voice) -> Arrangement:
     chosen = session.register.arrangement
     if chosen is None or device not in chosen.placed:
-        voice.refuse(f"'{device}' stands nowhere yet", remedy=f"run: spile place {session.path}")
+        voice.refuse(f"'{device}' stands nowhere yet", remedy=f"run: spile arrange {session.path}")
     return chosen
 
 

@@ -21,7 +21,7 @@ NOT_LISTS = (*TEMPLATES, "shopping", "reckoning")
 
 Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
 Bars = Annotated[
-    str, typer.Option("--measured", metavar="AxB", help="What the printer's 100 mm bars measured, across x up.")
+    str, typer.Option("--bars", metavar="AxB", help="What the printer's 100 mm bars measured, across x up.")
 ]
 
 Marks = Annotated[bool, typer.Option("--marks", help="Sheets with marks, to lay beside what is photographed.")]
@@ -32,7 +32,7 @@ def template(
 ) -> None:
     """Write drawings, templates and machine files.
 
-    Example: spile template panel.yaml --measured 99.4x99.7
+    Example: spile template panel.yaml --bars 99.4x99.7
     """
     voice = Voice(as_json=as_json, quiet=quiet)
     _documents(file, TEMPLATES, out, voice, command="template", measured=_bars(measured, voice))
@@ -70,7 +70,7 @@ def _documents(
         session.project, register.arrangement, register=register, found=session.findings, measured=measured
     )
     if register.arrangement is None:
-        voice.line("Nothing is placed yet: lengths on panels are blank. spile place finds an arrangement.")
+        voice.line("Nothing is placed yet: lengths on panels are blank. spile arrange finds an arrangement.")
     session.save(flow.remember(register, plan), voice)
     voice.files(written(lambda: flow.hand_over(plan, out, only=names), out, voice))
     tell_withheld(voice, plan, names)
@@ -85,7 +85,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     try:
         across, up = (float(part) for part in measured.lower().replace("mm", "").split("x"))
     except ValueError:
-        voice.refuse(f"'{measured}' is not two lengths", remedy="write --measured 99.4x99.7, across before up")
+        voice.refuse(f"'{measured}' is not two lengths", remedy="write --bars 99.4x99.7, across before up")
     try:
         Measured(across_mm=across, up_mm=up)
     except ValueError:
@@ -114,7 +114,7 @@ def printcheck(
     except ValueError as error:
         voice.refuse(str(error))
     voice.files([file])
-    voice.line("Print it at 100 %, measure the bars, then: spile template FILE --measured ACROSSxUP")
+    voice.line("Print it at 100 %, measure the bars, then: spile template FILE --bars ACROSSxUP")
     voice.finish()
 
 

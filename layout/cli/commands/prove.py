@@ -29,7 +29,7 @@ def prove(file: ProjectFile, seed: Seed = 1, as_json: AsJson = False, quiet: Qui
     session = open_project(file, voice, writes="prove")
     chosen = session.register.arrangement
     if chosen is None:
-        voice.refuse("there is no arrangement to prove anything of", remedy=f"run: spile place {file}")
+        voice.refuse("there is no arrangement to prove anything of", remedy=f"run: spile arrange {file}")
     with early_end() as is_asked:
         voice.progress("proving")
 
@@ -41,7 +41,7 @@ def prove(file: ProjectFile, seed: Seed = 1, as_json: AsJson = False, quiet: Qui
     if found is None:
         voice.refuse(
             "the arrangement is not one that placing allows now, so nothing can be proven of it",
-            remedy=f"run: spile place {file}",
+            remedy=f"run: spile arrange {file}",
         )
     register = session.register.with_arrangement(found.arrangement)
     voice.data["arrangement"] = asdict(found.arrangement)

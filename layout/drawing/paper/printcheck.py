@@ -15,7 +15,7 @@ INSTRUCTIONS = (
     "Print this page at 100 %, without fitting to the page, on the paper the template will be printed on.",
     "Measure the 100 mm bars with a steel rule, one across and one up the page, to a tenth of a millimetre.",
     "If both measure 100.0 mm, nothing has to be done. Else give what they measured when making the template,"
-    " across first: --measured 99.4x99.7",
+    " across first: --bars 99.4x99.7",
     "The smallest frame that printed on all four sides is the printable margin: write it as printer_margin.",
     "Paper swells: measure again on the day, and measure the bars of every sheet.",
 )

@@ -12,6 +12,7 @@ import yaml
 
 from layout.project.editing.edit import EditError, add_item, remove, set_value
 from layout.project.editing.writing import write_atomically
+from layout.project.reading.form import FORM
 from layout.project.reading.include import read_files
 from layout.project.reading.nodes import compose
 from layout.project.reading.tree import Items, Key, Leaf, Table, find
@@ -21,10 +22,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from layout.project.reading.tree import Tree
-
-FORM = 2
-"""Number of the form that is read now; it stands behind ``spile:``."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Renewed:
@@ -94,12 +91,6 @@ def renewed_text(text: str) -> tuple[str, tuple[str, ...]]:
     if find(tree, ("spile",)) is not None and new_text != set_value(new_text, ("spile",), FORM):
         new_text = set_value(new_text, ("spile",), FORM)
     return new_text, words
-
-
-def is_of_old_form(tree: Tree) -> bool:
-    """Tell whether a project's own file says that it is of an older form."""
-    said = find(tree, ("spile",))
-    return isinstance(said, Leaf) and isinstance(said.value, int) and 0 < said.value < FORM
 
 
 def _places(tree: Tree, path: tuple[str, ...]) -> Iterator[tuple[int, int, str, str]]:

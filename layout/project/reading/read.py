@@ -13,6 +13,7 @@ from layout.project.model.project_file import ProjectFile
 from layout.project.reading.build import Builder
 from layout.project.reading.characters import unprintable_texts
 from layout.project.reading.crossref import cross_references
+from layout.project.reading.form import older_form
 from layout.project.reading.include import read_files
 from layout.project.reading.merge import with_types
 from layout.project.reading.reading import Reading
@@ -45,6 +46,9 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
     files = read_files(Path(path))
     findings = list(files.findings)
     project = None
+    older = older_form(files.tree) if files.tree is not None else None
+    if older is not None:  # each old word would be one more finding
+        return Reading(project=None, findings=(older,), sources=FrozenMap(files.sources))
     if files.tree is not None:
         tree, type_faults = with_types(_with_more(files.tree, more or {}))
         project, faults_found = _typed(tree)

@@ -1,4 +1,4 @@
-"""``spile place``: solve, show, remember."""
+"""``spile arrange``: solve, show, remember."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ Seconds = Annotated[
 Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")]
 
 
-def place(
+def arrange(
     file: ProjectFile,
     alternatives: Alternatives = 1,
     loss: Loss = 10,
@@ -46,7 +46,7 @@ def place(
     later ones are proposals for "spile choose". With more than one, a contact sheet goes to the folder of --out.
     Ctrl-C keeps the best so far.
 
-    Example: spile place panel.yaml --alternatives 6
+    Example: spile arrange panel.yaml --alternatives 6
     """
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="place")
@@ -102,7 +102,7 @@ def _kept(session: Session, keep: str, free: str, voice: Voice) -> tuple[str, ..
         voice.refuse("both what stays and what is free are named", remedy="--keep or --free")
     chosen = session.register.arrangement
     if chosen is None:
-        voice.refuse("no arrangement is chosen, so nothing can stay", remedy=f"run: spile place {session.path}")
+        voice.refuse("no arrangement is chosen, so nothing can stay", remedy=f"run: spile arrange {session.path}")
     rooms = {name.rpartition(".")[2]: name for name in chosen.rooms}
     for name in freed:
         if name not in rooms:

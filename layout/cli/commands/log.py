@@ -1,4 +1,4 @@
-"""``spile measured``: feed back what was measured aboard, and compare."""
+"""``spile log``: feed back what was measured aboard, and compare."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ Values = Annotated[
 Csv = Annotated[Path | None, typer.Option("--csv", metavar="CSV", help="The filled CSV of the test sheet.")]
 
 
-def measured(
+def log(
     file: ProjectFile,
     wire: WireNumber = "",
     values: Values = None,
@@ -37,7 +37,7 @@ def measured(
 
     Lengths and drops are kept beside the project, and held against what was worked out.
 
-    Example: spile measured panel.yaml 005 0.31V 6A
+    Example: spile log panel.yaml 005 0.31V 6A
     """
     from layout import flow  # noqa: PLC0415
     from layout.handover.files.measured_file import measured_path, merged, save_measured  # noqa: PLC0415

@@ -1,4 +1,4 @@
-"""``spile place`` and ``spile choose``: the first is kept, later ones are proposals, Ctrl-C keeps the best so far."""
+"""``spile arrange`` and ``spile choose``: the first is kept, later ones are proposals, Ctrl-C keeps the best so far."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def test_later_placing_only_proposes(wall: Built, tmp_path: Path) -> None:
     """Placing again leaves the chosen arrangement alone, and its proposals take the place of the ones before."""
     file = with_a_proposal(wall, tmp_path / "wall")
     chosen = remembered(file).arrangement
-    ran = spile("place", file, "--seed", "2", "--effort", "quick", "--keep", "radio,ways", "--json")
+    ran = spile("arrange", file, "--seed", "2", "--effort", "quick", "--keep", "radio,ways", "--json")
     assert ran.code == 0
     after = remembered(file)
     assert after.arrangement == chosen
@@ -104,7 +104,7 @@ def test_what_does_not_fit_is_explained(wall: Built, tmp_path: Path) -> None:
     file.with_name("workshop_wall.register.yaml").unlink()
     text = file.read_text(encoding="utf-8").replace("face: {rect: [185, 60], radius: 5}", "face: {rect: [485, 60]}")
     file.write_text(text, encoding="utf-8")
-    ran = spile("place", file, "--effort", "quick", "--json")
+    ran = spile("arrange", file, "--effort", "quick", "--json")
     assert ran.code == 1
     assert any("485 x 60 mm" in finding["message"] for finding in ran.data["findings"] if finding["rule"] == "fit 1")
     assert not file.with_name("workshop_wall.register.yaml").exists()
@@ -124,7 +124,7 @@ def test_ctrl_c_keeps_the_best_so_far(wall: Built, tmp_path: Path, monkeypatch: 
         return ""
 
     monkeypatch.setattr("layout.placing.words.progress_words", press)
-    ran = spile("place", file, "--effort", "thorough", "--json")
+    ran = spile("arrange", file, "--effort", "thorough", "--json")
     assert ran.code == 0, ran.err
     assert "fit 10" in ran.rules
     assert pressed[0].value is not None
@@ -136,7 +136,7 @@ def test_ctrl_c_keeps_the_best_so_far(wall: Built, tmp_path: Path, monkeypatch: 
 def test_alternatives_differ_and_go_on_a_contact_sheet(wall: Built, tmp_path: Path, words: tuple[str, ...]) -> None:
     """Several arrangements are shown by number, proposed, and drawn beside each other."""
     file = wall.copy(tmp_path / "wall")
-    ran = spile("place", file, *words, "--effort", "quick", "--out", tmp_path / "out", "--json")
+    ran = spile("arrange", file, *words, "--effort", "quick", "--out", tmp_path / "out", "--json")
     assert ran.code == 0
     proposals = remembered(file).proposals
     assert len(ran.data["arrangements"]) == len(proposals)

@@ -1,4 +1,4 @@
-"""``spile measured``: what was measured aboard comes back, is kept, and is compared."""
+"""``spile log``: what was measured aboard comes back, is kept, and is compared."""
 
 from __future__ import annotations
 
@@ -26,10 +26,10 @@ def number(wall: Built) -> str:
 def test_values_are_kept_beside_the_project(wall: Built, tmp_path: Path, number: str) -> None:
     """Length, drop and amperes are kept, and a later value takes the place of an earlier one of its kind only."""
     file = wall.copy(tmp_path / "wall")
-    wire = next(w for w in (f"{number}a", number) if spile("measured", file, w, "0.01V", "6A").code != 2)
+    wire = next(w for w in (f"{number}a", number) if spile("log", file, w, "0.01V", "6A").code != 2)
     kept = file.with_name("workshop_wall.measured.csv")
     assert kept.read_text(encoding="utf-8").splitlines()[1] == f"{wire},,6,0.01"
-    ran = spile("measured", file, wire, "1.5 m", "--json")
+    ran = spile("log", file, wire, "1.5 m", "--json")
     assert ran.data["measured"] == 1
     assert kept.read_text(encoding="utf-8").splitlines()[1] == f"{wire},1.5,6,0.01"
 
@@ -37,7 +37,7 @@ def test_values_are_kept_beside_the_project(wall: Built, tmp_path: Path, number:
 def test_drop_over_the_limit_is_an_error(wall: Built, tmp_path: Path, number: str) -> None:
     """A drop that is over the limit at design current is code 1, in the words of the test sheet."""
     file = wall.copy(tmp_path / "wall")
-    codes = [spile("measured", file, wire, "2V", "6A", "--json") for wire in (f"{number}a", number)]
+    codes = [spile("log", file, wire, "2V", "6A", "--json") for wire in (f"{number}a", number)]
     ran = next(one for one in codes if one.code != 2)
     assert (ran.code, ran.rules) == (1, ["paper 6"])
 
@@ -50,17 +50,17 @@ def test_filled_test_sheet_comes_back(wall: Built, tmp_path: Path) -> None:
     cells = dict.fromkeys(heads, "") | {"wire": sheet[1].split(",")[heads.index("wire")], "measured_length_m": "1.2"}
     filled = tmp_path / "filled.csv"
     filled.write_text("\n".join([sheet[0], ",".join(cells[head] for head in heads)]), encoding="utf-8")
-    ran = spile("measured", file, "--csv", filled, "--json")
+    ran = spile("log", file, "--csv", filled, "--json")
     assert ran.code in (0, 1)
     assert ran.data["measured"] == 1
     filled.write_text(filled.read_text(encoding="utf-8").replace("1.2", "long"), encoding="utf-8")
     kept = file.with_name("workshop_wall.measured.csv").read_bytes()
-    ran = spile("measured", file, "--csv", filled, "--json")
+    ran = spile("log", file, "--csv", filled, "--json")
     assert (ran.code, ran.rules) == (2, ["paper 4"])
     assert file.with_name("workshop_wall.measured.csv").read_bytes() == kept
 
 
 def test_nothing_measured_is_fine(wall: Built, tmp_path: Path) -> None:
     """Without values the command compares what is there: nothing."""
-    ran = spile("measured", wall.copy(tmp_path / "wall"), "--json")
+    ran = spile("log", wall.copy(tmp_path / "wall"), "--json")
     assert (ran.code, ran.data["measured"]) == (0, 0)
