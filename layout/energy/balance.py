@@ -9,7 +9,6 @@ from layout.energy.bank import bank_day, check_bank, facts_of
 from layout.energy.heat import heat_behind
 from layout.energy.situation import day_use
 from layout.energy.source_yields import yields_of
-from layout.wiring.located import located
 
 if TYPE_CHECKING:
     from layout.energy.bank import BankDay
@@ -66,4 +65,4 @@ def energy_balance(project: Project) -> EnergySheet:
         )
     heat = tuple(heat_behind(project, panel, entry) for panel, entry in energy.heat.items())
     found += [finding for row in heat for finding in row.findings]
-    return EnergySheet(situations=tuple(sheets), heat=heat, findings=located(project, found))
+    return EnergySheet(situations=tuple(sheets), heat=heat, findings=project.located(found))

@@ -114,7 +114,7 @@ def working_w(project: Project, circuit_id: str, system: str) -> float | None:
 
 def feeds_converter(project: Project, circuit_id: str) -> str | None:
     """Return the converter or inverter that a circuit feeds: its energy is counted there, not as a load."""
-    owner = project.circuits[circuit_id].to.partition("/")[0]
+    owner = project.circuits[circuit_id].to.owner
     for id_, supply in project.supplies.items():
         if supply.kind in PASSING and owner in (id_, supply.device):
             return id_

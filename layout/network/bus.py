@@ -273,7 +273,7 @@ def _feed_place(ends: Ends, bus: InstrumentNetwork, assembly: Assembly) -> list[
     circuit = ends.project.circuits.get(bus.circuit) if bus.circuit else None
     if circuit is None or not assembly.taps:
         return []
-    end, tap = reach_of(ends, circuit.to.partition("/")[0]).location, assembly.taps[0].at
+    end, tap = reach_of(ends, circuit.to.owner).location, assembly.taps[0].at
     if end is None or tap is None or end == tap:
         return []
     return [
@@ -291,10 +291,10 @@ def _shared_feed(ends: Ends, bus: InstrumentNetwork) -> list[Finding]:
     """Tell if the bus hangs on a supply that also starts an engine, straight from its terminals."""
     project = ends.project
     circuit = project.circuits.get(bus.circuit) if bus.circuit else None
-    owner = circuit.from_.partition("/")[0] if circuit is not None else bus.supply
+    owner = circuit.from_.owner if circuit is not None else bus.supply
     if owner is None or owner not in project.supplies:
         return []
-    cranks = [key for key, f in project.feeders.items() if f.cranking and f.from_.partition("/")[0] == owner]
+    cranks = [key for key, f in project.feeders.items() if f.cranking and f.from_.owner == owner]
     if not cranks:
         return []
     return [

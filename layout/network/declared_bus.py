@@ -12,6 +12,7 @@ from layout.wiring.circuits.supplied_from import sources_of
 
 if TYPE_CHECKING:
     from layout.network.cable_paths import Reach, Way, Ways
+    from layout.project.model.keys import End
     from layout.project.model.network import BusNode, InstrumentNetwork
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
@@ -64,7 +65,7 @@ def feed_of(ends: Ends, bus: InstrumentNetwork) -> Feed:
     """
     project = ends.project
     circuit = project.circuits.get(bus.circuit) if bus.circuit else None
-    owner = circuit.from_.partition("/")[0] if circuit is not None else bus.supply
+    owner = circuit.from_.owner if circuit is not None else bus.supply
     supplies = [source.supply for source in sources_of(project, owner)] if owner is not None else []
     nominal = max((supply.voltage for supply in supplies), default=None)
     if nominal is None and owner is not None and owner in project.breaker_panels:
@@ -97,10 +98,9 @@ def _all(values: list[float | None], *, lowest: bool) -> float | None:
     return min(known) if lowest else max(known)
 
 
-def _way_a(project: Project, end: str) -> float | None:
-    owner, _, way = end.partition("/")
-    panel = project.breaker_panels.get(owner)
-    return panel.ways[way].rating if panel is not None and way in panel.ways else None
+def _way_a(project: Project, end: End) -> float | None:
+    panel = project.breaker_panels.get(end.owner)
+    return panel.ways[end.terminal].rating if panel is not None and end.terminal in panel.ways else None
 
 
 def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: Feed, ways: Ways, place: str | None) -> int | None:
@@ -113,7 +113,7 @@ def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: Feed, ways: Ways, pla
     if way is None:
         return None
     circuit = ends.project.circuits.get(bus.circuit) if bus.circuit else None
-    owner = circuit.from_.partition("/")[0] if circuit is not None else bus.supply
+    owner = circuit.from_.owner if circuit is not None else bus.supply
     tail = 0.0
     if bus.feed_at is None and owner is not None:
         beyond = reach_of(ends, owner).tail_mm

@@ -9,7 +9,6 @@ from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
 from layout.network.serial import check_inputs, plan_serial
 from layout.wiring.circuits.ends import Ends
-from layout.wiring.located import located
 
 if TYPE_CHECKING:
     from layout.findings import Finding
@@ -50,5 +49,5 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
         *(finding for lead in antennas for finding in lead.findings),
         *check_inputs(project),
     ]
-    return Networks(buses=buses, serial=serial, antennas=antennas, findings=located(project, found))
+    return Networks(buses=buses, serial=serial, antennas=antennas, findings=project.located(found))
 

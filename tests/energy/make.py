@@ -6,22 +6,40 @@ from typing import Any
 
 from layout.project.model.circuits import Circuit, Load
 from layout.project.model.energy import Bank, ChargingSource, Conversion, Energy, Situation, Use
+from layout.project.model.keys import End
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.supplies import BreakerPanel, Feeder, Supply
 
 SUPPLIES = {
     "house": Supply(id="house", name="House bank", kind="battery", voltage=12.0, capacity=200.0, chemistry="lead"),
-    "up": Supply(id="up", name="Converter", kind="converter", voltage=24.0, current=5.0, fed_from="dc12"),
-    "inverter": Supply(id="inverter", name="Inverter", kind="inverter", voltage=230.0, power=800.0, fed_from="dc12"),
+    "up": Supply(id="up", name="Converter", kind="converter", voltage=24.0, current=5.0, fed_from=End.read("dc12")),
+    "inverter": Supply(
+        id="inverter", name="Inverter", kind="inverter", voltage=230.0, power=800.0, fed_from=End.read("dc12")
+    ),
     "alternator": Supply(id="alternator", name="Alternator", kind="alternator", voltage=12.0),
     "shore": Supply(id="shore", name="Shore", kind="shore", voltage=230.0),
 }
 CIRCUITS = {
-    "lamp": Circuit(id="lamp", name="Lamp", from_="dc12/1", to="x", purpose="lights", load=Load(power=24.0)),
-    "pump": Circuit(id="pump", name="Pump", from_="dc12/2", to="x", purpose="pumps", load=Load(current=5.0)),
-    "radar": Circuit(id="radar", name="Radar", from_="dc24/1", to="x", purpose="radar", load=Load(current=2.0)),
-    "laptop": Circuit(id="laptop", name="Laptop", from_="ac/1", to="x", purpose="socket", load=Load(power=60.0)),
-    "heater": Circuit(id="heater", name="Heater", from_="quay/1", to="x", purpose="heater", load=Load(power=1000.0)),
+    "lamp": Circuit(
+        id="lamp", name="Lamp", from_=End.read("dc12/1"), to=End.read("x"), purpose="lights", load=Load(power=24.0)
+    ),
+    "pump": Circuit(
+        id="pump", name="Pump", from_=End.read("dc12/2"), to=End.read("x"), purpose="pumps", load=Load(current=5.0)
+    ),
+    "radar": Circuit(
+        id="radar", name="Radar", from_=End.read("dc24/1"), to=End.read("x"), purpose="radar", load=Load(current=2.0)
+    ),
+    "laptop": Circuit(
+        id="laptop", name="Laptop", from_=End.read("ac/1"), to=End.read("x"), purpose="socket", load=Load(power=60.0)
+    ),
+    "heater": Circuit(
+        id="heater",
+        name="Heater",
+        from_=End.read("quay/1"),
+        to=End.read("x"),
+        purpose="heater",
+        load=Load(power=1000.0),
+    ),
 }
 OFF = tuple(CIRCUITS)
 
@@ -51,11 +69,11 @@ def boat(situation: Situation, *, circuits: dict[str, Circuit] | None = None, **
             "quay": BreakerPanel(id="quay", voltage=230.0, ac=True),
         },
         feeders={
-            "f1": Feeder(id="f1", from_="house/+", to="dc12/in"),
-            "f2": Feeder(id="f2", from_="up/+", to="dc24/in"),
-            "f3": Feeder(id="f3", from_="inverter/L", to="ac/in", poles=("L", "N")),
-            "f4": Feeder(id="f4", from_="shore", to="quay/in", poles=("L", "N")),
-            "f5": Feeder(id="f5", from_="alternator/+", to="dc12/in"),
+            "f1": Feeder(id="f1", from_=End.read("house/+"), to=End.read("dc12/in")),
+            "f2": Feeder(id="f2", from_=End.read("up/+"), to=End.read("dc24/in")),
+            "f3": Feeder(id="f3", from_=End.read("inverter/L"), to=End.read("ac/in"), poles=("L", "N")),
+            "f4": Feeder(id="f4", from_=End.read("shore"), to=End.read("quay/in"), poles=("L", "N")),
+            "f5": Feeder(id="f5", from_=End.read("alternator/+"), to=End.read("dc12/in")),
         },
         circuits=made,
         energy=whole,

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from layout.energy import energy_balance
 from layout.project.model.circuits import Circuit, Load
 from layout.project.model.energy import Bank, ChargingSource, Conversion, Energy, Running, Situation, Use
+from layout.project.model.keys import End
 from tests.energy.make import SOLAR, boat, day
 
 
@@ -120,9 +121,13 @@ def test_charge_never_passes_full():
     assert min(house(sheet).state) < 1.0
 
 
-EMPTY = Circuit(id="mystery", name="Mystery", from_="dc12/3", to="x", purpose="other")
-STRONG = Circuit(id="crane", name="Crane", from_="dc24/2", to="x", purpose="motor", load=Load(power=200.0))
-LOST = Circuit(id="lost", name="Lost", from_="nowhere/1", to="x", purpose="other", load=Load(power=1.0))
+EMPTY = Circuit(id="mystery", name="Mystery", from_=End.read("dc12/3"), to=End.read("x"), purpose="other")
+STRONG = Circuit(
+    id="crane", name="Crane", from_=End.read("dc24/2"), to=End.read("x"), purpose="motor", load=Load(power=200.0)
+)
+LOST = Circuit(
+    id="lost", name="Lost", from_=End.read("nowhere/1"), to=End.read("x"), purpose="other", load=Load(power=1.0)
+)
 LAMP = {"lamp": Use(hours=5.0)}
 ENGINE = {"engine": ChargingSource(kind="alternator", supply="alternator", bank="house", current=60.0)}
 
@@ -192,9 +197,7 @@ def test_no_energy_no_sheet():
 @given(hours=st.floats(0, 23), more=st.floats(0, 1), duty=st.floats(0, 1))
 def test_longer_use_never_draws_less(hours, more, duty):
     """Using a load for longer never draws less, and never lasts longer."""
-    short, long = (
-        house(energy_balance(boat(day({"radar": Use(hours=h, duty=duty)})))) for h in (hours, hours + more)
-    )
+    short, long = (house(energy_balance(boat(day({"radar": Use(hours=h, duty=duty)})))) for h in (hours, hours + more))
     assert long.drawn_wh >= short.drawn_wh - 1e-9
     assert long.autonomy_h <= short.autonomy_h + 1e-9
 

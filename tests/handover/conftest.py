@@ -10,6 +10,7 @@ from layout.findings import Finding
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.circuits import CableKind, Circuit, Load
 from layout.project.model.device import Behind, Device
+from layout.project.model.keys import End
 from layout.project.model.panel import Panel, SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
 from layout.project.model.shape import Shape
@@ -105,29 +106,43 @@ def make_project() -> Project:
             "feed": Feeder(
                 id="feed",
                 name="Bank to panel",
-                from_="house/+",
-                to="dc/in",
+                from_=End.read("house/+"),
+                to=End.read("dc/in"),
                 poles=("+",),
                 protection=Protection(kind="link fuse", rating=50, from_source=150),
             ),
-            "back": Feeder(id="back", name="Bar to bank", from_="neg", to="house/-", poles=("-",)),
+            "back": Feeder(id="back", name="Bar to bank", from_=End.read("neg"), to=End.read("house/-"), poles=("-",)),
         },
         circuits={
             "light": Circuit(
-                id="light", name="Masthead light", from_="dc/1", to="lamp", purpose="nav lights", load=Load(power=25)
+                id="light",
+                name="Masthead light",
+                from_=End.read("dc/1"),
+                to=End.read("lamp"),
+                purpose="nav lights",
+                load=Load(power=25),
             ),
-            "radio": Circuit(id="radio", name="Radio", from_="dc/2", to="radio", purpose="radio", load=Load(current=6)),
+            "radio": Circuit(
+                id="radio",
+                name="Radio",
+                from_=End.read("dc/2"),
+                to=End.read("radio"),
+                purpose="radio",
+                load=Load(current=6),
+            ),
             "pump": Circuit(
                 id="pump",
                 name="Bilge pump",
-                from_="house/+",
-                to="pump",
+                from_=End.read("house/+"),
+                to=End.read("pump"),
                 purpose="bilge pump",
                 always_live=True,
                 protection=Protection(kind="blade fuse", rating=10),
                 load=Load(current=4, motor=True),
             ),
-            "spot": Circuit(id="spot", name="Spot light", from_="dc", to="mast", purpose="cabin lights"),
+            "spot": Circuit(
+                id="spot", name="Spot light", from_=End.read("dc"), to=End.read("mast"), purpose="cabin lights"
+            ),
         },
     )
 
@@ -305,9 +320,7 @@ def make_wiring() -> Wiring:
                 free=False,
                 current_a=6.0,
             ),
-            WayUse(
-                panel="dc", way="3", circuit=None, name="", rating_a=5.0, assigned=False, free=True, current_a=None
-            ),
+            WayUse(panel="dc", way="3", circuit=None, name="", rating_a=5.0, assigned=False, free=True, current_a=None),
         ),
         studs=(
             StudUse(block="neg", position=1, stud="M8", wires=("001a-",)),

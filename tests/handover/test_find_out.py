@@ -10,11 +10,14 @@ from layout.findings import Finding, Place
 from layout.handover.lists.still_to_find_out import find_out_story, find_out_table, open_findings
 from layout.handover.lists.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
+from layout.project.model.keys import End
 from layout.project.model.panel import SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
 from layout.project.model.supplies import BreakerPanel, Feeder, Protection, Supply, Way
 from layout.project.model.wireways import Wireway
 from tests.handover.pages import everything, on_pages
+
+A, B = End("a"), End("b")
 
 
 def _asked(project: Project) -> dict[str, str]:
@@ -71,14 +74,14 @@ def _supply(**more: object) -> Project:
             {"wireways.w.bore", "wireways.w.bends"},
         ),
         (_boat(wireways={"w": Wireway(id="w", from_="a", to="b", kind="trunk", length=1.0)}), {"wireways.w.inner"}),
-        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", aboard="keep")}), {"feeders.f.size"}),
-        (_boat(feeders={"f": Feeder(id="f", from_="a", to="b", aboard="remove")}), set()),
-        (_boat(circuits={"c": Circuit(id="c", from_="a", to="b", purpose="x", aboard="remove")}), set()),
+        (_boat(feeders={"f": Feeder(id="f", from_=A, to=B, aboard="keep")}), {"feeders.f.size"}),
+        (_boat(feeders={"f": Feeder(id="f", from_=A, to=B, aboard="remove")}), set()),
+        (_boat(circuits={"c": Circuit(id="c", from_=A, to=B, purpose="x", aboard="remove")}), set()),
         (
             _boat(
                 circuits={
                     "c": Circuit(
-                        id="c", from_="a", to="b", purpose="x", legs={"l": Leg(id="l", from_="a", to="b", current=2.0)}
+                        id="c", from_=A, to=B, purpose="x", legs={"l": Leg(id="l", from_=A, to=B, current=2.0)}
                     )
                 }
             ),
@@ -88,7 +91,7 @@ def _supply(**more: object) -> Project:
             _boat(
                 circuits={
                     "c": Circuit(
-                        id="c", from_="a", to="b", purpose="x",
+                        id="c", from_=A, to=B, purpose="x",
                         load=Load(current=3, motor=True, inrush=9, locked_rotor=12, largest_protection=10),
                         protection=Protection(kind="blade fuse", from_source=1.0, breaking_capacity=1000, trips_at=6),
                     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.project.model.circuits import Circuit
+from layout.project.model.keys import End
 from layout.project.model.network import BusCable, BusConnector, BusNode, BusPart
 from layout.project.model.supplies import Feeder, Supply
 from tests.network.make import TAP, bus, cable, line, planned, rules, tee
@@ -126,14 +127,14 @@ def test_shared_with_engine_start():
     plan = planned(
         bus(TWO, supply="start", built=SOUND),
         supplies={"start": Supply(id="start", kind="battery", voltage=12.0, location="p")},
-        feeders={"s": Feeder(id="s", from_="start/+", to="p", cranking=True)},
+        feeders={"s": Feeder(id="s", from_=End.read("start/+"), to=End.read("p"), cranking=True)},
     )
     assert "bus 38" in rules(plan)
 
 
 def test_tap_away_from_its_circuit():
     """A circuit that ends elsewhere than the power tap is found."""
-    circuit = Circuit(id="c", from_="s", to="far", purpose="instruments")
+    circuit = Circuit(id="c", from_=End.read("s"), to=End.read("far"), purpose="instruments")
     supply = Supply(id="s", kind="converter", voltage=12.0, location="p", lowest_voltage=11.5, highest_voltage=14.0)
     plan = planned(
         bus(TWO, circuit="c", built=SOUND), places={"far": "q"}, circuits={"c": circuit}, supplies={"s": supply}
@@ -146,7 +147,7 @@ def test_voltages_of_the_supply_serve_the_bus():
     supply = Supply(id="s", kind="converter", voltage=12.0, location="p", lowest_voltage=11.5, highest_voltage=14.0)
     plan = planned(
         bus(TWO, circuit="c", voltage=None, lowest_voltage=None, highest_voltage=None, built=SOUND),
-        circuits={"c": Circuit(id="c", from_="s", to="a", purpose="instruments")},
+        circuits={"c": Circuit(id="c", from_=End.read("s"), to=End.read("a"), purpose="instruments")},
         supplies={"s": supply},
     )
     feed = plan.assembly.feed

@@ -16,6 +16,7 @@ from layout.placing.place import place
 from layout.placing.time_limit import TimeLimit
 from layout.placing.words import NOT_PROVEN
 from layout.project.model.device import Behind, Pin, PlugRoom
+from layout.project.model.keys import End
 from layout.project.model.panel import CableExit, DepthPoint, DepthStep, Layer, NoGo, OldHole, Reserved
 from layout.project.model.rules import Relation
 from layout.project.model.wishes import Wish
@@ -265,8 +266,10 @@ def test_short_cables_draw_to_the_entry_by_copper() -> None:
     from layout.project.model.supplies import Supply
 
     circuits = {
-        "light": Circuit(id="light", from_="bank", to="a", purpose="lamp", load=Load(current=2.0)),
-        "heavy": Circuit(id="heavy", from_="bank", to="b", purpose="winch", load=Load(current=60.0)),
+        "light": Circuit(id="light", from_=End.read("bank"), to=End.read("a"), purpose="lamp", load=Load(current=2.0)),
+        "heavy": Circuit(
+            id="heavy", from_=End.read("bank"), to=End.read("b"), purpose="winch", load=Load(current=60.0)
+        ),
     }
     one = project(
         device("a"), device("b"),

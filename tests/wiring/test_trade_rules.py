@@ -10,6 +10,7 @@ from layout.findings import Severity
 from layout.network.networks import plan_networks
 from layout.project.model.circuits import Leg
 from layout.project.model.device import Terminal
+from layout.project.model.keys import End
 from layout.project.model.project import Boat
 from layout.project.model.supplies import BatterySwitch, BreakerPanel, Feeder, Supply
 from layout.project.reading.read import read
@@ -116,7 +117,7 @@ def test_plug_in_words_is_compared():
 def test_bus_on_a_24_v_way_is_found_whatever_it_calls_itself():
     """A bus that says 12 V and hangs on a 24 V distribution panel is fed with 24 V."""
     launch = read(EXAMPLES / "launch" / "launch.yaml").project
-    feed = replace(launch.circuits["instrument_bus"], from_="dist24/17")
+    feed = replace(launch.circuits["instrument_bus"], from_=End("dist24", "17"))
     wrong = replace(launch, circuits={**launch.circuits, "instrument_bus": feed})
     found = [finding.message for finding in plan_networks(wrong, None).findings if finding.rule == "bus 13"]
     assert found == ["Instrument bus is fed by circuit instrument_bus at 24 V; the bus bears 9 to 16 V"]

@@ -23,6 +23,7 @@ from layout.drawing.diagrams.one_line_returns import returns
 from layout.drawing.diagrams.symbols import symbol
 from layout.drawing.elements.scene import Group, Item, Scene, Text
 from layout.drawing.elements.scene_table import Column, Table, table_items
+from layout.project.model.keys import End
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -227,7 +228,7 @@ def _forward(
     for number, feed in enumerate(feeds):
         second = feed.target in project.breaker_panels and feed.target in entered
         if number in loops or second:
-            start, end = feed.source.partition("/")[0], feed.target.partition("/")[0]
+            start, end = End.read(feed.source).owner, End.read(feed.target).owner
             words[end] = (*words.get(end, ()), f"also from {owner_name(project, start)}")
             words[start] = (*words.get(start, ()), f"also to {owner_name(project, end)}")
         else:

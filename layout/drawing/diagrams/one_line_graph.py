@@ -9,11 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from layout.project.model.keys import End
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from layout.project.model.circuits import Circuit
-    from layout.project.model.keys import End
     from layout.project.model.project import Project
     from layout.project.model.supplies import Protection, Way
 
@@ -63,12 +64,6 @@ class Graph:
     fed_from: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-def split_end(end: End) -> tuple[str, str]:
-    """Return owner and terminal of an end; the terminal is empty where only the owner is named."""
-    owner, _, terminal = end.partition("/")
-    return owner, terminal
-
-
 def owner_name(project: Project, owner: str) -> str:
     """Return what people call an owner: its name, else its id."""
     for kind in (
@@ -100,8 +95,8 @@ def live_graph(project: Project, *, assigned: Mapping[str, str]) -> Graph:
 
     for name, feeder in project.feeders.items():
         if any(pole in LIVE for pole in feeder.poles):
-            source, out = split_end(feeder.from_)
-            target, into = split_end(feeder.to)
+            source, out = feeder.from_.owner, feeder.from_.terminal
+            target, into = feeder.to.owner, feeder.to.terminal
             size = str(feeder.size) if feeder.size else ""
             add(
                 Feed(
@@ -112,10 +107,10 @@ def live_graph(project: Project, *, assigned: Mapping[str, str]) -> Graph:
             )  # fmt: skip
     for name, supply in project.supplies.items():
         if supply.fed_from:
-            source, out = split_end(supply.fed_from)
+            source, out = supply.fed_from.owner, supply.fed_from.terminal
             if source in project.circuits:
                 circuit = project.circuits[source]
-                source, out = split_end(circuit.from_)
+                source, out = circuit.from_.owner, circuit.from_.terminal
             fed = any(feed.target == name and feed.source == source for feed in feeds)
             if not fed:
                 add(Feed(id=f"supplies.{name}", source=source, out=out, target=name, into="in"))
@@ -129,8 +124,8 @@ def return_feeds(project: Project) -> tuple[Feed, ...]:
     found = []
     for name, feeder in project.feeders.items():
         if not any(pole in LIVE for pole in feeder.poles):
-            source, out = split_end(feeder.from_)
-            target, into = split_end(feeder.to)
+            source, out = feeder.from_.owner, feeder.from_.terminal
+            target, into = feeder.to.owner, feeder.to.terminal
             size = str(feeder.size) if feeder.size else ""
             label = "/".join(feeder.poles)
             found.append(
@@ -147,13 +142,13 @@ def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[
     for name, panel in project.breaker_panels.items():
         circuits: dict[str, list[str]] = {}
         for key, circuit in project.circuits.items():
-            owner, terminal = split_end(circuit.from_)
+            owner, terminal = circuit.from_.owner, circuit.from_.terminal
             if owner == name:
                 circuits.setdefault(terminal, []).append(key)
         onward = {
-            split_end(feeder.from_)[1]: owner_name(project, split_end(feeder.to)[0])
+            feeder.from_.terminal: owner_name(project, feeder.to.owner)
             for feeder in project.feeders.values()
-            if split_end(feeder.from_)[0] == name
+            if feeder.from_.owner == name
         }
         rows: list[Row] = []
         settled: set[str] = set()
@@ -179,7 +174,7 @@ def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...],
     state: Literal["used", "spare", "open"] = "used" if text and not way.free else "spare"
     chosen = [circuit.protection.rating for circuit in known if circuit.protection and circuit.protection.rating]
     return Row(
-        mark=key.partition("/")[2],
+        mark=End.read(key).terminal,
         text=text if state == "used" else "spare",
         load=" + ".join(filter(None, (load_text(circuit) for circuit in known))),
         kind=way.kind,
@@ -196,12 +191,12 @@ def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
     """Return circuits, and legs of circuits, that leave a supply, switch or bar with no distribution panel between."""
     found: dict[str, list[Row]] = {}
     for key, circuit in project.circuits.items():
-        owner = split_end(circuit.from_)[0]
+        owner = circuit.from_.owner
         plain = all(leg.protection is None for leg in circuit.legs.values())
         if owner not in project.breaker_panels and plain:
             found.setdefault(owner, []).append(_circuit_row(circuit, mark="", key=f"circuits.{key}"))
         for leg_id, leg in circuit.legs.items():
-            start = split_end(leg.from_)[0]
+            start = leg.from_.owner
             joins = start in project.supplies or start in project.bus_bars or start in project.battery_switches
             if joins and leg.pole in ("+", "L", "sense", "switched") and not (plain and start == owner):
                 row = _circuit_row(

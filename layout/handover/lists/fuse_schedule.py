@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from layout.handover.lists.run_words import declared, device_words, title_of
 from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
+from layout.project.model.keys import End
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -61,7 +62,8 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
 
 
 def _row(project: Project, guard: Guard, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
-    owner, _, terminal = guard.where.partition("/")
+    where = End.read(guard.where)
+    owner, terminal = where.owner, where.terminal
     entry = declared(project, guard)
     near = entry.from_source if entry else None
     on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.project.model.keys import End
+
 if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.supplies import Protection
@@ -41,14 +43,14 @@ def title_of(project: Project, run: Run) -> str:
 
 def declared(project: Project, guard: Guard) -> Protection | None:
     """Return the entry of a protective device that does not stand on a way; None where the file has none."""
-    ends: list[tuple[str, Protection | None]] = []
+    ends: list[tuple[End, Protection | None]] = []
     for feeder in project.feeders.values():
         ends += [(feeder.from_, feeder.protection), (feeder.to, feeder.protection_to)]
     for circuit in project.circuits.values():
         ends.append((circuit.from_, circuit.protection))
         ends += [(leg.from_, leg.protection) for leg in circuit.legs.values()]
     for end, device in ends:
-        same_place = end.partition("/")[0] == guard.where.partition("/")[0]
+        same_place = end.owner == End.read(guard.where).owner
         if device is not None and same_place and device.kind == guard.kind and device.rating in (None, guard.rating_a):
             return device
     return None

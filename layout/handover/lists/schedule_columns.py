@@ -8,6 +8,7 @@ from layout.handover.lists.circuit_order import by_circuit
 from layout.handover.lists.run_words import from_source_mm, title_of
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
+from layout.project.model.keys import End
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -128,8 +129,8 @@ def name_of(project: Project, owner: str) -> str:
 
 def node_name(project: Project, node: str) -> str:
     """Return an electrical node or end in words: ``dc24/7`` is "12 V distribution 7"."""
-    owner, _, terminal = node.partition("/")
-    return f"{name_of(project, owner)} {terminal}".rstrip()
+    end = End.read(node)
+    return f"{name_of(project, end.owner)} {end.terminal}".rstrip()
 
 
 def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[str, Cell]:
@@ -140,7 +141,7 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "number": wire.number,
         "fed_from": name_of(project, run.group),
         "circuit": title_of(project, run),
-        "way": run.guard.where.partition("/")[2] if run.guard and run.owner_kind == "circuit" else "",
+        "way": End.read(run.guard.where).terminal if run.guard and run.owner_kind == "circuit" else "",
         "purpose": run.purpose,
         "pole": wire.pole,
         "core": "" if wire.core is None else wire.core,

@@ -66,7 +66,7 @@ def _wired(project: Project) -> frozenset[str]:
     ends = [circuit.to for circuit in circuits if not circuit.legs]
     ends += [end for circuit in circuits for leg in circuit.legs.values() for end in (leg.from_, leg.to)]
     ends += [end for feeder in project.feeders.values() for end in (feeder.from_, feeder.to)]
-    owners = {end.partition("/")[0] for end in ends}
+    owners = {end.owner for end in ends}
     sections = (project.supplies, project.battery_switches, project.breaker_panels)
     stand_for = {entry.device for entries in sections for key, entry in entries.items() if key in owners}
     return frozenset(owners | {device for device in stand_for if device is not None})

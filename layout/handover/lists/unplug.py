@@ -47,8 +47,8 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
 def _fed(circuit: Circuit) -> tuple[str, ...]:
     """Return what a circuit ends at: its load, or the ends of its legs that no other leg goes on from."""
     legs = [leg for leg in circuit.legs.values() if leg.pole in ("+", "L", "switched")]
-    onward = {leg.from_.partition("/")[0] for leg in legs}
-    ends = [leg.to.partition("/")[0] for leg in legs] or [circuit.to.partition("/")[0]]
+    onward = {leg.from_.owner for leg in legs}
+    ends = [leg.to.owner for leg in legs] or [circuit.to.owner]
     return tuple(dict.fromkeys(end for end in ends if end not in onward))
 
 

@@ -26,6 +26,7 @@ from layout.drawing.paper.stamp import overprint
 from layout.geometry.path import Box
 from layout.handover.paper.cautions import sheet_cautions
 from layout.handover.paper.paper_choice import paper_of, series_of
+from layout.project.model.keys import End
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -179,13 +180,14 @@ def block_scenes(project: Project, wiring: Wiring) -> tuple[Scene, ...]:
 
 def _wire(found: tuple[Wire, str], block: str) -> BlockWire:
     wire, size = found
-    far = wire.end if wire.start.owner == block.partition("/")[0] else wire.start
+    far = wire.end if wire.start.owner == End.read(block).owner else wire.start
     to = f"{far.name} {far.terminal}".rstrip()
     return BlockWire(number=wire.number, code=wire.code, colour=wire.colour, size=size, to=to)
 
 
 def _block_name(project: Project, key: str) -> str:
-    owner, _, terminal = key.partition("/")
+    end = End.read(key)
+    owner, terminal = end.owner, end.terminal
     for kind in (project.bus_bars, project.breaker_panels, project.supplies, project.devices):
         if owner in kind:
             name = str(kind[owner].name or owner)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.findings.finding import Finding
 from layout.placing.judge.placed_form import FLOAT_SLACK_MM, clearance, outside_polygon_of, overlap
+from layout.project.model.keys import owner_of
 
 if TYPE_CHECKING:
+    from layout.findings.finding import Finding
     from layout.geometry.box import Point
     from layout.placing.judge.placed_form import PlacedForm
     from layout.placing.judge.standing import Standing
@@ -42,19 +43,17 @@ def geometry_finding(
 
     Lengths are in mm; ``measured`` is negative by how much things overlap.
     """
-    places = tuple(project.place_of(key) for key in keys)
-    owners = [".".join(key.split(".")[:2]) for key in keys]
-    subjects = tuple(dict.fromkeys([*owners, *(key for key in keys if ".reserved." in key)]))
-    return Finding(
-        rule=code,
-        message=message,
-        at=places[0],
-        related=places[1:],
+    rooms = (key for key in keys if ".reserved." in key)
+    return project.finding(
+        code,
+        keys[0],
+        message,
         remedy=remedy,
         measured=None if measured is None else round(measured, 6) + 0.0,
         limit=limit,
         unit="mm" if measured is not None or limit is not None else "",
-        subjects=subjects,
+        related=keys[1:],
+        subjects=(*map(owner_of, keys[1:]), *rooms),
     )
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.project.model.keys import End
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
@@ -71,7 +73,7 @@ def pulls(project: Project) -> tuple[Pull, ...]:
     return tuple(Pull(device=d, at=at, to=to, to_at=to_at, copper_mm2=a) for (d, at, to, to_at), a in summed.items())
 
 
-def _conductors(project: Project) -> Iterator[tuple[str, str, float]]:
+def _conductors(project: Project) -> Iterator[tuple[End, End, float]]:
     """Yield both ends of each conductor with its area, mm2."""
     for circuit in project.circuits.values():
         area = _area(circuit.size, _current(project, circuit))
@@ -83,21 +85,21 @@ def _conductors(project: Project) -> Iterator[tuple[str, str, float]]:
     for feeder in project.feeders.values():
         yield from ((feeder.from_, feeder.to, _area(feeder.size, feeder.current)) for _ in feeder.poles)
     for lead in project.antennas.values():
-        yield lead.radio, lead.antenna, LEAD_MM2
+        yield End(lead.radio), End(lead.antenna), LEAD_MM2
     for bus in project.networks.values():
         for key, node in bus.nodes.items():
-            yield node.device or key, "", LEAD_MM2
+            yield End(node.device or key), End(""), LEAD_MM2
 
 
-def _is_ac(project: Project, end: str) -> bool:
-    owner = end.partition("/")[0]
+def _is_ac(project: Project, end: End) -> bool:
+    owner = end.owner
     panel = project.breaker_panels.get(owner)
     supply = project.supplies.get(owner)
     return bool((panel and panel.ac) or (supply and supply.is_ac))
 
 
-def _volts(project: Project, end: str) -> float | None:
-    owner = end.partition("/")[0]
+def _volts(project: Project, end: End) -> float | None:
+    owner = end.owner
     found = project.breaker_panels.get(owner) or project.supplies.get(owner) or project.bus_bars.get(owner)
     return found.voltage if found else None
 
@@ -127,9 +129,9 @@ def _gauge_mm2(gauge: str) -> float:
     return float(diameter_mm**2 * 0.7853981633974483)
 
 
-def _spot(project: Project, end: str) -> tuple[str, Point] | None:
+def _spot(project: Project, end: End) -> tuple[str, Point] | None:
     """Return the device on a panel that an end belongs to, with the terminal's place; None is elsewhere."""
-    owner, _, terminal = end.partition("/")
+    owner, terminal = end.owner, end.terminal
     tables: Iterable[object] = (
         project.breaker_panels.get(owner),
         project.bus_bars.get(owner),

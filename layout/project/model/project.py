@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from layout.findings.finding import Finding, Place, Severity
+from layout.findings.finding import Finding, Place, Severity, in_order
 from layout.frozen import FrozenMap
 from layout.project.model.circuits import CableKind, Circuit
 from layout.project.model.device import Device
@@ -126,6 +126,17 @@ class Project:
             unit=unit,
             subjects=tuple(dict.fromkeys((owner_of(key), *subjects))),
             severity=severity,
+        )
+
+    def located(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        """Return findings of steps that know only keys, in their order, each with its places in the files."""
+        return in_order(
+            replace(
+                finding,
+                at=self.place_of(finding.at.key),
+                related=tuple(self.place_of(place.key) for place in finding.related),
+            )
+            for finding in findings
         )
 
     def on_panel(self, panel: str) -> tuple[Device, ...]:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.findings import Finding
-
 if TYPE_CHECKING:
-    from layout.findings import Severity
+    from layout.findings import Finding, Severity
     from layout.wiring.sizing.circuitry import Case
 
 
@@ -26,16 +24,15 @@ def about(
     severity: Severity | None = None,
 ) -> Finding:
     """Return a finding about the entry at a dotted key; the entry itself is its first subject."""
-    subject = ".".join(key.split(".")[:2])
-    return Finding(
-        rule=rule,
-        message=message,
-        at=case.project.place_of(key),
-        related=tuple(case.project.place_of(other) for other in related),
+    return case.project.finding(
+        rule,
+        key,
+        message,
         remedy=remedy,
         measured=measured,
         limit=limit,
         unit=unit,
-        subjects=tuple(dict.fromkeys((subject, *subjects))),
+        related=related,
+        subjects=subjects,
         severity=severity,
     )

@@ -15,6 +15,7 @@ from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import Group, Text, leaves
 from layout.geometry.path import Box
 from layout.project.model.circuits import Circuit, Leg, Load
+from layout.project.model.keys import End
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Protection, Supply, Way
 
@@ -27,7 +28,7 @@ def _boat(**more: object) -> Project:
             "house": Supply(id="house", name="House bank", kind="battery", voltage=12, capacity=100),
             "alt": Supply(id="alt", name="Alternator", kind="alternator", voltage=12, current=40),
             "shore": Supply(id="shore", name="Shore", kind="shore", voltage=230),
-            "charger": Supply(id="charger", name="Charger", kind="charger", voltage=12, fed_from="ac/1"),
+            "charger": Supply(id="charger", name="Charger", kind="charger", voltage=12, fed_from=End.read("ac/1")),
         },
         battery_switches={"main": BatterySwitch(id="main", name="Main switch", kind="isolator", voltage=12)},
         bus_bars={"plus": BusBar(id="plus", name="Positive bar", pole="+", studs=("M8", "M8"))},
@@ -44,31 +45,48 @@ def _boat(**more: object) -> Project:
         },
         feeders={
             "lead": Feeder(
-                id="lead", from_="house/+", to="main/in", protection=Protection(kind="link fuse", rating=80)
+                id="lead",
+                from_=End.read("house/+"),
+                to=End.read("main/in"),
+                protection=Protection(kind="link fuse", rating=80),
             ),
-            "bar": Feeder(id="bar", from_="main/out", to="plus"),
-            "alt": Feeder(id="alt", from_="alt/+", to="house/+"),
-            "feed": Feeder(id="feed", from_="plus", to="dc/in", protection=Protection(kind="blade fuse")),
-            "charge": Feeder(id="charge", from_="charger/+", to="plus"),
-            "shore": Feeder(id="shore", from_="shore", to="ac", poles=("L", "N", "PE")),
-            "back": Feeder(id="back", from_="dc/-", to="house/-", poles=("-",)),
+            "bar": Feeder(id="bar", from_=End.read("main/out"), to=End.read("plus")),
+            "alt": Feeder(id="alt", from_=End.read("alt/+"), to=End.read("house/+")),
+            "feed": Feeder(
+                id="feed", from_=End.read("plus"), to=End.read("dc/in"), protection=Protection(kind="blade fuse")
+            ),
+            "charge": Feeder(id="charge", from_=End.read("charger/+"), to=End.read("plus")),
+            "shore": Feeder(id="shore", from_=End.read("shore"), to=End.read("ac"), poles=("L", "N", "PE")),
+            "back": Feeder(id="back", from_=End.read("dc/-"), to=End.read("house/-"), poles=("-",)),
         },
         circuits={
             "light": Circuit(
-                id="light", name="Cabin light", from_="dc/1", to="x", purpose="cabin lights", load=Load(power=10)
+                id="light",
+                name="Cabin light",
+                from_=End.read("dc/1"),
+                to=End.read("x"),
+                purpose="cabin lights",
+                load=Load(power=10),
             ),
             "pump": Circuit(
                 id="pump",
                 name="Bilge pump",
-                from_="dc",
-                to="x",
+                from_=End.read("dc"),
+                to=End.read("x"),
                 purpose="bilge pump",
                 load=Load(current=4, motor=True),
                 legs={
-                    "float": Leg(id="float", from_="plus", to="x", protection=Protection(kind="blade fuse", rating=7.5))
+                    "float": Leg(
+                        id="float",
+                        from_=End.read("plus"),
+                        to=End.read("x"),
+                        protection=Protection(kind="blade fuse", rating=7.5),
+                    )
                 },
             ),
-            "charge": Circuit(id="charge", name="Charger", from_="ac/1", to="charger", purpose="charger"),
+            "charge": Circuit(
+                id="charge", name="Charger", from_=End.read("ac/1"), to=End.read("charger"), purpose="charger"
+            ),
         },
         switch_states={"normal": {"main": "on"}},
     )
@@ -145,7 +163,10 @@ def test_ways_that_were_assigned_stand_in_their_row():
 def test_a_loop_of_feeders_is_said_in_words():
     """Two bars that feed each other give one line and a reference at both ends."""
     bars = {key: BusBar(id=key, name=f"Bar {key}", pole="+") for key in "ab"}
-    feeders = {"x": Feeder(id="x", from_="a", to="b"), "y": Feeder(id="y", from_="b", to="a")}
+    feeders = {
+        "x": Feeder(id="x", from_=End.read("a"), to=End.read("b")),
+        "y": Feeder(id="y", from_=End.read("b"), to=End.read("a")),
+    }
     words = _words(Project(spile=1, project=TitleBlock(name="Loop"), bus_bars=bars, feeders=feeders))
     assert "also to Bar a" in words
     assert "also from Bar b" in words
@@ -167,4 +188,6 @@ def test_a_project_without_supplies_says_so():
 )
 def test_a_load_is_drawn_by_what_it_is(purpose, motor, expected):
     """Motor before purpose, then lights and sockets by their words."""
-    assert load_symbol(Circuit(from_="x", to="y", purpose=purpose, load=Load(motor=motor))) == expected
+    assert (
+        load_symbol(Circuit(from_=End.read("x"), to=End.read("y"), purpose=purpose, load=Load(motor=motor))) == expected
+    )
