@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.frozen import FrozenMap
 from layout.placing.explain.leaving import as_twin, changed, devices_named, rules_of
 from layout.placing.explain.stretch import deeper, stretched
+from layout.placing.explain.trial import FEW_DEVICES
 from layout.placing.fullness import is_over_full
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.shallow import deepest
@@ -34,8 +35,11 @@ SMALLER = {
 MOST_LEFT_OUT = 4
 """So many devices of which leaving one out would do are named."""
 
-VAIN_EACH = 5
+VAIN_EACH = 6
 """Tries of one kind of change that end without an answer before the next kind has its turn."""
+
+VAIN_OF_MANY = 3
+"""Likewise of turns and rules one after another, where no conflict says which, with many devices."""
 
 FREE, LESS, DROPPED, GIVEN_UP, BUILT, LEFT_OUT = range(6)
 """Kinds of change by what they cost: a turn, a smaller distance, a rule, reserved room, more panel, a device."""
@@ -82,7 +86,9 @@ def single_changes(project: Project, found: Conflict | None, trying: Trying) -> 
     kinds = (_turns, _limits, _dropped, _stretches, _depths, _left_out)
     made: list[SingleChange] = []
     for kind in kinds:
-        made += kind(project, found, replace(trying, patience=min(VAIN_EACH, trying.patience)))
+        is_blind = found is None and len(project.devices) > FEW_DEVICES and kind in (_turns, _dropped)
+        vain = VAIN_OF_MANY if is_blind else VAIN_EACH
+        made += kind(project, found, replace(trying, patience=vain))
     return tuple(sorted(made, key=lambda change: change.cost))
 
 
@@ -192,25 +198,35 @@ def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterato
 
 
 def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
-    """Yield devices without which the rest fits, the smallest first; of equal ones each is named."""
-    names, many = set(_names(project, found)), 0
+    """Yield the smallest devices without which the rest fits, found by halving from the largest down."""
+    names = set(_names(project, found))
+    ranked = sorted(
+        ((_area_mm2(project, member.key), member) for member in devices_named(project)), key=lambda one: one[0]
+    )
+    ranked = [(area_mm2, member) for area_mm2, member in ranked if member.key.partition(".")[2] in names]
     known: dict[str, bool] = {}
-    every = [(_area_mm2(project, member.key), member) for member in devices_named(project)]
-    for area_mm2, member in sorted(every, key=lambda one: one[0]):
-        key = member.key.partition(".")[2]
-        if key not in names or many >= MOST_LEFT_OUT:
-            continue
-        without = member.left_out(project)
-        twin = as_twin(project, key)
-        fits = known.get(twin) if twin else None
-        if fits is None:
-            fits = not is_over_full(without) and trying.fits(without) is not None
-        if twin:
-            known[twin] = fits
-        if fits:
-            many += 1
-            words = f"leave out {member.name}"
-            yield SingleChange(words=words, amount_mm=None, smallest=True, cost=(LEFT_OUT, area_mm2), project=without)
+
+    def does(k: int) -> bool:
+        member = ranked[k][1]
+        twin = as_twin(project, member.key.partition(".")[2]) or member.key
+        if twin not in known:
+            without = member.left_out(project)
+            known[twin] = not is_over_full(without) and trying.fits(without) is not None
+        return known[twin]
+
+    low, high = -1, len(ranked) - 1
+    if not ranked or not does(high):
+        return
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if does(middle) else (middle, high)
+    helping = [k for k in range(high, len(ranked)) if k in (high, len(ranked) - 1) or does(k)]
+    for k in helping[:MOST_LEFT_OUT]:
+        area_mm2, member = ranked[k]
+        yield SingleChange(
+            words=f"leave out {member.name}", amount_mm=None, smallest=True, cost=(LEFT_OUT, area_mm2),
+            project=member.left_out(project),
+        )  # fmt: skip
 
 
 def _area_mm2(project: Project, key: str) -> float:
@@ -232,19 +248,17 @@ def _names(project: Project, found: Conflict | None) -> Sequence[str]:
 def _least(by: Callable[[int], Project], most: int, trying: Trying) -> tuple[int, bool] | None:
     """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does.
 
-    Arithmetic on areas comes first: what it rules out is not tried.
+    The largest amount is tried first, for what it does not do none does; what areas rule out is not tried.
     """
-    if is_over_full(by(most)):
+    if trying.fits(by(most)) is None:
         return None
     low, high = 0, most  # low is ruled out by area, or is no change at all
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if is_over_full(by(middle)) else (low, middle)
-    by_area, step = low, 1
-    while (amount := min(by_area + step, most)) > low and trying.fits(by(amount)) is None:
-        low, step = amount, step * 3
-    if low >= most:
-        return None
+    by_area, step = low, max(1, (most - low) // 16)
+    while (amount := min(by_area + step, most)) < most and trying.fits(by(amount)) is None:
+        low, step = amount, step * 2
     enough = amount
     while enough - low > 1:
         middle = (low + enough) // 2

@@ -29,7 +29,7 @@ def stand_in(panel_id: str, room_id: str, room: Reserved) -> Device:
     shape = Shape(rect=room.size)
     return Device(
         id=room_key(panel_id, room_id),
-        name=f"the room reserved for {room.name or room_id}",
+        name=f"{room.name or room_id} (reserved)",
         panel=(panel_id,),
         face=shape,
         cutout=(shape,),
