@@ -19,15 +19,17 @@ if TYPE_CHECKING:
 
     from layout.trace.arrays import Floats
 
-MOST_CORNERS = 24
+MOST_CORNERS = 16
 """A panel has fewer; more is a rag, and would take long."""
 FAR = 2.0
 """Deviations beyond so many times the noise pull less and less (Cauchy's loss)."""
+MOST_TRIED = 40
+"""Changes of one kind that are tried; it bounds the time."""
 MOST_BULGE = 2.5
 """An arc of more than three quarters of a turn between two corners is none that anybody saws."""
 LEAST_POINTS = 40
 """Fewer edge points are no outline."""
-NUMBER_PRICE = 7.0
+NUMBER_PRICE = 9.0
 """What one more fitted number must gain in squared deviations, in units of the noise."""
 ROUND_ENOUGH = 1.15
 """A circle is taken when its noise is at most this much more than that of lines and arcs."""
@@ -58,10 +60,10 @@ class Fit:
     def radius_sd_mm(self) -> tuple[float, ...]:
         """Return one standard deviation of each fitted radius, in order."""
         if self.outline.round:
-            return (math.sqrt(self.spread[2, 2]),)
+            return (math.sqrt(abs(self.spread[2, 2])),)
         first = 2 * len(self.outline.corners)
         count = sum(radius is not None for radius in self.outline.radii)
-        return tuple(math.sqrt(self.spread[k, k]) for k in range(first, first + count))
+        return tuple(math.sqrt(abs(self.spread[k, k])) for k in range(first, first + count))
 
 
 def fitted(points: Floats, sigma_mm: float) -> Fit:
@@ -115,36 +117,39 @@ def _as_circle(points: Floats, sigma: float) -> Fit | None:
 
 def _as_outline(points: Floats, sigma: float) -> Fit:
     clean = _without_strays(points, sigma)
-    for coarse in (1.0, 2.0, 4.0):
+    for coarse in (1.0, 3.0):
         outline = first_outline(clean, coarse * sigma)
-        if len(outline.corners) <= MOST_CORNERS:
-            break
-    else:
-        raise ValueError(f"the edge is a rag of {len(outline.corners)} pieces")
-    best = settled(points, outline, sigma)
-    if not _is_sound(best.outline):
-        best = replace(best, outline=outline, off_mm=track(outline).distances(points)[0])
-    for changes in (fewer, rounder, sharper, fewer):
-        best = _bettered(best, changes, points, sigma)
-    if not _is_sound(best.outline):
-        raise ValueError("no outline of lines and arcs runs through the edge points")
-    return best
+        if len(outline.corners) > MOST_CORNERS:
+            continue
+        best = settled(points, outline, sigma)
+        if not _is_sound(best.outline):
+            best = replace(best, outline=outline, off_mm=track(outline).distances(points)[0])
+        for changes in (fewer, rounder, sharper, fewer):
+            best = _bettered(best, changes, points, sigma)
+        if _is_sound(best.outline):
+            return best
+    raise ValueError("no outline of lines and arcs runs through the edge points")
 
 
 def _bettered(best: Fit, changes: Callable[[Outline], list[Outline]], points: Floats, sigma: float) -> Fit:
-    """Return the fit after every change of one kind that pays, the cheapest first, until none does."""
-    for _ in range(MOST_CORNERS):
-        sound = _is_sound(best.outline)
-        tried = [settled(points, changed, sigma) for changed in changes(best.outline)]
-        if sound:
-            tried = [one for one in tried if _is_sound(one.outline)]
-        if not tried:
+    """Return the fit after changes of one kind that pay, each taken when it is found; the number tried is bounded."""
+    tried = 0
+    while tried < MOST_TRIED:
+        for changed in changes(best.outline):
+            tried += 1
+            one = settled(points, changed, sigma)
+            if _is_better(one, best, sigma):
+                best = one
+                break
+        else:
             return best
-        cheapest = min(tried, key=lambda one: _price(one, sigma))
-        if _price(cheapest, sigma) >= _price(best, sigma) and (sound or not _is_sound(cheapest.outline)):
-            return best
-        best = cheapest
     return best
+
+
+def _is_better(one: Fit, best: Fit, sigma: float) -> bool:
+    if _is_sound(best.outline) != _is_sound(one.outline):
+        return _is_sound(one.outline)
+    return _price(one, sigma) < _price(best, sigma) - 1e-6
 
 
 def _is_sound(outline: Outline) -> bool:
@@ -174,5 +179,5 @@ def settled(points: Floats, outline: Outline, sigma: float) -> Fit:
     used = np.abs(off_mm) < max(3 * float(np.median(np.abs(off_mm))) * 1.4826, 2 * sigma)
     noise = float(np.sqrt(np.mean(off_mm[used] ** 2))) if used.any() else math.inf
     jacobian = found.jac * sigma
-    spread = np.linalg.pinv(jacobian.T @ jacobian) * noise**2
+    spread = np.linalg.pinv(jacobian.T @ jacobian, hermitian=True) * noise**2
     return Fit(outline=best, off_mm=off_mm, used=used.astype(np.float64), sigma_mm=noise, spread=spread)

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from layout.trace.arrays import Floats
 
 _FLAT = 1e-9
+SHORTEST_MM = 1e-3
+"""A side that roundings leave no more of than this is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +174,8 @@ def track(outline: Outline) -> Track:
         after = (k + 1) % count
         bulge = outline.bulges[k]
         if bulge is None or abs(bulge) < _FLAT:
-            lines.append((*cuts[k][1], *cuts[after][0]))
+            if distance_mm(cuts[k][1], cuts[after][0]) > SHORTEST_MM:
+                lines.append((*cuts[k][1], *cuts[after][0]))
         else:
             arcs.append(_bulged(outline.corners[k], outline.corners[after], bulge))
     return Track(np.array(lines).reshape(-1, 4), np.array(arcs).reshape(-1, 5))
@@ -186,9 +189,7 @@ def _bulged(start: Point, end: Point, bulge: float) -> tuple[float, float, float
     return (*centre, distance_mm(centre, start), first, 4 * math.atan(bulge))
 
 
-def _rounded(
-    outline: Outline, k: int
-) -> tuple[Point, Point, tuple[float, float, float, float, float] | None]:
+def _rounded(outline: Outline, k: int) -> tuple[Point, Point, tuple[float, float, float, float, float] | None]:
     """Return where the corner's rounding starts and ends, and the rounding."""
     at, radius = outline.corners[k], outline.radii[k]
     before, after = outline.corners[k - 1], outline.corners[(k + 1) % len(outline.corners)]

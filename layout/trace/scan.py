@@ -51,9 +51,7 @@ class Known:
 
     def __post_init__(self) -> None:
         if not 1 <= self.length_mm <= 5000:
-            raise TraceError(
-                f"a printed dimension of {self.length_mm:g} mm can't be", "give one from 1 mm to 5000 mm"
-            )
+            raise TraceError(f"a printed dimension of {self.length_mm:g} mm can't be", "give one from 1 mm to 5000 mm")
 
 
 def from_scan(
@@ -90,9 +88,7 @@ def from_scan(
     if not sure:
         error += max(DPI_ALONE_MM, DPI_ALONE_SHARE * size)
     remarks = () if sure else ("scaled without a printed dimension on each axis: measure before cutting",)
-    return finished(
-        fit, points, what, uncertainty_mm=error, edge_sd_mm=error / 4, for_cutting=sure, remarks=remarks
-    )
+    return finished(fit, points, what, uncertainty_mm=error, edge_sd_mm=error / 4, for_cutting=sure, remarks=remarks)
 
 
 def _line_error(fit: Fit) -> float:
@@ -217,9 +213,7 @@ def _by_points(known: Known | None) -> float:
     return known.length_mm / length
 
 
-def _scaled(
-    scale: tuple[float, float], box: Box, across: Known | None, up: Known | None
-) -> tuple[float, float]:
+def _scaled(scale: tuple[float, float], box: Box, across: Known | None, up: Known | None) -> tuple[float, float]:
     factors = [
         known.length_mm / size if known and known.ends_px is None else None
         for known, size in ((across, box.width), (up, box.height))

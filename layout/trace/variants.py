@@ -14,6 +14,8 @@ RADII_TRIED_MM = (3.0, 15.0)
 """A sharp corner is tried with roundings that start here."""
 SHORT = 0.12
 """Only sides shorter than this share of all are tried to be left out."""
+LONGEST_RUN = 3
+"""So many of them in a row."""
 
 
 def sharper(outline: Outline) -> list[Outline]:
@@ -36,47 +38,41 @@ def rounder(outline: Outline) -> list[Outline]:
 
 
 def fewer(outline: Outline) -> list[Outline]:
-    """Return the outline with each short side left out: its neighbours run on until they meet, rounded there."""
+    """Return the outline with each run of short sides left out: its neighbours run on and meet, rounded there."""
     count = len(outline.corners)
-    if count < 3:
-        return []
     lengths = [math.dist(outline.corners[k], outline.corners[(k + 1) % count]) for k in range(count)]
-    made = []
-    for k, length in enumerate(lengths):
-        if length < SHORT * sum(lengths) and count > 3:
-            made += _left_out(outline, k)
-    return made
+    short = [length < SHORT * sum(lengths) for length in lengths]
+    return [
+        made
+        for run in range(1, min(LONGEST_RUN, count - 3) + 1)
+        for k in range(count)
+        if all(short[(k + i) % count] for i in range(run)) and (made := _left_out(outline, k, run)) is not None
+    ]
 
 
-def _left_out(outline: Outline, k: int) -> list[Outline]:
-    """Return the outline without side k: its ends made one corner, between lines rounded."""
+def _left_out(outline: Outline, k: int, run: int) -> Outline | None:
+    """Return the outline without the sides from k on: their ends made one corner, between lines rounded."""
     count = len(outline.corners)
-    before, after, end = (k - 1) % count, (k + 1) % count, (k + 2) % count
+    before, after = (k - 1) % count, (k + run) % count
     start, stop = outline.corners[k], outline.corners[after]
     straight = outline.bulges[before] is None and outline.bulges[after] is None
-    meeting = _meeting(outline.corners[before], start, stop, outline.corners[end]) if straight else None
-    if straight and meeting is None and count < 5:
-        return []
-    if straight and meeting is None:
-        return [_run_on(outline, k)]
-    at = meeting[0] if meeting else ((start[0] + stop[0]) / 2, (start[1] + stop[1]) / 2)
-    radius = meeting[1] if meeting else None
-    corners, radii, bulges = list(outline.corners), list(outline.radii), list(outline.bulges)
-    corners[k], radii[k], bulges[k] = at, radius, bulges[after]
-    for values in (corners, radii, bulges):
-        del values[after]
-    return [replace(outline, corners=tuple(corners), radii=tuple(radii), bulges=tuple(bulges))]
-
-
-def _run_on(outline: Outline, k: int) -> Outline:
-    """Return the outline without side k and both its ends: the sides beside it, in one line, made one."""
-    gone = {k, (k + 1) % len(outline.corners)}
-    kept = [i for i in range(len(outline.corners)) if i not in gone]
+    at: Point = ((start[0] + stop[0]) / 2, (start[1] + stop[1]) / 2)
+    radius = None
+    gone = {(k + i) % count for i in range(1, run + 1)}
+    if straight:
+        meeting = _meeting(outline.corners[before], start, stop, outline.corners[(after + 1) % count])
+        if meeting is None:
+            gone |= {k}
+        else:
+            at, radius = meeting
+    if count - len(gone) < 3 or run > count - 3:
+        return None
+    kept = [i for i in range(count) if i not in gone]
     return replace(
         outline,
-        corners=tuple(outline.corners[i] for i in kept),
-        radii=tuple(outline.radii[i] for i in kept),
-        bulges=tuple(outline.bulges[i] for i in kept),
+        corners=tuple(at if i == k else outline.corners[i] for i in kept),
+        radii=tuple(radius if i == k else outline.radii[i] for i in kept),
+        bulges=tuple(outline.bulges[after] if i == k else outline.bulges[i] for i in kept),
     )
 
 

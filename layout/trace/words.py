@@ -133,4 +133,3 @@ def _pair(point: Point, step: float) -> str:
 def _number(value: float, step: float) -> str:
     rounded = round(round(value / step) * step, 4)
     return f"{rounded + 0.0:g}" if rounded else "0"
-

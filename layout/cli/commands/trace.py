@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
@@ -13,7 +14,7 @@ from layout.cli.session import usable_folder, written
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from layout.trace.result import Traced, TraceError, What
 
@@ -33,6 +34,9 @@ Across = Annotated[
 Up = Annotated[str, typer.Option("--up", metavar="MM", help="Known height, or between two pixels of a scan.")]
 Inside = Annotated[str, typer.Option("--inside", metavar="X,Y", help="A pixel inside the shape.")]
 Layer = Annotated[str, typer.Option("--layer", help="Layer of a DXF, id or label in an SVG.")]
+Beside = Annotated[
+    Path | None, typer.Option("--beside", metavar="FILE", help="Keep the corrected photograph beside this project.")
+]
 DRAWINGS, DOCUMENTS = (".dxf", ".svg"), (".pdf",)
 
 
@@ -46,6 +50,7 @@ def trace(
     up: Up = "",
     inside: Inside = "",
     layer: Layer = "",
+    beside: Beside = None,
     out: OutDir = Path("out"),
     as_json: AsJson = False,
     quiet: Quiet = False,
@@ -73,10 +78,14 @@ def trace(
     if answers.what not in list(What):
         voice.refuse(f"'{answers.what}' can't be traced", remedy=f"write --what {' or '.join(What)}")
     try:
-        found = _from(kind, pictures, What(answers.what), answers, layer)
+        more: dict[Path, bytes] = {}
+        if kind:
+            found = _from(kind, pictures, What(answers.what), answers, layer)
+        else:
+            found, more = _photographed(pictures, What(answers.what), answers, out, beside or out / "project")
     except TraceError as error:
         _refuse(voice, error)
-    _tell(voice, found, pictures, out)
+    _tell(voice, found, pictures, out, more)
 
 
 def _is(pictures: Sequence[Path], suffixes: Sequence[str]) -> bool:
@@ -101,11 +110,35 @@ def _from(kind: str, pictures: Sequence[Path], what: What, answers: Answers, lay
     return (from_scan(photo, what, across=answers.across_known, up=answers.up_known, inside=answers.inside_px),)
 
 
+def _photographed(
+    pictures: Sequence[Path], what: What, answers: Answers, out: Path, beside: Path
+) -> tuple[tuple[Traced, ...], dict[Path, bytes]]:
+    """Return what photographs give, and the pictures to be written."""
+    from layout.trace.photograph import MOST_PHOTOGRAPHS, Asked, from_photographs  # noqa: PLC0415
+    from layout.trace.picture import read_picture  # noqa: PLC0415
+    from layout.trace.picture_over import jpeg, overlay_picture, png  # noqa: PLC0415
+    from layout.trace.underlay import underlay  # noqa: PLC0415
+
+    photos = [read_picture(picture) for picture in pictures[: MOST_PHOTOGRAPHS + 1]]
+    asked = Asked(what=what, above_mm=answers.above_mm, tape=answers.taped, inside=answers.inside_px)
+    made = from_photographs(photos, asked)
+    picture, where = underlay(made.traced, made.flat)
+    name = pictures[0].stem
+    kept = beside.parent / f"{name}.underlay.jpg"
+    return (made.traced,), {
+        out / f"{name}.overlay.png": png(overlay_picture(made.traced, made.flat)),
+        kept: jpeg(picture),
+        kept.with_suffix(".yaml"): where.encode("utf-8"),
+    }
+
+
 def _refuse(voice: Voice, error: TraceError) -> NoReturn:
     voice.refuse(error.message, remedy=error.remedy, rule="file 94")
 
 
-def _tell(voice: Voice, found: Sequence[Traced], pictures: Sequence[Path], out: Path) -> None:
+def _tell(
+    voice: Voice, found: Sequence[Traced], pictures: Sequence[Path], out: Path, more: Mapping[Path, bytes]
+) -> None:
     from layout.trace.words import yaml_of  # noqa: PLC0415
 
     source = ", ".join(picture.name for picture in pictures)
@@ -117,15 +150,16 @@ def _tell(voice: Voice, found: Sequence[Traced], pictures: Sequence[Path], out: 
     ]
     for line in text.splitlines():
         voice.line(line)
-    voice.files([written(lambda: _write(file, text), out, voice)])
+    contents = {file: text.encode("utf-8"), **more}
+    voice.files([written(partial(_write, path, contents[path]), out, voice) for path in contents])
     if not all(one.for_cutting for one in found):
         voice.line("Not for cutting: see the remarks above.")
     voice.line("Copy the lines into the project file; lay a printed template over the thing before cutting.")
     voice.finish()
 
 
-def _write(file: Path, text: str) -> Path:
+def _write(file: Path, content: bytes) -> Path:
     from layout.handover.files.documents import replace_file  # noqa: PLC0415
 
     file.parent.mkdir(parents=True, exist_ok=True)
-    return replace_file(file, text.encode("utf-8"))
+    return replace_file(file, content)
