@@ -207,7 +207,7 @@ def check_bank(situation: Situation, facts: Facts, day: BankDay, yields: tuple[Y
 
 
 def _check(situation: Situation, facts: Facts, day: BankDay, yields: list[YieldRow]) -> Iterator[Finding]:
-    at, subjects = Place(key=f"energy.banks.{facts.key}"), (f"supplies.{facts.id}", "energy")
+    at, subjects = Place(key=f"energy.banks.{facts.key}"), (facts.key, "energy")
     where = f"in situation {situation.name or situation.id}"
     if facts.declared or day.known_wh > 0:
         missing = [
@@ -260,7 +260,7 @@ def _check(situation: Situation, facts: Facts, day: BankDay, yields: list[YieldR
 
 
 def _charging_findings(facts: Facts, day: BankDay, yields: list[YieldRow], where: str) -> Iterator[Finding]:
-    at, subjects = Place(key=f"energy.banks.{facts.key}"), (f"supplies.{facts.id}", "energy")
+    at, subjects = Place(key=f"energy.banks.{facts.key}"), (facts.key, "energy")
     running = [row for row in yields if row.current_a]
     amps = sum(row.current_a or 0.0 for row in running)
     if running and facts.charge_efficiency is None:

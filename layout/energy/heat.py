@@ -142,7 +142,7 @@ def heat_behind(project: Project, panel_id: str, heat: Heat) -> HeatRow:
 def _dissipation(project: Project, panel_id: str, heat: Heat) -> Iterator[Dissipation]:
     """Yield each device behind a panel with its watts: as said here or on the device, or a converter's losses."""
     named = [id_ for id_ in heat.watts if id_ not in project.devices or panel_id not in project.devices[id_].panel]
-    here = [id_ for id_, device in project.devices.items() if panel_id in device.panel and device.aboard != "remove"]
+    here = [id_ for id_, device in project.devices.items() if panel_id in device.panel and not device.is_removed]
     for id_ in [*here, *named]:
         device = project.devices.get(id_)
         watts = heat.watts.get(id_)

@@ -114,7 +114,7 @@ def day_use(project: Project, situation: Situation) -> DayUse:
     rows: list[UseRow] = []
     left_out: set[str] = set()
     for id_ in project.circuits:
-        if project.circuits[id_].aboard == "remove" or feeds_converter(project, id_) is not None:
+        if project.circuits[id_].is_removed or feeds_converter(project, id_) is not None:
             continue
         if id_ in situation.off:
             continue

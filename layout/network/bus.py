@@ -177,7 +177,7 @@ def _at_work_limit(bus: InstrumentNetwork, result: Planned) -> Finding:
         limit=(result.bound_mm or 0) / 1000,
         unit="m",
         severity=Severity.NOTE,
-        subjects=(f"networks.{bus.id}",),
+        subjects=(bus.key,),
     )
 
 
@@ -191,7 +191,7 @@ def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
                 message=f"{device.name} can't be planned on {_name(bus)}: {reason}",
                 at=_at(bus, "nodes", id_),
                 remedy="write the device's place, or drop: with its length; a device on a panel must be placed first",
-                subjects=(f"devices.{device.device}", f"networks.{bus.id}"),
+                subjects=(f"devices.{device.device}", bus.key),
             )
         )
     for id_ in terms.beyond:
@@ -212,7 +212,7 @@ def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
                 measured=None if given is None else given / 1000,
                 limit=limit,
                 unit="m",
-                subjects=(f"devices.{device.device}", f"networks.{bus.id}"),
+                subjects=(f"devices.{device.device}", bus.key),
             )
         )
     return found
@@ -230,7 +230,7 @@ def _not_plannable(setting: Setting, terms: Terms, result: Planned, work: float)
         remedy=f"it would fit {' or '.join(helps)}" if helps else "divide the bus, or move devices nearer",
         measured=float(terms.problem.load_units),
         unit="LEN",
-        subjects=(f"networks.{bus.id}",),
+        subjects=(bus.key,),
     )
 
 
@@ -262,7 +262,7 @@ def _unknown_labels(bus: InstrumentNetwork, labels: tuple[str, ...]) -> list[Fin
             message=f"built of {_name(bus)} plugs into '{label}', which no part before it is labelled",
             at=_at(bus, "built"),
             remedy=f"write label: {label} on that part",
-            subjects=(f"networks.{bus.id}",),
+            subjects=(bus.key,),
         )
         for label in labels
     ]
@@ -282,7 +282,7 @@ def _feed_place(ends: Ends, bus: InstrumentNetwork, assembly: Assembly) -> list[
             message=f"circuit {bus.circuit} ends at {end}, but the power tap of {_name(bus)} is at {tap}",
             at=_at(bus, "circuit"),
             remedy=f"let the circuit end at {tap}, or write tap_at: {end}",
-            subjects=(f"networks.{bus.id}", f"circuits.{bus.circuit}"),
+            subjects=(bus.key, f"circuits.{bus.circuit}"),
         )
     ]
 
@@ -303,7 +303,7 @@ def _shared_feed(ends: Ends, bus: InstrumentNetwork) -> list[Finding]:
             message=f"{_name(bus)} is fed straight from {owner}, which also starts an engine ({cranks[0]})",
             at=_at(bus),
             remedy="feed it from a distribution panel on another supply",
-            subjects=(f"networks.{bus.id}",),
+            subjects=(bus.key,),
         )
     ]
 

@@ -56,7 +56,7 @@ class _Plugging:
             resistance_ohm=source.resistance if source else None,
             connector=source.connector if source else None,
             family=source.family if source else None,
-            aboard=source is not None and source.aboard in ("keep", "reuse"),
+            aboard=source is not None and source.stays,
         )
         self.parts.append(made)
         if source and source.label:
@@ -75,7 +75,7 @@ class _Plugging:
                 cable=(cable.cable or self.bus.cable).value if cable else None,
                 connector=(cable.connector or self.bus.connector).value if cable else None,
                 family=cable.family if cable else None,
-                aboard=cable is not None and cable.aboard in ("keep", "reuse"),
+                aboard=cable is not None and cable.stays,
             )
         )
 
@@ -136,7 +136,7 @@ def backbone(bus: InstrumentNetwork) -> Backbone:
     """
     plugging = _Plugging(bus)
     for source in bus.built:
-        if source.aboard != "remove":
+        if not source.is_removed:
             plugging.add(source)
     plugging.finish()
     return Backbone(

@@ -82,7 +82,7 @@ def ways_for(project: Project, carries: str) -> Ways:
     graph: nx.Graph[str] = nx.Graph()
     graph.add_nodes_from(project.locations)
     for id_, wireway in project.wireways.items():
-        if carries not in wireway.carries or wireway.aboard == "remove":
+        if carries not in wireway.carries or wireway.is_removed:
             continue
         length = wireway_mm(wireway)
         if length is None:

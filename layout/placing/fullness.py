@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.pair_limits import edge_of, pair_limits, web_of
 from layout.placing.translation.shape_pieces import ARC_MM
-from layout.project.model.aboard import Existing
 from layout.project.model.panel import Layer
 from layout.project.model.reserved_room import stand_ins
 
@@ -58,7 +57,7 @@ def fullness_of(project: Project) -> tuple[Fullness, ...]:
         devices = [
             device
             for device in (*project.devices.values(), *stand_ins(project).values())
-            if set(device.panel) == {key} and device.aboard is not Existing.REMOVE
+            if set(device.panel) == {key} and not device.is_removed
         ]
         if devices:
             found += [_front(project, panel, devices), _sheet(project, panel, devices)]

@@ -42,7 +42,7 @@ def bus_map(project: Project, plan: BusPlan) -> Scene:
     items: list[Item] = []
     strokes: list[tuple[Point, Point]] = []
     for wireway in project.wireways.values():
-        if "data" in wireway.carries and wireway.aboard != "remove" and wireway.from_ in at and wireway.to in at:
+        if "data" in wireway.carries and not wireway.is_removed and wireway.from_ in at and wireway.to in at:
             items.append(line(at[wireway.from_], at[wireway.to], WAY))
             strokes.append((at[wireway.from_], at[wireway.to]))
     lanes: defaultdict[tuple[str, str], int] = defaultdict(int)
@@ -82,7 +82,7 @@ def _places(project: Project, plan: BusPlan) -> tuple[str, ...]:
     """Return the places that data wireways join or the bus touches, in the project's order."""
     touched = {part.at for part in plan.assembly.parts}
     for wireway in project.wireways.values():
-        if "data" in wireway.carries and wireway.aboard != "remove":
+        if "data" in wireway.carries and not wireway.is_removed:
             touched |= {wireway.from_, wireway.to}
     return tuple(place for place in project.locations if place in touched)
 

@@ -38,7 +38,7 @@ def cutting_errors(findings: Iterable[Finding], subjects: Iterable[str]) -> tupl
 
 def panel_subjects(project: Project, panel_id: str) -> tuple[str, ...]:
     """Return the subjects that a sheet of this panel shows."""
-    return (f"panels.{panel_id}", *(f"devices.{device.id}" for device in project.on_panel(panel_id)))
+    return (f"panels.{panel_id}", *(device.key for device in project.on_panel(panel_id)))
 
 
 def is_withheld(findings: Iterable[Finding], subjects: Iterable[str]) -> bool:

@@ -97,8 +97,8 @@ def _nominal(hole: Hole) -> float:
 
 def _strength(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]) -> Iterator[Finding]:
     left, panel = strength(shapes, its_holes), shapes.panel
-    at = project.place_of(f"panels.{panel.id}")
-    subject = f"panels.{panel.id}"
+    at = project.place_of(panel.key)
+    subject = panel.key
     for web in left.webs:
         if web.width_mm >= left.least_web_mm - 1e-9:
             continue
@@ -134,7 +134,7 @@ def _strength(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...]
             message=f"{shapes.name} is {mm(panel.thickness)} mm of {panel.material};"
             f" {project.devices[left.heaviest].name}"
             f" of {left.heaviest_kg:g} kg asks for {need}",
-            at=project.place_of(f"panels.{panel.id}.thickness"),
+            at=project.place_of(panel.key.inner("thickness")),
             remedy="take a thicker sheet, or carry the device's weight behind it",
             measured=panel.thickness,
             limit=left.least_thickness_mm,

@@ -114,7 +114,7 @@ def ac_tests_table(project: Project) -> Table:
 
 def hull_tests_table(project: Project) -> Table:
     """Return the earth-leak checks of a metal hull, each pole of each battery against it; empty on other hulls."""
-    batteries = [s for s in project.supplies.values() if s.kind == "battery" and s.aboard != "remove"]
+    batteries = [s for s in project.supplies.values() if s.kind == "battery" and not s.is_removed]
     rows: list[dict[str, Cell]] = [
         {
             "source": supply.name or supply.id,

@@ -48,17 +48,17 @@ def function_table(project: Project) -> Table:
 
 def _tests(project: Project) -> Iterator[tuple[str, str, str]]:
     for switch in project.battery_switches.values():
-        if switch.kind == "isolator" and switch.aboard != "remove":
+        if switch.kind == "isolator" and not switch.is_removed:
             name = switch.name or switch.id
             yield name, "off; measure what it feeds, sun and shore on", "0 V: nothing feeds back"
     for panel in project.breaker_panels.values():
         if panel.ac:
             yield panel.name or panel.id, "button of the residual-current device", "trips at once; every way is dead"
     for supply in project.supplies.values():
-        if supply.kind in ("alternator", "charger", "solar", "generator") and supply.aboard != "remove":
+        if supply.kind in ("alternator", "charger", "solar", "generator") and not supply.is_removed:
             yield supply.name or supply.id, "run it; measure volts at the bank and amperes", "charges; voltage as set"
     for circuit in project.circuits.values():
-        if circuit.aboard != "remove":
+        if not circuit.is_removed:
             yield from _circuit(circuit)
 
 

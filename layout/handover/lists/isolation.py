@@ -62,14 +62,14 @@ def isolation_tables(project: Project, wiring: Wiring) -> tuple[Table, ...]:
 
 
 def _steps(project: Project) -> Table:
-    here = [supply for supply in project.supplies.values() if supply.aboard != "remove"]
+    here = [supply for supply in project.supplies.values() if not supply.is_removed]
     rows: list[tuple[str, str, str]] = []
     for kind, act in ACTS.items():
         if kind == "battery":
             rows += [
                 (name_of(project, switch.id), _at(project, switch.location, switch.device), "off, key out or locked")
                 for switch in project.battery_switches.values()
-                if switch.aboard != "remove"
+                if not switch.is_removed
             ]
         rows += [(_supply(one), _at(project, one.location, one.device), act) for one in here if one.kind == kind]
     cells: list[dict[str, Cell]] = [
@@ -106,7 +106,7 @@ def still_live(project: Project, wiring: Wiring) -> dict[str, tuple[tuple[str, .
     ]
     reached: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     for source in project.supplies.values():
-        if source.kind not in ("battery", "solar") or source.aboard == "remove":
+        if source.kind not in ("battery", "solar") or source.is_removed:
             continue
         edge, seen = [source.id], {source.id}
         while edge:

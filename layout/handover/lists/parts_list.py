@@ -68,13 +68,13 @@ def _place(project: Project, place: str | None) -> str:
 def _devices(project: Project) -> Iterator[dict[str, Cell]]:
     bars = {bar.device for bar in project.bus_bars.values() if bar.device}
     for device in project.devices.values():
-        if device.aboard is None and device.id not in bars:
+        if device.is_new and device.id not in bars:
             kind = f" ({device.type})" if device.type else ""
             where = ", ".join(project.panels[panel].name or panel for panel in device.panel if panel in project.panels)
             where = where or _place(project, device.location)
             yield _row("Device", f"{device.name or device.id}{kind}", 1, "piece", where)
     for bar in project.bus_bars.values():
-        if bar.aboard is None:
+        if bar.is_new:
             studs = Counter(bar.studs)
             size = ", ".join(f"{count} × {stud}" for stud, count in studs.items())
             rating = f", {bar.rating:g} A" if bar.rating else ""
@@ -82,7 +82,7 @@ def _devices(project: Project) -> Iterator[dict[str, Cell]]:
                 "Bus bar", f"{bar.name or bar.id}{rating}{', with cover' if bar.covered else ''}", 1, "piece", size
             )
     for switch in project.battery_switches.values():
-        if switch.aboard is None:
+        if switch.is_new:
             rating = f", {switch.rating:g} A" if switch.rating else ""
             yield _row(
                 "Device",
@@ -96,7 +96,7 @@ def _devices(project: Project) -> Iterator[dict[str, Cell]]:
 def _supplies(project: Project) -> Iterator[dict[str, Cell]]:
     """Yield the supplies that no device of the list stands for; a shore supply is not bought."""
     for supply in project.supplies.values():
-        if supply.aboard is None and supply.device is None and supply.kind != "shore":
+        if supply.is_new and supply.device is None and supply.kind != "shore":
             sizes = ((supply.capacity, "Ah"), (supply.current, "A"), (supply.power, "W"))
             told = [f"{supply.voltage:g} V", *(f"{size:g} {unit}" for size, unit in sizes if size is not None)]
             item = f"{supply.name or supply.id} ({supply.kind}, {', '.join(told)})"
@@ -105,7 +105,7 @@ def _supplies(project: Project) -> Iterator[dict[str, Cell]]:
 
 def _wireways(project: Project) -> Iterator[dict[str, Cell]]:
     for way in project.wireways.values():
-        if way.aboard is None and way.kind in ("conduit", "trunk") and way.length is not None:
+        if way.is_new and way.kind in ("conduit", "trunk") and way.length is not None:
             size = f"bore {way.bore:g} mm" if way.bore else ""
             if way.inner:
                 size = f"inside {way.inner[0]:g} × {way.inner[1]:g} mm"

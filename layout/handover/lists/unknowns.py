@@ -56,13 +56,13 @@ def _devices(project: Project) -> Iterator[Unknown]:
         if device.panel:
             yield from _cutting(device)
             yield from _behind(device)
-        if device.aboard != "remove":
+        if not device.is_removed:
             yield from _terminals(device, wired=device.id in wired)
 
 
 def _wired(project: Project) -> frozenset[str]:
     """Return the devices that conductors end on, by their own id or as what stands for a supply, switch or panel."""
-    circuits = [circuit for circuit in project.circuits.values() if circuit.aboard != "remove"]
+    circuits = [circuit for circuit in project.circuits.values() if not circuit.is_removed]
     ends = [circuit.to for circuit in circuits if not circuit.legs]
     ends += [end for circuit in circuits for leg in circuit.legs.values() for end in (leg.from_, leg.to)]
     ends += [end for feeder in project.feeders.values() for end in (feeder.from_, feeder.to)]
@@ -73,9 +73,9 @@ def _wired(project: Project) -> frozenset[str]:
 
 
 def _cutting(device: Device) -> Iterator[Unknown]:
-    if device.mount != "cut-in" or device.work_state != "planned" or device.aboard is not None:
+    if device.mount != "cut-in" or device.work_state != "planned" or not device.is_new:
         return
-    name, key = device.name or device.id, f"devices.{device.id}"
+    name, key = device.name or device.id, device.key
     if device.size_from is SizeFrom.GUESSED:
         yield _ask("cutting", f"{key}.size_from", name, "true sizes: these are only guessed", "measure the device")
     elif device.size_from is SizeFrom.CATALOGUE:
@@ -87,7 +87,7 @@ def _cutting(device: Device) -> Iterator[Unknown]:
 
 
 def _behind(device: Device) -> Iterator[Unknown]:
-    name, key = device.name or device.id, f"devices.{device.id}"
+    name, key = device.name or device.id, device.key
     if device.mount == "cut-in":
         if not device.behind:
             yield _ask("placing", f"{key}.behind", name, "what fills the space behind it", "measure the device")
@@ -102,7 +102,7 @@ def _behind(device: Device) -> Iterator[Unknown]:
 
 
 def _terminals(device: Device, *, wired: bool) -> Iterator[Unknown]:
-    name, key = device.name or device.id, f"devices.{device.id}"
+    name, key = device.name or device.id, device.key
     if wired and not device.terminals:
         question = "what its terminals take: ring and stud, blade, ferrule, plug"
         yield _ask("handing over", f"{key}.terminals", name, question, "look at the device")
@@ -114,7 +114,7 @@ def _terminals(device: Device, *, wired: bool) -> Iterator[Unknown]:
 
 def _panels(project: Project) -> Iterator[Unknown]:
     for panel in project.panels.values():
-        name, key = panel.name or panel.id, f"panels.{panel.id}"
+        name, key = panel.name or panel.id, panel.key
         if panel.kind == "panel" and panel.depth is None and not panel.depth_at and not panel.depth_steps:
             yield _ask("placing", f"{key}.depth", name, "free depth behind the sheet", "measure on board")
         if panel.cable_exit is None:
@@ -128,7 +128,7 @@ def _panels(project: Project) -> Iterator[Unknown]:
 
 def _supplies(project: Project) -> Iterator[Unknown]:
     for supply in project.supplies.values():
-        name, key = supply.name or supply.id, f"supplies.{supply.id}"
+        name, key = supply.name or supply.id, supply.key
         if supply.kind == "battery":
             yield from _battery(supply, name, key)
         elif supply.kind in ("shore", "generator"):
@@ -182,12 +182,12 @@ def _protection(guard: Protection | None, key: str, name: str) -> Iterator[Unkno
 
 def _feeders(project: Project) -> Iterator[Unknown]:
     for feeder in project.feeders.values():
-        if feeder.aboard == "remove":
+        if feeder.is_removed:
             continue
-        name, key = feeder.name or feeder.id, f"feeders.{feeder.id}"
+        name, key = feeder.name or feeder.id, feeder.key
         yield from _protection(feeder.protection, f"{key}.protection", name)
         yield from _protection(feeder.protection_to, f"{key}.protection_to", name)
-        if feeder.aboard is not None and feeder.size is None:
+        if not feeder.is_new and feeder.size is None:
             yield _ask(
                 "wire sizes", f"{key}.size", name, "size of the conductor that is there", "read it off the sheath"
             )
@@ -195,9 +195,9 @@ def _feeders(project: Project) -> Iterator[Unknown]:
 
 def _circuits(project: Project) -> Iterator[Unknown]:
     for circuit in project.circuits.values():
-        if circuit.aboard == "remove":
+        if circuit.is_removed:
             continue
-        name, key = circuit.name or circuit.id, f"circuits.{circuit.id}"
+        name, key = circuit.name or circuit.id, circuit.key
         load = circuit.load
         if load is None or (load.current is None and load.power is None):
             legs = circuit.legs.values()
@@ -234,14 +234,14 @@ def _cables(project: Project) -> Iterator[Unknown]:
         if not cable.sizes:
             question = "outer diameter of each size"
             yield _ask(
-                "wireways", f"cables.{cable.id}.sizes", cable.name or cable.id, question, "maker's paper, or measure"
+                "wireways", cable.key.inner("sizes"), cable.name or cable.id, question, "maker's paper, or measure"
             )
 
 
 def _wireways(project: Project) -> Iterator[Unknown]:
     for way in project.wireways.values():
-        name, key = way.name or way.id, f"wireways.{way.id}"
-        if way.length is None and not way.points and way.aboard != "remove":
+        name, key = way.name or way.id, way.key
+        if way.length is None and not way.points and not way.is_removed:
             yield _ask("wire sizes", f"{key}.length", name, "its length", "measure along it")
         if way.kind == "conduit" and way.bore is None:
             yield _ask("wireways", f"{key}.bore", name, "its bore", "measure inside")

@@ -35,7 +35,7 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
         elif poles & {"data", "antenna"}:
             found.setdefault(device.id, "takes data or antenna conductors")
     for circuit in project.circuits.values():
-        if circuit.purpose.strip().lower() not in PLAIN and circuit.aboard != "remove":
+        if circuit.purpose.strip().lower() not in PLAIN and not circuit.is_removed:
             for key in _fed(circuit):
                 if key in project.devices:
                     found.setdefault(key, f"fed as {circuit.purpose}, may hold electronics")

@@ -6,7 +6,6 @@ import math
 from typing import TYPE_CHECKING
 
 from layout.placing.judge.reporting import as_mm, geometry_finding
-from layout.project.model.aboard import Existing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,7 +33,7 @@ def held(project: Project, arrangement: Arrangement, chosen: Arrangement | None)
         placed = arrangement.placed.get(key)
         name = device.name or key
         if placed is None:
-            if device.aboard is not Existing.REMOVE:
+            if not device.is_removed:
                 panels = " or ".join(project.panels[p].name or p for p in device.panel if p in project.panels)
                 yield geometry_finding(project, "panel 37", f"{name} has no place on {panels}", (f"devices.{key}",))
             continue

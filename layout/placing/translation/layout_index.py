@@ -15,7 +15,6 @@ from layout.placing.translation.pair_limits import edge_of, web_of
 from layout.placing.translation.site import Margins
 from layout.placing.translation.swing_bans import Swing
 from layout.placing.translation.turned_shapes import TurnedShapes, bounds_of, turned_shapes
-from layout.project.model.aboard import Existing
 from layout.project.model.reserved_room import stand_ins
 
 if TYPE_CHECKING:
@@ -92,7 +91,7 @@ class LayoutIndex:
         devices = [
             replace(self._thing(device, held.get(key)), device=device)
             for key, device in project.devices.items()
-            if device.panel and device.aboard is not Existing.REMOVE
+            if device.panel and not device.is_removed
         ]
         rooms = [self._thing(room, held.get(key) or pinned(room)) for key, room in stand_ins(project).items()]
         self.things = (*devices, *rooms, *extra)

@@ -35,7 +35,7 @@ def paths(project: Project) -> tuple[dict[str, Path], list[Finding]]:
 def shapes(project: Project) -> Iterator[tuple[str, Shape]]:
     """Give every shape of a project with its dotted key."""
     for device in project.devices.values():
-        root = f"devices.{device.id}"
+        root = device.key
         if device.face is not None:
             yield f"{root}.face", device.face
         yield from ((f"{root}.cutout.{index}", shape) for index, shape in enumerate(device.cutout))
@@ -44,7 +44,7 @@ def shapes(project: Project) -> Iterator[tuple[str, Shape]]:
             (f"{root}.clear_around.{index}.shape", zone.shape) for index, zone in enumerate(device.clear_around)
         )
     for panel in project.panels.values():
-        root = f"panels.{panel.id}"
+        root = panel.key
         yield f"{root}.outline", panel.outline
         yield from ((f"{root}.holes.{index}", shape) for index, shape in enumerate(panel.holes))
         yield from ((f"{root}.no_go.{name}.shape", zone.shape) for name, zone in panel.no_go.items())

@@ -5,13 +5,13 @@ from __future__ import annotations
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
-from layout.findings import Finding
 from layout.project.reading import declared_shapes
 from layout.project.reading.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
+    from layout.findings import Finding
     from layout.geometry.path import Path
     from layout.project.model.project import Project
 
@@ -41,19 +41,18 @@ def sanity(project: Project) -> tuple[Project, list[Finding]]:
 def cutout_beyond_face(project: Project, drawn: Paths) -> Iterator[Finding]:
     """Report a cut-out that its face does not cover."""
     for device in project.devices.values():
-        face = drawn.get(f"devices.{device.id}.face")
+        face = drawn.get(device.key.inner("face"))
         for index in range(len(device.cutout)):
-            cutout = drawn.get(f"devices.{device.id}.cutout.{index}")
+            cutout = drawn.get(device.key.inner("cutout", index))
             if face is None or cutout is None or device.face is None:
                 continue
             beyond = declared_shapes.beyond_mm(cutout, face, is_round=device.face.circle is not None)
             if beyond > SLIP_MM:
-                yield _about(
-                    project,
-                    f"devices.{device.id}.cutout.{index}",
+                yield project.finding(
                     "file 60",
+                    device.key.inner("cutout", index),
                     f"the cut-out of '{device.id}' reaches {beyond:.4g} mm beyond its face",
-                    "check both sizes and where they lie; the face has to cover the hole",
+                    remedy="check both sizes and where they lie; the face has to cover the hole",
                     measured=beyond,
                     limit=0.0,
                     unit="mm",
@@ -68,18 +67,18 @@ def unknown_depth(project: Project, _drawn: Paths) -> Iterator[Finding]:
         if not device.behind:
             message = f"'{device.id}' has nothing said of what is behind it, so its depth behind the sheet is not known"
             remedy = "measure it and write behind: {shape: ..., depth: ...}"
-            yield _about(project, f"devices.{device.id}.behind", "file 61", message, remedy)
+            yield project.finding("file 61", device.key.inner("behind"), message, remedy=remedy)
         for index, body in enumerate(device.behind):
             if body.depth is None:
                 message = f"the depth of the body of '{device.id}' is not known"
                 remedy = "measure from the sheet's rear face and write depth"
-                yield _about(project, f"devices.{device.id}.behind.{index}", "file 61", message, remedy)
+                yield project.finding("file 61", device.key.inner("behind", index), message, remedy=remedy)
 
 
 def moved_datum(project: Project, drawn: Paths) -> Iterator[Finding]:
     """Report an outline that is moved to the datum while the panel's other coordinates stay."""
     for panel in project.panels.values():
-        path = drawn.get(f"panels.{panel.id}.outline")
+        path = drawn.get(panel.key.inner("outline"))
         is_centred = panel.outline.kind in ("rect", "circle", "slot") and panel.outline.at == (0.0, 0.0)
         if path is None or is_centred:
             continue
@@ -89,25 +88,27 @@ def moved_datum(project: Project, drawn: Paths) -> Iterator[Finding]:
                 f"the outline of '{panel.id}' has its lower left corner at {box.x0:.4g}, {box.y0:.4g}; "
                 "it is moved to 0, 0, and everything else on the panel counts from there"
             )
-            key = f"panels.{panel.id}.outline"
-            yield _about(project, key, "file 63", message, "draw the outline from its lower left corner")
+            key = panel.key.inner("outline")
+            yield project.finding("file 63", key, message, remedy="draw the outline from its lower left corner")
 
 
 def pin_conflict(project: Project, _drawn: Paths) -> Iterator[Finding]:
     """Report a pin that names a panel or turn the device may not take."""
     for device in project.devices.values():
-        pin, root = device.pin, f"devices.{device.id}.pin"
+        pin, root = device.pin, device.key.inner("pin")
         if pin is None:
             continue
         if not device.panel:
-            yield _about(project, root, "file 64", f"'{device.id}' is pinned but stands on no panel", "delete the pin")
+            yield project.finding(
+                "file 64", root, f"'{device.id}' is pinned but stands on no panel", remedy="delete the pin"
+            )
         elif pin.panel is not None and pin.panel not in device.panel:
             message = f"'{device.id}' is pinned to '{pin.panel}' but may stand on {', '.join(device.panel)}"
-            yield _about(project, f"{root}.panel", "file 64", message, "make both say the same")
+            yield project.finding("file 64", f"{root}.panel", message, remedy="make both say the same")
         if pin.turn is not None and pin.turn not in device.turns:
             allowed = ", ".join(str(turn) for turn in device.turns)
             message = f"'{device.id}' is pinned at a turn of {pin.turn} degrees but its turns are {allowed}"
-            yield _about(project, f"{root}.turn", "file 64", message, f"write turns: [{allowed}, {pin.turn}]")
+            yield project.finding("file 64", f"{root}.turn", message, remedy=f"write turns: [{allowed}, {pin.turn}]")
 
 
 def pin_off_panel(project: Project, drawn: Paths) -> Iterator[Finding]:
@@ -126,11 +127,15 @@ def pin_off_panel(project: Project, drawn: Paths) -> Iterator[Finding]:
                     f"'{device.id}' is pinned at {axis} = {value:g} mm, beside its panel, which goes from 0 to "
                     f"{max(sizes):g} mm"
                 )
-                yield _about(
-                    project, f"devices.{device.id}.pin.{axis}", "file 64", message,
-                    "measure its centre from the panel's lower left corner, seen from the front",
-                    measured=value, limit=max(sizes), unit="mm",
-                )  # fmt: skip
+                yield project.finding(
+                    "file 64",
+                    device.key.inner("pin", axis),
+                    message,
+                    remedy="measure its centre from the panel's lower left corner, seen from the front",
+                    measured=value,
+                    limit=max(sizes),
+                    unit="mm",
+                )
 
 
 def cut_without_pin(project: Project, _drawn: Paths) -> Iterator[Finding]:
@@ -140,18 +145,18 @@ def cut_without_pin(project: Project, _drawn: Paths) -> Iterator[Finding]:
         if device.work_state == "cut" and device.panel and (pin is None or pin.x is None or pin.y is None):
             message = f"'{device.id}' is cut already, but no pin says where"
             remedy = "measure its centre from the datum and write pin: {x: ..., y: ...}"
-            yield _about(project, f"devices.{device.id}.state", "file 65", message, remedy)
+            yield project.finding("file 65", device.key.inner("state"), message, remedy=remedy)
 
 
 def fixing_in_cutout(project: Project, drawn: Paths) -> Iterator[Finding]:
     """Report a fixing with no material to hold it."""
     for device in project.devices.values():
-        cutouts = [drawn.get(f"devices.{device.id}.cutout.{index}") for index in range(len(device.cutout))]
+        cutouts = [drawn.get(device.key.inner("cutout", index)) for index in range(len(device.cutout))]
         for number, fixing in enumerate(device.fixings):
             if any(cutout is not None and declared_shapes.holds(cutout, fixing.at) for cutout in cutouts):
                 message = f"a fixing of '{device.id}' at {fixing.at[0]:g}, {fixing.at[1]:g} lies in its cut-out"
                 remedy = "count from the centre of the face, x right and y up"
-                yield _about(project, f"devices.{device.id}.fixings.{number}", "file 66", message, remedy)
+                yield project.finding("file 66", device.key.inner("fixings", number), message, remedy=remedy)
 
 
 def load_said_twice(project: Project, _drawn: Paths) -> Iterator[Finding]:
@@ -160,8 +165,8 @@ def load_said_twice(project: Project, _drawn: Paths) -> Iterator[Finding]:
         load = circuit.load
         if load is not None and load.current is not None and load.power is not None:
             message = f"circuit '{circuit.id}' gives both current ({load.current:g} A) and power ({load.power:g} W)"
-            key = f"circuits.{circuit.id}.load"
-            yield _about(project, key, "file 67", message, "keep the one on the device's plate")
+            key = circuit.key.inner("load")
+            yield project.finding("file 67", key, message, remedy="keep the one on the device's plate")
 
 
 def unusable_number_pattern(project: Project, _drawn: Paths) -> Iterator[Finding]:
@@ -170,7 +175,7 @@ def unusable_number_pattern(project: Project, _drawn: Paths) -> Iterator[Finding
     if not _tells_apart(pattern):
         message = f"the pattern '{pattern}' makes no wire numbers that tell circuits, segments and poles apart"
         remedy = "use {circuit:03d}, {segment} and {pole}, and {core} if you like"
-        yield _about(project, "wiring.number_pattern", "file 57", message, remedy)
+        yield project.finding("file 57", "wiring.number_pattern", message, remedy=remedy)
 
 
 def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
@@ -184,12 +189,12 @@ def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
         if project.wireways and name in project.locations and name not in ends:
             message = f"no wireway reaches the place '{name}', where {user} stands"
             remedy = "declare a wireway to it (kind: free needs no conduit)"
-            yield _about(project, f"locations.{name}", "file 69", message, remedy)
+            yield project.finding("file 69", f"locations.{name}", message, remedy=remedy)
     for name, found in ends.items():
         if len(found) == 1 and name not in used and name in project.locations:
             message = f"the wireway '{found[0]}' ends at '{name}', where nothing stands and no other wireway begins"
             remedy = "name the place of something it serves, or leave it as a spare"
-            yield _about(project, f"wireways.{found[0]}", "file 70", message, remedy)
+            yield project.finding("file 70", f"wireways.{found[0]}", message, remedy=remedy)
 
 
 RULES: tuple[SanityRule, ...] = (
@@ -235,27 +240,3 @@ def _used_places(project: Project) -> dict[str, str]:
             if entry.location is not None:
                 used.setdefault(entry.location, f"'{entry.id}'")
     return used
-
-
-def _about(
-    project: Project,
-    key: str,
-    rule: str,
-    message: str,
-    remedy: str,
-    *,
-    measured: float | None = None,
-    limit: float | None = None,
-    unit: str = "",
-) -> Finding:
-    subject = ".".join(key.split(".")[:2])
-    return Finding(
-        rule=rule,
-        message=message,
-        at=project.place_of(key),
-        remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit=unit,
-        subjects=(subject,),
-    )

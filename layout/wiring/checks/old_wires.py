@@ -29,5 +29,5 @@ def found_findings(case: Case) -> Iterator[Finding]:
         if wire.label not in taken:
             way = " to ".join(end for end in (wire.from_, wire.to) if end)
             text = f"old wire {wire.label}{f' ({way})' if way else ''}: nothing says what becomes of it"
-            remedy = f"say old_label: {wire.label} where it is kept or reused, or on an entry with aboard: remove"
+            remedy = "say its old_label where it is kept or reused, or on an entry with aboard: remove"
             yield about(case, "wire 56", f"as_found.{at}", text, remedy=remedy)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.handover.lists.isolation import isolation_tables, still_live
-from layout.project.model.supplies import BusBar, Supply, Switch
+from layout.project.model.supplies import BatterySwitch, BusBar, Supply
 from tests.handover.conftest import make_project, make_wiring
 
 OWNERS = ("bank", "sun", "main", "bar", "other_bar", "panel", "lamp")
@@ -22,7 +22,7 @@ def system(joins: list[tuple[str, str]]):
         supplies={
             "bank": Supply(id="bank", kind="battery", voltage=12), "sun": Supply(id="sun", kind="solar", voltage=12),
         },
-        battery_switches={"main": Switch(id="main", kind="isolator", voltage=12)},
+        battery_switches={"main": BatterySwitch(id="main", kind="isolator", voltage=12)},
         bus_bars={key: BusBar(id=key, pole="+") for key in ("bar", "other_bar")},
         breaker_panels={"panel": replace(base.breaker_panels["dc"], id="panel")},
     )  # fmt: skip
