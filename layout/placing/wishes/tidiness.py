@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from layout.placing.engine.look_terms import EvenTerm, Line, LinesTerm, Seat
 from layout.placing.engine.problem import MAX_COORDINATE, SCALE
 from layout.placing.translation.pair_limits import edge_of
-from layout.placing.translation.relation_rules import edge
+from layout.placing.translation.relation_rules import centre, edge, sum_of
 from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
 from layout.placing.wishes.wishing import is_round
 
@@ -23,8 +24,14 @@ KINDS = ("low", "centre", "high")
 EVEN_SHARE = 0.5
 """Cost of an uneven gap, as a share of that of a line."""
 
-EQUAL_SHARE = 0.5
+EQUAL_SHARE = 1.0
 """Cost of an equal thing that stands in another row, likewise."""
+
+GROUP_SHARE = 0.2
+"""Cost of a millimetre between equal things, along x or y, as a share of the wish's: what is alike reads as a group."""
+
+EVERY_PAIR = 5
+"""Up to so many equal things every two are drawn together; of more, each and the two after it in the file."""
 
 
 def tidy(wishing: Wishing) -> None:
@@ -43,12 +50,26 @@ def tidy(wishing: Wishing) -> None:
             seats = tuple(_seat(wishing, item, [(1, "centre"), (0, "centre")]) for item in equal)
             least = round(EQUAL_SHARE * cost)
             wishing.terms.append(LinesTerm(name=wishing.name, weight=least, axes=(1, 0), seats=seats, marks=((), ())))
+            _together(wishing, equal)
         boxes = tuple(
             (item, tuple(_box(option) for option in options), tuple(option.frame.index for option in options))
             for item in items
             if (options := wishing.options(item))
         )
         wishing.terms.append(EvenTerm(name=wishing.name, weight=round(EVEN_SHARE * cost), boxes=boxes))
+
+
+def _together(wishing: Wishing, equal: Sequence[int]) -> None:
+    """Draw equal things together; however many pairs are counted, each thing feels its mean distance to the others."""
+    count = len(equal)
+    pairs = [
+        (a, b) for a, b in combinations(range(count), 2) if count <= EVERY_PAIR or (b - a) % count in (1, 2, count - 1)
+    ]
+    cost = round(GROUP_SHARE * wishing.cost * count / len(pairs))
+    for a, b in pairs:
+        for axis in (0, 1):
+            ends = [(equal[k], axis, sign, centre(wishing.options(equal[k]), axis)) for k, sign in ((a, 1), (b, -1))]
+            wishing.at_zero(sum_of(ends), cost=cost)
 
 
 def _joined_by_panels(wishing: Wishing) -> list[list[int]]:
