@@ -149,7 +149,7 @@ def test_circle_nestles_into_a_round_corner() -> None:
     """A round device stands deeper in a rounded corner than its bounding box could."""
     round_panel = panel(outline=rect(400, 300, (200, 150), radius=100), edge=10.0)
     wish = wishes(Wish(wish="near corner", corner="bottom left"))
-    spot = solved(project(gauge("a", 100), panels=(round_panel,), wishes=wish, rules=relations(web=15.0)))["a"]
+    spot = solved(project(gauge("a", 100), panels=(round_panel,), wishes=wish, rules=relations(hole_gap=15.0)))["a"]
     # The box of a 100 mm face with 10 mm edge can't come nearer to a corner of radius 100 than about 86 mm.
     assert spot.x + spot.y < 2 * 86
 
