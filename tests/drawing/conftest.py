@@ -62,7 +62,7 @@ def console_project() -> Project:
             id="horn", name="Horn button", panel=("console",), face=Shape(rect=(60, 60)),
             cutout=(Shape(polygon=((-20, -15), (20, -15), (20, 15), (0, 22), (-20, 15))),),
             fixings=(Fixing(at=(-25, 25), drill=3.2, kind="pilot"),), size_from=SizeFrom.GUESSED,
-            behind=(Behind(shape=Shape(rect=(40, 40)), depth=None),),
+            behind=(Behind(shape=Shape(rect=(38, 28)), depth=None),),
         ),
         Device(
             id="bar", name="Negative bar", panel=("board",), mount="surface", face=Shape(rect=(190, 52)),

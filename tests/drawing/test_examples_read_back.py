@@ -92,7 +92,7 @@ def test_machine_files_of_examples_hold_every_hole(example):
         assert not ezdxf.read(io.StringIO(text)).audit().errors
         made = [box for layer in ("cut", "drill") for _, box in polylines(text, layer)]
         parsed = svgelements.SVG.parse(io.BytesIO(example.file(f"machine/{panel.id}.svg")), ppi=25.4)
-        drawn = [path.bbox() for path in parsed.elements() if isinstance(path, svgelements.Path) and len(path)]
+        drawn = [path.bbox() for path in parsed.elements() if isinstance(path, (svgelements.Path, svgelements.Circle))]
         file = machine_file(example.project, example.arrangement, panel.id)
         (dx, dy), tall = file.datum, float(file.scene.height_mm)
         for hole in holes(shapes):

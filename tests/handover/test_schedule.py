@@ -105,7 +105,7 @@ def test_a_fuse_s_distance_from_its_source_is_printed(project, wiring):
     fuse = replace(wiring.runs[0].guard, kind="link fuse", rating_a=50.0, where="house/+")
     raw = pdf_schedule(project, replace(wiring, runs=(replace(wiring.runs[0], guard=fuse),)))
     words = column(raw, "Protection", "Drop")
-    assert "link fuse 50 A" in words
+    assert f"link fuse {50} A" in words
     assert "at most 150 mm from it" in words
 
 

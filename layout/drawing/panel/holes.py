@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.numerals import mm
+from layout.geometry.segment import Arc, Line
 from layout.geometry.shapes import as_circle, circle
+from layout.geometry.union import meeting, union
 from layout.project.model.aboard import Existing
 from layout.project.model.panel import SizeFrom
 
@@ -19,6 +22,10 @@ if TYPE_CHECKING:
 Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
 
 
+STRAIGHT_DEG = 1e-6
+"""A shape that is turned by less than this off a quarter turn stands straight."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """One hole to be made, or made already.
@@ -27,7 +34,8 @@ class Hole:
     ----------
     mark
         What the drawing, the table and the work order call it: ``3`` for the cut-out of device 3, ``3.2``
-        for its second cut-out, ``3a`` for its first fixing, ``P1`` for an opening of the panel itself.
+        for its second cut-out (those that overlap are one), ``3a`` for its first fixing, ``P1`` for an opening of the
+        panel itself.
     device, name
         Id and name of its device; of the panel for openings.
     at
@@ -113,35 +121,66 @@ def whence(size_from: SizeFrom) -> str:
     }[size_from]
 
 
-def size_text(path: Path, *, corner_mm: float = 0.0) -> str:
-    """Return the size of a closed path as printed."""
+def size_text(path: Path) -> str:
+    """Return the size of a closed path as printed: a circle's diameter, what a D is, else its box."""
     if round_one := as_circle(path):
         return f"⌀{mm(round_one[1])}"
     box = path.bounds()
-    corner = f" R{mm(corner_mm)}" if corner_mm else ""
-    return f"{mm(box.width)} × {mm(box.height)}{corner}"
+    arcs = [piece for piece in path.segments if isinstance(piece, Arc)]
+    if len(path.segments) == 2 and len(arcs) == 1:
+        flat = next(piece for piece in path.segments if not isinstance(piece, Arc))
+        across = abs(arcs[0].radius + _off(flat, arcs[0].centre) * (1 if abs(arcs[0].sweep) > pi else -1))
+        return f"D ⌀{mm(2 * arcs[0].radius)}, {mm(across)} over the flat"
+    return f"{mm(box.width)} × {mm(box.height)}"
+
+
+def shape_text(shape: Shape, path: Path, turn_deg: float) -> str:
+    """Return the size of a shape as it was declared, with its angle where it stands askew; ``path`` is its outline."""
+    sides = shape.rect or shape.slot
+    if sides is None:
+        return size_text(path)
+    angle = (shape.turn + turn_deg) % 180
+    wide, tall = (sides[1], sides[0]) if abs(angle - 90) < STRAIGHT_DEG else sides
+    corner = f" R{mm(shape.radius)}" if shape.radius else ""
+    if shape.slot:
+        corner = " slot"
+    straight = min(angle, 180 - angle, abs(angle - 90)) < STRAIGHT_DEG
+    return f"{mm(wide)} × {mm(tall)}{corner}" + ("" if straight else f" at {angle:g}°")
+
+
+def _off(flat: Line, point: Point) -> float:
+    """Return how far a point lies off the line of a flat."""
+    ux, uy = flat.heading_at(0)
+    return abs((point[0] - flat.start[0]) * uy - (point[1] - flat.start[1]) * ux)
 
 
 def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
     model = device.device
-    several = len(device.cutouts) > 1
+    groups = meeting(device.cutouts)
     done = model.work_state == "cut" or model.aboard is Existing.KEEP
     found = []
-    for number, (path, shape) in enumerate(zip(device.cutouts, model.cutout, strict=True), start=1):
+    for number, group in enumerate(groups, start=1):
+        shape, path = model.cutout[group[0]], device.cutouts[group[0]]
         kind = _kind(shape)
+        size = shape_text(shape, path, device.turn)
+        if len(group) > 1:
+            kind, path = "odd", union([device.cutouts[at] for at in group])[0].outer
+            size = " and ".join(
+                dict.fromkeys(shape_text(model.cutout[at], device.cutouts[at], device.turn) for at in group)
+            )
         round_one = as_circle(path)
         at = round_one[0] if round_one else path.bounds().centre
         corner = shape.radius if kind == "rectangle" else 0.0
         found.append(
             Hole(
-                mark=f"{device.number}.{number}" if several else f"{device.number}",
+                mark=f"{device.number}.{number}" if len(groups) > 1 else f"{device.number}",
                 device=model.id,
                 name=device.name,
                 kind=kind,
                 path=path,
                 at=at,
                 xy=shapes.coordinates(at),
-                size=size_text(path, corner_mm=corner),
+                size=size,
                 diameter_mm=round_one[1] if round_one else None,
                 corner_mm=corner,
                 tolerance=model.cutout_tolerance,

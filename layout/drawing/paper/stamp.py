@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 CUTTING_AREAS = ("file", "panel", "fit", "cut")
 """Rules that bear on holes. Wiring may still be unknown when the panel is cut, and says so on its own sheets."""
 
+INVENTED = "Invented data: nothing here exists."
+"""Said on every page, label sheet and machine file of an example."""
+
 GEOMETRY_AREA = "panel"
 
 

@@ -11,7 +11,7 @@ from layout.drawing.elements.scene import Item, Scene, Text
 from layout.drawing.elements.scene_table import Column, Table
 from layout.drawing.paper.drawing_sheets import CAUTIONS, cautions_items
 from layout.drawing.template.order_of_work import order_of_work, tool_list
-from layout.drawing.template.print_marks import bars, page_map
+from layout.drawing.template.print_marks import bars, line_key, page_map
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.text_column import Flow
 from layout.drawing.template.tools import tolerance_of
@@ -57,8 +57,16 @@ def cover_scenes(
     flow.text(facts(project, content, grid))
     if measured.text:
         flow.text(f"{measured.text}. Bars printed with it must measure 100 mm and 4 in.", bold=True)
+    else:
+        flow.text(
+            "If the bars do not measure 100 mm, print again with: spile template FILE --bars ACROSSxALONG, what they"
+            " measure across the short and along the long side of the sheet."
+        )
     flow.gap(3.0)
     _cautions(flow)
+    flow.text("On every sheet:")
+    flow.gap(2.0)
+    flow.block((line_key((flow.room.x0, flow.y - 2.0), flow.room.width),), 5.0)
     flow.heading("Check the scale first")
     _scale_check(flow, content)
     if grid is not None:
@@ -174,15 +182,24 @@ def _strength(flow: Flow, content: Content, found: Sequence[Hole]) -> None:
         flow.text(f"Narrowest web {mm(web.width_mm, digits=1)} mm, between {between}; at least"
                   f" {mm(left.least_web_mm)} mm for {mm(panel.thickness)} mm {panel.material}.")  # fmt: skip
     else:
-        flow.text(f"All webs are wider than {mm(2 * left.least_web_mm)} mm.")
+        flow.text(f"All webs between cut-outs are wider than {mm(2 * left.least_web_mm)} mm.")
+    if left.close_fixings:
+        near = left.close_fixings[0]
+        marks = ", ".join(web.first for web in left.close_fixings)
+        flow.text(
+            f"Screw holes near a cut-out: {mm(near.width_mm, digits=1)} mm are left at {near.first}. Drill {marks}"
+            " after the device was tried in, through its own holes.",
+            bold=True,
+        )
     flow.text(f"Cut away: {left.removed:.0%} of the sheet; at most {left.most_removed:.0%}.")
     flow.text("Least web, share and thickness: common practice, no single source.")
 
 
 def _page(project: Project, content: Content, paper: Sheet, items: Sequence[Item], *, number: int, count: int) -> Scene:
     head, top = project.project, paper.height_mm - MARGIN_MM
+    made = "Invented data" if head.invented else ""
     running = " · ".join(
-        filter(None, (head.name, content.shapes.name, head.number, f"rev. {head.revision}", head.date))
+        filter(None, (made, head.name, content.shapes.name, head.number, f"rev. {head.revision}", head.date))
     )
     room = paper.width_mm - 2 * MARGIN_MM - 30.0
     line_items: tuple[Item, ...] = (

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm, tool_size
 from layout.drawing.template.relief_holes import Helper, helpers
+from layout.drawing.template.sheet_strength import close_fixings
 from layout.drawing.template.tools import Choice, Owned, choose
 
 if TYPE_CHECKING:
@@ -65,8 +66,15 @@ def order_of_work(work: Sequence[Job], panel: Panel, *, side: str) -> tuple[Step
     ]  # fmt: skip
     if unsure:
         tasks.append(("DO NOT CUT: sizes are not confirmed. Measure, enter the sizes, print again.", "", unsure))
-    tasks.append(("Prick all centres through the template.", "awl", ()))
-    tasks += [*_drilled(sure), *_sawn(sure), *_cut(sure), *_by_hand(sure)]
+    centres = "Prick all centres through the template"
+    tasks.append((f"{centres}, but none that is marked DO NOT CUT." if unsure else f"{centres}.", "awl", ()))
+    late = {web.first for web in close_fixings([job.hole for job in work])}
+    early = [job for job in sure if job.hole.mark not in late]
+    tasks += [*_drilled(early), *_sawn(sure), *_cut(sure), *_by_hand(sure)]
+    tasks += [
+        (f"{what} Now that the device was tried in: they stand close to its cut-out.", tool, marks)
+        for what, tool, marks in _drilled([job for job in sure if job.hole.mark in late])
+    ]
     if toolless := [f"{job.hole.mark} {job.hole.size}" for job in sure if job.choice.tool == "none"]:
         tasks.append(("No tool at hand makes these: get one before starting.", "", toolless))
     tasks.append((f"{seal}. Try every device before finishing.", "", ()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.metrics import text_box, width_mm
 from layout.drawing.elements.scene import Align, FillPath, Group, Item, Level, StrokePath, Text, box_path, line, rect
 from layout.drawing.template.seam_places import CROSS_MM, LETTER_MM, WORDS_MM, seam_words
 from layout.drawing.template.true_scale import BAR_IN_MM, BAR_MM
@@ -13,11 +13,13 @@ from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
 if TYPE_CHECKING:
+    from layout.drawing.elements.pens import Pen
     from layout.drawing.template.seam_places import SeamPlaces
     from layout.drawing.template.tile_grid import Grid, Seam, Tile
     from layout.geometry.path import Point
 
 TICK_MM = 2.0
+KEY_MM = 1.8
 
 
 def bars(at: Point, *, upright: bool) -> Group:
@@ -43,6 +45,30 @@ def bars(at: Point, *, upright: bool) -> Group:
         items.append(Group(tuple(strokes), name=f"bar {name}{' up' if upright else ''}", layer="bar"))
         items.append(Text(point(length + 1.5, 0), name, 2.5, "left", "middle", 90.0 if upright else 0.0))
     return Group(tuple(items), name="bars", layer="bar")
+
+
+KEY = (("cut", pens.CUT), ("face", pens.FACE), ("body behind", pens.BODY), ("drill", pens.OUTLINE))
+"""Lines of the key with what they are; the waste's hatching and the dashed red line follow."""
+
+
+def line_key(at: Point, room_mm: float) -> Group:
+    """Return the key of lines in one row, its middle at ``at``; entries that find no room are left out from the end."""
+    items: list[Item] = []
+    x, y = at
+    entries: list[tuple[str, Pen]] = [*KEY, ("waste falls out", pens.HATCH), ("DO NOT CUT", pens.UNSURE)]
+    for words, pen in entries:
+        wide = 9.0 + width_mm(words, KEY_MM)
+        if x + wide > at[0] + room_mm:
+            break
+        if pen is pens.HATCH:
+            items += [line((x + step, y - 1.0), (x + step + 2.0, y + 1.0), pen) for step in (0.0, 1.5, 3.0, 4.5)]
+        elif pen is pens.OUTLINE:
+            items.append(StrokePath(circle(2.4, at=(x + 3.0, y)), pen))
+        else:
+            items.append(line((x, y), (x + 7.0, y), pen))
+        items.append(Text((x + 8.0, y), words, KEY_MM, "left", "middle"))
+        x += wide + 3.0
+    return Group(tuple(items), name="key of lines", layer="key")
 
 
 def seam_items(seam: Seam, tile: Tile, places: SeamPlaces, by: tuple[float, float], overlap_mm: float) -> Group:

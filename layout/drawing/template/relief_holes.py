@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import hypot, pi
 from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.template.tools import Owned, tables
@@ -20,6 +20,14 @@ HAIR_MM = 1e-6
 
 MOST_REST_MM = 1.5
 """A rounded corner is relieved by a hole whose radius is larger by at most this; else it is sawn round."""
+
+
+CLEAR_MM, LEAST_CLEAR_MM = 3.0, 1.0
+"""How far a starting hole stays off the finished line: a drill wanders, and the blade takes its kerf."""
+
+
+TURNED_MM = 8.0
+"""A rounder corner than this needs no relief: the blade follows it (common practice, no single source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +91,10 @@ def relief_centre(first: Line, second: Line, radius_mm: float) -> Point:
 
 
 def _reliefs(hole: Hole, tools: Owned) -> Iterator[Helper]:
-    """Yield one relief hole a corner, wholly inside the cut-out and touching both its sides."""
+    """Yield one relief hole a corner, wholly inside the cut-out.
+
+    It touches both sides; where only smaller ones are at hand than the corner is round, it touches the round's middle.
+    """
     for first, second, radius in corners(hole.path):
         wanted = 2 * radius
         sizes = [(d, "drill") for d in tools.drills] + [(d, "hole saw") for d in tools.saws]
@@ -100,18 +111,37 @@ def _reliefs(hole: Hole, tools: Owned) -> Iterator[Helper]:
                 rest = max(0.0, size / 2 - radius)
                 yield Helper(kind="relief", at=centre, diameter_mm=size, tool=kind, rest_mm=rest)
                 break
+        else:
+            yield from _in_the_round(hole, first, second, radius, tools)
+
+
+def _in_the_round(hole: Hole, first: Line, second: Line, radius: float, tools: Owned) -> Iterator[Helper]:
+    """Yield the largest drilled hole that lets the blade turn in a round corner, touching the round at its middle."""
+    least = tables()["jigsaw"]["least_start"]
+    sizes = [size for size in tools.drills if least <= size <= 2 * radius]
+    if not sizes or radius > TURNED_MM:
+        return
+    size = max(sizes)
+    (cx, cy), (ux, uy), (vx, vy) = relief_centre(first, second, radius), first.heading_at(0), second.heading_at(0)
+    length = hypot(ux - vx, uy - vy)
+    out = radius - size / 2
+    centre = (cx + (ux - vx) / length * out, cy + (uy - vy) / length * out)
+    if _inside(hole.path, centre, size / 2):
+        yield Helper(kind="relief", at=centre, diameter_mm=size)
 
 
 def _start(hole: Hole, tools: Owned) -> list[Helper]:
-    """Return where the jigsaw enters: a hole that touches the cut line from inside at its longest side."""
+    """Return where the jigsaw enters: a hole in the waste beside the longest side, clear of the cut line."""
     wanted, least = tables()["jigsaw"]["start"], tables()["jigsaw"]["least_start"]
     sizes = [d for d in tools.drills if d >= least] or list(tools.drills)[-1:]
     longest = max(hole.path.counter_clockwise().segments, key=lambda s: s.length())
     middle, (hx, hy) = longest.point_at(0.5), longest.heading_at(0.5)
-    for size in sorted(sizes, key=lambda d: (abs(d - wanted), d)):
-        centre = (middle[0] - hy * size / 2, middle[1] + hx * size / 2)
-        if _inside(hole.path, centre, size / 2):
-            return [Helper(kind="start", at=centre, diameter_mm=size)]
+    for clear in (CLEAR_MM, LEAST_CLEAR_MM):
+        for size in sorted(sizes, key=lambda d: (abs(d - wanted), d)):
+            reach = size / 2 + clear
+            centre = (middle[0] - hy * reach, middle[1] + hx * reach)
+            if _inside(hole.path, centre, reach):
+                return [Helper(kind="start", at=centre, diameter_mm=size)]
     return []
 
 

@@ -27,6 +27,10 @@ def table() -> dict[str, Any]:
     return loaded
 
 
+CLOSE_MM = 4.0
+"""Material that a screw hole should leave to a cut-out for a drill not to break out; common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Web:
     """Material left between two cut-outs, or between a cut-out and the edge (``second`` is then "edge")."""
@@ -47,6 +51,8 @@ class Strength:
     ----------
     webs
         Narrowest first; only those narrower than twice the least.
+    close_fixings
+        What is left between a screw hole and the cut-out beside it, narrowest first, where that is little.
     removed
         Share of the outline's area that is cut away, 0 to 1.
     least_web_mm, most_removed, least_thickness_mm
@@ -56,6 +62,7 @@ class Strength:
     """
 
     webs: tuple[Web, ...]
+    close_fixings: tuple[Web, ...]
     removed: float
     least_web_mm: float
     most_removed: float
@@ -73,8 +80,8 @@ class Strength:
 def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     """Return webs, removed share and what the sheet should be, by its material.
 
-    Common practice, no single source (``data/strength.yaml``). Fixings are left out of webs: the rule
-    for solid material round fixings is placing's.
+    Common practice, no single source (``data/strength.yaml``). Screw holes stand beside the webs, in a row of their
+    own: a drill breaks out where a cut-out is near.
     """
     row = table()[shapes.panel.material]
     least = max(row["least"], row["per_thickness"] * shapes.panel.thickness)
@@ -88,6 +95,7 @@ def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     thickness = next((float(t) for most, t in row["thickness"] if heaviest_kg <= most), None)
     return Strength(
         webs=_webs(shapes, cut, 2 * least),
+        close_fixings=close_fixings(found),
         removed=removed,
         least_web_mm=least,
         most_removed=row["removed"],
@@ -96,6 +104,23 @@ def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
         heaviest=heaviest,
         unknown_weight=tuple(name for name, weight in weights.items() if weight is None),
     )
+
+
+def close_fixings(found: Sequence[Hole]) -> tuple[Web, ...]:
+    """Return the screw holes that leave less than :data:`CLOSE_MM` to a cut-out, narrowest first."""
+    cut = [hole for hole in found if hole.kind != "fixing" and not hole.done]
+    webs = []
+    for fixing in found:
+        if fixing.kind != "fixing" or fixing.done:
+            continue
+        box = fixing.path.bounds()
+        near = [
+            (nearest_paths(fixing.path, hole.path), hole) for hole in cut if box.gap_mm(hole.path.bounds()) < CLOSE_MM
+        ]
+        close = min(near, key=lambda pair: pair[0].distance_mm, default=None)
+        if close is not None and close[0].distance_mm < CLOSE_MM:
+            webs.append(_web(fixing.mark, close[1].mark, close[0], (fixing, close[1])))
+    return tuple(sorted(webs, key=lambda web: (round(web.width_mm, 6), web.first)))
 
 
 def _webs(shapes: PanelShapes, cut: Sequence[Hole], below_mm: float) -> tuple[Web, ...]:

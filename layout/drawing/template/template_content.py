@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
+from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.metrics import width_mm, wrapped
 from layout.drawing.elements.numerals import mm
-from layout.drawing.elements.scene import line
+from layout.drawing.elements.scene import HatchPath, line
 from layout.drawing.panel.holes import whence
 from layout.drawing.panel.placed_panel import at_words
+from layout.geometry.offset import offset
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
 
@@ -25,6 +27,9 @@ if TYPE_CHECKING:
 
 PAD_MM = 8.0
 """Room kept round the panel for the register crosses at its corners."""
+
+WASTE_MM, WASTE_PITCH_MM = 3.0, 3.0
+"""Width of the hatched band inside a cut line, and the distance of its strokes."""
 
 NAME_MM = 3.5
 """Height of the lettering at cut-outs."""
@@ -121,7 +126,7 @@ def _panel(shapes: PanelShapes) -> Iterator[Mark]:
 
 def _devices(shapes: PanelShapes) -> Iterator[Mark]:
     for device in shapes.devices:
-        yield Mark("face", device.face, pens.OUTLINE)
+        yield Mark("face", device.face, pens.FACE)
         for path, _ in device.bodies:
             yield Mark("body", path, pens.BODY)
         if device.device.work_state == "cut":
@@ -132,16 +137,29 @@ def _devices(shapes: PanelShapes) -> Iterator[Mark]:
 def _holes(work: Sequence[Job]) -> Iterator[Mark]:
     for job in work:
         hole = job.hole
-        yield Mark("cut" if hole.confirmed else "unsure", hole.path, pens.CUT, hatched=not hole.confirmed)
+        if not hole.confirmed:
+            yield Mark("unsure", hole.path, pens.UNSURE, hatched=True)
+            continue
+        yield Mark("cut", hole.path, pens.CUT)
+        if hole.kind != "fixing":
+            for ring in waste(hole.path):
+                yield Mark("waste", ring, pens.HATCH)
         x, y = hole.at
         reach = 5.0 if hole.diameter_mm is None else min(5.0, hole.diameter_mm / 2 + 2.5)
         for start, end in (((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))):
             yield Mark("centre", line(start, end, pens.RULE).path, pens.RULE)
-        for helper in job.helpers if hole.confirmed else ():
+        for helper in job.helpers:
             yield Mark("helper", circle(helper.diameter_mm, at=helper.at), pens.OUTLINE)
             hx, hy = helper.at
             for start, end in (((hx - 1.5, hy), (hx + 1.5, hy)), ((hx, hy - 1.5), (hx, hy + 1.5))):
                 yield Mark("centre", line(start, end, pens.RULE).path, pens.RULE)
+
+
+def waste(path: Path) -> Iterator[Path]:
+    """Yield the short strokes that hatch a band inside a cut line: what they stand in falls out."""
+    inner = [ring for region in offset(path, -WASTE_MM) for ring in (region.outer, *region.holes)]
+    band = HatchPath(path, pens.HATCH, spacing_mm=WASTE_PITCH_MM, holes=tuple(inner))
+    yield from hatch_lines(band)
 
 
 def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:

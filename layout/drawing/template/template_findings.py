@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import sqrt
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
@@ -13,6 +14,8 @@ from layout.drawing.template.tools import owned, tolerance_of
 from layout.drawing.template.true_scale import OVER_LIMIT
 from layout.drawing.writers.machine_file import lettering, too_narrow
 from layout.findings import Finding
+from layout.geometry.distance import inset_mm
+from layout.geometry.union import union
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,6 +25,10 @@ if TYPE_CHECKING:
     from layout.drawing.template.true_scale import Measured
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
+
+
+PASSING_MM = 0.01
+"""A body that is larger by less than this goes through."""
 
 
 def template_findings(
@@ -34,6 +41,7 @@ def template_findings(
         shapes = panel_shapes(project, arrangement, panel_id)
         its_holes = holes(shapes)
         found += _guessed(project, its_holes)
+        found += _passing(project, shapes)
         for job in jobs(its_holes, tools):
             found += _tool(project, job)
         found += _strength(project, shapes, its_holes)
@@ -63,6 +71,37 @@ def _guessed(project: Project, its_holes: tuple[Hole, ...]) -> Iterator[Finding]
             remedy="measure the device or take its maker's drawing, then write size_from: measured or maker",
             subjects=(f"devices.{device}",),
         )
+
+
+def _passing(project: Project, shapes: PanelShapes) -> Iterator[Finding]:
+    """Yield the bodies that do not go through their own cut-outs.
+
+    A rectangle without a radius says nothing of its corners: they may be as round as the cut-out's.
+    """
+    for device in shapes.devices:
+        model = device.device
+        if model.fitted_from == "rear" or model.state == "cut" or not device.cutouts:
+            continue
+        allowed = model.cutout_tolerance
+        spare = allowed.plus / 2 if allowed else 0.0
+        rounded = max(shape.radius for shape in model.cutout)
+        openings = union(device.cutouts)
+        for path, body in device.bodies:
+            left = max((inset_mm(path, opening) for opening in openings), default=0.0)
+            plain = body.shape.kind == "rect" and not body.shape.radius
+            corner = (sqrt(2) - 1) * rounded if plain else 0.0
+            if left < -spare - corner - PASSING_MM:
+                yield Finding(
+                    rule="cut 6",
+                    message=f"the body of {device.name} is {mm(-left)} mm larger than its cut-out at its widest place"
+                    " and does not go through",
+                    at=project.place_of(f"devices.{model.id}"),
+                    remedy="enlarge the cut-out or correct the body; write fitted_from: rear if it goes in from behind",
+                    measured=-left,
+                    limit=spare,
+                    unit="mm",
+                    subjects=(f"devices.{model.id}",),
+                )
 
 
 def _tool(project: Project, job: Job) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import Group, Item, Scene, Text, rect
-from layout.drawing.template.print_marks import bars, page_map, seam_items, text_boxes
+from layout.drawing.template.print_marks import bars, line_key, page_map, seam_items, text_boxes
 from layout.drawing.template.tile_window import window_items
 from layout.geometry.path import Box
 
@@ -37,7 +37,7 @@ def tile_scene(
     places
         Where the crosses of each seam stand, by its letter.
     lines
-        What the strip says of project, panel and printer, at most three lines.
+        What the strip says of project, panel and printer, at most two lines.
     number
         Page of pages, such as ``3 of 18``.
     """
@@ -89,7 +89,8 @@ def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Gro
     x = left + name_room
     items.append(bars((x, high - 8.0), upright=False))
     text_room = map_box.x0 - 3.0 - x
-    for index, content_line in enumerate(lines[:3]):
-        items.append(Text((x, low + 9.0 - 4.0 * index), fitted(content_line, 2.0, text_room), 2.0))
+    for index, content_line in enumerate(lines[:2]):
+        items.append(Text((x, low + 9.0 - 3.6 * index), fitted(content_line, 1.8, text_room), 1.8))
+    items.append(line_key((x, low + 1.8), text_room))
     items.append(bars((left + 8.0, room.y0 + 4.0), upright=True))
     return Group(tuple(items), name="strip", layer="strip")

@@ -1,4 +1,4 @@
-"""Write a scene as DXF: millimetres, one layer a group's layer, closed polylines with true arcs."""
+"""Write a scene as DXF: millimetres, one layer a group's layer, circles, closed polylines with true arcs."""
 
 from __future__ import annotations
 
@@ -11,15 +11,18 @@ from ezdxf.filemanagement import new
 
 from layout.drawing.elements.arcs import bulge
 from layout.drawing.elements.hatch import hatch_lines
-from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
-from layout.geometry.path import Arc
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
+from layout.geometry.path import Arc, Box
+from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
     from layout.drawing.elements.scene import Item, Scene
     from layout.geometry.path import Path
 
-LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8}
+LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8, "text": 8}
 """Our layers' colour numbers (1 red, 5 blue, 3 green, 8 grey)."""
+
+Corner = tuple[float, float, float]
 
 
 def dxf_text(scene: Scene) -> str:
@@ -33,12 +36,14 @@ def dxf_text(scene: Scene) -> str:
         document = new("R2010", setup=False)
         document.units = units.MM
         document.header["$MEASUREMENT"] = 1
-        document.header["$EXTMIN"] = (0.0, 0.0, 0.0)
-        document.header["$EXTMAX"] = (scene.width_mm, scene.height_mm, 0.0)
         for layer, colour in LAYER_COLOURS.items():
             document.layers.add(layer, color=colour)
         document.styles.add("spile", font="DejaVuSansCondensed.ttf")
-        _draw(document, resolved(scene), "reference")
+        items = resolved(scene)
+        _draw(document, items, "reference")
+        low, high = _extents(items)
+        document.modelspace().reset_extents(low, high)  # the header takes them from there
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
         for name in sorted(document.entitydb.dxf_types_in_use()):  # the library goes through a set
             document.classes.add_class(name)
         out = StringIO()
@@ -46,6 +51,13 @@ def dxf_text(scene: Scene) -> str:
     finally:
         options.write_fixed_meta_data_for_testing = keep
     return out.getvalue()
+
+
+def _extents(items: tuple[Item, ...]) -> tuple[Corner, Corner]:
+    """Return the lower left and upper right corner of all paths."""
+    boxes = [item.path.bounds() for item in leaves(items) if not isinstance(item, Text)]
+    box = Box.around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
+    return (box.x0, box.y0, 0.0), (box.x1, box.y1, 0.0)
 
 
 def _draw(document: Any, items: tuple[Item, ...], layer: str) -> None:
@@ -70,6 +82,11 @@ def _draw(document: Any, items: tuple[Item, ...], layer: str) -> None:
 
 
 def _polyline(space: Any, path: Path, layer: str) -> None:
+    round_one = as_circle(path) if path.closed else None
+    if round_one is not None:
+        centre, diameter = round_one
+        space.add_circle(centre, diameter / 2, dxfattribs={"layer": layer})
+        return
     points = [(*segment.start, bulge(segment) if isinstance(segment, Arc) else 0.0) for segment in path.segments]
     if not path.closed:
         points.append((*path.segments[-1].end, 0.0))

@@ -9,15 +9,15 @@ from layout.drawing.elements import pens
 from layout.drawing.elements.glyphs import text_outlines
 from layout.drawing.elements.label_placing import LINE_PITCH_PER_CAP, LabelWish, place_labels
 from layout.drawing.elements.metrics import ASCENT_PER_CAP
-from layout.drawing.elements.scene import Group, Item, Scene, StrokePath
+from layout.drawing.elements.scene import Group, Item, Scene, StrokePath, Text
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.placed_panel import panel_shapes
-from layout.drawing.paper.stamp import cutting_errors, is_withheld, overprint, panel_subjects
+from layout.drawing.paper.stamp import INVENTED, cutting_errors, is_withheld, overprint, panel_subjects
 from layout.geometry.offset import offset
 from layout.geometry.path import Path
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import PanelShapes
@@ -39,6 +39,8 @@ class MachineFile:
 
     Attributes
     ----------
+    texts
+        Names and words as letters, on a layer of their own in DXF, besides the strokes that are engraved.
     too_small
         Marks of cut-outs that the tool does not fit into; they are on the layer ``reference``.
     not_engraved
@@ -46,6 +48,7 @@ class MachineFile:
     """
 
     scene: Scene | None
+    texts: tuple[Item, ...] = ()
     datum: tuple[float, float] = (0.0, 0.0)
     withheld: tuple[Finding, ...] = ()
     too_small: tuple[str, ...] = ()
@@ -62,7 +65,8 @@ class MachineFile:
         from layout.drawing.writers.dxf import dxf_text  # noqa: PLC0415  (checking a project writes none)
 
         scene = self._scene()
-        group = Group(scene.items, dx_mm=-self.datum[0], dy_mm=-self.datum[1])
+        items = (*scene.items, Group(self.texts, name="text", layer="text"))
+        group = Group(items, dx_mm=-self.datum[0], dy_mm=-self.datum[1])
         return dxf_text(Scene(width_mm=scene.width_mm, height_mm=scene.height_mm, items=(group,), title=scene.title))
 
     def svg(self) -> str:
@@ -144,9 +148,26 @@ def machine_file(
         width_mm=box.width + 2 * (PAD_MM + kerf),
         height_mm=box.height + 2 * (PAD_MM + kerf),
         items=tuple(items),
-        title=f"{project.project.name}: {shapes.name}, rev. {project.project.revision}",
+        title=f"{project.project.name}: {shapes.name}, rev. {project.project.revision}"
+        + (f". {INVENTED}" if project.project.invented else ""),
     )
-    return MachineFile(scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small), not_engraved=missed)
+    return MachineFile(
+        scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small), not_engraved=missed,
+        texts=(Group(tuple(_texts(project, shapes, kerf)), dx_mm=dx, dy_mm=dy),),
+    )  # fmt: skip
+
+
+def _texts(project: Project, shapes: PanelShapes, kerf_mm: float) -> Iterator[Item]:
+    """Yield each device's name at its centre, and below the panel what the lines are."""
+    for device in shapes.devices:
+        yield Text(device.face.bounds().centre, f"{device.number}: {device.name}", 3.5, "centre", "middle")
+    box = shapes.box
+    made = f"Kerf of {kerf_mm:g} mm is in the lines." if kerf_mm else "Lines are the finished edge."
+    words = [f"{made} The radius of a router bit is left to the CAM. Datum 0, 0 at the lower left, mm."]
+    if project.project.invented:
+        words.append(INVENTED)
+    for row, content in enumerate(words):
+        yield Text((box.x0, box.y0 - 8.0 - 6.0 * row), content, 3.5)
 
 
 def too_narrow(found: Iterable[Hole], kerf_mm: float) -> tuple[Hole, ...]:

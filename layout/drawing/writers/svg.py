@@ -12,6 +12,7 @@ from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
 from layout.geometry.path import Arc
+from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
     from layout.drawing.elements.pens import Pen
@@ -62,7 +63,16 @@ class _Writer:
                     self.write(item.items, group)
                     into.add(group)
                 case StrokePath():
-                    into.add(self._drawing.path(d=self._data((item.path,)), fill="none", **_stroke(item.pen)))
+                    round_one = as_circle(item.path) if item.path.closed else None
+                    if round_one is None:
+                        shape = self._drawing.path(d=self._data((item.path,)), fill="none", **_stroke(item.pen))
+                    else:
+                        (x, y), diameter = round_one
+                        shape = self._drawing.circle(
+                            center=(_number(x), _number(self._height - y)), r=_number(diameter / 2), fill="none",
+                            **_stroke(item.pen),
+                        )  # fmt: skip
+                    into.add(shape)
                 case FillPath():
                     data = self._data((item.path, *item.holes))
                     into.add(self._drawing.path(d=data, fill=item.colour, fill_rule="evenodd"))

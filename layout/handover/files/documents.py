@@ -84,8 +84,9 @@ def _made(plan: Plan, wanted: Collection[str]) -> Iterator[File]:
 
 
 def _workbook(plan: Plan, tables: Sequence[Table]) -> Iterator[File]:
+    from layout.drawing.paper.stamp import INVENTED  # noqa: PLC0415
     from layout.handover.files.xlsx import xlsx_bytes  # noqa: PLC0415
-    from layout.handover.paper.cautions import INVENTED, cautions  # noqa: PLC0415
+    from layout.handover.paper.cautions import cautions  # noqa: PLC0415
 
     block = plan.project.project
     lines = (*((INVENTED,) if block.example else ()), *cautions(plan.project, "electrician"))

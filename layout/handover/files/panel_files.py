@@ -74,6 +74,14 @@ def drawings(plan: Plan) -> Iterator[File]:
             yield f"drawings/{plain(panel.id)}-{number}.svg", svg_text(scene).encode("utf-8")
 
 
+def sides_of(plan: Plan, panel: Panel) -> tuple[Side, ...]:
+    """Return the sides a panel may be cut from: both, or the front alone where nothing goes through the sheet."""
+    placed = plan.arrangement.placed.values() if plan.arrangement else ()
+    here = [plan.project.devices[one.device] for one in placed if one.panel == panel.id]
+    through = panel.holes or any(device.cutout for device in here)
+    return SIDES if through else ("front",)
+
+
 def panel_templates(plan: Plan) -> dict[str, dict[str, Template]]:
     """Return the templates of each open panel by its id: front and rear on small sheets, all on one large sheet."""
     return plan.once("templates", lambda: _templates(plan))
@@ -93,7 +101,7 @@ def _templates(plan: Plan) -> dict[str, dict[str, Template]]:
             f"{paper}-{side}": tiled_template(
                 project, arrangement, panel.id, side=side, measured=printer, findings=found
             )
-            for side in SIDES
+            for side in sides_of(plan, panel)
         }
         whole = full_size_template(project, arrangement, panel.id, series=series, findings=found)
         made[panel.id] = {**tiled, "one-sheet": whole}

@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from layout.project.model.project import Project
 
-INVENTED = "Invented data: nothing here exists."
-
 SHOP_FOOT = "Check each device against its maker's own template before cutting. Measure the 100 mm bars. Paper lies."
 """What stands at the foot of every page that one cuts by."""
 

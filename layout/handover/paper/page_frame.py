@@ -13,10 +13,9 @@ from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 from reportlab.platypus.doctemplate import LayoutError
 
 from layout.drawing.elements.scene import Scene
-from layout.drawing.paper.stamp import overprint
+from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.handover.paper.canvas import LateCanvas
-from layout.handover.paper.cautions import INVENTED
 from layout.handover.paper.styles import ALARM, GREY, INK, LINE, points
 
 if TYPE_CHECKING:

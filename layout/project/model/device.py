@@ -115,6 +115,8 @@ class Device(Entry, Aboard):
         Panels it may stand on (exactly one of ``panel`` and ``location``), or the named place aboard where it is.
     mount
         ``cut-in`` goes through the sheet; ``surface`` is screwed on, with no cut-out.
+    fitted_from
+        The side from which a cut-in device goes into the sheet; from the rear its body need not pass the cut-out.
     face, cutout, fixings, bodies, plug_room
         The layers. A surface device's bodies lie in front and are described by ``front_height`` alone.
     cutout_tolerance, size_from
@@ -149,6 +151,7 @@ class Device(Entry, Aboard):
     panel: Annotated[tuple[str, ...], OneOrMore()] = ()
     location: str | None = None
     mount: Literal["cut-in", "surface"] = "cut-in"
+    fitted_from: Literal["front", "rear"] = "front"
     face: Shape | None = None
     cutout: Annotated[tuple[Shape, ...], OneOrMore()] = ()
     cutout_tolerance: Tolerance | None = None

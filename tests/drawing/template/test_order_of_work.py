@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -88,15 +89,20 @@ sizes = st.floats(30, 300)
 
 @given(sizes, sizes, st.floats(0, 14))
 def test_relief_holes_lie_inside_and_touch_both_sides(width, height, radius):
-    """A relief hole never leaves the cut-out and touches both sides of its corner."""
+    """A relief hole never leaves the cut-out; it touches both sides of its corner, a small one the round's middle."""
     assume(radius < min(width, height) / 2)
     hole = shaped(rectangle(width, height, radius_mm=radius), corner=radius)
     outline = shapely.Polygon(hole.path.points(0.001))
     for helper in helpers(hole, TOOLS):
         disc = shapely.Point(helper.at).buffer(helper.diameter_mm / 2, quad_segs=64)
         assert disc.difference(outline.buffer(0.01)).is_empty
-        if helper.kind == "relief":
-            assert helper.diameter_mm >= 2 * radius - 1e-6
+        if helper.kind == "start":
+            assert outline.exterior.distance(shapely.Point(helper.at)) >= helper.diameter_mm / 2 + 1.0 - 0.002
+        if helper.kind == "relief" and helper.diameter_mm < 2 * radius - 1e-6:
+            x, y = (abs(v) for v in helper.at)
+            off = math.hypot(x - (width / 2 - radius), y - (height / 2 - radius))
+            assert off + helper.diameter_mm / 2 == pytest.approx(radius)
+        elif helper.kind == "relief":
             x, y = (abs(v) for v in helper.at)
             assert x + helper.diameter_mm / 2 == pytest.approx(width / 2)
             assert y + helper.diameter_mm / 2 == pytest.approx(height / 2)

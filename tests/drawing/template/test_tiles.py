@@ -19,7 +19,7 @@ from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Shape
 from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
 
-CUT_MM = 0.5
+CUT_MM = 0.7
 TRUE_MM = 0.05
 INFO = DocumentInfo(title="Template", revision="B")
 
@@ -32,7 +32,7 @@ def chain(path):
 
 def cut_lines(content):
     """Return the lines that must appear in full on the joined sheets: outline and every cut."""
-    return shapely.union_all([chain(m.path) for m in content.marks if m.layer in {"outline", "cut", "unsure"}])
+    return shapely.union_all([chain(m.path) for m in content.marks if m.layer in {"outline", "cut"}])
 
 
 def printed(template):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import math
 from dataclasses import replace
 
 import ezdxf
@@ -18,12 +17,16 @@ from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.writers.machine_file import machine_file, with_tabs
 from layout.findings import Finding, Severity
 from layout.geometry.shapes import rectangle
+from layout.project.model.shape import Shape
 
 
 def polylines(text, layer):
-    """Return a layer's polylines as (closed, box) read from DXF."""
+    """Return a layer's polylines and circles as (closed, box) read from DXF."""
     document = ezdxf.read(io.StringIO(text))
     found = []
+    for entity in document.modelspace().query(f'CIRCLE[layer=="{layer}"]'):
+        (x, y, _), r = entity.dxf.center, entity.dxf.radius
+        found.append((True, (x - r, y - r, x + r, y + r)))
     for entity in document.modelspace().query(f'LWPOLYLINE[layer=="{layer}"]'):
         points = [(v.x, v.y) for v in ezdxf.path.make_path(entity).flattening(0.0005, segments=16)]
         found.append((entity.closed, shapely.LineString(points).bounds))
@@ -65,14 +68,15 @@ def test_svg_is_real_size_in_millimetres_with_named_layers(project, arrangement)
     groups = {e.id: e for e in parsed.elements() if isinstance(e, svgelements.Group) and e.id}
     assert set(groups) >= {"cut", "drill", "engrave", "reference"}
     tall = float(made.scene.height_mm)
-    boxes = [path.bbox() for path in groups["cut"].select(lambda e: isinstance(e, svgelements.Path))]
+    drawn = (svgelements.Path, svgelements.Circle)
+    boxes = [path.bbox() for path in groups["cut"].select(lambda e: isinstance(e, drawn))]
     shapes = panel_shapes(project, arrangement, "console")
     dx, dy = made.datum
     for hole in holes(shapes):
         if hole.confirmed and not hole.done and (hole.diameter_mm or 99) > 13:
             box = hole.path.bounds()
             wanted = (box.x0 + dx, tall - box.y1 - dy, box.x1 + dx, tall - box.y0 - dy)
-            assert any(near(found, wanted, 0.05) for found in boxes), hole.mark
+            assert any(near(found, wanted) for found in boxes), hole.mark
 
 
 def test_kerf_moves_lines_by_half_into_the_waste(project, arrangement):
@@ -82,9 +86,8 @@ def test_kerf_moves_lines_by_half_into_the_waste(project, arrangement):
     assert any(near(b, (-1.5, -1.5, 1011.5, 581.5)) for b in boxes)
     assert any(near(b, (425 - 141.5, 430 - 88.5, 425 + 141.5, 430 + 88.5)) for b in boxes)
     document = ezdxf.read(io.StringIO(text))
-    circles = [e for e in document.modelspace().query('LWPOLYLINE[layer=="cut"]') if len(e) == 2]
-    ends = [[p[:2] for p in e.get_points()] for e in circles if [p[4] for p in e.get_points()] == pytest.approx([1, 1])]
-    assert any(math.dist(a, b) == pytest.approx(89) and a[1] == pytest.approx(220) for a, b in ends)
+    circles = [(e.dxf.radius, e.dxf.center.y) for e in document.modelspace().query('CIRCLE[layer=="cut"]')]
+    assert any(radius == pytest.approx(44.5) and y == pytest.approx(220) for radius, y in circles)
     assert any(near(b, (33.75, 501.75, 38.25, 506.25)) for _, b in polylines(text, "drill"))
 
 
@@ -117,3 +120,34 @@ def test_errors_withhold_or_mark_the_file(project, arrangement):
     plain = machine_file(project, arrangement, "console")
     assert len(polylines(marked.dxf(), "reference")) > len(polylines(plain.dxf(), "reference"))
     assert machine_file(project, arrangement, "board", findings=[geometry]).scene is not None
+
+
+def test_overlapping_cut_outs_are_one_outline_in_dxf_and_svg(project, arrangement):
+    """A round hole with a key is one closed line with true arcs, not two that cross; its hole is one in all tables."""
+    keyed = replace(project.devices["tank"], cutout=(Shape(circle=50), Shape(rect=(8, 60))), body=())
+    made = machine_file(replace(project, devices={**project.devices, "tank": keyed}), arrangement, "console")
+    x, y = arrangement.placed["tank"].x, arrangement.placed["tank"].y
+    mine = [box for _, box in polylines(made.dxf(), "cut") if near(box, (x - 25, y - 30, x + 25, y + 30))]
+    assert len(mine) == 1
+    inside = [box for _, box in polylines(made.dxf(), "cut") if box[0] >= x - 25.01 and box[2] <= x + 25.01
+              and box[1] >= y - 30.01 and box[3] <= y + 30.01]  # fmt: skip
+    assert inside == mine
+    parsed = svgelements.SVG.parse(io.StringIO(made.svg()), ppi=25.4)
+    tall, (dx, dy) = float(made.scene.height_mm), made.datum
+    wanted = (x - 25 + dx, tall - (y + 30) - dy, x + 25 + dx, tall - (y - 30) - dy)
+    drawn = [e.bbox() for e in parsed.elements() if isinstance(e, (svgelements.Path, svgelements.Circle))]
+    assert sum(near(box, wanted) for box in drawn if box) == 1
+
+
+def test_dxf_says_how_far_it_reaches_and_names_things_as_text(project, arrangement):
+    """The header's extents are those of the lines; names are text on a layer of their own; words on tool and data."""
+    made = machine_file(project, arrangement, "console", engrave=True)
+    document = ezdxf.read(io.StringIO(made.dxf()))
+    boxes = [box for layer in ("cut", "drill", "engrave", "reference") for _, box in polylines(made.dxf(), layer)]
+    low, high = document.header["$EXTMIN"], document.header["$EXTMAX"]
+    assert (low[0], low[1]) == pytest.approx((min(b[0] for b in boxes), min(b[1] for b in boxes)), abs=0.01)
+    assert (high[0], high[1]) == pytest.approx((max(b[2] for b in boxes), max(b[3] for b in boxes)), abs=0.01)
+    words = " ".join(e.dxf.text for e in document.modelspace().query('TEXT[layer=="text"]'))
+    for expected in ("Radio with handset", "left to the CAM", "Invented data"):
+        assert expected in words
+    assert "Invented data" in made.svg()
