@@ -48,7 +48,9 @@ def printed(template):
         lines = [
             shapely.LineString([(x / across + dx, y / up + dy) for x, y in stroke.points])
             for stroke in strokes(page)
-            if abs(stroke.width_mm - CUT_MM) < 0.02 and not any(stroke.colour)
+            if abs(stroke.width_mm - CUT_MM) < 0.02
+            and not any(stroke.colour)
+            and min(y for _, y in stroke.points) / up > room.y0 - 0.1  # below stands the key of lines
         ]
         found.append((tile, shapely.union_all(lines) if lines else shapely.LineString()))
     return found
