@@ -197,7 +197,7 @@ def _strength(flow: Flow, content: Content, found: Sequence[Hole]) -> None:
 
 def _page(project: Project, content: Content, paper: Sheet, items: Sequence[Item], *, number: int, count: int) -> Scene:
     head, top = project.project, paper.height_mm - MARGIN_MM
-    made = "Invented data" if head.invented else ""
+    made = "Invented data" if head.example else ""
     running = " · ".join(
         filter(None, (made, head.name, content.shapes.name, head.number, f"rev. {head.revision}", head.date))
     )

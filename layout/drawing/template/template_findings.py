@@ -80,7 +80,7 @@ def _passing(project: Project, shapes: PanelShapes) -> Iterator[Finding]:
     """
     for device in shapes.devices:
         model = device.device
-        if model.fitted_from == "rear" or model.state == "cut" or not device.cutouts:
+        if model.fitted_from == "rear" or model.work_state == "cut" or not device.cutouts:
             continue
         allowed = model.cutout_tolerance
         spare = allowed.plus / 2 if allowed else 0.0

@@ -150,7 +150,7 @@ def strip_lines(project: Project, shown: Content, printer: Measured) -> tuple[st
     stated = ", ".join(filter(None, (head.name, head.number, f"rev. {head.revision}", head.date)))
     scale = printer.text or "Print at 100 %, never fit to page"
     made = f"{shapes.panel.material} {mm(shapes.panel.thickness)} mm"
-    invented = "Invented data. " if head.invented else ""
+    invented = "Invented data. " if head.example else ""
     return (
         f"{shapes.name}: CUT FROM {shapes.side.upper()}, up ↑{grain}, {made}. {stated}",
         f"{invented}{scale}. Measure both bars, both ways. Cautions on the first page.",

@@ -90,7 +90,7 @@ def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Gro
     items.append(bars((x, high - 8.0), upright=False))
     text_room = map_box.x0 - 3.0 - x
     for index, content_line in enumerate(lines[:2]):
-        items.append(Text((x, low + 9.0 - 3.6 * index), fitted(content_line, 1.8, text_room), 1.8))
-    items.append(line_key((x, low + 1.8), text_room))
+        items.append(Text((x, low + 7.6 - 3.4 * index), fitted(content_line, 1.8, text_room), 1.8))
+    items.append(line_key((x, low + 1.3), text_room))
     items.append(bars((left + 8.0, room.y0 + 4.0), upright=True))
     return Group(tuple(items), name="strip", layer="strip")

@@ -149,7 +149,7 @@ def machine_file(
         height_mm=box.height + 2 * (PAD_MM + kerf),
         items=tuple(items),
         title=f"{project.project.name}: {shapes.name}, rev. {project.project.revision}"
-        + (f". {INVENTED}" if project.project.invented else ""),
+        + (f". {INVENTED}" if project.project.example else ""),
     )
     return MachineFile(
         scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small), not_engraved=missed,
@@ -164,7 +164,7 @@ def _texts(project: Project, shapes: PanelShapes, kerf_mm: float) -> Iterator[It
     box = shapes.box
     made = f"Kerf of {kerf_mm:g} mm is in the lines." if kerf_mm else "Lines are the finished edge."
     words = [f"{made} The radius of a router bit is left to the CAM. Datum 0, 0 at the lower left, mm."]
-    if project.project.invented:
+    if project.project.example:
         words.append(INVENTED)
     for row, content in enumerate(words):
         yield Text((box.x0, box.y0 - 8.0 - 6.0 * row), content, 3.5)

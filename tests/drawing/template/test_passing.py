@@ -8,7 +8,7 @@ import pytest
 
 from layout.drawing.template.template_findings import template_findings
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.model.device import Body, Device
+from layout.project.model.device import Behind, Device
 from layout.project.model.panel import Panel, SizeFrom
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Shape, Tolerance
@@ -17,7 +17,7 @@ from layout.project.model.shape import Shape, Tolerance
 def rules(cutout: tuple[Shape, ...], body: Shape, **more: object) -> list[str]:
     """Return what is found about one device on a board."""
     device = Device(
-        id="one", panel=("board",), face=Shape(rect=(80, 80)), cutout=cutout, body=(Body(shape=body, depth=40),),
+        id="one", panel=("board",), face=Shape(rect=(80, 80)), cutout=cutout, behind=(Behind(shape=body, depth=40),),
         size_from=SizeFrom.MEASURED, **more,
     )  # fmt: skip
     project = Project(

@@ -124,7 +124,7 @@ def test_errors_withhold_or_mark_the_file(project, arrangement):
 
 def test_overlapping_cut_outs_are_one_outline_in_dxf_and_svg(project, arrangement):
     """A round hole with a key is one closed line with true arcs, not two that cross; its hole is one in all tables."""
-    keyed = replace(project.devices["tank"], cutout=(Shape(circle=50), Shape(rect=(8, 60))), body=())
+    keyed = replace(project.devices["tank"], cutout=(Shape(circle=50), Shape(rect=(8, 60))), behind=())
     made = machine_file(replace(project, devices={**project.devices, "tank": keyed}), arrangement, "console")
     x, y = arrangement.placed["tank"].x, arrangement.placed["tank"].y
     mine = [box for _, box in polylines(made.dxf(), "cut") if near(box, (x - 25, y - 30, x + 25, y + 30))]
