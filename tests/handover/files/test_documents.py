@@ -183,7 +183,7 @@ def test_every_chapter_that_shows_a_wire_with_an_error_is_overprinted(plan, faul
 
 def test_a_fault_of_a_panel_s_ways_marks_its_legend(plan):
     """A legend of a distribution panel that an error names is overprinted."""
-    found = (Finding(rule="paper 1", message="x", subjects=("distribution.dc",)),)
+    found = (Finding(rule="paper 1", message="x", subjects=("breaker_panels.dc",)),)
     assert overprinted(book(replace(plan, findings=found), "workshop", only=("legends",))) == [2]
 
 
