@@ -11,6 +11,7 @@ from reportlab.platypus import PageBreak
 from layout.drawing.diagrams.energy_chart import day_chart
 from layout.drawing.diagrams.network_drawing import bus_drawing
 from layout.drawing.diagrams.network_map import bus_map
+from layout.drawing.diagrams.warning_sheet import warning_sheets
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
 from layout.findings import has_stops
@@ -34,13 +35,14 @@ from layout.handover.lists.findings_list import findings_table, of_book
 from layout.handover.lists.function_tests import function_table
 from layout.handover.lists.fuse_schedule import fuse_table
 from layout.handover.lists.isolation import isolation_tables
-from layout.handover.lists.label_list import stamped_label_scenes
+from layout.handover.lists.label_list import label_foot, stamped_label_scenes
 from layout.handover.lists.order_of_wiring import order_table
 from layout.handover.lists.parts_list import WIRED_GROUPS, parts_table
 from layout.handover.lists.revisions import revision_table, snapshot
 from layout.handover.lists.schedule_columns import schedule_table
 from layout.handover.lists.sizing_sheet import sizing_table
 from layout.handover.lists.still_to_find_out import find_out_story, find_out_table
+from layout.handover.lists.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
 from layout.handover.paper.dense_table import dense_table
@@ -48,6 +50,7 @@ from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
 from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
+from layout.handover.paper.paper_choice import paper_of
 from layout.handover.paper.picture_story import block_story, chart_story, legend_story
 
 if TYPE_CHECKING:
@@ -191,7 +194,10 @@ def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
 def _label_sheets(plan: Plan) -> Sequence[Scene]:
     if not any(run.wires for run in plan.wiring.runs):
         return ()
-    return stamped_label_scenes(plan.project, plan.wiring, findings=plan.found)
+    warnings = warning_sheets(
+        warning_labels(plan), paper=paper_of(plan.project).name, foot=label_foot(plan.project)
+    )
+    return (*stamped_label_scenes(plan.project, plan.wiring, findings=plan.found), *warnings)
 
 
 def _print_sheets(name: str, title: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterable[File]]:

@@ -39,7 +39,7 @@ def test_template_undoes_the_printer(wall: Built, tmp_path: Path) -> None:
     assert (ran.code, "cut 20" in ran.rules) == (0, False)
     sheet = tmp_path / "out" / "templates" / "wall-A4-front.pdf"
     text = "".join(page.extract_text() for page in pypdf.PdfReader(sheet).pages)
-    assert "100.604% across, 100.301% up" in text
+    assert "100.604% across the sheet's short side, 100.301% along its long side" in text
     ran = spile("template", file, "--bars", "95x99", "--out", tmp_path / "out", "--json")
     assert (ran.code, "cut 20" in ran.rules) == (0, True)
 

@@ -21,7 +21,8 @@ NOT_LISTS = (*TEMPLATES, "shopping", "reckoning")
 
 Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
 Bars = Annotated[
-    str, typer.Option("--bars", metavar="AxB", help="What the printer's 100 mm bars measured, across x up.")
+    str,
+    typer.Option("--bars", metavar="AxB", help="What the 100 mm bars measured: across the sheet x along its length."),
 ]
 
 Marks = Annotated[bool, typer.Option("--marks", help="Sheets with marks, to lay beside what is photographed.")]
@@ -85,7 +86,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     try:
         across, up = (float(part) for part in measured.lower().replace("mm", "").split("x"))
     except ValueError:
-        voice.refuse(f"'{measured}' is not two lengths", remedy="write --bars 99.4x99.7, across before up")
+        voice.refuse(f"'{measured}' is not two lengths", remedy="write --bars 99.4x99.7, short side before long side")
     try:
         Measured(across_mm=across, up_mm=up)
     except ValueError:

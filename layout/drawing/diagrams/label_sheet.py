@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
+LARGEST_MM = 2.8
+ONE_LINE_MM = 4.4
+"""A label with less height than this inside has one line."""
+
 _SMALLEST_MM = 1.4
 """Smallest lettering a label printer still makes legible (common practice, no single source)."""
 
@@ -44,6 +48,11 @@ class LabelSize:
             raise ValueError(f"a label is at least 10 x 4 mm, got {self.width_mm:g} x {self.height_mm:g} mm")
 
 
+AROUND = 3.2
+"""A turn round a wire, in outer diameters: pi and a little slack."""
+TAILS_MM = (25.0, 40.0, 60.0)
+"""Clear parts that wrap-round labels are often sold with (common practice, no single source)."""
+
 SIZES = (
     LabelSize(name="wrap-round 25 x 12 mm, 25 mm clear", width_mm=25, height_mm=12, tail_mm=25),
     LabelSize(name="flat 38 x 9 mm", width_mm=38, height_mm=9),
@@ -60,12 +69,27 @@ class WireLabel:
     number: str
     to: str
     detail: str = ""
+    od_mm: float | None = None
+    """Outer diameter of what it is wound round; None is not known."""
 
 
 def label_sheets(
-    labels: Sequence[WireLabel], size: LabelSize, *, paper: str = "A4", margin_mm: float = 10.0, title: str = ""
+    labels: Sequence[WireLabel],
+    size: LabelSize,
+    *,
+    paper: str = "A4",
+    margin_mm: float = 10.0,
+    title: str = "",
+    foot: Sequence[str] = (),
 ) -> tuple[Scene, ...]:
     """Return sheets of labels, filled row by row, with cut lines and a 100 mm bar to check the print.
+
+    Numbers of all labels have one size of lettering.
+
+    Parameters
+    ----------
+    foot
+        What stands at the foot of each sheet, at most two lines.
 
     Raises
     ------
@@ -73,7 +97,7 @@ def label_sheets(
         A label does not fit on the paper, or a number with its detail does not fit on the label.
     """
     of = sheet(paper)
-    top_room, foot_room = 9.0, 9.0
+    top_room, foot_room = 9.0, 13.0
     pitch_x = size.width_mm + size.gap_mm
     pitch_y = size.height_mm + size.tail_mm + size.gap_mm
     across = int((of.width_mm - 2 * margin_mm + size.gap_mm) // pitch_x)
@@ -81,6 +105,7 @@ def label_sheets(
     if across < 1 or down < 1:
         raise ValueError(f"a label of {size.width_mm:g} x {size.height_mm:g} mm does not fit on {paper}")
     a_sheet = across * down
+    largest = min((head_mm(label, size) for label in labels), default=LARGEST_MM)
     pages = [labels[first : first + a_sheet] for first in range(0, len(labels), a_sheet)]
     left = (of.width_mm - across * pitch_x + size.gap_mm) / 2
     top = of.height_mm - margin_mm - top_room
@@ -91,35 +116,65 @@ def label_sheets(
         for index, label in enumerate(page):
             x = left + (index % across) * pitch_x
             y = top - (index // across) * pitch_y
-            items += _label(label, Box(x, y - size.height_mm, x + size.width_mm, y), size)
-        items += _bar(left, margin_mm)
+            items += _label(label, Box(x, y - size.height_mm, x + size.width_mm, y), size, largest)
+        items += _bar(left, margin_mm + 4.0)
+        items += [
+            Text((left, margin_mm - 1.0 - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * left), 1.8)
+            for row, words in enumerate(foot[:2])
+        ]
         scenes.append(
             Scene(width_mm=of.width_mm, height_mm=of.height_mm, items=tuple(items), title=name, section="Labels")
         )
     return tuple(scenes)
 
 
+def wrapped_size(od_mm: float | None) -> LabelSize:
+    """Return the wrap-round label for a wire: its clear part goes once round it, above the writing."""
+    need = AROUND * (od_mm or 0.0)
+    tail = next((tail for tail in TAILS_MM if tail >= need), max(TAILS_MM[-1], round(need + 0.5)))
+    up_to = tail / AROUND
+    name = f"wrap-round 25 x 12 mm, {tail:g} mm clear, for wires up to {up_to:.1f} mm"
+    return LabelSize(name=name, width_mm=25, height_mm=12, tail_mm=tail)
+
+
+def head_mm(label: WireLabel, size: LabelSize) -> float:
+    """Return the largest lettering at which a label's number and detail fit on it.
+
+    Raises
+    ------
+    ValueError
+        If they do not fit at all.
+    """
+    room = Box(1.0, 0.6, size.width_mm - 1.0, size.height_mm - 0.6)
+    if room.height < ONE_LINE_MM:
+        return _head_heights(label, room.width, min(2.5, room.height / 1.5))[0]
+    largest = min(LARGEST_MM, room.height / (3.6 if room.height > 8 else 2.6))
+    beside = _heights(label.number, label.detail, room.width, largest)
+    return (beside or _head_heights(replace(label, detail=""), room.width, largest))[0]
+
+
 def fits(label: WireLabel, size: LabelSize) -> bool:
     """Tell whether number and detail of a label stand on it uncut; a long destination may be shortened."""
     try:
-        _label(label, Box(0, 0, size.width_mm, size.height_mm), size)
+        _label(label, Box(0, 0, size.width_mm, size.height_mm), size, LARGEST_MM)
     except ValueError:
         return False
     return True
 
 
-def _label(label: WireLabel, box: Box, size: LabelSize) -> list[Item]:
+def _label(label: WireLabel, box: Box, size: LabelSize, largest_mm: float) -> list[Item]:
     items: list[Item] = [rect(box, pens.HAIR)]
     if size.tail_mm:
         tail = Box(box.x0, box.y0 - size.tail_mm, box.x1, box.y0)
         items.append(rect(tail, pens.TRIM))
     inner = Box(box.x0 + 1.0, box.y0 + 0.6, box.x1 - 1.0, box.y1 - 0.6)
-    return [*items, *(_one_line(label, inner) if inner.height < 4.4 else _lines(label, inner))]
+    write = _one_line if inner.height < ONE_LINE_MM else _lines
+    return [*items, *write(label, inner, largest_mm)]
 
 
-def _one_line(label: WireLabel, room: Box) -> list[Item]:
+def _one_line(label: WireLabel, room: Box, largest_mm: float) -> list[Item]:
     """Return number, detail and destination beside each other, for a sleeve."""
-    height, small = _head_heights(label, room.width, min(2.5, room.height / 1.5))
+    height, small = _head_heights(label, room.width, min(2.5, room.height / 1.5, largest_mm))
     y = room.centre[1]
     detail_x = room.x0 + width_mm(label.number, height, bold=True) + height
     to_x = detail_x + width_mm(label.detail, small) + height
@@ -132,12 +187,12 @@ def _one_line(label: WireLabel, room: Box) -> list[Item]:
     return items
 
 
-def _lines(label: WireLabel, room: Box) -> list[Item]:
+def _lines(label: WireLabel, room: Box, largest_mm: float) -> list[Item]:
     """Return the number with the detail beside it, and the destination below on one or two lines.
 
     Where the detail finds no room beside the number it goes below as well, before the destination.
     """
-    largest = min(2.8, room.height / (3.6 if room.height > 8 else 2.6))
+    largest = min(largest_mm, room.height / (3.6 if room.height > 8 else 2.6))
     beside = _heights(label.number, label.detail, room.width, largest)
     height, small = beside or _head_heights(replace(label, detail=""), room.width, largest)
     top = room.y1 - 0.2

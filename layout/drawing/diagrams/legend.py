@@ -24,11 +24,12 @@ _HEAD_MM = 3.4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegendCell:
-    """One way: its mark, what it feeds (empty prints as a blank field), and the rating."""
+    """One way: its mark, what it feeds (empty prints as a blank field), the rating, and how many pitches wide."""
 
     mark: str
     text: str
     rating: str = ""
+    pitches: int = 1
 
 
 def legend_strips(
@@ -54,30 +55,40 @@ def legend_strips(
         There is no cell, or a cell is wider than the room.
     """
     a_strip = int((room_mm + 1e-6) // pitch_mm)
-    if not cells or a_strip < 1:
+    if not cells or a_strip < max(cell.pitches for cell in cells):
         raise ValueError(f"{len(cells)} legend cells of {pitch_mm:g} mm do not fit into {room_mm:g} mm")
-    strips = [cells[first : first + a_strip] for first in range(0, len(cells), a_strip)]
+    strips: list[list[LegendCell]] = [[]]
+    for cell in cells:
+        if _pitches(strips[-1]) + cell.pitches > a_strip:
+            strips.append([])
+        strips[-1].append(cell)
     gap = 6.0
     head = 7.0 if title else 0.0
-    wide = max(max(len(strip) for strip in strips) * pitch_mm + 8, width_mm(title, 2.5, bold=True) + 8)
+    wide = max(max(_pitches(strip) for strip in strips) * pitch_mm + 8, width_mm(title, 2.5, bold=True) + 8)
     tall = head + len(strips) * (height_mm + gap) + 4
     items: list[Item] = [Text((4, tall - 4.5), title, 2.5, bold=True)] if title else []
     top = tall - head - 4
-    room = (pitch_mm - 2.0, height_mm - _HEAD_MM - 0.8)
-    lettering = min((_fit(cell.text, *room)[0] for cell in cells if cell.text), default=HEIGHTS_MM[0])
+    tall_mm = height_mm - _HEAD_MM - 0.8
+    fitting = (_fit(cell.text, cell.pitches * pitch_mm - 2.0, tall_mm)[0] for cell in cells if cell.text)
+    lettering = min(fitting, default=HEIGHTS_MM[0])
     for strip in strips:
         items += _strip(strip, (4.0, top), (pitch_mm, height_mm), lettering)
         top -= height_mm + gap
     return Scene(width_mm=wide, height_mm=tall, items=tuple(items), title=title)
 
 
+def _pitches(strip: Sequence[LegendCell]) -> int:
+    return sum(cell.pitches for cell in strip)
+
+
 def _strip(strip: Sequence[LegendCell], corner: Point, size: tuple[float, float], lettering_mm: float) -> list[Item]:
     (left, top), (pitch_mm, height_mm) = corner, size
     items: list[Item] = []
-    right = left + len(strip) * pitch_mm
-    for number, cell in enumerate(strip):
-        x0 = left + number * pitch_mm
-        box = Box(x0, top - height_mm, x0 + pitch_mm, top)
+    right = left + _pitches(strip) * pitch_mm
+    x0 = left
+    for cell in strip:
+        box = Box(x0, top - height_mm, x0 + cell.pitches * pitch_mm, top)
+        x0 = box.x1
         items += [rect(box, pens.HAIR), *_cell(cell, box, lettering_mm)]
     # Trim marks outside the corners, so that the knife has something to follow.
     for x in (left, right):

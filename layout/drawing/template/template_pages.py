@@ -94,7 +94,7 @@ def tiled_template(
         paper or shop.paper,
         margin_mm=shop.printer_margin if margin_mm is None else margin_mm,
         overlap_mm=shop.overlap if overlap_mm is None else overlap_mm,
-        shrink=(printer.across_mm / 100, printer.up_mm / 100),
+        printer=printer,
         is_blank=lambda cell: is_blank(shown, cell),
     )
     named = sheet(paper or shop.paper)
@@ -110,7 +110,9 @@ def tiled_template(
         tile_scene(shown, grid, tile, places=places, lines=lines, number=f"sheet {number} of {len(grid.tiles)}")
         for number, tile in enumerate(grid.tiles, start=1)
     ]
-    scenes = [replace(scene, stretch=printer.stretch) for scene in (*covers, *tiles)]
+    lengthways = grid.page.paper.width_mm > grid.page.paper.height_mm
+    scenes = [replace(scene, stretch=printer.stretch) for scene in covers]
+    scenes += [replace(tile, stretch=(printer.turned if lengthways else printer).stretch) for tile in tiles]
     return Template(panel=panel_id, side=side, scenes=tuple(_stamped(scene, errors) for scene in scenes), grid=grid)
 
 

@@ -7,10 +7,13 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from layout.drawing.paper.drawing_sheets import Sheet, sheet
+from layout.drawing.template.true_scale import BAR_MM
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+
+    from layout.drawing.template.true_scale import Measured
 
 STRIP_LEFT_MM = 10.0
 STRIP_BOTTOM_MM = 22.0
@@ -132,22 +135,26 @@ def choose_page(
     *,
     margin_mm: float,
     overlap_mm: float,
-    shrink: tuple[float, float],
+    printer: Measured,
     is_blank: Callable[[Box], bool],
 ) -> Grid:
     """Return the tiles on upright or lengthways paper, whichever takes fewer.
 
     Parameters
     ----------
-    shrink
-        True size of what is printed as 100 mm, across and up, over 100: the paper in true mm is so much
-        larger or smaller than its name says.
+    printer
+        What its bars measured: the paper in true mm is so much larger or smaller than its name says.
     """
     grids = []
     failures = []
     for landscape in (False, True):
         named = sheet(paper, landscape=landscape)
-        true = Sheet(name=paper, width_mm=named.width_mm * shrink[0], height_mm=named.height_mm * shrink[1])
+        bars = printer.turned if landscape else printer
+        true = Sheet(
+            name=paper,
+            width_mm=named.width_mm * bars.across_mm / BAR_MM,
+            height_mm=named.height_mm * bars.up_mm / BAR_MM,
+        )
         try:
             page = Page(paper=true, margin_mm=margin_mm, overlap_mm=overlap_mm)
         except ValueError as error:

@@ -16,7 +16,11 @@ MOST_OFF = 0.1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
-    """What the 100 mm bars of a test page measured, in mm, by direction of the page as printed upright."""
+    """What the 100 mm bars of a test page measured, in mm, in the printer's own axes.
+
+    ``across_mm`` is measured across the sheet's short side, ``up_mm`` along its long side: a page that lies lengthways
+    goes through the printer turned, so its factors are the other way round (:attr:`turned`).
+    """
 
     across_mm: float = BAR_MM
     up_mm: float = BAR_MM
@@ -33,12 +37,17 @@ class Measured:
         return (BAR_MM / self.across_mm, BAR_MM / self.up_mm)
 
     @property
+    def turned(self) -> Measured:
+        """The same printer, for a page that lies lengthways."""
+        return Measured(across_mm=self.up_mm, up_mm=self.across_mm)
+
+    @property
     def text(self) -> str:
         """The correction in words; empty where there is none."""
         if self.stretch == (1.0, 1.0):
             return ""
         across, up = self.stretch
-        return f"Stretched for this printer: {across:.3%} across, {up:.3%} up"
+        return f"Stretched for this printer: {across:.3%} across the sheet's short side, {up:.3%} along its long side"
 
 
 def parse_measured(text: str) -> Measured:

@@ -5,12 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
+from layout.drawing.diagrams.label_sheet import (
+    SIZES,
+    LabelSize,
+    WireLabel,
+    fits,
+    label_sheets,
+    wrapped_size,
+)
 from layout.drawing.elements.scene import Text, leaves
-from layout.drawing.paper.stamp import overprint
+from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.findings import Finding
 from layout.geometry.path import Box
 from layout.handover.lists.table import Column, Table
+from layout.handover.paper.cautions import facts
 from layout.handover.paper.marked_rows import faulty_wires
 from layout.handover.paper.paper_choice import paper_of
 
@@ -83,6 +91,7 @@ def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
             number=label.number,
             to=label.to,
             detail=" ".join(filter(None, (label.code, str(label.run.size) if label.run.size else "size ?"))),
+            od_mm=label.run.od_mm,
         )
         for label in _labels(wiring)
     )
@@ -110,15 +119,28 @@ def fitting_size(wiring: Wiring) -> LabelSize:
 
 
 def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None) -> tuple[Scene, ...]:
-    """Return the label sheets at full size, on the common size that fits where none is asked for.
+    """Return the label sheets at full size: wrap-round ones by the wire's diameter, unless a size is asked for.
 
     Raises
     ------
     ValueError
         A number with its colour and size does not fit on a label of that size.
     """
+    labels, paper, foot = wire_labels(wiring), paper_of(project).name, label_foot(project)
     chosen = size or fitting_size(wiring)
-    return label_sheets(wire_labels(wiring), chosen, paper=paper_of(project).name)
+    if not chosen.tail_mm:
+        return label_sheets(labels, chosen, paper=paper, foot=foot)
+    kinds: dict[LabelSize, list[WireLabel]] = {}
+    for label in sorted(labels, key=lambda one: wrapped_size(one.od_mm).tail_mm):
+        kinds.setdefault(wrapped_size(label.od_mm), []).append(label)
+    return tuple(scene for kind, some in kinds.items() for scene in label_sheets(some, kind, paper=paper, foot=foot))
+
+
+def label_foot(project: Project) -> tuple[str, ...]:
+    """Return what stands at the foot of every label sheet."""
+    lines = [INVENTED] if project.project.example else []
+    ac = " AC work is for a licensed person." if "ac" in facts(project) else ""
+    return (*lines, f"Isolate all supplies before a label is put on.{ac}")
 
 
 def stamped_label_scenes(

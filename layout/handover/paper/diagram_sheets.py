@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 from itertools import pairwise
+from math import inf
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.legend import MODULE_MM, LegendCell, legend_strips
@@ -207,14 +208,22 @@ def legend_scenes(project: Project, wiring: Wiring | None = None) -> tuple[Scene
             name = way.label or (circuit.name or circuit.id if circuit else "")
             rating = use.rating_a if use else way.rating
             words = f"{rating:g} A" if rating is not None else ("" if way.free else "? A")
-            cells.append(LegendCell(mark=way.id, text="" if way.free else name, rating=words))
+            cells.append(LegendCell(mark=way.id, text="" if way.free else name, rating=words, pitches=way.poles))
         if cells:
             pitch = _pitch_mm(project, panel)
-            room = max(pitch, paper_of(project, landscape=True).width_mm - 40)
+            room = min(_face_mm(project, panel), paper_of(project, landscape=True).width_mm - 40)
+            room = max(room, pitch * max(cell.pitches for cell in cells))
             known = "" if pitch != MODULE_MM else f", {MODULE_MM:g} mm a way: measure your panel"
-            title = f"{panel.name or panel.id}{known}"
+            live = f"  DANGER {panel.voltage:g} V AC, licensed person only" if panel.ac else ""
+            title = f"{panel.name or panel.id}{known}{live}"
             scenes.append(replace(legend_strips(cells, pitch_mm=pitch, room_mm=room, title=title), section="Legends"))
     return tuple(scenes)
+
+
+def _face_mm(project: Project, panel: BreakerPanel) -> float:
+    """Return the width of the panel's face, which no strip is longer than; endless where it is not known."""
+    device = project.devices.get(panel.device or "")
+    return inf if device is None or device.face is None else device.face.to_path().bounds().width
 
 
 def _pitch_mm(project: Project, panel: BreakerPanel) -> float:

@@ -213,10 +213,10 @@ def test_legends_take_their_pitch_from_the_panel_s_terminals(project, wiring):
     """Where the ways' terminals stand in a row their distance is the pitch; else a module, and that is said."""
     (plain,) = legend_scenes(project, wiring)
     assert "18 mm a way: measure your panel" in plain.title
-    panel = replace(project.distribution["dc"], device="face")
+    panel = replace(project.breaker_panels["dc"], device="face")
     terminals = {way: Terminal(id=way, at=(20.0 * n, 0.0)) for n, way in enumerate(panel.ways)}
     face = Device(id="face", location="dash", terminals=terminals)
-    boat = replace(project, distribution={"dc": panel}, devices={**project.devices, "face": face})
+    boat = replace(project, breaker_panels={"dc": panel}, devices={**project.devices, "face": face})
     (scene,) = legend_scenes(boat, wiring)
     assert "measure" not in scene.title
     assert scene.width_mm == pytest.approx(3 * 20.0 + 8)

@@ -1,0 +1,55 @@
+"""Sheets of warning labels at full size: large words on red-framed labels, to be cut out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.drawing.elements import colours, pens
+from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.scene import Item, Scene, Text, rect
+from layout.drawing.paper.drawing_sheets import sheet
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+WIDE_MM, TALL_MM, GAP_MM, MARGIN_MM = 85.0, 18.0, 4.0, 14.0
+FRAME = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.7)
+
+
+def warning_sheets(labels: Sequence[tuple[str, str]], *, paper: str, foot: Sequence[str] = ()) -> tuple[Scene, ...]:
+    """Return sheets of warning labels, two beside each other.
+
+    Parameters
+    ----------
+    labels
+        Large words, and the line below them.
+    foot
+        What stands at the foot of each sheet.
+    """
+    of = sheet(paper)
+    down = int((of.height_mm - 2 * MARGIN_MM - 16.0) // (TALL_MM + GAP_MM))
+    pages = [labels[first : first + 2 * down] for first in range(0, len(labels), 2 * down)]
+    scenes = []
+    for number, page in enumerate(pages, start=1):
+        name = f"Warning labels, sheet {number} of {len(pages)}: print without scaling"
+        items: list[Item] = [Text((MARGIN_MM, of.height_mm - MARGIN_MM), name, 2.5)]
+        for index, (large, small) in enumerate(page):
+            x = MARGIN_MM + (index % 2) * (WIDE_MM + GAP_MM)
+            y = of.height_mm - MARGIN_MM - 8.0 - (index // 2) * (TALL_MM + GAP_MM)
+            box = Box(x, y - TALL_MM, x + WIDE_MM, y)
+            room = WIDE_MM - 6.0
+            items += [
+                rect(box, FRAME),
+                Text((box.centre[0], y - 9.0), fitted(large, 5.0, room, bold=True), 5.0, "centre", bold=True,
+                     colour=colours.ALARM),
+                Text((box.centre[0], y - 14.5), fitted(small, 2.2, room), 2.2, "centre"),
+            ]  # fmt: skip
+        items += [
+            Text((MARGIN_MM, MARGIN_MM - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * MARGIN_MM), 1.8)
+            for row, words in enumerate(foot)
+        ]
+        scenes.append(
+            Scene(width_mm=of.width_mm, height_mm=of.height_mm, items=tuple(items), title=name, section="Labels")
+        )
+    return tuple(scenes)

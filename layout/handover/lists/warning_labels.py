@@ -1,0 +1,39 @@
+"""Warning labels: what stays live, what has two supplies, where there is AC, the battery switches."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.handover.lists.isolation import still_live
+from layout.handover.lists.schedule_columns import name_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.handover.plan import Plan
+
+Warning = tuple[str, str]  # noqa: A001 (a warning label, in a module that warns of nothing else)
+"""Large words, and the line below them."""
+
+
+def warning_labels(plan: Plan) -> tuple[Warning, ...]:
+    """Return the warning labels of a project, each once."""
+    return tuple(dict.fromkeys(_labels(plan)))
+
+
+def _labels(plan: Plan) -> Iterator[Warning]:
+    project = plan.project
+    for owner, (sources, _) in still_live(project, plan.wiring).items():
+        if owner in project.battery_switches:
+            continue
+        names = ", ".join(name_of(project, source) for source in sources)
+        yield "ALWAYS LIVE", f"{name_of(project, owner)}: from {names}, switches off or not"
+    for panel in project.breaker_panels.values():
+        name = panel.name or panel.id
+        feeds = [feeder for feeder in project.feeders.values() if feeder.to.partition("/")[0] == panel.id]
+        if len({feeder.from_ for feeder in feeds if set(feeder.poles) & {"+", "L"}}) > 1:
+            yield "TWO SUPPLIES", f"{name}: switch off both"
+        if panel.ac:
+            yield f"{panel.voltage:g} V AC", f"{name}: licensed person only, unplug the shore lead first"
+    for switch in project.battery_switches.values():
+        yield (switch.name or switch.id).upper(), f"battery switch, {switch.voltage:g} V"
