@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 
 from layout.findings import rules as findings
+from layout.placing.judge.limits import limits_of
 from layout.placing.rule_table import default_mm, effective_rules, hard_rules, rule_mm
 from layout.placing.translation.pair_limits import pair_limits
 from layout.project.model.panel import Layer
@@ -63,6 +64,17 @@ def test_pair_comes_before_class_before_own_gap() -> None:
     assert pair_limits(project(a, b), a, b).gap == 25.0
     assert pair_limits(project(a, b, rules=Rules(apart=(by_class,))), a, b).gap == 30.0
     assert pair_limits(project(a, b, rules=Rules(apart=(by_class, by_name))), a, b).gap == 3.0
+
+
+def test_of_two_class_rules_for_one_pair_the_larger_holds() -> None:
+    """Two rules that both speak of a pair by class: what keeps them further apart counts, for solver and judge."""
+    a, b = device("a", classes=("ac", "hot")), device("b", classes=("dc",))
+    said = (("ac", 30.0), ("hot", 45.0))
+    rules = tuple(ApartRule(between=(f"class:{name}", "class:dc"), gap=gap) for name, gap in said)
+    for order in (rules, rules[::-1]):
+        one = project(a, b, rules=Rules(apart=order))
+        assert pair_limits(one, a, b).gap == 45.0
+        assert limits_of(one).face_gap(a, b, ("a", "b")) == 45.0
 
 
 def test_ac_and_dc_stay_apart_whatever_their_depth() -> None:

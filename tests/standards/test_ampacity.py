@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 import pytest
 
 from layout.standards.ampacity import (
@@ -160,3 +163,41 @@ def test_nec_310_16(reference):
     for gauge, t60, t75, t90 in reference("ampacity")["nec_310_16_for_ac_check"]["rows"]:
         assert [nec_ac_ampacity_a(gauge, t) for t in (60, 75, 90)] == [t60, t75, t90]
     assert nec_ac_ampacity_a("18", 60) is None
+
+
+def awg_mm2(gauge: str) -> float:
+    """Return the area of a gauge by ASTM B258: 0.127 mm x 92 ** ((36 - n) / 39) across."""
+    number = -(len(gauge[0]) and int(gauge[0]) - 1) if "/0" in gauge else int(gauge)
+    return math.pi / 4 * (0.127 * 92 ** ((36 - number) / 39)) ** 2
+
+
+def between(rows: list[tuple[float, float]], area: float) -> float:
+    """Interpolate a current between two areas, as the standard's note allows."""
+    (a0, i0), (a1, i1) = next(pair for pair in pairwise(rows) if pair[0][0] <= area <= pair[1][0])
+    return i0 + (i1 - i0) * (area - a0) / (a1 - a0)
+
+
+@pytest.mark.parametrize(("column", "insulation"), [("t70", 70), ("t105", 105), ("t125", 125)])
+def test_hot_space_takes_the_lower_of_both_tables_each_with_its_own_factor(reference, column, insulation):
+    """Worked here from the published rows alone: ISO at 60 C, Table 5 at 50 C, and of the two the lower."""
+    tables = reference("ampacity")
+    iso, cfr = tables["iso_10133_13297_table_A"], tables["cfr_33_183_425_table5"]
+    iso_factor = tables["iso_engine_space_factors"]["factors"][column]
+    name = {"t70": "t60"}.get(column, column)  # Table 5 has no 70 C: the class below counts
+    cfr_factor = tables["cfr_engine_space_factors"]["factors"][name]
+    bare = [(awg_mm2(row[0]), row[cfr["columns"].index(name)]) for row in cfr["rows"]]
+    tried = 0
+    for row in iso["rows"]:
+        if not bare[0][0] <= row[0] <= bare[-1][0]:
+            continue
+        hot = min(row[iso["columns"].index(column)] * iso_factor, between(bare, row[0]) * cfr_factor)
+        found = ampacity(size_of(area_mm2=row[0]), practice=Practice.ISO, insulation_c=insulation, hot_space=True)
+        assert found.current_a == pytest.approx(hot, rel=0.005), row
+        tried += 1
+    assert tried >= 10
+
+
+@pytest.mark.parametrize(("volts", "factor"), [(49.9, 1.0), (50.0, 0.7)])
+def test_bundling_from_fifty_volts_begins_at_fifty(volts, factor):
+    """The reading that spares low voltage ends below 50 V; at 50 V four conductors count."""
+    assert bundle_factor(Practice.ISO, 4, voltage_v=volts, below_50v=False) == factor

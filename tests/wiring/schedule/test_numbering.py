@@ -47,6 +47,12 @@ def test_new_ones_are_numbered_in_their_order():
     assert [found[key] for key in ("feeders.main", "circuits.z", "circuits.a")] == [1, 2, 3]
 
 
+def test_a_gap_in_the_register_gives_no_number_twice():
+    """After numbers 1 and 7 comes 8, not 3: what was between may still be on a wire."""
+    found = numbers(["circuits.a", "circuits.b", "circuits.c"], {"circuits.a": 1, "circuits.b": 7})
+    assert [found[key] for key in ("circuits.a", "circuits.b", "circuits.c")] == [1, 7, 8]
+
+
 def test_twins_in_the_register_are_refused():
     """Two circuits with one number can't both keep it."""
     with pytest.raises(ValueError, match="same number 4"):
