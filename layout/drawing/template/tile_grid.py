@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import count, product
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -218,9 +219,6 @@ def _seams(tiles: dict[tuple[int, int], Tile]) -> Iterator[Seam]:
 
 
 def _letters() -> Iterator[str]:
-    """Yield A, B, ... Z, AA, AB, ... without I and O; Q to T are the corner crosses and left out too."""
-    single = "ABCDEFGHJKLMNPUVWXYZ"
-    yield from single
-    for first in single:
-        for second in single:
-            yield first + second
+    """Yield A, B, ... Z, AA, AB, ..., AAA, ... without I and O; Q to T are the corner crosses and left out too."""
+    for many in count(1):
+        yield from map("".join, product("ABCDEFGHJKLMNPUVWXYZ", repeat=many))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 import numpy as np
 import pytest
 import shapely
@@ -9,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing.template.template_pages import full_size_template, template_content, tiled_template
-from layout.drawing.template.tile_grid import PAPERS
+from layout.drawing.template.tile_grid import PAPERS, _letters
 from layout.drawing.template.true_scale import Measured, limit_mm, parse_measured
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.project.model.arrangement import Arrangement, Placed
@@ -239,3 +241,11 @@ def test_bars_that_cannot_have_been_measured_are_refused(text):
     else:
         with pytest.raises(ValueError, match=r"99\.4x99\.7|90 to 110"):
             parse_measured(text)
+
+
+def test_seams_of_the_largest_panel_have_letters():
+    """Twice 18 x 16 tiles of A4 have seams; each has a mark of its own, short ones first, none with I, O or Q to T."""
+    marks = list(islice(_letters(), 1000))
+    assert len(set(marks)) == len(marks)
+    assert [marks[0], marks[19], marks[20], marks[420]] == ["A", "Z", "AA", "AAA"]
+    assert not set("".join(marks)) & set("IOQRST")
