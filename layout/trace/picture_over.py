@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.trace.flat import Flat
     from layout.trace.result import Traced
 
-ENLARGED = 40.0
+ENLARGED = 200.0
 """Residuals are drawn so many times as long."""
 LONGEST_MM = 40.0
 OUTLINE, RESIDUAL, INK = (106, 86, 23), (18, 45, 161), (40, 42, 29)

@@ -24,6 +24,8 @@ Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
 
 STRAIGHT_DEG = 1e-6
 """A shape that is turned by less than this off a quarter turn stands straight."""
+CONFIRMED = frozenset({SizeFrom.MAKER, SizeFrom.MEASURED, SizeFrom.TRACED})
+"""Where sizes come from that may be cut without a second look."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,7 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
 
 def is_confirmed(device: Device) -> bool:
     """Tell whether a device's sizes may be cut without a second look."""
-    return device.size_from in {SizeFrom.MAKER, SizeFrom.MEASURED, SizeFrom.TRACED}
+    return device.size_from in CONFIRMED
 
 
 def whence(size_from: SizeFrom) -> str:

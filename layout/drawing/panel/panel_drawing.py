@@ -12,7 +12,7 @@ from layout.drawing.elements.scene import Group, Item, Scene, Text, leaves
 from layout.drawing.elements.scene_table import Column, Table, table_columns, table_items
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.hole_table import hole_table
-from layout.drawing.panel.holes import Hole, holes
+from layout.drawing.panel.holes import CONFIRMED, Hole, holes, whence
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions
 from layout.drawing.panel.placed_panel import PanelShapes, at_words, panel_shapes
 from layout.drawing.paper.drawing_sheets import (
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
+    from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
 GAP_MM = 4.0
@@ -127,13 +128,23 @@ def finish(
     return tuple(scenes)
 
 
+def _outline_from(panel: Panel) -> str:
+    """Return in words where a panel's outline comes from and how well it is known, if that is told."""
+    if panel.size_from is None:
+        return ""
+    doubt = "" if panel.size_from in CONFIRMED else ": DO NOT CUT"
+    limits = panel.outline_tolerance
+    within = f", +{mm(limits.plus)} −{mm(limits.minus)}" if limits else ""
+    return f"; {whence(panel.size_from)}{within}{doubt}"
+
+
 def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     """Return what the sheet is made of and how much is to be cut."""
     panel, box = shapes.panel, shapes.box
     to_cut = [hole for hole in found if not hole.done]
     unsure = [hole for hole in to_cut if not hole.confirmed]
     rows = [
-        ("Outline", f"{box.width:g} × {box.height:g} mm over all"),
+        ("Outline", f"{box.width:g} × {box.height:g} mm over all{_outline_from(panel)}"),
         ("Material", f"{panel.material}, {panel.thickness:g} mm"),
         ("Grain", panel.grain or "not stated"),
         ("Seen from", shapes.side),

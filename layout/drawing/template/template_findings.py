@@ -16,6 +16,7 @@ from layout.drawing.writers.machine_file import lettering, too_narrow
 from layout.findings import Finding
 from layout.geometry.distance import inset_mm
 from layout.geometry.union import union
+from layout.project.model.panel import SizeFrom
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,6 +43,7 @@ def template_findings(
         its_holes = holes(shapes)
         found += _guessed(project, its_holes)
         found += _passing(project, shapes)
+        found += _unsure_outline(project, panel_id)
         for job in jobs(its_holes, tools):
             found += _tool(project, job)
         found += _strength(project, shapes, its_holes)
@@ -102,6 +104,18 @@ def _passing(project: Project, shapes: PanelShapes) -> Iterator[Finding]:
                     unit="mm",
                     subjects=(f"devices.{model.id}",),
                 )
+
+
+def _unsure_outline(project: Project, panel: str) -> Iterator[Finding]:
+    outline = project.panels[panel]
+    if outline.size_from in {SizeFrom.GUESSED, SizeFrom.CATALOGUE}:
+        yield Finding(
+            rule="cut 3",
+            message=f"the outline of {outline.name or panel} is {whence(outline.size_from)}; DO NOT CUT it",
+            at=project.place_of(f"panels.{panel}.size_from"),
+            remedy="measure the panel, or trace it with thickness and tape told, then write size_from",
+            subjects=(f"panels.{panel}",),
+        )
 
 
 def _tool(project: Project, job: Job) -> Iterator[Finding]:

@@ -81,6 +81,9 @@ def _cutting(device: Device) -> Iterator[Unknown]:
     elif device.size_from is SizeFrom.CATALOGUE:
         question = "true sizes: these are a standard's, not this device's"
         yield _ask("cutting", f"{key}.size_from", name, question, "maker's template, or measure")
+    elif device.size_from is SizeFrom.TRACED:
+        question = "whether its cut-out, traced from a picture, agrees with the thing"
+        yield _ask("cutting", f"{key}.size_from", name, question, "lay the printed template over it")
     if device.cutout_tolerance is None:
         question = "how much larger or smaller its cut-out may be"
         yield _ask("cutting", f"{key}.cutout_tolerance", name, question, "maker's template")
