@@ -16,6 +16,7 @@ from ezdxf.math import bulge_center
 from PIL import Image
 
 from layout.geometry.path import Arc, Line, Path
+from layout.geometry.shapes import circle
 from tests.running import Ran, spile
 from tests.trace.paper import Scanner, scanned
 from tests.trace.random_scenes import a_scene
@@ -59,8 +60,10 @@ def board(tmp_path_factory: pytest.TempPathFactory) -> Board:
 
 def cut_paths(file: FilePath) -> list[Path]:
     """Return what a machine would cut, read from the DXF by another library than the one under test."""
-    paths = []
-    for line in ezdxf.readfile(file).modelspace().query('LWPOLYLINE[layer=="cut"]'):
+    space = ezdxf.readfile(file).modelspace()
+    rounds = space.query('CIRCLE[layer=="cut"]')
+    paths = [circle(2 * one.dxf.radius, at=(one.dxf.center.x, one.dxf.center.y)) for one in rounds]
+    for line in space.query('LWPOLYLINE[layer=="cut"]'):
         points = [(x, y, bulge) for x, y, bulge in line.get_points("xyb")]
         pieces = []
         for (xa, ya, bulge), (xb, yb, _) in zip(points, points[1:] + points[:1], strict=True):
