@@ -19,6 +19,12 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
 
+SAFETY = (
+    "Isolate all supplies before work starts. 120 and 230 V are for a licensed person. Local codes win. Compare each "
+    "device with its maker's own template before cutting."
+)
+"""Said where a command hands out what somebody could act on."""
+
 PATIENCE_S = 1.0
 """Work that takes less shows no progress."""
 

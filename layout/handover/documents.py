@@ -6,13 +6,17 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import PageBreak
+from reportlab.platypus import CondPageBreak, PageBreak
 
 from layout.drawing.diagrams.energy_chart import day_chart
 from layout.drawing.diagrams.network_drawing import bus_drawing
 from layout.drawing.diagrams.network_map import bus_map
 from layout.drawing.diagrams.warning_sheet import warning_sheets
-from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+from layout.drawing.panel.holes import holes
+from layout.drawing.panel.placed_panel import panel_shapes
+from layout.drawing.template.order_of_work import jobs
+from layout.drawing.template.tools import owned
+from layout.drawing.writers.pdf import POINTS_PER_MM, DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
 from layout.findings import has_stops
 from layout.handover.books.schedule_sheets import schedule_story
@@ -45,13 +49,14 @@ from layout.handover.lists.still_to_find_out import find_out_story, find_out_tab
 from layout.handover.lists.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
-from layout.handover.paper.dense_table import dense_table
+from layout.handover.paper.dense_table import ROW_MM, dense_table
 from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
-from layout.handover.paper.flow_table import flow_table
+from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
 from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
 from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.picture_story import block_story, chart_story, legend_story
+from layout.handover.paper.picture_story import block_story, blocks_mm, chart_story, legend_story
+from layout.handover.paper.styles import heading
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -61,6 +66,12 @@ if TYPE_CHECKING:
     from layout.drawing.elements.scene import Scene
     from layout.handover.lists.table import Table
     from layout.handover.plan import Plan
+
+
+LEAST_LIST_MM = 30.0
+"""With less room below the terminal blocks the list of ends begins on a page of its own."""
+MANY_PIECES = 12
+"""A list of more pieces than this stands in two columns."""
 
 
 def _wired(table: Callable[[Plan], Table], key: str = "number") -> Callable[[Plan], Sequence[Table]]:
@@ -85,7 +96,7 @@ def _panel_findings(plan: Plan) -> Sequence[Table]:
 
 def _findings_story(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, float], list[Flowable]]:
     def story(plan: Plan, width_mm: float) -> list[Flowable]:
-        return [part for table in make(plan) for part in flow_table(table, width_mm, lettering_mm=2.0, words="")]
+        return [part for table in make(plan) for part in flow_table(table, width_mm, words="")]
 
     return story
 
@@ -122,9 +133,11 @@ _ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
 
 def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
     story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
+    left = HEIGHT_MM - HEADING_MM - blocks_mm(plan.project, plan.wiring)
     for table in _ends(plan):
-        story += [PageBreak()] if story else []
-        first = HEIGHT_MM if story else HEIGHT_MM - HEADING_MM
+        if story and left < LEAST_LIST_MM:
+            story.append(PageBreak())
+        first = left if left >= LEAST_LIST_MM else HEIGHT_MM
         story += dense_table(table, width_mm, height_mm=HEIGHT_MM, first_mm=first)
     return story
 
@@ -159,9 +172,30 @@ def _network_sheets(plan: Plan) -> Sequence[Scene]:
     sheets: list[Scene] = []
     for bus in plan.networks.buses:
         faulty = has_stops(bus.findings)
-        pictures = (bus_drawing(bus, place_names=names), bus_map(project, bus))
-        sheets += [picture_sheet(project, p, p.title, section="Instrument network", faulty=faulty) for p in pictures]
+        picture = bus_drawing(bus, place_names=names)
+        sheets.append(picture_sheet(project, picture, picture.title, section="Instrument network", faulty=faulty))
     return sheets
+
+
+def _network_maps(plan: Plan) -> Sequence[Scene]:
+    maps = [(bus, bus_map(plan.project, bus)) for bus in plan.networks.buses]
+    return [
+        picture_sheet(plan.project, one, one.title, section="Instrument network", faulty=has_stops(bus.findings))
+        for bus, one in maps
+    ]
+
+
+def _network_story(plan: Plan, width_mm: float) -> list[Flowable]:
+    story: list[Flowable] = []
+    for table in _network(plan):
+        story += [CondPageBreak(40 * POINTS_PER_MM), heading(table.title, 3)]
+        if len(table.rows) >= MANY_PIECES:
+            half = (len(table.rows) // 2 + 2) * ROW_MM
+            story += dense_table(table, width_mm, height_mm=HEIGHT_MM, first_mm=min(half, HEIGHT_MM - 40.0))
+            story += notes(table.notes)
+        else:
+            story += flow_table(table, width_mm)
+    return story
 
 
 def _network(plan: Plan) -> Sequence[Table]:
@@ -212,8 +246,20 @@ def _print_sheets(name: str, title: str, sheets: Callable[[Plan], Sequence[Scene
     return make
 
 
+def _tools(plan: Plan) -> list[str]:
+    """Return the tools that the holes of all panels ask for, each once."""
+    if plan.arrangement is None:
+        return []
+    tools = owned(plan.project.workshop)
+    found: dict[str, None] = {}
+    for key in plan.project.panels:
+        work = jobs(holes(panel_shapes(plan.project, plan.arrangement, key)), tools)
+        found |= dict.fromkeys(job.choice.text for job in work if job.hole.confirmed and job.choice.tool != "none")
+    return sorted(found)
+
+
 def _parts(plan: Plan) -> Sequence[Table]:
-    table = parts_table(plan.project, plan.wiring if plan.is_wired else None)
+    table = parts_table(plan.project, plan.wiring if plan.is_wired else None, _tools(plan), plan.networks)
     if plan.is_wired and faulty_wires(plan.project, plan.wiring, plan.found):
         rows = frozenset(at for at, row in enumerate(table.rows) if row["group"] in WIRED_GROUPS)
         table = replace(table, faulty=rows)
@@ -298,11 +344,11 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="wireways", title="Wireways", book="electrician", story=_wireways),
     Document(
         name="network", title="Instrument network and antennas", book="electrician", sheets=_network_sheets,
-        tables=_network,
+        tables=_network, story=_network_story,
     ),
     Document(
         name="tests", title="Test sheet", book="electrician",
-        tables=_wired(lambda plan: run_tests_table(plan.wiring), "wire"), story=_tests, follows=False,
+        tables=_wired(lambda plan: run_tests_table(plan.project, plan.wiring), "wire"), story=_tests, follows=False,
     ),
     Document(name="functions", title="Functional tests", book="electrician", tables=_functions),
     Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),
@@ -336,7 +382,8 @@ DOCUMENTS: tuple[Document, ...] = (
         name="energy", title="Energy of the day and heat", book="reckoning", tables=_energy, story=_energy_story
     ),
     Document(
-        name="network-figures", title="Figures of the instrument network", book="reckoning", tables=_network_figures
+        name="network-figures", title="Figures of the instrument network", book="reckoning", tables=_network_figures,
+        sheets=_network_maps,
     ),
 )  # fmt: skip
 """Every document, in the order of the books."""

@@ -8,7 +8,7 @@ from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, Project
 from layout.cli.report import tell, tell_withheld
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.solving import solve
-from layout.cli.voice import Voice
+from layout.cli.voice import SAFETY, Voice
 
 
 def build(
@@ -45,4 +45,5 @@ def build(
     voice.line(f"{project.project.name}, revision {project.project.revision}: {len(files)} documents")
     voice.files(files)
     tell_withheld(voice, plan)
+    voice.line(SAFETY)
     voice.finish(plan.findings, session.sources)

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from layout.cli.options import AsJson, Quiet
-from layout.cli.voice import Voice
+from layout.cli.voice import SAFETY, Voice
 
 Folder = Annotated[
     Path, typer.Argument(metavar="DIR", help="Folder to write it into; made if need be.", show_default=False)
@@ -34,4 +34,5 @@ def new(folder: Folder, as_json: AsJson = False, quiet: Quiet = False) -> None:
     voice.line("A new project, ready to change:")
     voice.files([file])
     voice.line(f"Build it with: spile build {file}")
+    voice.line(SAFETY)
     voice.finish()

@@ -39,14 +39,14 @@ _SMALL = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
     ("Wire", "part", 23),
     ("Colour", "IEC 60757", 24),
-    ("From", "terminal, fitting", 50),
-    ("To", "terminal, fitting", 50),
+    ("From", "terminal, fitting", 47),
+    ("To", "terminal, fitting", 47),
     ("Current", "design", 17),
     ("Length", "m", 15),
-    ("Size", "governed by", 24),
-    ("Protection", "where, how near its source", 42),
+    ("Size", "governed by, bears", 31),
+    ("Protection", "where, how near its source", 40),
     ("Drop", "run; from source", 25),
-    ("Through", "notes, findings", 42),
+    ("Through", "notes, findings", 44),
 )
 WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
 """What governs a size, in a word that fits its column."""
@@ -165,23 +165,21 @@ class _Page:
 
     def _protection(self, run: Run, group: Gathered, *, same: bool) -> list[Flowable]:
         guard = run.guard
-        bears = run.sizing.verdict.ampacity if run.sizing else None
-        wire = f"wire bears {bears.current_a:.1f} A" if bears else ""
         if run.cranking:
             found: list[Flowable] = [text("NONE: starting circuit, exempt", _H, bold=True, colour=colours.ALARM)]
             if guard is not None:
                 found += _small(f"on its house side: {device_words(guard)} at {node_name(self.project, guard.where)}")
-            return [*found, *_small(wire)]
+            return found
         if guard is None:
-            return _small(wire)
+            return []
         if same:
-            return _small("the same", wire)
+            return _small("the same")
         ink = colours.ALARM if guard.rating_a is None else colours.INK
         near = from_source_mm(self.project, guard)
         on_way = group.way is not None and guard.where == f"{group.way.panel}/{group.way.way}"
         place = "" if on_way else f"at {node_name(self.project, guard.where)}"
         place += f", at most {near:g} mm from it" if near is not None and not on_way else ""
-        return [text(device_words(guard), _H, bold=True, colour=ink), *_small(place, wire)]
+        return [text(device_words(guard), _H, bold=True, colour=ink), *_small(place)]
 
     def _through(self, run: Run) -> list[Flowable]:
         ways = ", ".join(name_of(self.project, way) for way in run.route)
@@ -235,7 +233,9 @@ def _size(run: Run) -> list[Flowable]:
     found = [text(str(run.size), _H, bold=True) if run.size else _or_unknown(None)]
     given = run.size_given or (run.sizing is not None and run.sizing.governing is Criterion.GIVEN)
     why = "given" if given else "" if run.sizing is None else WHY.get(run.sizing.governing, str(run.sizing.governing))
-    return [*found, *_small(f"{run.cores} cores" if run.cores > 1 else "", why)]
+    bears = run.sizing.verdict.ampacity if run.sizing else None
+    told = ", ".join(filter(None, (why, f"bears {bears.current_a:.1f} A" if bears else "")))
+    return [*found, *_small(f"{run.cores} cores" if run.cores > 1 else "", told)]
 
 
 def _drop(run: Run) -> list[Flowable]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
 from layout.drawing.elements import colours
@@ -14,7 +14,7 @@ from layout.handover.lists.table import UNKNOWN, Column, Table
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import wiring_errors
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import grid, heading, text
+from layout.handover.paper.styles import grid, text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 
 SECTION_MM = (46.0, 34.0)
 """Room of a drawn section."""
-LEAST_DRAWN = 4
-"""Fewer cables than this need no drawing."""
-MOST_KEPT = 24
+WELL_FILLED = 0.6
+"""A wireway filled to less than this share of its limit needs no drawing."""
+MOST_KEPT = 14
 """A wireway of more cables may go on over pages."""
 
 COLUMNS = (
@@ -102,7 +102,12 @@ def _entry(
 ) -> list[Flowable]:
     drawn = _tells(project, fill)
     beside = SECTION_MM[0] + 4.0 if drawn else 0.0
-    head: list[Flowable] = [heading(_name(project, fill.wireway), 3), text(_facts(project, fill), 2.0)]
+    head: list[Flowable] = [
+        Spacer(0, 2.5 * POINTS_PER_MM),
+        text(_name(project, fill.wireway), 2.3, bold=True, colour=colours.LEAD),
+        text(_facts(project, fill), 1.8),
+        Spacer(0, 0.8 * POINTS_PER_MM),
+    ]
     if fill.jam:
         words = "Three equal cables may wedge in a bend: pull them together, greased."
         head.append(text(words, 2.0, colour=colours.ALARM))
@@ -130,11 +135,12 @@ def _if(drawn: bool, project: Project, wiring: Wiring, fill: WirewayFill) -> lis
 
 
 def _tells(project: Project, fill: WirewayFill) -> bool:
-    """Tell whether a section says more than the words: several cables in something closed, or one that is not drawn."""
+    """Tell whether a section says more than the words: a full or jamming wireway, compartments, an unknown cable."""
     way = project.wireways[fill.wireway]
     unknown = any(cable.od_mm is None for cable in fill.cables)
-    closed = bool(way.bore or way.inner)
-    return unknown or (closed and len(fill.cables) >= LEAST_DRAWN) or bool(way.compartments)
+    known = fill.fill_percent is not None and fill.limit_percent is not None
+    full = known and fill.fill_percent >= WELL_FILLED * fill.limit_percent  # type: ignore[operator]
+    return unknown or fill.jam or full or bool(way.compartments)
 
 
 def _section(project: Project, wiring: Wiring, fill: WirewayFill) -> SceneFlowable:
@@ -167,12 +173,11 @@ def _facts(project: Project, fill: WirewayFill) -> str:
         f"{fill.kind}, {size}" + (", in compartments" if way.compartments else ""),
         UNKNOWN if fill.length_mm is None else f"{fill.length_mm / 1000:.2f} m",
         "bends not stated" if way.bends is None else f"{way.bends:g}° in all",
-        f"zone {way.zone}",
-        f"may carry {', '.join(way.carries)}",
-        f"{count} cable{'s' if count > 1 else ''}",
-        f"filled {full}",
-        f"{fill.loaded} conductors loaded together at most",
-        "leave a spare draw line in" if way.draw_line else "no draw line",
+        "" if way.zone == "cabin" else f"zone {way.zone}",
+        f"may carry {' '.join(way.carries)}",
+        f"{count} cable{'s' if count > 1 else ''}, filled {full}",
+        f"{fill.loaded} loaded together",
+        "leave a spare draw line in" if way.draw_line else "",
         f"aboard: {way.aboard}" if way.aboard else "",
     ]
     return "  ·  ".join(filter(None, parts))

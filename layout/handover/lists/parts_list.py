@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from layout.handover.lists.fuse_schedule import FUSES, HOLDERS
+from layout.handover.lists.schedule_columns import node_name
 from layout.handover.lists.table import Column, Table
 from layout.standards.terminals import heat_shrink_mm
 
@@ -12,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.handover.lists.table import Cell
+    from layout.network.networks import Networks
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
@@ -23,13 +26,21 @@ COLUMNS = (
     Column(key="for", title="For", width_mm=86),
     Column(key="have", title="Have", width_mm=14, align="centre"),
 )
+LEAST_BREAKING_A = 100.0
+"""A fault below this any device breaks: nothing is said of it."""
+SPARES = 2
+"""Spare fuses of each kind and rating to carry; common practice, no single source."""
+CLIP_MM = 450.0
+"""Most between two supports of a conductor outside conduits (ABYC E-11, from memory)."""
 WIRED_GROUPS = ("Cable", "Protection", "End fitting", "Heat-shrink", "Label")
 """Groups whose counts hang on the wires."""
 _SHARE_SPARE = 0.1
 """Spare end fittings, as a share: bad crimps happen. Common practice, no single source."""
 
 
-def parts_table(project: Project, wiring: Wiring | None, saws: Iterable[str] = ()) -> Table:
+def parts_table(
+    project: Project, wiring: Wiring | None, saws: Iterable[str] = (), networks: Networks | None = None
+) -> Table:
     """Return everything to be bought or laid out.
 
     Parameters
@@ -41,7 +52,12 @@ def parts_table(project: Project, wiring: Wiring | None, saws: Iterable[str] = (
     """
     rows = [*_devices(project), *_supplies(project), *_wireways(project)]
     if wiring is not None:
-        rows += [*_cable(wiring), *_guards(wiring), *_fittings(wiring), *_shrink(wiring), *_labels(wiring)]
+        rows += [*_cable(wiring), *_guards(project, wiring), *_holders(project, wiring)]
+        rows += [*_fittings(wiring), *_shrink(wiring), *_labels(wiring)]
+    if wiring is not None:
+        rows += _small_parts(project, wiring)
+    if networks is not None:
+        rows += _networks(networks)
     rows += [_row("Tool", saw, 1, "piece", "holes of the panel") for saw in saws]
     rows.sort(key=lambda row: _ORDER.index(str(row["group"])))
     notes = (
@@ -52,7 +68,8 @@ def parts_table(project: Project, wiring: Wiring | None, saws: Iterable[str] = (
 
 
 _ORDER = [
-    "Device", "Supply", "Bus bar", "Cable", "Protection", "End fitting", "Heat-shrink", "Label", "Wireway", "Tool",
+    "Device", "Supply", "Bus bar", "Cable", "Network", "Protection", "Spare", "End fitting", "Heat-shrink", "Label",
+    "Wireway", "Small part", "Tool",
 ]  # fmt: skip
 
 
@@ -69,10 +86,9 @@ def _devices(project: Project) -> Iterator[dict[str, Cell]]:
     bars = {bar.device for bar in project.bus_bars.values() if bar.device}
     for device in project.devices.values():
         if device.is_new and device.id not in bars:
-            kind = f" ({device.type})" if device.type else ""
             where = ", ".join(project.panels[panel].name or panel for panel in device.panel if panel in project.panels)
             where = where or _place(project, device.location)
-            yield _row("Device", f"{device.name or device.id}{kind}", 1, "piece", where)
+            yield _row("Device", device.name or device.id, 1, "piece", where)
     for bar in project.bus_bars.values():
         if bar.is_new:
             studs = Counter(bar.studs)
@@ -127,12 +143,12 @@ def _cable(wiring: Wiring) -> Iterator[dict[str, Cell]]:
         yield _row("Cable", " ".join(filter(None, (cable or "single core", size, colour))), length / 1000, "m", words)
 
 
-def _guards(wiring: Wiring) -> Iterator[dict[str, Cell]]:
+def _guards(project: Project, wiring: Wiring) -> Iterator[dict[str, Cell]]:
     found: dict[tuple[str, ...], list[str]] = {}
     for guard in wiring.protectors:
         rating = "rating not known" if guard.rating_a is None else f"{guard.rating_a:g} A"
         breaking = ""
-        if guard.needed_breaking_a is not None:
+        if guard.needed_breaking_a is not None and guard.needed_breaking_a >= LEAST_BREAKING_A:
             breaking = f"breaking capacity at least {guard.needed_breaking_a / 1000:.1f} kA"
         residual = f"{guard.residual_a * 1000:g} mA residual" if guard.residual_a else ""
         poles = f"{guard.poles}-pole" if guard.poles > 1 else ""
@@ -140,8 +156,65 @@ def _guards(wiring: Wiring) -> Iterator[dict[str, Cell]]:
         found.setdefault(key, []).append(guard.where)
     for key in sorted(found):
         places = Counter(found[key])
-        words = (f"{place} ({count})" if count > 1 else place for place, count in places.items())
+        named = Counter(node_name(project, place) for place in places.elements())
+        words = (f"{place} ({count})" if count > 1 else place for place, count in named.items())
         yield _row("Protection", ", ".join(filter(None, key)), len(found[key]), "piece", ", ".join(words))
+
+
+def _holders(project: Project, wiring: Wiring) -> Iterator[dict[str, Cell]]:
+    """Yield holders of fuses that stand on no way, and the spare fuses to carry."""
+    held: Counter[str] = Counter()
+    spare: Counter[str] = Counter()
+    for guard in wiring.protectors:
+        owner, _, terminal = guard.where.partition("/")
+        on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways
+        if guard.kind in HOLDERS and not on_way:
+            held[HOLDERS[guard.kind]] += 1
+        if guard.kind in FUSES:
+            spare[f"{guard.kind} {'rating not known' if guard.rating_a is None else f'{guard.rating_a:g} A'}"] = SPARES
+    for item, number in sorted(held.items()):
+        yield _row("Protection", item, number, "piece", "beside the sources, see fuses and breakers")
+    for item, number in sorted(spare.items()):
+        yield _row("Spare", item, number, "piece", "to carry")
+
+
+def _small_parts(project: Project, wiring: Wiring) -> Iterator[dict[str, Cell]]:
+    """Yield blanks for free ways, glands of enclosures and conduits, clips of free runs; screws of devices."""
+    free = sum(1 for panel in project.breaker_panels.values() for way in panel.ways.values() if way.free)
+    if free:
+        yield _row("Small part", "blanking plate for a free way", free, "piece", "breaker panels")
+    used = {fill.wireway for fill in wiring.wireways if fill.cables}
+    for bore, count in sorted(Counter(
+        way.bore for way in project.wireways.values() if way.id in used and way.bore and way.aboard is None
+    ).items()):  # fmt: skip
+        item = f"bush or gland for a bore of {bore:g} mm"
+        yield _row("Small part", item, 2 * count, "piece", "both ends of a conduit")
+    runs = [
+        fill.length_mm or 0.0 for fill in wiring.wireways if fill.cables and fill.kind not in ("conduit", "trunk")
+    ]
+    clips = sum(int(length / CLIP_MM) + 1 for length in runs)
+    if clips:
+        yield _row("Small part", f"cable clip or tie, one every {CLIP_MM:g} mm at most", clips, "piece", "free runs")
+    screws = Counter(
+        f"{fixing.kind} {fixing.thread}".strip() + f", hole {fixing.drill:g} mm"
+        for device in project.devices.values()
+        if device.panel and device.aboard is None
+        for fixing in device.fixings
+    )
+    for kind, count in sorted(screws.items()):
+        yield _row("Small part", f"screw for {kind}", count, "piece", "devices, unless they come with their own")
+
+
+def _networks(networks: Networks) -> Iterator[dict[str, Cell]]:
+    """Yield what the instrument networks and antenna leads need."""
+    for bus in networks.buses:
+        for line in bus.parts:
+            length = None if line.length_mm is None else line.length_mm / 1000
+            name = line.what if length is None else f"{line.what}, {length:g} m"
+            yield _row("Network", name, line.count, "piece", line.note or bus.name)
+    for lead in networks.antennas:
+        yield _row("Network", f"antenna cable {lead.cable or 'not chosen'}", 1, "lead", lead.name)
+        yield _row("Network", f"plugs for {lead.cable or 'its cable'}", 2, "piece", lead.name)
 
 
 def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:

@@ -130,7 +130,7 @@ def _cells(
 def group_rules(at: int) -> list[tuple[Any, ...]]:
     """Return the look of a row that names a group: set off by a rule and its weight, not by a band."""
     return [
-        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 1.6 * POINTS_PER_MM),
+        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 1.2 * POINTS_PER_MM),
         ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
     ]  # fmt: skip
 

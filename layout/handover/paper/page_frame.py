@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 MARGIN_MM = 12.0
-_HEAD_MM, _FOOT_MM = 11.0, 12.0
+_HEAD_MM, _FOOT_MM = 8.5, 10.0
 HEIGHT_MM = 210.0 - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM
 """Room for flowing content on an A4 sheet lengthways; other papers of that hand have more."""
 HEADING_MM = 12.0

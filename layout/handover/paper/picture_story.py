@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
+BELOW_MM = 6.0
+"""Room below a terminal block."""
+
 HEADED_MM = 40.0
 """A table's heading goes on to the next page rather than stand there with less room than this below it."""
 
@@ -38,9 +41,15 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     faulty = any(bad.intersection(use.wires) for use in wiring.studs)
     pictures: list[Flowable] = []
     for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
-        parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, 6 * POINTS_PER_MM)]
+        parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, BELOW_MM * POINTS_PER_MM)]
         pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
     return pictures
+
+
+def blocks_mm(project: Project, wiring: Wiring) -> float:
+    """Return how much of a page the terminal blocks take, mm."""
+    rows = rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True)))
+    return sum(scene.height_mm + BELOW_MM for scene in rows)
 
 
 def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
