@@ -84,7 +84,7 @@ def test_chosen_is_not_solved_again(wall: Built, tmp_path: Path, monkeypatch: py
 CHANGES = [
     ("face: {rect: [185, 60], radius: 5}", "face: {rect: [285, 60], radius: 5}", "device Radio with handset changed"),
     ("outline: {rect: [460, 300], radius: 12}", "outline: {rect: [360, 300], radius: 12}", "panel Wall panel changed"),
-    ("  gap: 12", "  gap: 60", "the set of rules changed"),
+    ("  face_gap: 12", "  face_gap: 60", "the set of rules changed"),
     (
         "\nrules:",
         "\n  extra: {name: Extra, type: gauge-52, panel: wall, behind: {shape: {circle: 50}, depth: 40}}\n\nrules:",

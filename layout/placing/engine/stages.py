@@ -10,6 +10,7 @@ from layout.placing.engine import recount
 from layout.placing.engine.anneal import Halt, first_valid, side_by_side
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.kernel.runtime import MissingKernelError, available
+from layout.placing.engine.look_terms import LinesTerm
 from layout.placing.engine.polish import polish
 from layout.placing.engine.precheck import prechecks, too_large
 from layout.placing.engine.stage_result import Limit, Progress, Result, Spent, Status
@@ -30,6 +31,9 @@ exact search is quicker."""
 
 WAVE = 2
 """Annealing runs between two polishes: what they gave is shown before the next."""
+
+PLAIN_MOVES = 3
+"""Where no lines are to be counted a move takes less than a third of the time, so there are so many more."""
 
 WORTH_POLISHING = 1.02
 """A run whose cost is this many times the best value so far is not polished: that gains less."""
@@ -278,7 +282,8 @@ class StagedSearch:
                 return False
             return self.watch(Progress(stage="annealing", value=value, bound=None, arrangement=best.arrangement))
 
-        moves = self.limit.moves_for(made.items)
+        looks = any(isinstance(term, LinesTerm) for term in self.problem.terms)
+        moves = self.limit.moves_for(made.items) * (1 if looks else PLAIN_MOVES)
         for found in side_by_side(made, runs, moves, self.seed, halt=self.halt, tell=tell):
             self.spent.moves += found.moves
             if not found.valid:

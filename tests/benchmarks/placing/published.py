@@ -28,12 +28,17 @@ from layout.placing.engine.stage_result import Limit, Status
 from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.others import no_overlap_boxes, rectpack_boxes
 from tests.benchmarks.placing.table import head, say, timed
+from tests.benchmarks.record import record
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 Size = tuple[int, int]
+Rows = dict[str, dict[str, float]]
+
+WAYS = ("engine", "no_overlap", "rectpack")
+"""Columns of the table of floorplans after name, blocks and published area."""
 
 WASTE = (0.20, 0.15, 0.12, 0.10, 0.08, 0.06, 0.05, 0.04, 0.03, 0.02, 0.01)
 """Shares of free area that are tried for a floorplan, the loosest first."""
@@ -81,8 +86,9 @@ def least(sizes: Sequence[int], fits: Callable[[int], bool]) -> Reached:
     return Reached(size=None, seconds=0.0)
 
 
-def strips(name: str, limit_s: float, most: int) -> None:
-    """Print the table of a set of strips."""
+def strips(name: str, limit_s: float, most: int) -> Rows:
+    """Print the table of a set of strips and return its figures."""
+    rows: Rows = {}
     loaded: dict[str, Any] = yaml.safe_load((DATA / name).read_text())
     head(f"Zero-waste strips, {name}", ["instance", "pieces", "optimal height", "engine", "NoOverlap2D", "rectpack"])
     for one in loaded["instances"]:
@@ -103,11 +109,16 @@ def strips(name: str, limit_s: float, most: int) -> None:
         def quick(h: int, sizes: list[Size] = sizes, width: int = width, turned: bool = turned) -> bool:
             return rectpack_boxes(sizes, (width, h), turned=turned)
 
-        say([one["name"], one["n"], best, *(least(heights, one_way) for one_way in (ours, plain, quick))])
+        reached = [least(heights, one_way) for one_way in (ours, plain, quick)]
+        say([one["name"], one["n"], best, *reached])
+        figures = {"optimal_height": best, "engine_height": reached[0].size, "engine_s": round(reached[0].seconds, 2)}
+        rows[f"strip {one['name']}"] = {key: figure for key, figure in figures.items() if figure is not None}
+    return rows
 
 
-def squares(limit_s: float) -> None:
-    """Print the table of the consecutive squares and the squared square."""
+def squares(limit_s: float) -> Rows:
+    """Print the table of the consecutive squares and return its figures."""
+    rows: Rows = {}
     columns = ["squares 1..N", "rectangle", "engine fits", "one row less", "NoOverlap2D fits", "rectpack fits"]
     head("Consecutive squares", columns)
     lines = [line for line in (DATA / "consecutive_squares.csv").read_text().splitlines() if not line.startswith("#")]
@@ -124,10 +135,16 @@ def squares(limit_s: float) -> None:
         row: list[object] = [n, f"{w} x {h}", f"{'yes' if fits.outcome else 'no'}, {fits.wall_s:.2f} s"]
         row += [f"{words}, {tight.wall_s:.2f} s", f"{'yes' if plain.outcome else 'no'}, {plain.wall_s:.2f} s"]
         say([*row, "yes" if rectpack_boxes(sizes, (w, h), turned=False) else "no"])
+        rows[f"squares 1..{n}"] = {
+            "fits": float(fits.outcome), "fits_s": round(fits.wall_s, 2),
+            "less_refused": float(tight.outcome is Status.INFEASIBLE), "less_refused_s": round(tight.wall_s, 2),
+        }  # fmt: skip
+    return rows
 
 
-def floorplans(limit_s: float) -> None:
-    """Print the table of the floorplan sets: the least free area of a square outline that was reached."""
+def floorplans(limit_s: float) -> Rows:
+    """Print the table of the floorplan sets, the least free area of a square outline reached; return its figures."""
+    rows: Rows = {}
     columns = ["instance", "blocks", "published best area (second-hand)", "engine", "NoOverlap2D", "rectpack"]
     head("Floorplans, share of free area in a square outline", columns)
     loaded: dict[str, Any] = yaml.safe_load((DATA / "mcnc_gsrc.yaml").read_text())
@@ -141,15 +158,18 @@ def floorplans(limit_s: float) -> None:
         )
         row: list[object] = [one["name"], one["n"], one.get("best_area", "-")]
         for way in ways:
-            reached = "none"
+            reached, free = "none", 100.0
             for waste in WASTE:
                 side = ceil(sqrt(area * (1 + waste)))
                 tried = timed(lambda way=way, side=side: way((side, side)))
                 if not tried.outcome:
                     break
-                reached = f"{100 * (side * side / area - 1):.1f} % in {tried.wall_s:.2f} s"
+                free = 100 * (side * side / area - 1)
+                reached = f"{free:.1f} % in {tried.wall_s:.2f} s"
             row.append(reached)
+            rows.setdefault(f"floorplan {one['name']}", {})[f"{WAYS[len(row) - 4]}_free_percent"] = round(free, 1)
         say(row)
+    return rows
 
 
 def main(argv: list[str]) -> int:
@@ -160,14 +180,16 @@ def main(argv: list[str]) -> int:
     parser.add_argument("--sets", nargs="*", default=["c", "t_n", "squares", "floorplans"])
     asked = parser.parse_args(argv)
     available()
+    rows: Rows = {}
     if "squares" in asked.sets:
-        squares(asked.limit)
+        rows |= squares(asked.limit)
     if "c" in asked.sets:
-        strips("hopper_turton_c.yaml", asked.limit, asked.most)
+        rows |= strips("hopper_turton_c.yaml", asked.limit, asked.most)
     if "t_n" in asked.sets:
-        strips("hopper_t_n.yaml", asked.limit, asked.most)
+        rows |= strips("hopper_t_n.yaml", asked.limit, asked.most)
     if "floorplans" in asked.sets:
-        floorplans(asked.limit)
+        rows |= floorplans(asked.limit)
+    sys.stdout.write(f"{record('published', rows)}\n")
     return 0
 
 

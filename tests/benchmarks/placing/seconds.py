@@ -1,7 +1,7 @@
 """Processor seconds of placing: to a first picture, to within 2 % of the best known, to the end; kept as JSON.
 
 ``python -m tests.benchmarks.placing.seconds [--only launch] [--without-kernel]``. Made panels have known layouts
-(``panels.py``); the launch is posed with its own wishes. ``best_known.yaml`` has the best value that any run met;
+(``panels.py``); the launch is posed with its own wishes. ``best_values.yaml`` has the best value that any run met;
 imports are not counted, reading is. ``--without-kernel`` gives the exact solver's neighbourhoods the processor seconds
 that the annealing took, from a first arrangement that it finds itself: what the kernel is worth.
 """
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Progress
 
-BEST = Path(__file__).with_name("best_known.yaml")
+BEST = Path(__file__).with_name("best_values.yaml")
 ROOT = Path(__file__).resolve().parents[3]
 MADE = ((20, 0.75, 0), (20, 0.75, 1), (30, 0.6, 0), (30, 0.6, 1), (30, 0.9, 0), (30, 0.9, 1))
 """Devices, load and seed of each made panel."""
