@@ -30,7 +30,7 @@ LEAD_DEPTH = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class BankFacts:
     """What is known about a bank, from ``energy`` and its supply; None where not known."""
 
     id: str
@@ -100,7 +100,7 @@ class BankDay:
     state: Profile = field(repr=False)
 
 
-def facts_of(project: Project, energy: Energy, supply_id: str) -> Facts:
+def facts_of(project: Project, energy: Energy, supply_id: str) -> BankFacts:
     """Return what is known about a bank."""
     supply = project.supplies[supply_id]
     key, entry = next(((k, e) for k, e in energy.banks.items() if (e.supply or k) == supply_id), (supply_id, None))
@@ -110,7 +110,7 @@ def facts_of(project: Project, energy: Energy, supply_id: str) -> Facts:
         return value
 
     capacity, voltage = said("capacity"), said("voltage")
-    return Facts(
+    return BankFacts(
         id=supply_id,
         name=_name(entry, key, supply.name) or supply_id,
         key=key,
@@ -131,7 +131,7 @@ def _name(entry: Bank | None, key: str, supply_name: str) -> str:
 
 
 def bank_day(
-    facts: Facts, use: DayUse, yields: tuple[YieldRow, ...], *, wanted_h: float | None = None
+    facts: BankFacts, use: DayUse, yields: tuple[YieldRow, ...], *, wanted_h: float | None = None
 ) -> BankDay:
     """Return one bank in one situation; ``wanted_h`` is the situation's own autonomy, None for the bank's."""
     drawn, known = use.drawn_wh[facts.id], use.known_wh[facts.id]
@@ -166,7 +166,7 @@ def charge_hours(usable_ah: float, *, efficiency: float, current_a: float, drawn
     return usable_ah / (efficiency * surplus) if surplus > 0 else None
 
 
-def _charging(facts: Facts, drawn_wh: float | None, yields: list[YieldRow]) -> tuple[Charging, ...]:
+def _charging(facts: BankFacts, drawn_wh: float | None, yields: list[YieldRow]) -> tuple[Charging, ...]:
     if facts.usable_ah is None or facts.charge_efficiency is None or drawn_wh is None:
         return ()
     drawn_a = drawn_wh / 24 / facts.voltage_v
@@ -184,7 +184,7 @@ def _charging(facts: Facts, drawn_wh: float | None, yields: list[YieldRow]) -> t
     return tuple(found)
 
 
-def _state(facts: Facts, use: DayUse, yields: list[YieldRow]) -> Profile:
+def _state(facts: BankFacts, use: DayUse, yields: list[YieldRow]) -> Profile:
     """Return the share of charge at the end of each hour, from full at midnight, never above full."""
     if facts.capacity_ah is None or (yields and facts.charge_efficiency is None):
         return ()
@@ -201,12 +201,14 @@ def _state(facts: Facts, use: DayUse, yields: list[YieldRow]) -> Profile:
     return tuple(found)
 
 
-def check_bank(situation: Situation, facts: Facts, day: BankDay, yields: tuple[YieldRow, ...]) -> tuple[Finding, ...]:
+def check_bank(
+    situation: Situation, facts: BankFacts, day: BankDay, yields: tuple[YieldRow, ...]
+) -> tuple[Finding, ...]:
     """Check a bank in a situation (day 4, 006, 007, 012-015)."""
     return tuple(_check(situation, facts, day, [row for row in yields if row.bank == facts.id]))
 
 
-def _check(situation: Situation, facts: Facts, day: BankDay, yields: list[YieldRow]) -> Iterator[Finding]:
+def _check(situation: Situation, facts: BankFacts, day: BankDay, yields: list[YieldRow]) -> Iterator[Finding]:
     at, subjects = Place(key=f"energy.banks.{facts.key}"), (facts.key, "energy")
     where = f"in situation {situation.name or situation.id}"
     if facts.declared or day.known_wh > 0:
@@ -259,7 +261,7 @@ def _check(situation: Situation, facts: Facts, day: BankDay, yields: list[YieldR
     yield from _charging_findings(facts, day, yields, where)
 
 
-def _charging_findings(facts: Facts, day: BankDay, yields: list[YieldRow], where: str) -> Iterator[Finding]:
+def _charging_findings(facts: BankFacts, day: BankDay, yields: list[YieldRow], where: str) -> Iterator[Finding]:
     at, subjects = Place(key=f"energy.banks.{facts.key}"), (facts.key, "energy")
     running = [row for row in yields if row.current_a]
     amps = sum(row.current_a or 0.0 for row in running)

@@ -16,7 +16,7 @@ PASSING = ("converter", "inverter")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
+class EnergyChain:
     """Way of the energy of a circuit.
 
     Attributes
@@ -34,7 +34,7 @@ class Chain:
     bank: str | None
 
 
-def chain_of(project: Project, owner: str) -> Chain | None:
+def chain_of(project: Project, owner: str) -> EnergyChain | None:
     """Return the way of the energy of a circuit (or of a bar or distribution panel); None if no supply is behind it."""
     passed: list[str] = []
     here: str | None = owner
@@ -46,7 +46,7 @@ def chain_of(project: Project, owner: str) -> Chain | None:
             if not found:
                 return None
             system = passed[0] if passed else (batteries or [found[0].id])[0]
-            return Chain(system=system, converters=tuple(passed), bank=batteries[0] if batteries else None)
+            return EnergyChain(system=system, converters=tuple(passed), bank=batteries[0] if batteries else None)
         passed.append(through[0])
         here = input_of(project, through[0])
     return None
@@ -57,7 +57,7 @@ def input_of(project: Project, converter: str) -> str | None:
     return conversion_of(project, converter).source or fed_from(project, converter)
 
 
-def behind_of(project: Project, converter: str) -> Chain | None:
+def behind_of(project: Project, converter: str) -> EnergyChain | None:
     """Return the way of the energy from a converter's input on; None if no supply is behind it."""
     owner = input_of(project, converter)
     return chain_of(project, owner) if owner is not None else None

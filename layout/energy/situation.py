@@ -26,7 +26,7 @@ from layout.frozen import FrozenMap
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.energy.bank_of_circuit import Chain
+    from layout.energy.bank_of_circuit import EnergyChain
     from layout.energy.day import Profile
     from layout.project.model.energy import Situation, Use
     from layout.project.model.project import Project
@@ -144,7 +144,7 @@ def day_use(project: Project, situation: Situation) -> DayUse:
     )
 
 
-def _row(project: Project, id_: str, use: Use, chain: Chain) -> UseRow:
+def _row(project: Project, id_: str, use: Use, chain: EnergyChain) -> UseRow:
     volts = project.supplies[chain.system].voltage
     power = use.power if use.power is not None else use.current * volts if use.current is not None else None
     if power is None:

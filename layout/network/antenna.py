@@ -22,7 +22,7 @@ BOTH_ENDS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class LeadChoice:
     """Another kind of cable for the same lead: what it would lose, and the share of power left."""
 
     cable: str
@@ -71,7 +71,7 @@ class AntennaPlan:
     share: float | None
     radiated_w: float | None
     bend_radius_mm: float | None
-    better: tuple[Choice, ...]
+    better: tuple[LeadChoice, ...]
     findings: tuple[Finding, ...] = ()
 
 
@@ -104,7 +104,7 @@ def plan_antenna(ends: Ends, lead: AntennaLead) -> AntennaPlan:
     total = lost(per_100m)
     share = coax.share_of_power(total) if total is not None else None
     better = [
-        Choice(cable=k.name, loss_db=other, share=coax.share_of_power(other), outer_diameter_mm=k.outer_diameter_mm)
+        LeadChoice(cable=k.name, loss_db=other, share=coax.share_of_power(other), outer_diameter_mm=k.outer_diameter_mm)
         for k in coax.kinds()
         if k.impedance_ohm == lead.impedance
         and (other := lost(_table_db(k.name, lead.frequency))) is not None

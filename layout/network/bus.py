@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from layout.network.bus_course import Terms
     from layout.network.bus_parts import Assembly
     from layout.network.bus_planner import Planned
-    from layout.network.bus_stock import Line
+    from layout.network.bus_stock import StockLine
     from layout.network.bus_voltages import DeviceVoltage, Side
     from layout.project.model.network import InstrumentNetwork
     from layout.wiring.circuits.ends import Ends
@@ -56,7 +56,7 @@ class BusPlan:
     assembly: Assembly
     voltages: tuple[DeviceVoltage, ...]
     sides: tuple[Side, ...]
-    parts: tuple[Line, ...]
+    parts: tuple[StockLine, ...]
     backbone_mm: float
     reach_mm: float
     drops_mm: float

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.network.bus_parts import Part, Piece
+from layout.network.bus_parts import CablePiece, PluggedPart
 
 if TYPE_CHECKING:
     from layout.network.bus_parts import Kind
@@ -22,8 +22,8 @@ class Backbone:
     A cable piece with nothing at its end gets a ``joint`` there.
     """
 
-    parts: tuple[Part, ...]
-    pieces: tuple[Piece, ...]
+    parts: tuple[PluggedPart, ...]
+    pieces: tuple[CablePiece, ...]
     hung: tuple[tuple[str, str], ...]
     unknown_labels: tuple[str, ...] = ()
 
@@ -33,8 +33,8 @@ class _Plugging:
 
     def __init__(self, bus: InstrumentNetwork) -> None:
         self.bus = bus
-        self.parts: list[Part] = []
-        self.pieces: list[Piece] = []
+        self.parts: list[PluggedPart] = []
+        self.pieces: list[CablePiece] = []
         self.hung: list[tuple[str, str]] = []
         self.labels: dict[str, str] = {}
         self.unknown: list[str] = []
@@ -43,11 +43,11 @@ class _Plugging:
         self.loose: BusPart | None = None
         self.joins: list[tuple[str, str]] = []
 
-    def part(self, source: BusPart | None, kind: Kind) -> Part:
+    def part(self, source: BusPart | None, kind: Kind) -> PluggedPart:
         self.count[kind] += 1
         key = f"{LETTER[kind]}{self.count[kind]}"
         ports = (max(len(source.nodes), 1) if source.ports is None else source.ports) if source and kind == "tee" else 0
-        made = Part(
+        made = PluggedPart(
             key=key,
             kind=kind,
             at=source.at if source else None,
@@ -67,7 +67,7 @@ class _Plugging:
         number = sum(piece.cable is not None for piece in self.pieces) + 1
         direct = len(self.pieces) - number + 2
         self.pieces.append(
-            Piece(
+            CablePiece(
                 key=f"B{number}" if cable else f"D{direct}",
                 first=first,
                 second=second,
@@ -147,7 +147,7 @@ def backbone(bus: InstrumentNetwork) -> Backbone:
     )
 
 
-def _placed(plugging: _Plugging) -> list[Part]:
+def _placed(plugging: _Plugging) -> list[PluggedPart]:
     """Give parts that plug straight into a part of known place the same place."""
     at = {part.key: part.at for part in plugging.parts}
     direct = [piece for piece in plugging.pieces if piece.cable is None]

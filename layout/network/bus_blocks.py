@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from layout.network.bus_as_built import Backbone
-    from layout.network.bus_parts import Piece
+    from layout.network.bus_parts import CablePiece
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +43,7 @@ def blocks(built: Backbone) -> tuple[Block, ...]:
     order = _in_line(built)
     found: list[Block] = []
     group: list[str] = [order[0][0]] if order else [part.key for part in built.parts]
-    cables: list[Piece] = []
+    cables: list[CablePiece] = []
     for _, key, piece in order:
         if piece.cable is not None:
             if group:
@@ -60,14 +60,14 @@ def blocks(built: Backbone) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def _in_line(built: Backbone) -> list[tuple[str, str, Piece]]:
+def _in_line(built: Backbone) -> list[tuple[str, str, CablePiece]]:
     """Return the pieces from one end to the other, each with the parts it goes from and to."""
     around: dict[str, list[int]] = {part.key: [] for part in built.parts}
     for index, piece in enumerate(built.pieces):
         around[piece.first].append(index)
         around[piece.second].append(index)
     here = next((part.key for part in built.parts if len(around[part.key]) == 1), None)
-    found: list[tuple[str, str, Piece]] = []
+    found: list[tuple[str, str, CablePiece]] = []
     used: set[int] = set()
     while here is not None:
         onward = [index for index in around[here] if index not in used]

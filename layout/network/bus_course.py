@@ -7,8 +7,8 @@ from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from layout.network.bus_problem import Hook, Limits, Problem, steps_per_mm, steps_per_tap
-from layout.network.bus_stock import made_of
+from layout.network.bus_problem import CourseProblem, Hook, Limits, steps_per_mm, steps_per_tap
+from layout.network.bus_stock import bought_lengths
 from layout.network.cable_paths import reach_of
 from layout.network.declared_bus import drop_need_mm, feed_need_mm, slackened_mm
 from layout.standards import network
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from layout.network.bus_as_built import Backbone
     from layout.network.bus_blocks import Block
-    from layout.network.bus_parts import BusDevice, Feed
-    from layout.network.cable_paths import Reach, Ways
+    from layout.network.bus_parts import BusDevice, BusFeed
+    from layout.network.cable_paths import CableReach, Ways
     from layout.project.model.network import InstrumentNetwork
     from layout.wiring.circuits.ends import Ends
 
@@ -42,7 +42,7 @@ class Setting:
     ends: Ends
     bus: InstrumentNetwork
     devices: Mapping[str, BusDevice]
-    feed: Feed
+    feed: BusFeed
     data: Ways
     power: Ways
     built: Backbone | None = None
@@ -64,7 +64,7 @@ class Setting:
         return dict(self.built.hung) if self.built is not None else {}
 
     @cached_property
-    def reaches(self) -> dict[str, Reach]:
+    def reaches(self) -> dict[str, CableReach]:
         """Where each node's device is reached from."""
         return {id_: reach_of(self.ends, device.device) for id_, device in self.devices.items()}
 
@@ -102,7 +102,7 @@ class Terms:
         Nodes that no place reaches within the limit on one drop.
     """
 
-    problem: Problem
+    problem: CourseProblem
     lost: tuple[tuple[str, str], ...] = ()
     beyond: tuple[str, ...] = ()
 
@@ -124,7 +124,7 @@ def make_terms(setting: Setting) -> Terms:
             beyond.append(id_)
     between, pieces = _courses(setting)
     bus = setting.bus
-    problem = Problem(
+    problem = CourseProblem(
         spots=tuple(setting.place_of),
         between_mm=between,
         pieces=pieces,
@@ -165,7 +165,7 @@ def hung_drop_mm(setting: Setting, id_: str) -> float | None:
         return None
     way = setting.data.between(part.at, reach.location)
     need = drop_need_mm(setting.ends.project, way, reach) if way is not None else None
-    return None if need is None else sum(made_of(need, setting.stock_mm, setting.joint_mm))
+    return None if need is None else sum(bought_lengths(need, setting.stock_mm, setting.joint_mm))
 
 
 def _drops_mm(setting: Setting, id_: str) -> dict[str, int]:
@@ -187,7 +187,7 @@ def _drops_mm(setting: Setting, id_: str) -> dict[str, int]:
         if given is not None:
             length = round(given) if way.length_mm <= given else None
         else:
-            length = None if need is None else sum(made_of(need, setting.stock_mm, setting.joint_mm))
+            length = None if need is None else sum(bought_lengths(need, setting.stock_mm, setting.joint_mm))
         if length is not None and length <= network.most_drop_mm():
             drops[spot] = length
     return drops
@@ -204,7 +204,7 @@ def _courses(setting: Setting) -> tuple[dict[tuple[str, str], int], dict[tuple[s
             way = setting.data.between(start_place, end_place)
             if way is not None:
                 need = max(slackened_mm(setting.ends.project, way.length_mm), 1)
-                lengths = made_of(need, setting.stock_mm, setting.joint_mm)
+                lengths = bought_lengths(need, setting.stock_mm, setting.joint_mm)
                 between[start, end], pieces[start, end] = sum(lengths), len(lengths)
     for one, other in pairwise(setting.blocks):
         for pair in ((one.spot, other.spot), (other.spot, one.spot)):
@@ -237,7 +237,7 @@ def feed_mm(setting: Setting, place: str | None) -> int | None:
     return need
 
 
-def limits_for(bus: InstrumentNetwork, feed: Feed, cables: list[str]) -> Limits:
+def limits_for(bus: InstrumentNetwork, feed: BusFeed, cables: list[str]) -> Limits:
     """Return the limits of a bus by its weakest cable, its protective device and its lowest feed.
 
     The fall of voltage allowed is the bus's own limit, or less where the lowest feed leaves less above 9.0 V.

@@ -19,7 +19,7 @@ Kind = Literal["terminator", "tee", "tap", "joint"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class PluggedPart:
     """One plug-in part of the backbone.
 
     Attributes
@@ -52,7 +52,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class CablePiece:
     """What lies between two parts: a cable piece, or nothing where they plug into each other (``cable`` None).
 
     ``course`` are the places it passes, and ``way_mm`` the length of the wireways on it; None where not known.
@@ -92,7 +92,7 @@ class BusDevice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drop:
+class DropCable:
     """The drop cable of one device, from its tee; the length is None where not known.
 
     ``course`` are the places it passes, the tee's first, and ``way_mm`` the length of the wireways on it.
@@ -109,7 +109,7 @@ class Drop:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Feed:
+class BusFeed:
     """What feeds the power tap.
 
     Attributes
@@ -144,11 +144,11 @@ class Assembly:
 
     bus: str
     name: str = ""
-    parts: tuple[Part, ...] = ()
-    pieces: tuple[Piece, ...] = ()
-    drops: tuple[Drop, ...] = ()
+    parts: tuple[PluggedPart, ...] = ()
+    pieces: tuple[CablePiece, ...] = ()
+    drops: tuple[DropCable, ...] = ()
     devices: Mapping[str, BusDevice] = field(default_factory=FrozenMap)
-    feed: Feed = field(default_factory=Feed)
+    feed: BusFeed = field(default_factory=BusFeed)
     cable: str = network.LIGHT
     connector: str = "micro"
     family: str | None = None
@@ -157,12 +157,12 @@ class Assembly:
     spare_tees: int = 0
 
     @cached_property
-    def part_by_key(self) -> dict[str, Part]:
+    def part_by_key(self) -> dict[str, PluggedPart]:
         """Each part by its key."""
         return {part.key: part for part in self.parts}
 
     @cached_property
-    def taps(self) -> tuple[Part, ...]:
+    def taps(self) -> tuple[PluggedPart, ...]:
         """The power taps; a sound bus has one."""
         return tuple(part for part in self.parts if part.kind == "tap")
 
@@ -177,7 +177,7 @@ class Assembly:
             graph.add_edge(piece.first, piece.second, key=piece.key, piece=piece, length=piece.length_mm)
         return graph
 
-    def drops_at(self, part: str) -> tuple[Drop, ...]:
+    def drops_at(self, part: str) -> tuple[DropCable, ...]:
         """Return the drops that plug into one tee."""
         return tuple(drop for drop in self.drops if drop.part == part)
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from layout.network.bus_problem import AGAIN, Figures, Plan, Problem, Station, cost_mm, figures, reopened
+from layout.network.bus_problem import AGAIN, BusCourse, CourseProblem, Figures, Station, cost_mm, figures, reopened
 from layout.network.bus_repair import repaired
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class Planned:
         ``optimal``; ``within`` (of ``bound_mm``); ``none exists``; ``not found`` within the work limit.
     """
 
-    plan: Plan | None = None
+    plan: BusCourse | None = None
     figures: Figures | None = None
     cost_mm: int | None = None
     bound_mm: int | None = None
@@ -50,7 +50,7 @@ class Planned:
     cuts: int = 0
 
 
-def plan_backbone(problem: Problem, *, work: float = 8.0, seed: int = 1) -> Planned:
+def plan_backbone(problem: CourseProblem, *, work: float = 8.0, seed: int = 1) -> Planned:
     """Return the backbone of least cost that keeps every limit.
 
     Parameters
@@ -82,7 +82,7 @@ def plan_backbone(problem: Problem, *, work: float = 8.0, seed: int = 1) -> Plan
     twice = _search(again, electrical=True, work=work, seed=seed, least_mm=least, most_mm=_below(best))
     if twice.plan is not None:
         stations = (replace(s, spot=s.spot.removesuffix(AGAIN)) for s in twice.plan.stations)
-        twice = replace(twice, plan=Plan(stations=tuple(stations)))
+        twice = replace(twice, plan=BusCourse(stations=tuple(stations)))
     best, done = _better(best, twice)
     return _proven(best) if done else best
 
@@ -106,7 +106,7 @@ def _proven(best: Planned) -> Planned:
 
 
 def _search(
-    problem: Problem,
+    problem: CourseProblem,
     *,
     electrical: bool,
     work: float,
@@ -135,7 +135,7 @@ def _search(
     return Planned(proof="not found", bound_mm=bound, cuts=MOST_CUTS)
 
 
-def _result(problem: Problem, plan: Plan, bound: int, cuts: int) -> Planned:
+def _result(problem: CourseProblem, plan: BusCourse, bound: int, cuts: int) -> Planned:
     cost = cost_mm(problem, plan)
     return Planned(
         plan=plan,
@@ -147,7 +147,7 @@ def _result(problem: Problem, plan: Plan, bound: int, cuts: int) -> Planned:
     )
 
 
-def arranged(problem: Problem, answer: Answer) -> Plan:
+def arranged(problem: CourseProblem, answer: Answer) -> BusCourse:
     """Return the plan of an answer, the tees in each station in their best order.
 
     The tap stands between the devices of its two sides. Within a station the tees with the largest LEN stand nearest
@@ -174,4 +174,4 @@ def arranged(problem: Problem, answer: Answer) -> Plan:
         else:
             tees = [*fixed, *outward(new)] if passed else [*reversed(outward(new)), *fixed]
         found.append(Station(spot=spot, tees=tuple(tees)))
-    return Plan(stations=tuple(found))
+    return BusCourse(stations=tuple(found))

@@ -18,7 +18,7 @@ from layout.network.bus_problem import AGAIN
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.network.bus_problem import Problem
+    from layout.network.bus_problem import CourseProblem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ class Model:
     """The model of one problem; answers may be cut off one by one."""
 
     def __init__(
-        self, problem: Problem, *, electrical: bool, most_mm: int | None = None, least_mm: int | None = None
+        self, problem: CourseProblem, *, electrical: bool, most_mm: int | None = None, least_mm: int | None = None
     ) -> None:
         self.problem = problem
         self.electrical = electrical

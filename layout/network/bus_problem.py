@@ -66,7 +66,7 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class CourseProblem:
     """One problem of planning.
 
     Attributes
@@ -123,7 +123,7 @@ AGAIN = " again"
 """Added to the name of a spot where a place is opened a second time."""
 
 
-def reopened(problem: Problem) -> Problem:
+def reopened(problem: CourseProblem) -> CourseProblem:
     """Return the problem in which each place where two devices may hang can be opened twice along the course.
 
     That only ever helps where a limit on current or voltage asks for the devices of one place to be shared between
@@ -165,13 +165,13 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class BusCourse:
     """Stations in order from one end to the other."""
 
     stations: tuple[Station, ...]
 
 
-def cost_mm(problem: Problem, plan: Plan) -> int:
+def cost_mm(problem: CourseProblem, plan: BusCourse) -> int:
     """Return the cost of a plan, mm of cable."""
     spots = [station.spot for station in plan.stations]
     backbone = sum(problem.course_cost_mm(*pair) for pair in pairwise(spots))
@@ -203,7 +203,7 @@ class Figures:
         )
 
 
-def figures(problem: Problem, plan: Plan) -> Figures:
+def figures(problem: CourseProblem, plan: BusCourse) -> Figures:
     """Return what a plan comes to, tee by tee from the power tap outwards."""
     hooks = {hook.id: hook for hook in problem.hooks}
     tees = [(station.spot, tee) for station in plan.stations for tee in station.tees]

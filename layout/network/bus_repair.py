@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.network.bus_problem import Plan, Station, cost_mm, figures
+from layout.network.bus_problem import BusCourse, Station, cost_mm, figures
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.network.bus_problem import Problem
+    from layout.network.bus_problem import CourseProblem
 
 MOST_STEPS = 60
 
@@ -31,7 +31,7 @@ class _State:
     before: int
 
 
-def repaired(problem: Problem, plan: Plan) -> Plan | None:
+def repaired(problem: CourseProblem, plan: BusCourse) -> BusCourse | None:
     """Return a plan that keeps every limit, found near the given one; None if the search ends without."""
     if problem.block:
         return None
@@ -49,13 +49,13 @@ def repaired(problem: Problem, plan: Plan) -> Plan | None:
     return _plan(problem, state) if best[0] == 0 else None
 
 
-def _state(plan: Plan) -> _State:
+def _state(plan: BusCourse) -> _State:
     draft = tuple((s.spot, tuple(tee for tee in s.tees if tee is not None)) for s in plan.stations)
     tap = next(index for index, station in enumerate(plan.stations) if None in station.tees)
     return _State(draft, tap, plan.stations[tap].tees.index(None))
 
 
-def _plan(problem: Problem, state: _State) -> Plan:
+def _plan(problem: CourseProblem, state: _State) -> BusCourse:
     """Return the plan of a state, tees with the largest LEN nearest the tap."""
     hooks = {hook.id: hook for hook in problem.hooks}
     stations: list[Station] = []
@@ -70,10 +70,10 @@ def _plan(problem: Problem, state: _State) -> Plan:
             right = [d for d in order if d not in left]
             tees = [*left, None, *reversed(right)]
         stations.append(Station(spot=spot, tees=tuple(tees)))
-    return Plan(stations=tuple(stations))
+    return BusCourse(stations=tuple(stations))
 
 
-def _rank(problem: Problem, state: _State) -> tuple[float, int]:
+def _rank(problem: CourseProblem, state: _State) -> tuple[float, int]:
     """Return by what share the limits are passed together, and the cost."""
     plan = _plan(problem, state)
     found, limits = figures(problem, plan), problem.limits
@@ -87,13 +87,13 @@ def _rank(problem: Problem, state: _State) -> tuple[float, int]:
     return round(over, 9), cost_mm(problem, plan)
 
 
-def _neighbours(problem: Problem, state: _State) -> Iterator[_State]:
+def _neighbours(problem: CourseProblem, state: _State) -> Iterator[_State]:
     yield from _tap_moves(problem, state)
     yield from _course_moves(state)
     yield from _device_moves(problem, state)
 
 
-def _tap_moves(problem: Problem, state: _State) -> Iterator[_State]:
+def _tap_moves(problem: CourseProblem, state: _State) -> Iterator[_State]:
     """Move the tap to each station and each way of sharing its devices, or to a new station anywhere."""
     draft = tuple(entry for i, entry in enumerate(state.draft) if entry[1] or i != state.tap)
     for index, (spot, devices) in enumerate(draft):
@@ -124,7 +124,7 @@ def _course_moves(state: _State) -> Iterator[_State]:
                 yield _State(moved, moved.index(draft[state.tap]), state.before)
 
 
-def _device_moves(problem: Problem, state: _State) -> Iterator[_State]:
+def _device_moves(problem: CourseProblem, state: _State) -> Iterator[_State]:
     """Hang each device at each other station within its drop, or at a new station anywhere."""
     hooks = {hook.id: hook for hook in problem.hooks}
     tap_spot = state.draft[state.tap][0]

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     import networkx as nx
 
-    from layout.network.bus_parts import Assembly, Part
+    from layout.network.bus_parts import Assembly, PluggedPart
 
 
 def check_shape(assembly: Assembly) -> tuple[Finding, ...]:
@@ -26,7 +26,7 @@ def key_of(assembly: Assembly, *more: str) -> Place:
     return Place(key=".".join(("networks", assembly.bus, *more)))
 
 
-def subject_of(assembly: Assembly, *parts: Part) -> tuple[str, ...]:
+def subject_of(assembly: Assembly, *parts: PluggedPart) -> tuple[str, ...]:
     """Return the subjects of findings about the bus as a whole, and about parts of it."""
     return (f"networks.{assembly.bus}", *(f"networks.{assembly.bus}.{part.key}" for part in parts))
 
@@ -36,7 +36,7 @@ def named(assembly: Assembly) -> str:
     return assembly.name or assembly.bus
 
 
-def _where(part: Part) -> str:
+def _where(part: PluggedPart) -> str:
     return f"{part.title} at {part.at}" if part.at else part.title
 
 
@@ -120,7 +120,7 @@ def _farthest(graph: nx.MultiGraph[str], keys: list[str]) -> tuple[str, str]:
     return best[2], best[3]
 
 
-def _surplus(assembly: Assembly, found: list[Part]) -> Part:
+def _surplus(assembly: Assembly, found: list[PluggedPart]) -> PluggedPart:
     ends = _ends(assembly)
     return next((part for part in found if part.key not in ends), found[-1])
 

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.network.bus_problem import Hook, Plan, Problem, Station, figures
+from layout.network.bus_problem import BusCourse, CourseProblem, Hook, Station, figures
 
 SPARE = "spare "
 """Names of spare tees in a plan begin so."""
 
 
-def with_spares(problem: Problem, plan: Plan, count: int, lens: int) -> tuple[Problem, Plan]:
+def with_spares(problem: CourseProblem, plan: BusCourse, count: int, lens: int) -> tuple[CourseProblem, BusCourse]:
     """Gang spare tees where most devices are, each with ``load_units``; of equal stations where the fall is least.
 
     They lengthen nothing. Tees that no limit leaves room for are left out.
     """
     for number in range(1, count + 1):
-        best: tuple[tuple[int, int], Problem, Plan] | None = None
+        best: tuple[tuple[int, int], CourseProblem, BusCourse] | None = None
         for index, station in enumerate(plan.stations):
             hook = Hook(id=f"{SPARE}{number}", load_units=lens, drops_mm={station.spot: 0})
             wider = replace(problem, hooks=(*problem.hooks, hook))
             for tees in _inserted(plan, index, hook.id):
                 stations = (*plan.stations[:index], replace(station, tees=tees), *plan.stations[index + 1 :])
-                longer = Plan(stations=stations)
+                longer = BusCourse(stations=stations)
                 found = figures(wider, longer)
                 rank = (-sum(tee is not None and not tee.startswith(SPARE) for tee in tees), found.fall)
                 if found.keeps(problem.limits) and (best is None or rank < best[0]):
@@ -33,7 +33,7 @@ def with_spares(problem: Problem, plan: Plan, count: int, lens: int) -> tuple[Pr
     return problem, plan
 
 
-def _inserted(plan: Plan, index: int, name: str) -> list[tuple[str | None, ...]]:
+def _inserted(plan: BusCourse, index: int, name: str) -> list[tuple[str | None, ...]]:
     """Return the tees of a station with one more on its side away from the tap, or on either side of the tap."""
     station: Station = plan.stations[index]
     if None in station.tees:

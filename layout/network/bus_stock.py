@@ -16,7 +16,7 @@ STEP_MM = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class StockLine:
     """One line of the parts list; ``length_mm`` is of one cable, None for what has no length."""
 
     what: str
@@ -26,7 +26,7 @@ class Line:
 
 
 @cache
-def made_of(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[int, ...]:
+def bought_lengths(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[int, ...]:
     """Return the bought lengths that together cover a length, longest first.
 
     One piece wherever one is long enough, so that no plugs lie joined inside a wireway; else the pieces that cost
@@ -60,7 +60,7 @@ def made_of(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[i
     return tuple(sorted(best[-1][2], reverse=True))
 
 
-def parts_list(assembly: Assembly, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[Line, ...]:
+def parts_list(assembly: Assembly, stock_mm: tuple[int, ...], joint_mm: int) -> tuple[StockLine, ...]:
     """Return what to buy for a bus: power tap, tees, terminators, cables; what is already there is left out."""
     new = [part for part in assembly.parts if not part.aboard]
     spare = sum(1 for part in new if part.kind == "tee" and not assembly.drops_at(part.key))
@@ -68,21 +68,21 @@ def parts_list(assembly: Assembly, stock_mm: tuple[int, ...], joint_mm: int) -> 
     plug = f"{assembly.connector} connectors" + (f", family {assembly.family}" if assembly.family else "")
     lines = []
     if taps := sum(number for (kind, _), number in counts.items() if kind == "tap"):
-        lines.append(Line(what="power tap", count=taps, note=plug))
+        lines.append(StockLine(what="power tap", count=taps, note=plug))
     for ports in sorted(ports for kind, ports in counts if kind == "tee"):
         what = "tee" if ports == 1 else f"tee with {ports} ports"
-        lines.append(Line(what=what, count=counts["tee", ports], note=f"{plug}; {spare} spare" if spare else plug))
+        lines.append(StockLine(what=what, count=counts["tee", ports], note=f"{plug}; {spare} spare" if spare else plug))
     if ends := sum(number for (kind, _), number in counts.items() if kind == "terminator"):
-        lines.append(Line(what="terminator 120 ohm", count=ends, note=plug))
+        lines.append(StockLine(what="terminator 120 ohm", count=ends, note=plug))
     backbone = Counter((p.cable or "", p.length_mm) for p in assembly.pieces if p.cable and not p.aboard)
     drops: Counter[tuple[str, float]] = Counter()
     for drop in assembly.drops:
         if drop.length_mm is not None and not drop.given:
-            drops.update((drop.cable, float(mm)) for mm in made_of(round(drop.length_mm), stock_mm, joint_mm))
+            drops.update((drop.cable, float(mm)) for mm in bought_lengths(round(drop.length_mm), stock_mm, joint_mm))
     given = Counter((d.cable, d.length_mm) for d in assembly.drops if d.given and d.length_mm is not None)
     for what, found, note in (
         ("backbone cable", backbone, ""), ("drop cable", drops, ""), ("drop cable", given, "length as declared"),
     ):  # fmt: skip
         for (kind, length), count in sorted(found.items(), key=lambda item: (item[0][0], item[0][1] or 0.0)):
-            lines.append(Line(what=f"{kind} {what}", count=count, length_mm=length, note=note))
+            lines.append(StockLine(what=f"{kind} {what}", count=count, length_mm=length, note=note))
     return tuple(lines)

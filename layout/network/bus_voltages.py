@@ -91,7 +91,7 @@ def resistors(assembly: Assembly, *, worst_case: bool = True) -> tuple[Resistor,
     return tuple(found)
 
 
-def solve(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) -> Solution:
+def solve_voltages(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) -> Solution:
     """Solve G v = i for the fall of voltage from ``source``.
 
     Parameters
@@ -161,8 +161,8 @@ def device_voltages(assembly: Assembly) -> tuple[DeviceVoltage, ...]:
     Devices that no power tap reaches are left out.
     """
     loads = bus_loads_a(assembly)
-    worst = solve(resistors(assembly), loads)
-    shown = solve(resistors(assembly, worst_case=False), loads)
+    worst = solve_voltages(resistors(assembly), loads)
+    shown = solve_voltages(resistors(assembly, worst_case=False), loads)
     lowest = assembly.feed.lowest_v
     found = []
     for drop in assembly.drops:
@@ -202,7 +202,7 @@ def sides(assembly: Assembly) -> tuple[Side, ...]:
     """
     import networkx as nx  # noqa: PLC0415
 
-    currents = solve(resistors(assembly), bus_loads_a(assembly)).current_a
+    currents = solve_voltages(resistors(assembly), bus_loads_a(assembly)).current_a
     found = []
     for tap in assembly.taps:
         rest = assembly.graph.copy()

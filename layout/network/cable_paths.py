@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class CablePath:
     """A way through the wireways: length in mm, places passed (both ends included), ids and lengths of the wireways."""
 
     length_mm: float
@@ -58,13 +58,13 @@ class Ways:
         """Every place, in the project's order."""
         return tuple(self.graph.nodes)
 
-    def between(self, start: str, end: str) -> Way | None:
+    def between(self, start: str, end: str) -> CablePath | None:
         """Return the shortest way, or None where there is none."""
         if start not in self._found or end not in self._found[start][0]:
             return None
         lengths, paths = self._found[start]
         path = paths[end]
-        return Way(
+        return CablePath(
             length_mm=float(lengths[end]),
             places=tuple(path),
             wireways=tuple(self.graph.edges[pair]["wireway"] for pair in pairwise(path)),
@@ -94,7 +94,7 @@ def ways_for(project: Project, carries: str) -> Ways:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class CableReach:
     """Where an owner is reached from: the place, and the length beyond it, mm; None where not known.
 
     ``moves`` says that the length beyond it swings with a hinged panel.
@@ -105,7 +105,7 @@ class Reach:
     moves: bool = False
 
 
-def reach_of(ends: Ends, owner: str) -> Reach:
+def reach_of(ends: Ends, owner: str) -> CableReach:
     """Return where a device, distribution panel, supply or bar is reached from.
 
     Beyond the place come, on a panel, the way from the cable entry along the loom lines and the hinge loop;
@@ -114,11 +114,11 @@ def reach_of(ends: Ends, owner: str) -> Reach:
     site = ends.site(owner)
     rules = ends.project.wiring
     if site.panel is None:
-        return Reach(location=site.location, tail_mm=None if site.location is None else rules.slack_ends)
+        return CableReach(location=site.location, tail_mm=None if site.location is None else rules.slack_ends)
     panel = ends.project.panels[site.panel]
     moves = panel.hinge is not None
     found = spot(ends, owner, "", site)
     if found is None or panel.cable_exit is None:
-        return Reach(location=site.location, tail_mm=None, moves=moves)
+        return CableReach(location=site.location, tail_mm=None, moves=moves)
     tail = loom_mm(panel.loom, panel.cable_exit.at, found.at) + rules.slack_ends
-    return Reach(location=site.location, tail_mm=tail + (rules.hinge_loop if moves else 0.0), moves=moves)
+    return CableReach(location=site.location, tail_mm=tail + (rules.hinge_loop if moves else 0.0), moves=moves)

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.network.bus_parts import BusDevice, Feed
+from layout.network.bus_parts import BusDevice, BusFeed
 from layout.network.cable_paths import reach_of
 from layout.standards import network
 from layout.wiring.circuits.supplied_from import sources_of
 
 if TYPE_CHECKING:
-    from layout.network.cable_paths import Reach, Way, Ways
+    from layout.network.cable_paths import CablePath, CableReach, Ways
     from layout.project.model.keys import End
     from layout.project.model.network import BusNode, InstrumentNetwork
     from layout.project.model.project import Project
@@ -52,12 +52,12 @@ def slackened_mm(project: Project, length_mm: float) -> int:
     return math.ceil(length_mm * (1 + project.wiring.slack_share) - 1e-6)
 
 
-def drop_need_mm(project: Project, way: Way, reach: Reach) -> int | None:
+def drop_need_mm(project: Project, way: CablePath, reach: CableReach) -> int | None:
     """Return the length a drop needs from a place to a device, mm; None where the way on its panel is not known."""
     return None if reach.tail_mm is None else slackened_mm(project, way.length_mm + reach.tail_mm)
 
 
-def feed_of(ends: Ends, bus: InstrumentNetwork) -> Feed:
+def feed_of(ends: Ends, bus: InstrumentNetwork) -> BusFeed:
     """Return the feed of a bus without its length: voltages at its head, protective device, and where it begins.
 
     Voltages that the bus does not state are those of the supplies behind its circuit: the lowest of the lowest and
@@ -78,7 +78,7 @@ def feed_of(ends: Ends, bus: InstrumentNetwork) -> Feed:
     if fuse is None and circuit is not None:
         fuse = circuit.protection.rating if circuit.protection is not None else _way_a(project, circuit.from_)
     what = f"circuit {bus.circuit}" if bus.circuit else f"supply {bus.supply}" if bus.supply else ""
-    return Feed(
+    return BusFeed(
         owner=what,
         start=bus.feed_at or (reach_of(ends, owner).location if owner is not None else None),
         nominal_v=nominal,
@@ -103,7 +103,7 @@ def _way_a(project: Project, end: End) -> float | None:
     return panel.ways[end.terminal].rating if panel is not None and end.terminal in panel.ways else None
 
 
-def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: Feed, ways: Ways, place: str | None) -> int | None:
+def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: BusFeed, ways: Ways, place: str | None) -> int | None:
     """Return the length of feed cable to a power tap at a place, mm; None where it is not known."""
     if bus.feed_length is not None:
         return math.ceil(bus.feed_length)

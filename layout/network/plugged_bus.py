@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
 from layout.network.bus_course import feed_mm, hung_drop_mm
-from layout.network.bus_parts import Assembly, Drop, Part, Piece
+from layout.network.bus_parts import Assembly, CablePiece, DropCable, PluggedPart
 from layout.network.bus_spares import SPARE
-from layout.network.bus_stock import made_of
+from layout.network.bus_stock import bought_lengths
 from layout.network.declared_bus import slackened_mm
 
 if TYPE_CHECKING:
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from layout.network.bus_blocks import Block
     from layout.network.bus_course import Setting
     from layout.network.bus_parts import Kind
-    from layout.network.bus_problem import Plan, Problem, Station
-    from layout.network.cable_paths import Way
+    from layout.network.bus_problem import BusCourse, CourseProblem, Station
+    from layout.network.cable_paths import CablePath
 
 LETTERS: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
 """First letter of a part's key, by kind."""
 
 
-def plugged(setting: Setting, problem: Problem, plan: Plan) -> Assembly:
+def plugged(setting: Setting, problem: CourseProblem, plan: BusCourse) -> Assembly:
     """Return the bus of a plan, plugged together, with a terminator at both ends.
 
     Parts and pieces of a built line are kept, with new devices on its free ports first; its terminators move to the
@@ -51,9 +51,9 @@ def plugged(setting: Setting, problem: Problem, plan: Plan) -> Assembly:
 def described(
     setting: Setting,
     *,
-    parts: Sequence[Part],
-    pieces: Sequence[Piece],
-    drops: Sequence[Drop],
+    parts: Sequence[PluggedPart],
+    pieces: Sequence[CablePiece],
+    drops: Sequence[DropCable],
     feed_length_mm: float | None,
 ) -> Assembly:
     """Return a plugged bus with what the declared bus says about it."""
@@ -78,25 +78,25 @@ def described(
 class _Plugger:
     """Plugs a bus together from one end to the other."""
 
-    def __init__(self, setting: Setting, problem: Problem) -> None:
+    def __init__(self, setting: Setting, problem: CourseProblem) -> None:
         self.setting = setting
         self.hooks = {hook.id: hook for hook in problem.hooks}
         self.block_of = {block.spot: block for block in setting.blocks}
         self.old = {part.key: part for part in (setting.built.parts if setting.built is not None else ())}
-        self.parts: list[Part] = []
-        self.pieces: list[Piece] = []
-        self.drops: list[Drop] = []
-        self.cable: Piece | None = None
+        self.parts: list[PluggedPart] = []
+        self.pieces: list[CablePiece] = []
+        self.drops: list[DropCable] = []
+        self.cable: CablePiece | None = None
 
     def _key(self, kind: Kind) -> str:
         return f"{LETTERS[kind]}{sum(part.kind == kind for part in self.parts) + 1}"
 
-    def plug(self, part: Part) -> Part:
+    def plug(self, part: PluggedPart) -> PluggedPart:
         """Plug a part to the last one, by the cable that hangs there or straight."""
         made = replace(part, key=self._key(part.kind))
         if self.parts:
             last = self.parts[-1]
-            piece = self.cable or Piece(key="", first="", second="", aboard=last.aboard and made.aboard)
+            piece = self.cable or CablePiece(key="", first="", second="", aboard=last.aboard and made.aboard)
             count = sum((other.cable is None) == (piece.cable is None) for other in self.pieces) + 1
             key = f"{'D' if piece.cable is None else 'B'}{count}"
             self.pieces.append(replace(piece, key=key, first=last.key, second=made.key))
@@ -109,7 +109,7 @@ class _Plugger:
         used = sum(part.kind == "terminator" for part in self.parts)
         left = [part for part in self.old.values() if part.kind == "terminator"][used:]
         at = self.setting.place_of[spot]
-        self.plug(replace(left[0], at=at) if left else Part(key="", kind="terminator", at=at))
+        self.plug(replace(left[0], at=at) if left else PluggedPart(key="", kind="terminator", at=at))
 
     def course(self, start: str, end: str) -> None:
         """Lay the cable between two stations."""
@@ -122,11 +122,11 @@ class _Plugger:
         way = setting.data.between(start_place, end_place)
         needed = _needed(setting, start_place, end_place)
         laid = 0.0
-        for length in made_of(needed, setting.stock_mm, setting.joint_mm):
+        for length in bought_lengths(needed, setting.stock_mm, setting.joint_mm):
             wireways = way.between_mm(laid, laid + length) if way is not None else ()
             laid += length
             self._lay(
-                Piece(
+                CablePiece(
                     key="",
                     first="",
                     second="",
@@ -138,9 +138,9 @@ class _Plugger:
                 )
             )
 
-    def _lay(self, piece: Piece) -> None:
+    def _lay(self, piece: CablePiece) -> None:
         if self.cable is not None:
-            self.plug(Part(key="", kind="joint", aboard=piece.aboard))
+            self.plug(PluggedPart(key="", kind="joint", aboard=piece.aboard))
         self.cable = piece
 
     def _built_course(self, block: Block) -> None:
@@ -148,7 +148,7 @@ class _Plugger:
         for piece in (p for p in (built.pieces if built is not None else ()) if p.key in block.next_keys):
             self._lay(piece)
 
-    def station(self, plan: Plan, station: Station) -> None:
+    def station(self, plan: BusCourse, station: Station) -> None:
         """Gang the tees of a station; new tees stand before or after what is built there."""
         block = self.block_of.get(station.spot)
         if block is None:
@@ -170,7 +170,7 @@ class _Plugger:
             if tee not in ports and tee not in block.tees:
                 self._new(tee, station)
 
-    def _before_tap(self, plan: Plan, station: Station) -> bool:
+    def _before_tap(self, plan: BusCourse, station: Station) -> bool:
         tap = next(i for i, other in enumerate(plan.stations) if None in other.tees)
         return plan.stations.index(station) < tap
 
@@ -184,14 +184,14 @@ class _Plugger:
     def _new(self, tee: str | None, station: Station) -> None:
         at = self.setting.place_of[station.spot]
         if tee is None:
-            self.plug(Part(key="", kind="tap", at=at))
+            self.plug(PluggedPart(key="", kind="tap", at=at))
             return
         spare = tee.startswith(SPARE)
-        part = self.plug(Part(key="", kind="tee", at=at, ports=1, label="spare" if spare else ""))
+        part = self.plug(PluggedPart(key="", kind="tee", at=at, ports=1, label="spare" if spare else ""))
         if not spare:
             self._drop(tee, part, station.spot)
 
-    def _drop(self, node: str, part: Part, spot: str) -> None:
+    def _drop(self, node: str, part: PluggedPart, spot: str) -> None:
         setting = self.setting
         given = setting.bus.nodes[node].drop
         length: float | None = float(self.hooks[node].drops_mm[spot])
@@ -200,7 +200,7 @@ class _Plugger:
         reach = setting.reaches[node]
         way = setting.data.between(part.at or "", reach.location or "")
         self.drops.append(
-            Drop(
+            DropCable(
                 node=node,
                 part=part.key,
                 length_mm=length,
@@ -239,9 +239,9 @@ def as_built(setting: Setting) -> Assembly:
     )
 
 
-def _hung(setting: Setting, node: str, part: str, at: str | None) -> Drop:
+def _hung(setting: Setting, node: str, part: str, at: str | None) -> DropCable:
     """Return the drop of a node of a built bus; a node that is not declared has no length."""
-    drop = Drop(node=node, part=part, length_mm=None, cable=setting.bus.drop_cable.value)
+    drop = DropCable(node=node, part=part, length_mm=None, cable=setting.bus.drop_cable.value)
     if node not in setting.devices:
         return drop
     way = _way(setting, at, setting.reaches[node].location)
@@ -251,9 +251,9 @@ def _hung(setting: Setting, node: str, part: str, at: str | None) -> Drop:
     return found if way is None else replace(found, **_along(way))
 
 
-def _way(setting: Setting, start: str | None, end: str | None) -> Way | None:
+def _way(setting: Setting, start: str | None, end: str | None) -> CablePath | None:
     return setting.data.between(start or "", end or "")
 
 
-def _along(way: Way) -> dict[str, Any]:
+def _along(way: CablePath) -> dict[str, Any]:
     return {"course": way.places, "wireways": way.wireways, "way_mm": way.length_mm}

@@ -113,7 +113,7 @@ def outer_diameter_mm(cable: str) -> float:
     return float(tables(FILE)["cable_mechanics"]["od_mm"][cable][1])
 
 
-def bend_radius_mm(cable: str) -> float:
+def bus_bend_radius_mm(cable: str) -> float:
     """Return the least bend radius of an installed bus cable, mm."""
     return float(tables(FILE)["cable_mechanics"]["bend_radius_times_od"]) * outer_diameter_mm(cable)
 

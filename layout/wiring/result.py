@@ -82,7 +82,7 @@ class Length:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Guard:
+class FittedDevice:
     """The protective device of a run.
 
     Attributes
@@ -172,7 +172,7 @@ class Run:
     cumulative_v: float | None
     cumulative_percent: float | None
     limit_percent: float | None
-    guard: Guard | None
+    guard: FittedDevice | None
     fault: FaultRange | None
     aboard: str | None = None
     old_label: str = ""
@@ -253,7 +253,7 @@ class StudUse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class CutPiece:
     """One length cut from a reel."""
 
     number: str
@@ -268,7 +268,7 @@ class Reel:
     size: str
     colour: str
     reel_mm: float
-    pieces: tuple[Piece, ...]
+    pieces: tuple[CutPiece, ...]
     left_mm: float
 
 
@@ -306,7 +306,7 @@ class Wiring:
     numbers: Mapping[str, int]
     findings: tuple[Finding, ...]
     footnotes: Mapping[str, str] = field(default_factory=FrozenMap)
-    protectors: tuple[Guard, ...] = ()
+    protectors: tuple[FittedDevice, ...] = ()
 
     def run(self, key: str) -> Run:
         """Return the run of a key.

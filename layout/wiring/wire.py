@@ -12,7 +12,7 @@ from layout.wiring.routing.fill import fill
 from layout.wiring.routing.run_lengths import spot, wireway_mm
 from layout.wiring.schedule.cut_lengths import DEFAULT_REEL_MM, ToCut, cut_list
 from layout.wiring.schedule.notes import footnotes, note_keys
-from layout.wiring.schedule.numbering import assign
+from layout.wiring.schedule.numbering import assign_numbers
 from layout.wiring.schedule.runs import Ledger, make_run
 from layout.wiring.schedule.studs import stud_spots, stud_uses
 from layout.wiring.sizing.bundles import loaded_together
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from layout.wiring.result import CutList, Run, WirewayFill
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 
 def wire(
@@ -63,7 +63,7 @@ def wire(
     from layout.wiring.checks import all_findings  # noqa: PLC0415  (checks look at the result types)
 
     case = make_case(project, arrangement, network_cables)
-    given = assign(case.plans, numbers or {})
+    given = assign_numbers(case.plans, numbers or {})
     spots = stud_spots(case)
     ledger = Ledger(
         numbers=given,
@@ -97,7 +97,7 @@ def wire(
     )
 
 
-def _guessed(case: Case, plan: Plan) -> bool:
+def _guessed(case: Case, plan: SegmentState) -> bool:
     """Tell whether an end's terminal is not declared, so that its spot on the panel is a guess."""
     lead = plan.segment.leads[0]
     if plan.length.fixed:

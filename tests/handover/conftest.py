@@ -21,10 +21,10 @@ from layout.standards.tables import Practice
 from layout.wiring.result import (
     CableIn,
     CutList,
+    CutPiece,
     FeederLoad,
-    Guard,
+    FittedDevice,
     Length,
-    Piece,
     Reel,
     Run,
     StudUse,
@@ -34,7 +34,7 @@ from layout.wiring.result import (
     WirewayFill,
     Wiring,
 )
-from layout.wiring.sizing.conductor_size import Demand, choose
+from layout.wiring.sizing.conductor_size import Demand, choose_size
 
 METRIC = [ConductorSize(series=Series.METRIC, area_mm2=a) for a in (0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0)]
 
@@ -175,7 +175,7 @@ def make_run(  # noqa: PLR0917
         demand = Demand(
             practice=Practice.ISO, current_a=amps, loop_m=2 * metres, allowed_v=0.36, nominal_v=12.0, protection_a=10.0
         )
-        sizing = choose(demand, METRIC)
+        sizing = choose_size(demand, METRIC)
     size = sizing.verdict.size if sizing else None
     drop = sizing.verdict.drop.worse_v if sizing else None
     wires = tuple(
@@ -227,7 +227,7 @@ def make_run(  # noqa: PLR0917
         cumulative_v=drop,
         cumulative_percent=None if drop is None else drop / 0.12,
         limit_percent=3.0,
-        guard=Guard(kind="breaker", rating_a=10.0, given=True, where=f"{start[0]}/{start[2]}", limit_a=20.0),
+        guard=FittedDevice(kind="breaker", rating_a=10.0, given=True, where=f"{start[0]}/{start[2]}", limit_a=20.0),
         fault=None,
         notes=("a",),
     )
@@ -336,9 +336,9 @@ def make_wiring() -> Wiring:
                     reel_mm=25000,
                     left_mm=16000,
                     pieces=(
-                        Piece(number="002a+", length_mm=4000),
-                        Piece(number="003a+", length_mm=1000),
-                        Piece(number="004a+", length_mm=4000),
+                        CutPiece(number="002a+", length_mm=4000),
+                        CutPiece(number="003a+", length_mm=1000),
+                        CutPiece(number="004a+", length_mm=4000),
                     ),
                 ),
             ),

@@ -10,7 +10,7 @@ import random
 from dataclasses import dataclass, replace
 from itertools import pairwise, permutations, product
 
-from layout.network.bus_problem import Figures, Hook, Limits, Problem
+from layout.network.bus_problem import CourseProblem, Figures, Hook, Limits
 
 AMPS, THIN, TAP = 0.05, 0.069, 0.005
 """A per LEN; ohm/m and ohm per tap of one conductor, worst case (IEC 62026-3)."""
@@ -88,7 +88,7 @@ def tightened(case: Case, figures: Figures, seed: int) -> Case:
     )
 
 
-def problem_of(case: Case, *, free: bool = False) -> Problem:
+def problem_of(case: Case, *, free: bool = False) -> CourseProblem:
     """Return the planner's problem; ``free`` lifts every limit but the one on a single drop."""
     d = ways(case)
     names = [f"n{place}" for place in range(case.places)]
@@ -111,7 +111,7 @@ def problem_of(case: Case, *, free: bool = False) -> Problem:
         fall=round(case.fall_v * 1e7),
     )
     loose = Limits(drops_mm=10**8, backbone_mm=10**8, side_lens=10**6, fall=10**12)
-    return Problem(
+    return CourseProblem(
         spots=tuple(names),
         between_mm={(a, b): d[i][j] for i, a in enumerate(names) for j, b in enumerate(names) if i != j},
         hooks=hooks,

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from layout.handover.files.csv_file import csv_bytes
 from layout.handover.lists.network_tables import pieces_table, voltage_table
-from layout.network.bus_voltages import SOURCE, Resistor, device_voltages, solve
+from layout.network.bus_voltages import SOURCE, Resistor, device_voltages, solve_voltages
 from layout.project.model.network import BusCable, BusNode
 from tests.conftest import ROOT, needs_program
 from tests.network.make import TAP, bus, cable, line, planned, tee
@@ -38,7 +38,7 @@ def test_worked_examples_with_the_load_at_the_far_end(name):
     """All LEN at the far end of one length of cable fall by the worked drop."""
     given_, answer = EXAMPLES[name]["given"], EXAMPLES[name]["answer"]
     parts, loads = ladder([given_["length_m"]], [given_["len_total"]], given_["ohm_per_m"])
-    assert solve(tuple(parts), loads).fall_v["n0"] == pytest.approx(answer["drop_V"], abs=1e-9)
+    assert solve_voltages(tuple(parts), loads).fall_v["n0"] == pytest.approx(answer["drop_V"], abs=1e-9)
 
 
 def test_worked_example_fed_in_the_middle():
@@ -46,14 +46,14 @@ def test_worked_example_fed_in_the_middle():
     ohm = EXAMPLES["net-ref-2"]["given"]["ohm_per_m"]
     parts, loads = ladder([15], [9], ohm)
     assert "0.770" in EXAMPLES["net-ref-2"]["answer"]["remedy"]
-    assert solve(tuple(parts), loads).fall_v["n0"] == pytest.approx(0.770, abs=5e-4)
+    assert solve_voltages(tuple(parts), loads).fall_v["n0"] == pytest.approx(0.770, abs=5e-4)
 
 
 def test_worked_example_exact_method():
     """Loads along the cable give the worked segment currents and drop, less than the lumped formula."""
     given_, answer = EXAMPLES["net-ref-3"]["given"], EXAMPLES["net-ref-3"]["answer"]
     parts, loads = ladder(given_["segments_m"], given_["len_at_segment_ends"], given_["ohm_per_m"])
-    found = solve(tuple(parts), loads)
+    found = solve_voltages(tuple(parts), loads)
     assert [found.current_a[p.first, p.second] for p in parts] == pytest.approx(answer["segment_currents_A"], abs=1e-9)
     assert found.fall_v["n2"] == pytest.approx(answer["drop_V"], abs=5e-5)
     assert found.fall_v["n2"] < answer["lumped_formula_V"]
@@ -134,7 +134,7 @@ def test_loop_shares_the_current():
         Resistor(first="a", second="b", ohm=1.0),
         Resistor(first=SOURCE, second="b", ohm=1.0),
     )
-    found = solve(ring, {"b": 3.0})
+    found = solve_voltages(ring, {"b": 3.0})
     assert found.current_a[SOURCE, "b"] == pytest.approx(2.0)
     assert found.current_a[SOURCE, "a"] == pytest.approx(1.0)
     assert found.fall_v["b"] == pytest.approx(2.0)

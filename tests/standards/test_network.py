@@ -80,7 +80,7 @@ def test_colours_and_mechanics():
     assert network.outer_diameter_mm("mid") == mechanics["mid_od_mm"]
     assert network.outer_diameter_mm("heavy") == max(mechanics["heavy_od_mm"])
     assert mechanics["bend_radius"].startswith("7 x")
-    assert network.bend_radius_mm("mid") == pytest.approx(7 * mechanics["mid_od_mm"])
+    assert network.bus_bend_radius_mm("mid") == pytest.approx(7 * mechanics["mid_od_mm"])
 
 
 @pytest.mark.parametrize("name", ["net-ref-1", "net-ref-2"])

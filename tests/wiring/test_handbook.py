@@ -11,7 +11,7 @@ from layout.standards.conductors import Series, size_of, sizes
 from layout.standards.conduit import circle_mm2, fill_limit_percent, jams
 from layout.standards.tables import Practice
 from layout.wiring.protection.short_circuit import FaultSource, highest_a, internal_ohm
-from layout.wiring.sizing.conductor_size import Criterion, Demand, choose
+from layout.wiring.sizing.conductor_size import Criterion, Demand, choose_size
 from layout.wiring.sizing.drop import Copper, drop
 
 
@@ -37,7 +37,7 @@ def test_a_windlass_takes_the_next_size_because_copper_is_warm():
     asked = Demand(
         practice=Practice.ISO, current_a=80, loop_m=20, allowed_v=1.2, nominal_v=12, protection_a=100, insulation_c=105
     )
-    found = choose(asked, sizes(Series.METRIC))
+    found = choose_size(asked, sizes(Series.METRIC))
     assert found.verdict.size.area_mm2 == 35
     assert found.governing is Criterion.DROP
     assert 0.0164 * 80 * 20 / 25 < 1.2 < 80 * 20 * 0.795e-3 * (1 + 0.00393 * 30)
@@ -49,7 +49,7 @@ def test_a_pump_by_circular_mils():
         practice=Practice.ABYC, current_a=15, loop_m=40 * 0.3048, allowed_v=0.36, nominal_v=12, protection_a=20,
         insulation_c=105, copper=Copper(temperature_c=20, tinned=False),
     )  # fmt: skip
-    assert choose(asked, sizes(Series.AWG)).verdict.size.gauge == "6"
+    assert choose_size(asked, sizes(Series.AWG)).verdict.size.gauge == "6"
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.geometry.path import Point
     from layout.network.bus import BusPlan
-    from layout.network.bus_parts import Drop, Part, Piece
+    from layout.network.bus_parts import CablePiece, DropCable, PluggedPart
 
 BACKBONE = Pen(name="backbone", width_mm=0.9, colour=colours.LEAD)
 DROP = Pen(name="drop", width_mm=0.35, colour=colours.LEAD)
@@ -94,10 +94,10 @@ def _amount(value: float | None, unit: str) -> str:
 class _Cell:
     """One part in a row: the middle and width of its room, the piece before it and that piece's room."""
 
-    part: Part
+    part: PluggedPart
     x: float
     wide: float
-    piece: Piece | None
+    piece: CablePiece | None
     gap: float
 
 
@@ -109,7 +109,7 @@ class _Row:
     width_mm: float
     comes_from: str
     goes_to: str
-    closes: tuple[Piece, ...] = ()
+    closes: tuple[CablePiece, ...] = ()
 
 
 def _rows(plan: BusPlan, stretch: Stretch, limit_mm: float) -> list[_Row]:
@@ -199,7 +199,7 @@ class _Picture:
             name = fitted(self.names.get(place, place), PLAIN, high - low + _CABLE - 4.0)
             self.items.append(Text(((low + high) / 2, y + 1.0), name, PLAIN, "centre", colour=colours.GREY))
 
-    def _cable(self, piece: Piece, x: float, axis: float) -> None:
+    def _cable(self, piece: CablePiece, x: float, axis: float) -> None:
         text = f"{piece.key}  {piece.length_mm / 1000:.2f} m"
         self.items.append(Text((x, axis + 1.5), text, SMALL, "centre"))
         self.items.append(Text((x, axis - 3.3), piece.cable or "", SMALL, "centre", colour=colours.GREY))
@@ -261,7 +261,7 @@ class _Picture:
         self.items.append(Text((x + 2.0, axis + 1.6), cell.part.key, SMALL, colour=ink))
         return low
 
-    def _device(self, drop: Drop, at: Point) -> float:
+    def _device(self, drop: DropCable, at: Point) -> float:
         """Draw one drop with its device; return how far down it reaches."""
         x, axis = at
         device = self.plan.assembly.devices.get(drop.node)

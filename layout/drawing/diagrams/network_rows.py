@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from layout.network.bus_parts import Assembly, Part, Piece
+    from layout.network.bus_parts import Assembly, CablePiece, PluggedPart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,10 +22,10 @@ class Stretch:
         Part that its last piece plugs into as well, where it closes a loop.
     """
 
-    parts: tuple[Part, ...]
-    pieces: tuple[Piece | None, ...]
+    parts: tuple[PluggedPart, ...]
+    pieces: tuple[CablePiece | None, ...]
     start: str = ""
-    closes: tuple[Piece, ...] = ()
+    closes: tuple[CablePiece, ...] = ()
 
 
 def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
@@ -39,7 +39,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
     while left:
         start, lead = _branching(assembly, left, used) if found else ("", None)
         path = _longest(assembly, left, lead or _end(assembly, left))
-        pieces: list[Piece | None] = [_between(assembly, start, path[0], used) if start else None]
+        pieces: list[CablePiece | None] = [_between(assembly, start, path[0], used) if start else None]
         used.update(piece.key for piece in pieces if piece is not None)
         for one, other in pairwise(path):
             piece = _between(assembly, one, other, used)
@@ -54,7 +54,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
-def _around(assembly: Assembly, key: str) -> list[tuple[str, Piece]]:
+def _around(assembly: Assembly, key: str) -> list[tuple[str, CablePiece]]:
     return [
         (piece.second if piece.first == key else piece.first, piece)
         for piece in assembly.pieces
@@ -62,7 +62,7 @@ def _around(assembly: Assembly, key: str) -> list[tuple[str, Piece]]:
     ]
 
 
-def _between(assembly: Assembly, one: str, other: str, used: set[str]) -> Piece | None:
+def _between(assembly: Assembly, one: str, other: str, used: set[str]) -> CablePiece | None:
     return next((piece for far, piece in _around(assembly, one) if far == other and piece.key not in used), None)
 
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.handover.lists.circuit_order import Gathered
     from layout.project.model.project import Project
-    from layout.wiring.result import Guard, Run, Wire, WireEnd, Wiring
+    from layout.wiring.result import FittedDevice, Run, Wire, WireEnd, Wiring
 
 _H = 1.8
 _SMALL = 1.8
@@ -116,7 +116,7 @@ class _Page:
             content[-1] += [""] * (len(_COLUMNS) - 1)
             first_wires = max(len(group.runs[0].wires), 1)
             rules += [*group_rules(at), ("NOSPLIT", (0, at), (0, at + first_wires))]
-            shown: Guard | None = None
+            shown: FittedDevice | None = None
             for run in group.runs:
                 mine = errors_of(self.project, run, self.errors)
                 first = len(content)

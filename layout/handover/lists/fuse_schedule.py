@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.handover.lists.table import Cell
     from layout.project.model.project import Project
-    from layout.wiring.result import Guard, Run, Wiring
+    from layout.wiring.result import FittedDevice, Run, Wiring
 
 COLUMNS = (
     Column(key="place", title="Stands at", width_mm=54),
@@ -42,7 +42,7 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
     found = tuple(findings)
     rows: list[dict[str, Cell]] = []
     seen: dict[tuple[str, str, float | None], list[Run]] = {}
-    guards: dict[tuple[str, str, float | None], Guard] = {}
+    guards: dict[tuple[str, str, float | None], FittedDevice] = {}
     for run in wiring.runs:
         if run.guard is not None and not run.cranking:
             key = (run.guard.where, run.guard.kind, run.guard.rating_a)
@@ -61,7 +61,7 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
     return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows), notes=notes)
 
 
-def _row(project: Project, guard: Guard, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
+def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
     where = End.read(guard.where)
     owner, terminal = where.owner, where.terminal
     entry = declared(project, guard)

@@ -9,7 +9,7 @@ from layout.project.model.keys import End
 if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.supplies import Protection
-    from layout.wiring.result import Guard, Run
+    from layout.wiring.result import FittedDevice, Run
 
 LIVE = frozenset({"+", "L", "switched"})
 BACK = frozenset({"-", "N"})
@@ -41,7 +41,7 @@ def title_of(project: Project, run: Run) -> str:
     return f"{circuit.name or run.owner}, {leg.name if leg and leg.name else part_of(run)}"
 
 
-def declared(project: Project, guard: Guard) -> Protection | None:
+def declared(project: Project, guard: FittedDevice) -> Protection | None:
     """Return the entry of a protective device that does not stand on a way; None where the file has none."""
     ends: list[tuple[End, Protection | None]] = []
     for feeder in project.feeders.values():
@@ -56,13 +56,13 @@ def declared(project: Project, guard: Guard) -> Protection | None:
     return None
 
 
-def from_source_mm(project: Project, guard: Guard) -> float | None:
+def from_source_mm(project: Project, guard: FittedDevice) -> float | None:
     """Return how far from its source a protective device may stand, mm; None where it stands on a way or is unknown."""
     device = declared(project, guard)
     return None if device is None else device.from_source
 
 
-def device_words(guard: Guard) -> str:
+def device_words(guard: FittedDevice) -> str:
     """Return kind, rating, poles and residual current of a protective device."""
     words = f"{guard.kind} {'?' if guard.rating_a is None else f'{guard.rating_a:g} A'}"
     if guard.poles > 1:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.handover.lists.table import Cell
     from layout.project.model.project import Project
-    from layout.wiring.result import Guard, Run, Wire, WireEnd, Wiring
+    from layout.wiring.result import FittedDevice, Run, Wire, WireEnd, Wiring
 
 SCHEDULE = (
     Column(key="number", title="Wire", width_mm=18),
@@ -189,7 +189,7 @@ def _end(side: str, end: WireEnd) -> dict[str, Cell]:
     }
 
 
-def _guard(project: Project, run: Run, guard: Guard | None) -> dict[str, Cell]:
+def _guard(project: Project, run: Run, guard: FittedDevice | None) -> dict[str, Cell]:
     if guard is None or run.cranking:
         words = "none: starting circuit, exempt" if run.cranking else ""
         return {"protection": words, "protection_a": "", "protection_at": "", "protection_within_mm": ""}

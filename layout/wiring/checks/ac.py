@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.project.model.supplies import BreakerPanel, Supply
     from layout.wiring.circuits.segments import Segment
-    from layout.wiring.circuits.supply_graph import Fed
-    from layout.wiring.protection.protective_device import Stand
+    from layout.wiring.circuits.supply_graph import SourceInState
+    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.sizing.circuitry import Case
 
 MOST_RESIDUAL_A = 0.030
@@ -102,7 +102,7 @@ def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
                 )
 
 
-def _bonds_in(one: Fed, sources: dict[str, Supply]) -> int:
+def _bonds_in(one: SourceInState, sources: dict[str, Supply]) -> int:
     return sum(
         1 for key, supply in sources.items() if supply.neutral_bond and (key == one.source or f"{key}/N" in one.back)
     )
@@ -192,7 +192,7 @@ def _saves(residual_a: float | None) -> bool:
     return residual_a is not None and residual_a <= MOST_RESIDUAL_A + 1e-9
 
 
-def _stands_before(case: Case, one: Fed, panel: str) -> list[Stand]:
+def _stands_before(case: Case, one: SourceInState, panel: str) -> list[ProtectiveDevice]:
     """Return the devices between a source and an AC panel."""
     path = one.live.path(f"{panel}/in") or ()
     return [stand for link in path if (stand := case.feeder_stands.get((link.key, False)))]

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.wiring.checks.short_circuits import FaultBook
     from layout.wiring.circuits.segments import Segment
-    from layout.wiring.protection.protective_device import Stand
+    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.protection.short_circuit import FaultRange
     from layout.wiring.sizing.circuitry import Case
 
@@ -48,7 +48,7 @@ def _batteries(case: Case) -> Iterator[Finding]:
             yield about(case, "fuse 38", f"supplies.{key}", text, remedy="read its label, and say it")
 
 
-def _selective(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
+def _selective(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
     """Compare a branch device with the nearest one before it, as far as ratings show anything."""
     node = segment.leads[0].start_node
     for one in case.supplying:

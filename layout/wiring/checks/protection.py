@@ -10,7 +10,7 @@ from layout.standards.placement import SHORE_INLET_MAX_MM, PlaceLimit, SourceKin
 from layout.standards.protection import CONTINUOUS_SHARE, RatingRule, rating_limit_a, standard_ratings_a
 from layout.standards.tables import Practice
 from layout.wiring.checks.common import about
-from layout.wiring.protection.protective_device import SERIES, Stand, limits_itself, stand_before
+from layout.wiring.protection.protective_device import SERIES, ProtectiveDevice, limits_itself, stand_before
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.wiring.checks.short_circuits import FaultBook
     from layout.wiring.circuits.segments import Segment
-    from layout.wiring.circuits.supply_graph import Reach
+    from layout.wiring.circuits.supply_graph import SourceReach
     from layout.wiring.sizing.circuitry import Case
 
 
@@ -65,7 +65,9 @@ def _at_once(case: Case, key: str) -> float | None:
     return None if None in loads else max((amps for amps in (*loads, *charges) if amps is not None), default=None)
 
 
-def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | None) -> Iterator[Finding]:
+def _sources(
+    case: Case, segment: Segment, start: ProtectiveDevice | None, end: ProtectiveDevice | None
+) -> Iterator[Finding]:
     """Ask for a device at or before a feeder's start, and for one at its end where a source stands there."""
     first, last = case.ends.owner(segment.start), case.ends.owner(segment.end)
     supplies = case.project.supplies
@@ -91,7 +93,9 @@ def _sources(case: Case, segment: Segment, start: Stand | None, end: Stand | Non
         yield from _bare(case, segment, start, end)
 
 
-def _bare(case: Case, segment: Segment, start: Stand | None, end: Stand | None) -> Iterator[Finding]:
+def _bare(
+    case: Case, segment: Segment, start: ProtectiveDevice | None, end: ProtectiveDevice | None
+) -> Iterator[Finding]:
     """Name each source that reaches a feeder in some state with no device on the way, whatever others have."""
     first = segment.leads[0]
     found: dict[str, str] = {}
@@ -110,7 +114,7 @@ def _bare(case: Case, segment: Segment, start: Stand | None, end: Stand | None) 
         yield about(case, "fuse 15", segment.key, text, related=(f"supplies.{source}",), remedy=remedy)
 
 
-def _entered_at(reach: Reach, key: str) -> list[str]:
+def _entered_at(reach: SourceReach, key: str) -> list[str]:
     """Return the nodes at which a source's current enters a feeder: both where it closes a ring."""
     found = [link.other(node) for node, link in reach.by.items() if link.key == key and link.kind == "wire"]
     return found + [node for link in reach.closing if link.key == key for node in (link.a, link.b)]
@@ -137,7 +141,7 @@ def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
                 yield from _place(case, segment, stand)
 
 
-def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[Finding]:
+def _load(case: Case, circuit: str, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
     load = case.project.circuits[circuit].load
     amps = case.currents[circuit].current_a
     rating = stand.rating_a
@@ -187,7 +191,7 @@ def _load(case: Case, circuit: str, segment: Segment, stand: Stand) -> Iterator[
         )
 
 
-def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iterator[Finding]:
+def _device(case: Case, segment: Segment, stand: ProtectiveDevice, book: FaultBook) -> Iterator[Finding]:
     """Rating against conductor and range, voltage, and breaking capacity."""
     subjects = (segment.owner,)
     plan = case.plans[segment.key]
@@ -273,7 +277,7 @@ def _device(case: Case, segment: Segment, stand: Stand, book: FaultBook) -> Iter
         )
 
 
-def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
+def _place(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
     """Judge how far from its source the device stands, along the conductor."""
     owner = stand.where.partition("/")[0]
     if stand.kind == "built-in":
@@ -313,7 +317,7 @@ def _place(case: Case, segment: Segment, stand: Stand) -> Iterator[Finding]:
         )
 
 
-def _limit(case: Case, segment: Segment, stand: Stand, *, federal: bool) -> PlaceLimit:
+def _limit(case: Case, segment: Segment, stand: ProtectiveDevice, *, federal: bool) -> PlaceLimit:
     """Return the greatest distance; a shore inlet has one of its own in ABYC E-11."""
     owner = stand.where.partition("/")[0]
     kind = _source_kind(case, segment, owner)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.wiring.result import Run
     from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 HOT_LIMIT_C = {Practice.ISO: 60.0, Practice.ABYC: 50.0}
 """Up to which ambient the hot-space factors of each practice hold."""
@@ -73,7 +73,7 @@ def _circuits(case: Case) -> Iterator[Finding]:
             yield about(case, "wire 9", path, text, remedy="let a leg start where the circuit is fed from")
 
 
-def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
+def _unknown(case: Case, plan: SegmentState) -> Iterator[Finding]:
     segment = plan.segment
     power = segment.run_class in ("dc", "ac")
     if segment.nominal_v is None and power:
@@ -105,7 +105,7 @@ def _unknown(case: Case, plan: Plan) -> Iterator[Finding]:
         yield about(case, "wire 4", segment.owner, text, remedy="name the wireways in order, or leave them out")
 
 
-def _no_length(case: Case, plan: Plan) -> Finding:
+def _no_length(case: Case, plan: SegmentState) -> Finding:
     segment = plan.segment
     for end, site in zip((segment.start, segment.end), plan.sites, strict=True):
         owner = case.ends.owner(end)
@@ -133,7 +133,7 @@ def _no_length(case: Case, plan: Plan) -> Finding:
     return about(case, "wire 2", segment.owner, text, remedy="give length: to the run, with its unit")
 
 
-def _ways_mm(case: Case, plan: Plan) -> float:
+def _ways_mm(case: Case, plan: SegmentState) -> float:
     ways = [case.project.wireways.get(key) for key in plan.route or ()]
     return sum(wireway_mm(way) or 0.0 for way in ways if way is not None)
 
@@ -142,7 +142,7 @@ def _placed(case: Case, device: str) -> bool:
     return case.ends.arrangement is not None and device in case.ends.arrangement.placed
 
 
-def _route_holds(case: Case, plan: Plan) -> bool:
+def _route_holds(case: Case, plan: SegmentState) -> bool:
     start, end = (site.location for site in plan.sites)
     if start is None or end is None or plan.length.fixed:
         return True
@@ -151,7 +151,7 @@ def _route_holds(case: Case, plan: Plan) -> bool:
     return allowed and case.router.follows(plan.segment.wireways, start, end)
 
 
-def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
+def _cable(case: Case, plan: SegmentState) -> Iterator[Finding]:
     segment, kind = plan.segment, plan.kind
     if kind is None:
         if segment.length_mm is None and plan.route:
@@ -180,7 +180,7 @@ def _cable(case: Case, plan: Plan) -> Iterator[Finding]:
         )
 
 
-def _size(case: Case, plan: Plan) -> Iterator[Finding]:
+def _size(case: Case, plan: SegmentState) -> Iterator[Finding]:
     segment, sizing = plan.segment, plan.sizing
     if sizing is None or plan.size is None:
         return
@@ -206,7 +206,7 @@ def _size(case: Case, plan: Plan) -> Iterator[Finding]:
         yield about(case, "wire 8", segment.owner, text, remedy="check the value in the standard itself")
 
 
-def _failed(plan: Plan, criterion: Criterion) -> str:
+def _failed(plan: SegmentState, criterion: Criterion) -> str:
     assert plan.sizing is not None
     demand, verdict = plan.sizing.demand, plan.sizing.verdict
     bears = "nothing" if verdict.ampacity is None else f"{verdict.ampacity.current_a:.3g} A"
@@ -238,7 +238,7 @@ def _drop(case: Case, run: Run) -> Iterator[Finding]:
         )
 
 
-def _heat(case: Case, plan: Plan) -> Iterator[Finding]:
+def _heat(case: Case, plan: SegmentState) -> Iterator[Finding]:
     limit = HOT_LIMIT_C[case.practice]
     for key in plan.route or ():
         way = case.project.wireways.get(key)

@@ -18,16 +18,16 @@ from layout.wiring.protection.short_circuit import (
     lowest_a,
     table_breaking_a,
 )
-from layout.wiring.sizing.drop import Copper, ohm_per_m
+from layout.wiring.sizing.drop import Copper, copper_ohm_per_m
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.supplies import Supply
     from layout.wiring.circuits.segments import Segment
-    from layout.wiring.circuits.supply_graph import Fed, Link
+    from layout.wiring.circuits.supply_graph import Link, SourceInState
     from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +120,7 @@ def _range(case: Case, segment: Segment) -> FaultRange:
     )
 
 
-def _part(case: Case, one: Fed, start: str, home: str) -> list[tuple[FaultSource, tuple[Link, ...]]]:
+def _part(case: Case, one: SourceInState, start: str, home: str) -> list[tuple[FaultSource, tuple[Link, ...]]]:
     path = one.path(start, home)
     if path is None:
         return []
@@ -139,7 +139,7 @@ def _ohm(case: Case, path: Iterable[Link], *, cold: bool) -> float | None:
     return total
 
 
-def _plan_ohm(case: Case, plan: Plan, *, cold: bool) -> float | None:
+def _plan_ohm(case: Case, plan: SegmentState, *, cold: bool) -> float | None:
     if plan.size is None or plan.length.total_mm is None:
         return None
     copper = Copper(
@@ -147,7 +147,7 @@ def _plan_ohm(case: Case, plan: Plan, *, cold: bool) -> float | None:
         tinned=plan.copper.tinned and not cold,
         strand_class=plan.copper.strand_class,
     )
-    both = ohm_per_m(plan.size, practice=case.practice, copper=copper)
+    both = copper_ohm_per_m(plan.size, practice=case.practice, copper=copper)
     return (min(both) if cold else max(both)) * plan.length.total_mm / 1000
 
 

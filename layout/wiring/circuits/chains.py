@@ -21,7 +21,7 @@ RETURN_POLES = frozenset({"-", "N"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class ChainStep:
     """One conductor of a chain."""
 
     segment: str
@@ -44,8 +44,8 @@ class Chain:
 
     circuit: str
     load: str
-    feed: tuple[Step, ...]
-    back: tuple[Step, ...]
+    feed: tuple[ChainStep, ...]
+    back: tuple[ChainStep, ...]
     current_a: float | None
     source_node: str
     return_node: str
@@ -53,7 +53,7 @@ class Chain:
     load_return_node: str
 
     @property
-    def steps(self) -> tuple[Step, ...]:
+    def steps(self) -> tuple[ChainStep, ...]:
         """All conductors, out and back."""
         return self.feed + self.back
 
@@ -68,16 +68,18 @@ def chains(
     currents
         Design current by circuit id; None is unknown.
     """
-    by_circuit: dict[str, list[Step]] = {}
+    by_circuit: dict[str, list[ChainStep]] = {}
     for segment in segments:
         if segment.run_class not in ("dc", "ac"):
             continue
         for circuit in segment.circuits:
-            by_circuit.setdefault(circuit, []).extend(Step(segment=segment.key, lead=lead) for lead in segment.leads)
+            by_circuit.setdefault(circuit, []).extend(
+                ChainStep(segment=segment.key, lead=lead) for lead in segment.leads
+            )
     return {key: tuple(_of(ends, key, steps, currents.get(key))) for key, steps in by_circuit.items()}
 
 
-def _of(ends: Ends, circuit: str, steps: list[Step], current_a: float | None) -> Iterator[Chain]:
+def _of(ends: Ends, circuit: str, steps: list[ChainStep], current_a: float | None) -> Iterator[Chain]:
     feeds = [step for step in steps if step.lead.live]
     returns = [step for step in steps if step.lead.pole in RETURN_POLES]
     for step in feeds:
@@ -86,7 +88,7 @@ def _of(ends: Ends, circuit: str, steps: list[Step], current_a: float | None) ->
                 yield _chain(ends, circuit, path, returns, current_a)
 
 
-def _onward(ends: Ends, path: tuple[Step, ...], feeds: list[Step]) -> Iterator[tuple[Step, ...]]:
+def _onward(ends: Ends, path: tuple[ChainStep, ...], feeds: list[ChainStep]) -> Iterator[tuple[ChainStep, ...]]:
     """Follow the legs that leave where the last one arrived; a leg is used once."""
     here = ends.owner(path[-1].lead.end)
     onward = [step for step in feeds if ends.owner(step.lead.start) == here and step not in path]
@@ -96,7 +98,9 @@ def _onward(ends: Ends, path: tuple[Step, ...], feeds: list[Step]) -> Iterator[t
         yield from _onward(ends, (*path, step), feeds)
 
 
-def _chain(ends: Ends, circuit: str, feed: tuple[Step, ...], returns: list[Step], current_a: float | None) -> Chain:
+def _chain(
+    ends: Ends, circuit: str, feed: tuple[ChainStep, ...], returns: list[ChainStep], current_a: float | None
+) -> Chain:
     load = ends.owner(feed[-1].lead.end)
     own = next((step.lead.current_a for step in reversed(feed) if step.lead.current_a is not None), None)
     back, return_node, load_return = _back(ends, load, returns)
@@ -113,7 +117,7 @@ def _chain(ends: Ends, circuit: str, feed: tuple[Step, ...], returns: list[Step]
     )
 
 
-def _back(ends: Ends, load: str, returns: list[Step]) -> tuple[tuple[Step, ...], str, str]:
+def _back(ends: Ends, load: str, returns: list[ChainStep]) -> tuple[tuple[ChainStep, ...], str, str]:
     """Find the way back: conductors at the load itself, else at its place, end to end to the supply side."""
     place = ends.site(load).location
     first = [step for step in returns if load in _owners(ends, step)]
@@ -121,7 +125,7 @@ def _back(ends: Ends, load: str, returns: list[Step]) -> tuple[tuple[Step, ...],
     if not first:
         return (), "", ""
     here = load if load in _owners(ends, first[0]) else place
-    path: list[Step] = []
+    path: list[ChainStep] = []
     node = load_return = _node_at(ends, first[0], here)
     while first:
         step = first[0]
@@ -135,11 +139,11 @@ def _back(ends: Ends, load: str, returns: list[Step]) -> tuple[tuple[Step, ...],
     return (), "", ""
 
 
-def _owners(ends: Ends, step: Step) -> tuple[str, str]:
+def _owners(ends: Ends, step: ChainStep) -> tuple[str, str]:
     return ends.owner(step.lead.start), ends.owner(step.lead.end)
 
 
-def _node_at(ends: Ends, step: Step, owner: str | None) -> str:
+def _node_at(ends: Ends, step: ChainStep, owner: str | None) -> str:
     return step.lead.start_node if ends.owner(step.lead.start) == owner else step.lead.end_node
 
 

@@ -19,7 +19,7 @@ AC_INPUTS = frozenset({"in", "input", "+", "-"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class SuppliedFrom:
     """A supply that feeds an owner, and how many feeders and switches stand between."""
 
     id: str
@@ -27,7 +27,7 @@ class Source:
     steps: int
 
 
-def sources_of(project: Project, owner: str, *, state: str | None = None) -> tuple[Source, ...]:
+def sources_of(project: Project, owner: str, *, state: str | None = None) -> tuple[SuppliedFrom, ...]:
     """Return the supplies that feed an owner in a switch state, nearest first.
 
     The search follows feeders through bars, distribution panels and closed switches and stops at each supply. It does
@@ -43,15 +43,15 @@ def sources_of(project: Project, owner: str, *, state: str | None = None) -> tup
     if owner in project.circuits:
         owner = project.circuits[owner].from_.partition("/")[0]
     if owner in project.supplies:
-        return (Source(id=owner, supply=project.supplies[owner], steps=0),)
+        return (SuppliedFrom(id=owner, supply=project.supplies[owner], steps=0),)
     links = _links(project, state)
     seen = {owner: 0}
     waiting = deque([owner])
-    found: list[Source] = []
+    found: list[SuppliedFrom] = []
     while waiting:
         here = waiting.popleft()
         if here in project.supplies:
-            found.append(Source(id=here, supply=project.supplies[here], steps=seen[here]))
+            found.append(SuppliedFrom(id=here, supply=project.supplies[here], steps=seen[here]))
             continue
         for other in links.get(here, ()):
             if other not in seen:

@@ -34,7 +34,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class SourceReach:
     """What one source reaches on one pole: the link by which each node is reached, nearest first.
 
     ``closing`` are the links that close a ring.
@@ -138,7 +138,7 @@ def wires(segments: Iterable[Segment]) -> list[Link]:
     ]
 
 
-def reach(root: str, links: Iterable[Link]) -> Reach:
+def reached_from(root: str, links: Iterable[Link]) -> SourceReach:
     """Walk from a node over links, fewest links first, in the order given."""
     near: dict[str, list[Link]] = {}
     for link in links:
@@ -154,7 +154,7 @@ def reach(root: str, links: Iterable[Link]) -> Reach:
                 order.append(other)
     used = {id(link) for link in by.values()}
     closing = {id(link): link for node in order for link in near.get(node, ()) if id(link) not in used}
-    return Reach(root=root, by=by, order=tuple(order), closing=tuple(closing.values()))
+    return SourceReach(root=root, by=by, order=tuple(order), closing=tuple(closing.values()))
 
 
 def poles_of(supply: Supply) -> tuple[str, str]:
@@ -163,13 +163,13 @@ def poles_of(supply: Supply) -> tuple[str, str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fed:
+class SourceInState:
     """One source in one state: what it reaches on its live and on its return side."""
 
     state: str
     source: str
-    live: Reach
-    back: Reach
+    live: SourceReach
+    back: SourceReach
 
     def path(self, source_node: str, return_node: str) -> tuple[Link, ...] | None:
         """Return all links from the source to a pair of nodes and back; None if one is not reached."""
@@ -177,10 +177,12 @@ class Fed:
         return None if out is None or home is None else out + home
 
 
-def fed(project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] = SUPPLYING) -> tuple[Fed, ...]:
+def fed(
+    project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] = SUPPLYING
+) -> tuple[SourceInState, ...]:
     """Return what each source of some kinds reaches in each state, in the file's order."""
     feeders = wires(segments)
-    found: list[Fed] = []
+    found: list[SourceInState] = []
     for name, state in states_of(project).items():
         links = feeders + contacts(project, state)
         for key, supply in project.supplies.items():
@@ -188,7 +190,12 @@ def fed(project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] 
                 continue
             live, back = poles_of(supply)
             found.append(
-                Fed(state=name, source=key, live=reach(f"{key}/{live}", links), back=reach(f"{key}/{back}", links))
+                SourceInState(
+                    state=name,
+                    source=key,
+                    live=reached_from(f"{key}/{live}", links),
+                    back=reached_from(f"{key}/{back}", links),
+                )
             )
     return tuple(found)
 

@@ -43,7 +43,7 @@ class Assignment:
     clashes: tuple[Clash, ...]
 
 
-def assign(project: Project, current_of: Callable[[str], float | None]) -> Assignment:
+def assign_ways(project: Project, current_of: Callable[[str], float | None]) -> Assignment:
     """Assign every circuit that starts at a distribution panel.
 
     Parameters

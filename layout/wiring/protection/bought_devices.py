@@ -5,29 +5,29 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.wiring.protection.protective_device import of_protection
-from layout.wiring.result import Guard
+from layout.wiring.result import FittedDevice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.wiring.checks.short_circuits import FaultBook
-    from layout.wiring.protection.protective_device import Stand
+    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.sizing.circuitry import Case
 
 
-def protectors(case: Case, book: FaultBook) -> tuple[Guard, ...]:
+def protectors(case: Case, book: FaultBook) -> tuple[FittedDevice, ...]:
     """Return the devices that are to be fitted, feeders first; what is aboard already is left out.
 
     A way counts once, however many conductors leave it, with the highest fault of any of them.
     """
-    found: dict[tuple[str, str], Guard] = {}
+    found: dict[tuple[str, str], FittedDevice] = {}
     for key, segment, stand in _stands(case):
         fault = book.by_segment.get(segment) if segment else None
         asked = [value for value in (fault.needed_breaking_a if fault else None,) if value is not None]
         known = found.get(key)
         if known is not None and known.needed_breaking_a is not None:
             asked.append(known.needed_breaking_a)
-        found[key] = Guard(
+        found[key] = FittedDevice(
             kind=stand.kind,
             rating_a=stand.rating_a,
             given=stand.given,
@@ -40,7 +40,7 @@ def protectors(case: Case, book: FaultBook) -> tuple[Guard, ...]:
     return tuple(found.values())
 
 
-def _stands(case: Case) -> Iterator[tuple[tuple[str, str], str | None, Stand]]:
+def _stands(case: Case) -> Iterator[tuple[tuple[str, str], str | None, ProtectiveDevice]]:
     """Yield an id, the segment whose fault counts and the device: of feeders, mains and circuits."""
     project = case.project
     for (segment, at_end), stand in case.feeder_stands.items():

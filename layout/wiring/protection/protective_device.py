@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.circuits.segments import Lead, Segment
-    from layout.wiring.circuits.supply_graph import Fed
+    from layout.wiring.circuits.supply_graph import SourceInState
 
 SERIES = {
     "blade fuse": DeviceSeries.BLADE_FUSE,
@@ -28,7 +28,7 @@ SERIES = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
+class ProtectiveDevice:
     """A protective device where it stands.
 
     Attributes
@@ -60,13 +60,15 @@ class Stand:
     enclosed: bool | None = None
 
 
-def of_protection(key: str, where: str, device: Protection, *, current_a: float | None, continuous: bool) -> Stand:
+def of_protection(
+    key: str, where: str, device: Protection, *, current_a: float | None, continuous: bool
+) -> ProtectiveDevice:
     """Return a declared device; a rating left out is chosen from its standard range."""
     rating = device.rating
     series = SERIES.get(device.kind)
     if rating is None and current_a is not None and series is not None:
         rating = least_rating_a(series, current_a, continuous=continuous)
-    return Stand(
+    return ProtectiveDevice(
         key=key,
         where=where,
         kind=device.kind,
@@ -82,12 +84,12 @@ def of_protection(key: str, where: str, device: Protection, *, current_a: float 
     )
 
 
-def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuous: bool) -> Stand:
+def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuous: bool) -> ProtectiveDevice:
     """Return a way's device; without a rating the lowest of its own, else of its range, that carries the load."""
     rating = way.rating
     if rating is None and current_a is not None:
         rating = way_rating_a(way, current_a, continuous=continuous)
-    return Stand(
+    return ProtectiveDevice(
         key=key,
         where=where,
         kind=way.kind,
@@ -118,13 +120,13 @@ def circuit_stands(
     segments: Mapping[str, Segment],
     chains: Mapping[str, tuple[Chain, ...]],
     currents: Mapping[str, float | None],
-) -> dict[tuple[str, str], Stand]:
+) -> dict[tuple[str, str], ProtectiveDevice]:
     """Return the device of every feed of every circuit by (circuit, first segment of the feed).
 
     A feed without any has no entry.
     """
     project = ends.project
-    found: dict[tuple[str, str], Stand] = {}
+    found: dict[tuple[str, str], ProtectiveDevice] = {}
     for circuit, ways in chains.items():
         load = project.circuits[circuit].load
         continuous = bool(load and load.continuous)
@@ -146,9 +148,11 @@ def circuit_stands(
     return found
 
 
-def feeder_stands(segments: Iterable[Segment], currents: Mapping[str, float | None]) -> dict[tuple[str, bool], Stand]:
+def feeder_stands(
+    segments: Iterable[Segment], currents: Mapping[str, float | None]
+) -> dict[tuple[str, bool], ProtectiveDevice]:
     """Return the devices of feeders by (segment key, whether at its end)."""
-    found: dict[tuple[str, bool], Stand] = {}
+    found: dict[tuple[str, bool], ProtectiveDevice] = {}
     for segment in segments:
         if segment.owner_kind != "feeder":
             continue
@@ -164,8 +168,8 @@ def feeder_stands(segments: Iterable[Segment], currents: Mapping[str, float | No
 def bearing_a(
     project: Project,
     segments: Mapping[str, Segment],
-    supplying: Iterable[Fed],
-    stands: Mapping[tuple[str, bool], Stand],
+    supplying: Iterable[SourceInState],
+    stands: Mapping[tuple[str, bool], ProtectiveDevice],
 ) -> dict[str, float | None]:
     """Return the rating that each feeder's conductors must bear, A; None where nothing protects it.
 
@@ -184,12 +188,14 @@ def bearing_a(
     return found
 
 
-def stand_before(key: str, sources: Iterable[Fed], stands: Mapping[tuple[str, bool], Stand]) -> Stand | None:
+def stand_before(
+    key: str, sources: Iterable[SourceInState], stands: Mapping[tuple[str, bool], ProtectiveDevice]
+) -> ProtectiveDevice | None:
     """Return the device that protects a feeder without one of its own: the nearest on the way from the source.
 
     Of several sources the one with the highest rating counts, since the conductor must bear that.
     """
-    found: list[Stand] = []
+    found: list[ProtectiveDevice] = []
     for one in sources:
         link = next((link for link in one.live.by.values() if link.key == key and link.kind == "wire"), None)
         if link is None:

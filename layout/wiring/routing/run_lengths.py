@@ -22,7 +22,7 @@ Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class TerminalSpot:
     """A terminal on a panel: where it is, and the length to be added there (depth, or half the face if not known)."""
 
     at: Point
@@ -53,7 +53,7 @@ def turned(at: Point, turn: int) -> Point:
     return {0: (x, y), 90: (-y, x), 180: (-x, -y), 270: (y, -x)}[turn % 360]
 
 
-def spot(ends: Ends, owner: str, terminal: str, site: Site) -> Spot | None:
+def spot(ends: Ends, owner: str, terminal: str, site: Site) -> TerminalSpot | None:
     """Return where a terminal is on its panel; None while its device is not placed.
 
     A terminal that the device does not declare is taken at the device's centre, with half its face's width and height
@@ -64,9 +64,11 @@ def spot(ends: Ends, owner: str, terminal: str, site: Site) -> Spot | None:
         return None
     found = ends.declared(owner, terminal)
     if found is None:
-        return Spot(at=(placed.x, placed.y), extra_mm=_half_face(ends.project.devices[site.device]), guessed=True)
+        return TerminalSpot(
+            at=(placed.x, placed.y), extra_mm=_half_face(ends.project.devices[site.device]), guessed=True
+        )
     x, y = turned(found.at, placed.turn)
-    return Spot(at=(placed.x + x, placed.y + y), extra_mm=found.depth or 0.0, guessed=False)
+    return TerminalSpot(at=(placed.x + x, placed.y + y), extra_mm=found.depth or 0.0, guessed=False)
 
 
 def _half_face(device: Device) -> float:
@@ -141,9 +143,9 @@ def _of_lead(ends: Ends, lead: Lead, route: Sequence[str] | None) -> Length:
     )
 
 
-def _both(ends: Ends, lead: Lead) -> tuple[list[Spot | None], list[Site]]:
+def _both(ends: Ends, lead: Lead) -> tuple[list[TerminalSpot | None], list[Site]]:
     sites: list[Site] = []
-    spots: list[Spot | None] = []
+    spots: list[TerminalSpot | None] = []
     for end, incoming in ((lead.start, False), (lead.end, True)):
         owner = ends.owner(end)
         site = ends.site(owner)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.standards.cables import copper_kg
-from layout.wiring.result import CutList, Piece, Reel
+from layout.wiring.result import CutList, CutPiece, Reel
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -48,8 +48,8 @@ def cut_list(pieces: Iterable[ToCut]) -> CutList:
     return CutList(reels=tuple(reels), copper_kg=copper)
 
 
-def _packed(mine: list[ToCut]) -> list[tuple[float, list[Piece]]]:
-    bins: list[tuple[float, list[Piece]]] = []
+def _packed(mine: list[ToCut]) -> list[tuple[float, list[CutPiece]]]:
+    bins: list[tuple[float, list[CutPiece]]] = []
     left: list[float] = []
     for piece in sorted(mine, key=lambda p: (-p.length_mm, p.number)):
         length = -(-piece.length_mm // STEP_MM) * STEP_MM
@@ -59,6 +59,6 @@ def _packed(mine: list[ToCut]) -> list[tuple[float, list[Piece]]]:
             bins.append((whole, []))
             left.append(whole)
             at = len(bins) - 1
-        bins[at][1].append(Piece(number=piece.number, length_mm=length))
+        bins[at][1].append(CutPiece(number=piece.number, length_mm=length))
         left[at] -= length
     return bins

@@ -11,7 +11,7 @@ from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
     from layout.project.model.project import Project
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 GAUGE_OHM = (
     f"Its copper: 0.01724 ohm mm²/m at 20 °C, {LAY_FACTOR:g} times that for the lay, {TINNED_FACTOR:g} times more "
@@ -43,7 +43,7 @@ TEXTS = {
 """Footnote texts by what they are about."""
 
 
-def note_keys(project: Project, plan: Plan, *, guessed: bool) -> tuple[str, ...]:
+def note_keys(project: Project, plan: SegmentState, *, guessed: bool) -> tuple[str, ...]:
     """Return what the schedule must say about one run."""
     practice = Practice(project.wiring.practice)
     found: list[str] = []
@@ -68,7 +68,7 @@ def note_keys(project: Project, plan: Plan, *, guessed: bool) -> tuple[str, ...]
     return tuple(found)
 
 
-def governed_by_memory(plan: Plan) -> bool:
+def governed_by_memory(plan: SegmentState) -> bool:
     """Tell whether a value that is only from memory decides the size."""
     if plan.sizing is None or plan.sizing.verdict.ampacity is None:
         return False

@@ -31,7 +31,7 @@ class Numbers:
         return self.taken[key]
 
 
-def assign(keys: Iterable[str], known: Mapping[str, int]) -> Numbers:
+def assign_numbers(keys: Iterable[str], known: Mapping[str, int]) -> Numbers:
     """Give every key a number; what is known stays as it is.
 
     Parameters

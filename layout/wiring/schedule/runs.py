@@ -10,7 +10,7 @@ from layout.standards.purposes import purpose
 from layout.wiring.circuits.chains import lead_key
 from layout.wiring.circuits.segments import return_end
 from layout.wiring.circuits.supply_graph import CHARGING
-from layout.wiring.result import Guard, Run, Wire, WireEnd
+from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
 from layout.wiring.schedule.fittings import fitting
 from layout.wiring.schedule.numbering import DEFAULT_PATTERN, format_number, pattern_fault
 from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit_percent, is_critical, run_ohm
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.segments import Lead, Segment
     from layout.wiring.schedule.numbering import Numbers
     from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 ROLES = {
     "+": Role.POSITIVE,
@@ -51,7 +51,7 @@ class Ledger:
     studs: Mapping[tuple[str, str], str]
 
 
-def make_run(case: Case, plan: Plan, ledger: Ledger, notes: tuple[str, ...]) -> Run:
+def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, ...]) -> Run:
     """Return the run of one settled plan; ``notes`` are the numbers of its footnotes."""
     segment = plan.segment
     numbers, book = ledger.numbers, ledger.faults
@@ -130,7 +130,7 @@ def _plain_number(case: Case, segment: Segment, numbers: Numbers) -> str:
 
 def _wire(
     case: Case,
-    plan: Plan,
+    plan: SegmentState,
     lead: Lead,
     ledger: Ledger,
     *,
@@ -195,7 +195,9 @@ def wire_colour(case: Case, segment: Segment, lead: Lead) -> str:
     )
 
 
-def _end(case: Case, plan: Plan, lead: Lead, studs: Mapping[tuple[str, str], str], *, incoming: bool) -> WireEnd:
+def _end(
+    case: Case, plan: SegmentState, lead: Lead, studs: Mapping[tuple[str, str], str], *, incoming: bool
+) -> WireEnd:
     written = lead.end if incoming else lead.start
     owner = case.ends.owner(written)
     terminal = case.ends.terminal(written, lead.pole, incoming=incoming)
@@ -266,13 +268,13 @@ def chain_drop_v(case: Case, chain: Chain) -> float | None:
     return total
 
 
-def _guard(case: Case, plan: Plan, book: FaultBook) -> Guard | None:
+def _guard(case: Case, plan: SegmentState, book: FaultBook) -> FittedDevice | None:
     stand = case.stand_of(plan.segment)
     if stand is None:
         return None
     bears = plan.sizing.verdict.ampacity if plan.sizing else None
     fault = book.by_segment.get(plan.segment.key)
-    return Guard(
+    return FittedDevice(
         kind=stand.kind,
         rating_a=stand.rating_a,
         given=stand.given,

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.circuits.segments import Lead
     from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 MOST_ON_A_STUD = 4
 """Lugs on one stud at most (ABYC E-11 terminal clause, from memory)."""
@@ -37,11 +37,11 @@ def stud_spots(case: Case) -> dict[Spot, tuple[int, str]]:
     return found
 
 
-def _rank(plan: Plan) -> tuple[bool, float]:
+def _rank(plan: SegmentState) -> tuple[bool, float]:
     return plan.segment.owner_kind != "feeder", -(plan.size.area_mm2 if plan.size else 0.0)
 
 
-def _wires_at(case: Case, bar: str) -> list[tuple[Plan, Lead]]:
+def _wires_at(case: Case, bar: str) -> list[tuple[SegmentState, Lead]]:
     return [
         (plan, lead)
         for plan in case.plans.values()

@@ -9,13 +9,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.project import Project
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 BundleKey = tuple[str, str]
 """``("wireway", key)`` or ``("loom", "panel class")``: AC and DC are dressed apart on a panel."""
 
 
-def places_of(project: Project, plan: Plan) -> list[BundleKey]:
+def places_of(project: Project, plan: SegmentState) -> list[BundleKey]:
     """Return the bundles that a segment lies in: wireways that count as one, and looms of the panels it ends on."""
     found: list[BundleKey] = [("wireway", key) for key in plan.route or () if project.wireways[key].bundled]
     panels = [site.panel for site in plan.sites if site.panel is not None]
@@ -24,7 +24,9 @@ def places_of(project: Project, plan: Plan) -> list[BundleKey]:
     return list(dict.fromkeys(found))
 
 
-def loaded_together(project: Project, plans: Iterable[Plan], never_with: Mapping[str, str]) -> dict[BundleKey, int]:
+def loaded_together(
+    project: Project, plans: Iterable[SegmentState], never_with: Mapping[str, str]
+) -> dict[BundleKey, int]:
     """Return how many current-carrying conductors are loaded together in each bundle.
 
     Parameters
@@ -45,6 +47,6 @@ def loaded_together(project: Project, plans: Iterable[Plan], never_with: Mapping
     return {key: sum(max(by_circuit.values()) for by_circuit in groups.values()) for key, groups in counts.items()}
 
 
-def worst_bundle(project: Project, plan: Plan, counts: Mapping[BundleKey, int]) -> int:
+def worst_bundle(project: Project, plan: SegmentState, counts: Mapping[BundleKey, int]) -> int:
     """Return the most conductors loaded together anywhere along a segment, its own counted."""
     return max([1, plan.carrying, *(counts.get(key, 0) for key in places_of(project, plan))])

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from layout.wiring.routing.run_lengths import length
 from layout.wiring.sizing.bundles import loaded_together, worst_bundle
-from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, check, choose
+from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, checked_size, choose_size
 from layout.wiring.sizing.drop_budget import (
     Upstream,
     chain_shares,
@@ -21,7 +21,7 @@ from layout.wiring.sizing.drop_budget import (
     feeder_shares,
     spare_share_v,
 )
-from layout.wiring.sizing.overfull import solve
+from layout.wiring.sizing.overfull import make_room
 from layout.wiring.sizing.rerouting import Occupancy, repair
 
 if TYPE_CHECKING:
@@ -31,11 +31,11 @@ if TYPE_CHECKING:
     from layout.standards.tables import Practice
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.supply_graph import Fed
+    from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Router
     from layout.wiring.sizing.feeder_flows import LinkKey
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 MOST_ROUNDS = 12
 """A safety net only: sizes and bundles that only grow settle in two to four rounds."""
@@ -45,7 +45,7 @@ MILD_C = 30.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class SizingInputs:
     """What does not change while the circle turns.
 
     Attributes
@@ -63,7 +63,7 @@ class Facts:
     ends: Ends
     practice: Practice
     chains: Mapping[str, tuple[Chain, ...]]
-    fed: tuple[Fed, ...]
+    fed: tuple[SourceInState, ...]
     feeds: Mapping[str, tuple[tuple[str, str, float], ...]]
     limits_v: Mapping[str, float]
     drop_currents: Mapping[LinkKey, float]
@@ -71,13 +71,13 @@ class Facts:
     laid: tuple[NetworkCable, ...] = ()
 
 
-def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
+def settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
     """Route, size and fill all segments; the plans carry the result."""
     for plan in plans.values():
         _route(plan, router)
         _measure(facts, plan)
     _turn(facts, plans, router)
-    moved = solve(facts.ends.project, plans.values(), facts.laid, router)
+    moved = make_room(facts.ends.project, plans.values(), facts.laid, router)
     if moved:
         for plan in moved:
             _measure(facts, plan)
@@ -85,7 +85,7 @@ def settle(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
     _shrink(facts, plans)
 
 
-def _turn(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
+def _turn(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
     for _ in range(MOST_ROUNDS):
         grew = _size_all(facts, plans, shrink=False)
         moved = repair(facts.ends.project, plans.values(), facts.laid, router)
@@ -95,7 +95,7 @@ def _turn(facts: Facts, plans: Mapping[str, Plan], router: Router) -> None:
             break
 
 
-def _shrink(facts: Facts, plans: Mapping[str, Plan]) -> None:
+def _shrink(facts: SizingInputs, plans: Mapping[str, SegmentState]) -> None:
     """Size once more at the final routes, down as well as up; taken back as a whole if a wireway would overflow."""
     project = facts.ends.project
     before = {key: (plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v) for key, plan in plans.items()}
@@ -107,7 +107,7 @@ def _shrink(facts: Facts, plans: Mapping[str, Plan]) -> None:
         plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v = before[key]
 
 
-def _route(plan: Plan, router: Router) -> None:
+def _route(plan: SegmentState, router: Router) -> None:
     if plan.fixed_route:
         plan.route = plan.segment.wireways
         return
@@ -119,7 +119,7 @@ def _route(plan: Plan, router: Router) -> None:
         plan.route = router.shortest(plan.segment.run_class, start, end)
 
 
-def _measure(facts: Facts, plan: Plan) -> None:
+def _measure(facts: SizingInputs, plan: SegmentState) -> None:
     project = facts.ends.project
     known = plan.route is not None and all(key in project.wireways for key in plan.route)
     plan.length = length(facts.ends, plan.segment, plan.route if known else None)
@@ -129,7 +129,7 @@ def _measure(facts: Facts, plan: Plan) -> None:
     plan.hot = "hot space" in zones or any((way.temperature or MILD_C) > MILD_C for way in ways)
 
 
-def _size_all(facts: Facts, plans: Mapping[str, Plan], *, shrink: bool) -> bool:
+def _size_all(facts: SizingInputs, plans: Mapping[str, SegmentState], *, shrink: bool) -> bool:
     """Size feeders, then circuits with what the feeders leave; return whether a size or bundle grew."""
     project = facts.ends.project
     counts = loaded_together(project, plans.values(), facts.never_with)
@@ -154,7 +154,7 @@ def _size_all(facts: Facts, plans: Mapping[str, Plan], *, shrink: bool) -> bool:
     return grew
 
 
-def _use_what_is_left(facts: Facts, plans: Mapping[str, Plan]) -> None:
+def _use_what_is_left(facts: SizingInputs, plans: Mapping[str, SegmentState]) -> None:
     """Let feeders be thinner by what whole sizes left over of the budget, most copper first, one after another.
 
     Every way to a load keeps to its budget, since each feeder is sized with what the others really drop.
@@ -168,14 +168,14 @@ def _use_what_is_left(facts: Facts, plans: Mapping[str, Plan]) -> None:
             _size(facts, plan, shrink=True)
 
 
-def _lone_feeder_share(plan: Plan) -> float | None:
+def _lone_feeder_share(plan: SegmentState) -> float | None:
     """Allow a feeder that no load hangs on (a charging source's) half of a feeder's limit for each conductor."""
     if plan.segment.nominal_v is None:
         return None
     return feeder_limit_percent(ac=plan.segment.ac) / 100 * plan.segment.nominal_v * plan.conductors / 2
 
 
-def _circuit_shares(facts: Facts, plans: Mapping[str, Plan], upstream: Upstream) -> dict[str, float]:
+def _circuit_shares(facts: SizingInputs, plans: Mapping[str, SegmentState], upstream: Upstream) -> dict[str, float]:
     found: dict[str, float] = {}
     for circuit, ways in facts.chains.items():
         limit = facts.limits_v.get(circuit)
@@ -186,7 +186,7 @@ def _circuit_shares(facts: Facts, plans: Mapping[str, Plan], upstream: Upstream)
     return found
 
 
-def demand_of(facts: Facts, plan: Plan) -> Demand | None:
+def demand_of(facts: SizingInputs, plan: SegmentState) -> Demand | None:
     """Return what is asked of a segment's conductors; None while current, length or voltage is unknown."""
     amps, loop, nominal = plan.current.current_a, plan.loop_m, plan.segment.nominal_v
     if amps is None or loop is None or nominal is None:
@@ -208,7 +208,7 @@ def demand_of(facts: Facts, plan: Plan) -> Demand | None:
     )
 
 
-def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
+def _size(facts: SizingInputs, plan: SegmentState, *, shrink: bool) -> bool:
     """Find the size for what is asked now; without ``shrink`` never below what the segment has. Return if it grew.
 
     A feeder's share of the drop is a budget, not a limit: where no size keeps to it, the thickest is taken, and the
@@ -223,15 +223,15 @@ def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
     plan.asked = demand
     before = plan.size
     if plan.fixed_size and plan.size is not None:
-        plan.sizing = check(demand, plan.size, plan.sizes)
+        plan.sizing = checked_size(demand, plan.size, plan.sizes)
         return False
     plan.sizing, plan.poor = _best(demand, plan.sizes)
     if plan.poor and plan.segment.owner_kind == "feeder" and plan.sizing.verdict.fails == (Criterion.DROP,):
         plan.poor = False
-        plan.sizing = check(replace(demand, allowed_v=None), plan.sizing.verdict.size, plan.sizes)
+        plan.sizing = checked_size(replace(demand, allowed_v=None), plan.sizing.verdict.size, plan.sizes)
     found = plan.sizing.verdict.size
     if not shrink and before is not None and before.area_mm2 > found.area_mm2:
-        plan.sizing = check(demand, before, plan.sizes)
+        plan.sizing = checked_size(demand, before, plan.sizes)
         return False
     plan.size = found
     return before is None or found.area_mm2 > before.area_mm2
@@ -240,5 +240,5 @@ def _size(facts: Facts, plan: Plan, *, shrink: bool) -> bool:
 def _best(demand: Demand, available: Iterable[ConductorSize]) -> tuple[Sizing, bool]:
     """Return the thinnest size that passes, else the thickest there is, marked as poor."""
     known = tuple(available)
-    found = choose(demand, known)
-    return (found, False) if found is not None else (check(demand, known[-1], known), True)
+    found = choose_size(demand, known)
+    return (found, False) if found is not None else (checked_size(demand, known[-1], known), True)

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.circuits.segments import Lead, Segment
-    from layout.wiring.circuits.supply_graph import Fed
-    from layout.wiring.protection.protective_device import Stand
+    from layout.wiring.circuits.supply_graph import SourceInState
+    from layout.wiring.protection.protective_device import ProtectiveDevice
 
 
-def lowest_by_node(project: Project, supplying: Iterable[Fed]) -> dict[str, float]:
+def lowest_by_node(project: Project, supplying: Iterable[SourceInState]) -> dict[str, float]:
     """Return the lowest working voltage at each node: the lowest of all sources that reach it in any state."""
     found: dict[str, float] = {}
     for one in supplying:
@@ -79,7 +79,7 @@ def circuit_loads(
     project: Project,
     chains: Mapping[str, tuple[Chain, ...]],
     currents: Mapping[str, float | None],
-    stands: Mapping[tuple[str, str], Stand],
+    stands: Mapping[tuple[str, str], ProtectiveDevice],
 ) -> list[NodeLoad]:
     """Return what circuits draw at the supply side.
 

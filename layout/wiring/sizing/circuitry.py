@@ -10,16 +10,22 @@ from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
-from layout.wiring.circuits.supply_graph import CHARGING, SUPPLYING, Fed, fed, joined, states_of, wires
-from layout.wiring.circuits.way_assignment import Assignment, assign
-from layout.wiring.protection.protective_device import Stand, bearing_a, circuit_stands, feeder_stands, stand_before
+from layout.wiring.circuits.supply_graph import CHARGING, SUPPLYING, SourceInState, fed, joined, states_of, wires
+from layout.wiring.circuits.way_assignment import Assignment, assign_ways
+from layout.wiring.protection.protective_device import (
+    ProtectiveDevice,
+    bearing_a,
+    circuit_stands,
+    feeder_stands,
+    stand_before,
+)
 from layout.wiring.routing.routes import Router
-from layout.wiring.sizing.circle import Facts, settle
+from layout.wiring.sizing.circle import SizingInputs, settle
 from layout.wiring.sizing.circuit_draws import circuit_current, circuit_loads, feeder_loads, lowest_by_node
 from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
 from layout.wiring.sizing.drop_budget import Upstream, circuit_limit_percent, drop_currents, feeder_limit_percent
 from layout.wiring.sizing.feeder_flows import Flows, flows
-from layout.wiring.sizing.segment_state import Plan, make_plan
+from layout.wiring.sizing.segment_state import SegmentState, make_plan
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -61,15 +67,15 @@ class Case:
     chains: Mapping[str, tuple[Chain, ...]]
     currents: Mapping[str, DesignCurrent]
     lead_a: Mapping[tuple[str, str], float | None]
-    supplying: tuple[Fed, ...]
-    charging: tuple[Fed, ...]
+    supplying: tuple[SourceInState, ...]
+    charging: tuple[SourceInState, ...]
     loads: tuple[NodeLoad, ...]
     flows: Flows
-    stands: Mapping[tuple[str, str], Stand]
-    feeder_stands: Mapping[tuple[str, bool], Stand]
+    stands: Mapping[tuple[str, str], ProtectiveDevice]
+    feeder_stands: Mapping[tuple[str, bool], ProtectiveDevice]
     bears: Mapping[str, float | None]
-    plans: Mapping[str, Plan]
-    facts: Facts
+    plans: Mapping[str, SegmentState]
+    facts: SizingInputs
     router: Router
     upstream: Upstream
     joined: Mapping[str, str]
@@ -84,7 +90,7 @@ class Case:
             return self.segments[run].run_class
         return next(laid.run_class for laid in self.facts.laid if laid.key == run)
 
-    def stand_of(self, segment: Segment) -> Stand | None:
+    def stand_of(self, segment: Segment) -> ProtectiveDevice | None:
         """Return the device before a segment: its own, else the one of the feed it belongs to."""
         own = self.feeder_stands.get((segment.key, False)) or self.feeder_stands.get((segment.key, True))
         if own is not None or segment.owner_kind == "feeder":
@@ -113,7 +119,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     charging = fed(project, feeders, kinds=CHARGING)
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
-    assignment = assign(project, lambda key: designs[key].current_a)
+    assignment = assign_ways(project, lambda key: designs[key].current_a)
     everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends))
     segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
@@ -138,7 +144,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
             plan.current = _segment_current(plan.segment, designs, by_segment.get(key, []))
             plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
     feeds, limits = _limits(ends, practice, by_circuit, loads)
-    facts = Facts(
+    facts = SizingInputs(
         ends=ends,
         practice=practice,
         chains=by_circuit,
@@ -224,7 +230,7 @@ def _segment_current(segment: Segment, designs: Mapping[str, DesignCurrent], min
 
 
 def _circuit_rating(
-    segment: Segment, by_circuit: Mapping[str, tuple[Chain, ...]], stands: Mapping[tuple[str, str], Stand]
+    segment: Segment, by_circuit: Mapping[str, tuple[Chain, ...]], stands: Mapping[tuple[str, str], ProtectiveDevice]
 ) -> float | None:
     """Return the highest rating before a segment: that is what its conductors must bear."""
     ratings = []

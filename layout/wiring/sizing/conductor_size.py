@@ -106,7 +106,7 @@ class Sizing:
     what_if: tuple[str, ...]
 
 
-def judge(size: ConductorSize, demand: Demand) -> Verdict:
+def judge_size(size: ConductorSize, demand: Demand) -> Verdict:
     """Hold one size against a demand."""
     fails: list[Criterion] = []
     bears: Ampacity | None = None
@@ -143,7 +143,7 @@ def reaches_least(size: ConductorSize, practice: Practice, *, in_sheath: bool) -
     return size.area_mm2 >= least.area_mm2 - 1e-9
 
 
-def choose(demand: Demand, available: Sequence[ConductorSize]) -> Sizing | None:
+def choose_size(demand: Demand, available: Sequence[ConductorSize]) -> Sizing | None:
     """Return the thinnest of the available sizes that meets every criterion; None where none does.
 
     Parameters
@@ -153,18 +153,18 @@ def choose(demand: Demand, available: Sequence[ConductorSize]) -> Sizing | None:
     available
         Sizes that can be bought, thin to thick.
     """
-    verdicts = [judge(size, demand) for size in available]
+    verdicts = [judge_size(size, demand) for size in available]
     first = next((at for at, verdict in enumerate(verdicts) if verdict.passes), None)
     if first is None:
         return None
     return _sizing(demand, verdicts, first, given=False)
 
 
-def check(demand: Demand, size: ConductorSize, available: Sequence[ConductorSize]) -> Sizing:
+def checked_size(demand: Demand, size: ConductorSize, available: Sequence[ConductorSize]) -> Sizing:
     """Return the sizing of a size that is given, whether it passes or not."""
-    verdicts = [judge(other, demand) for other in available if other.area_mm2 != size.area_mm2]
+    verdicts = [judge_size(other, demand) for other in available if other.area_mm2 != size.area_mm2]
     at = sum(1 for verdict in verdicts if verdict.size.area_mm2 < size.area_mm2)
-    verdicts.insert(at, judge(size, demand))
+    verdicts.insert(at, judge_size(size, demand))
     return _sizing(demand, verdicts, at, given=True)
 
 

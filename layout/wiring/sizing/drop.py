@@ -40,7 +40,7 @@ class Drop:
 
 
 @cache
-def ohm_per_m(size: ConductorSize, *, practice: Practice, copper: Copper) -> tuple[float, float]:
+def copper_ohm_per_m(size: ConductorSize, *, practice: Practice, copper: Copper) -> tuple[float, float]:
     """Return ohm per metre of one conductor: by the practice's formula, and of the copper at working temperature."""
     formula = resistivity_ohm_mm2_per_m(practice) / size.area_mm2
     real = resistance_ohm_per_km(
@@ -51,10 +51,10 @@ def ohm_per_m(size: ConductorSize, *, practice: Practice, copper: Copper) -> tup
 
 def drop(size: ConductorSize, *, practice: Practice, copper: Copper, current_a: float, loop_m: float) -> Drop:
     """Return the drop of a current over ``loop_m`` metres of conductor (both legs of a pair together)."""
-    formula, real = ohm_per_m(size, practice=practice, copper=copper)
+    formula, real = copper_ohm_per_m(size, practice=practice, copper=copper)
     return Drop(formula_v=formula * current_a * loop_m, copper_v=real * current_a * loop_m)
 
 
 def ohm(size: ConductorSize, *, practice: Practice, copper: Copper, length_m: float) -> float:
     """Return the resistance that decides, for one conductor of a length."""
-    return max(ohm_per_m(size, practice=practice, copper=copper)) * length_m
+    return max(copper_ohm_per_m(size, practice=practice, copper=copper)) * length_m

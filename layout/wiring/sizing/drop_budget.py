@@ -21,9 +21,9 @@ if TYPE_CHECKING:
     from layout.project.model.circuits import Circuit
     from layout.standards.tables import Practice
     from layout.wiring.circuits.chains import Chain
-    from layout.wiring.circuits.supply_graph import Fed, Link
+    from layout.wiring.circuits.supply_graph import Link, SourceInState
     from layout.wiring.sizing.feeder_flows import Flows, LinkKey
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 FEEDER_SHARE = 0.5
 """Share of the strictest limit that feeders together may use (rule of the house)."""
@@ -48,7 +48,7 @@ def feeder_limit_percent(*, ac: bool) -> float:
     return ac_limit_percent(lighting=True) if ac else limit_percent(Criticality.CRITICAL)
 
 
-def run_ohm(plan: Plan, practice: Practice) -> float | None:
+def run_ohm(plan: SegmentState, practice: Practice) -> float | None:
     """Return the resistance of one conductor of a segment; None while size or length is unknown."""
     if plan.size is None or plan.length.total_mm is None:
         return None
@@ -56,7 +56,7 @@ def run_ohm(plan: Plan, practice: Practice) -> float | None:
 
 
 def link_drop_v(
-    link: Link, plans: Mapping[str, Plan], currents: Mapping[LinkKey, float], practice: Practice
+    link: Link, plans: Mapping[str, SegmentState], currents: Mapping[LinkKey, float], practice: Practice
 ) -> float | None:
     """Return the drop on a feeder's conductor at its simultaneous load; 0 on a closed contact, None if unknown."""
     if link.kind == "contact":
@@ -84,7 +84,11 @@ class Upstream:
     """Worst drop from any source's post to a pair of nodes and back, for the sizes that feeders have now."""
 
     def __init__(
-        self, fed: Iterable[Fed], plans: Mapping[str, Plan], currents: Mapping[LinkKey, float], practice: Practice
+        self,
+        fed: Iterable[SourceInState],
+        plans: Mapping[str, SegmentState],
+        currents: Mapping[LinkKey, float],
+        practice: Practice,
     ) -> None:
         self._fed = tuple(fed)
         self._plans, self._currents, self._practice = plans, currents, practice
@@ -115,7 +119,7 @@ class Upstream:
         return worst
 
 
-def weight(plan: Plan) -> float:
+def weight(plan: SegmentState) -> float:
     """Return what a segment weighs when a drop is shared out: length times the root of its current.
 
     For conductors in a row, the sum of length times area is least when each may drop in proportion to that
@@ -126,8 +130,8 @@ def weight(plan: Plan) -> float:
 
 
 def feeder_shares(
-    fed: Iterable[Fed],
-    plans: Mapping[str, Plan],
+    fed: Iterable[SourceInState],
+    plans: Mapping[str, SegmentState],
     ends_of: Mapping[str, tuple[tuple[str, str, float], ...]],
 ) -> dict[str, float]:
     """Return the drop allowed on each feeder, V.
@@ -146,7 +150,7 @@ def feeder_shares(
 
 
 def feeder_paths(
-    fed: Iterable[Fed], ends_of: Mapping[str, tuple[tuple[str, str, float], ...]]
+    fed: Iterable[SourceInState], ends_of: Mapping[str, tuple[tuple[str, str, float], ...]]
 ) -> list[tuple[list[str], float]]:
     """Return every way over feeders to a load and back (a feeder once for each conductor) with its budget, V."""
     pairs = list(dict.fromkeys(pair for ways in ends_of.values() for pair in ways))
@@ -160,7 +164,9 @@ def feeder_paths(
     return found
 
 
-def spare_share_v(key: str, paths: Iterable[tuple[list[str], float]], plans: Mapping[str, Plan]) -> float | None:
+def spare_share_v(
+    key: str, paths: Iterable[tuple[list[str], float]], plans: Mapping[str, SegmentState]
+) -> float | None:
     """Return what a feeder may drop if all others keep to the sizes they have; None where that can't be said."""
     shares: list[float] = []
     for keys, volts in paths:
@@ -175,12 +181,12 @@ def spare_share_v(key: str, paths: Iterable[tuple[list[str], float]], plans: Map
     return min(shares, default=None)
 
 
-def _own_drop_v(plan: Plan) -> float | None:
+def _own_drop_v(plan: SegmentState) -> float | None:
     """Return the drop of one of a feeder's conductors at its design current."""
     return None if plan.sizing is None else plan.sizing.verdict.drop.worse_v / plan.conductors
 
 
-def _shared_out(keys: list[str], plans: Mapping[str, Plan], volts: float, total: float) -> dict[str, float]:
+def _shared_out(keys: list[str], plans: Mapping[str, SegmentState], volts: float, total: float) -> dict[str, float]:
     """Share volts out over conductors by weight; a segment gets the sum of its conductors' shares."""
     found: dict[str, float] = {}
     for key in keys:
@@ -190,7 +196,7 @@ def _shared_out(keys: list[str], plans: Mapping[str, Plan], volts: float, total:
 
 
 def chain_shares(
-    chains: Iterable[Chain], plans: Mapping[str, Plan], upstream: Upstream, limit_v: float
+    chains: Iterable[Chain], plans: Mapping[str, SegmentState], upstream: Upstream, limit_v: float
 ) -> dict[str, float]:
     """Return the drop allowed on each segment of one circuit, V: what its feeders leave, shared out by weight.
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.project import Project
-    from layout.wiring.circuits.supply_graph import Fed, Link, Reach
+    from layout.wiring.circuits.supply_graph import Link, SourceInState, SourceReach
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +70,9 @@ class Flows:
     unknown: dict[LinkKey, tuple[str, ...]] = field(default_factory=dict)
 
 
-def flows(project: Project, supplying: Iterable[Fed], charging: Iterable[Fed], loads: Iterable[NodeLoad]) -> Flows:
+def flows(
+    project: Project, supplying: Iterable[SourceInState], charging: Iterable[SourceInState], loads: Iterable[NodeLoad]
+) -> Flows:
     """Work out the largest current of each feeder conductor."""
     found = Flows()
     sources = list(supplying)
@@ -88,7 +90,9 @@ def flows(project: Project, supplying: Iterable[Fed], charging: Iterable[Fed], l
     return found
 
 
-def _add_loads(found: Flows, project: Project, one: Fed, side: Reach, at: Mapping[str, list[NodeLoad]]) -> None:
+def _add_loads(
+    found: Flows, project: Project, one: SourceInState, side: SourceReach, at: Mapping[str, list[NodeLoad]]
+) -> None:
     below: dict[str, list[NodeLoad]] = defaultdict(list)
     plain: dict[str, list[NodeLoad]] = defaultdict(list)
     for node in reversed(side.order):
@@ -109,7 +113,7 @@ def _add_loads(found: Flows, project: Project, one: Fed, side: Reach, at: Mappin
         _share_ring(found, one, side, link)
 
 
-def _share_ring(found: Flows, one: Fed, side: Reach, closing: Link) -> None:
+def _share_ring(found: Flows, one: SourceInState, side: SourceReach, closing: Link) -> None:
     """Give every conductor of a ring the most that any of them carries."""
     paths = [side.path(node) or () for node in (closing.a, closing.b)]
     links = {id(link): link for path in paths for link in path}
@@ -149,7 +153,7 @@ def _diversified(diversity: float | None, owner: str, node: str, loads: list[Nod
     ]
 
 
-def _record(found: Flows, key: LinkKey, one: Fed, mine: list[NodeLoad], whole: list[NodeLoad]) -> None:
+def _record(found: Flows, key: LinkKey, one: SourceInState, mine: list[NodeLoad], whole: list[NodeLoad]) -> None:
     load = together_a((item.group, item.current_a) for item in mine)
     total = together_a((item.group, item.current_a) for item in whole)
     unknown = {item.circuit: None for item in whole if item.current_a is None or item.stand_in}
@@ -170,7 +174,9 @@ def source_current_a(project: Project, key: str) -> float | None:
     return None if supply.power is None else supply.power / supply.voltage
 
 
-def _add_charging(found: Flows, project: Project, supplying: list[Fed], charging: list[Fed]) -> None:
+def _add_charging(
+    found: Flows, project: Project, supplying: list[SourceInState], charging: list[SourceInState]
+) -> None:
     """Send each charging source's output to every battery it reaches; all sources of a state flow together."""
     batteries = [one for one in supplying if project.supplies[one.source].kind == "battery"]
     sums: dict[str, dict[LinkKey, float]] = defaultdict(lambda: defaultdict(float))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from layout.standards.conduit import fill_limit_percent
 from layout.wiring.routing.fill import inner_mm2
-from layout.wiring.sizing.rerouting import Occupancy, area_mm2
+from layout.wiring.sizing.rerouting import Occupancy, cable_area_mm2
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Route, Router
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 MOST_SEGMENTS = 300
 """At most so many segments are moved at once; those in overfull wireways come first."""
@@ -32,7 +32,9 @@ PER_MM2 = 100
 """Whole steps in a square millimetre of cable."""
 
 
-def solve(project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable], router: Router) -> list[Plan]:
+def make_room(
+    project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable], router: Router
+) -> list[SegmentState]:
     """Reroute segments so that no wireway is overfull, with the least length; return those that moved.
 
     Nothing moves where no such choice of ways is found.
@@ -53,10 +55,10 @@ def solve(project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable],
     return moved
 
 
-def _movable(occupancy: Occupancy, router: Router) -> tuple[dict[str, Plan], dict[str, list[Route]]]:
+def _movable(occupancy: Occupancy, router: Router) -> tuple[dict[str, SegmentState], dict[str, list[Route]]]:
     """Return the segments in overfull wireways, then those in the ways they could take, as many as are allowed."""
     ways: dict[str, list[Route]] = {}
-    movable: dict[str, Plan] = {}
+    movable: dict[str, SegmentState] = {}
     wireways = occupancy.overfull()
     while wireways:
         found = {name: plan for key in wireways for name, plan in occupancy.inside[key].items() if _moves(plan)}
@@ -72,11 +74,11 @@ def _movable(occupancy: Occupancy, router: Router) -> tuple[dict[str, Plan], dic
     return movable, ways
 
 
-def _moves(plan: Plan) -> bool:
-    return not plan.fixed_route and area_mm2(plan) > 0
+def _moves(plan: SegmentState) -> bool:
+    return not plan.fixed_route and cable_area_mm2(plan) > 0
 
 
-def _ways(plan: Plan, router: Router) -> list[Route]:
+def _ways(plan: SegmentState, router: Router) -> list[Route]:
     start, end = (site.location for site in plan.sites)
     assert start is not None
     assert end is not None
@@ -87,7 +89,7 @@ def _ways(plan: Plan, router: Router) -> list[Route]:
 def _choose(
     project: Project,
     occupancy: Occupancy,
-    movable: Mapping[str, Plan],
+    movable: Mapping[str, SegmentState],
     ways: Mapping[str, list[Route]],
     router: Router,
 ) -> dict[str, Route]:
@@ -102,7 +104,7 @@ def _choose(
         inner = inner_mm2(project.wireways[key])
         if inner is None:
             continue
-        gone = sum(area_mm2(plan) for name, plan in occupancy.inside.get(key, {}).items() if name in movable)
+        gone = sum(cable_area_mm2(plan) for name, plan in occupancy.inside.get(key, {}).items() if name in movable)
         stay = occupancy.area_mm2(key) - gone
         room = math.floor(PER_MM2 * (inner * _limit(project, key) - stay))
         terms = _terms(key, movable, ways, picks)
@@ -136,12 +138,12 @@ def _limit(project: Project, key: str) -> float:
 
 def _terms(
     key: str,
-    movable: Mapping[str, Plan],
+    movable: Mapping[str, SegmentState],
     ways: Mapping[str, list[Route]],
     picks: Mapping[str, list[cp_model.IntVar]],
 ) -> list[tuple[int, cp_model.IntVar]]:
     return [
-        (math.ceil(PER_MM2 * area_mm2(movable[name])), variable)
+        (math.ceil(PER_MM2 * cable_area_mm2(movable[name])), variable)
         for name, routes in ways.items()
         for route, variable in zip(routes, picks[name], strict=True)
         if key in route

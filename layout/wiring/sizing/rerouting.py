@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Route, Router
-    from layout.wiring.sizing.segment_state import Plan
+    from layout.wiring.sizing.segment_state import SegmentState
 
 MOST_MOVES = 3
 """How often one segment may be sent another way; with it the repair always ends."""
@@ -24,9 +24,9 @@ MOST_MOVES = 3
 class Occupancy:
     """Cables in each wireway, by count and area, kept up to date while segments move."""
 
-    def __init__(self, project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable]) -> None:
+    def __init__(self, project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable]) -> None:
         self._project = project
-        self.inside: dict[str, dict[str, Plan]] = defaultdict(dict)
+        self.inside: dict[str, dict[str, SegmentState]] = defaultdict(dict)
         self._count: dict[str, int] = defaultdict(int)
         self._area: dict[str, float] = defaultdict(float)
         for cable in laid:
@@ -36,19 +36,19 @@ class Occupancy:
         for plan in plans:
             self.add(plan)
 
-    def add(self, plan: Plan) -> None:
+    def add(self, plan: SegmentState) -> None:
         """Lay a segment into the wireways of its route."""
         for key in plan.route or ():
             self.inside[key][plan.segment.key] = plan
             self._count[key] += plan.cables
-            self._area[key] += area_mm2(plan)
+            self._area[key] += cable_area_mm2(plan)
 
-    def take_out(self, plan: Plan) -> None:
+    def take_out(self, plan: SegmentState) -> None:
         """Take a segment out of the wireways of its route."""
         for key in plan.route or ():
             del self.inside[key][plan.segment.key]
             self._count[key] -= plan.cables
-            self._area[key] -= area_mm2(plan)
+            self._area[key] -= cable_area_mm2(plan)
 
     def area_mm2(self, key: str) -> float:
         """Return the area of all cables in a wireway."""
@@ -67,13 +67,15 @@ class Occupancy:
         return [key for key in self._project.wireways if self.inside.get(key) and self.over_mm2(key) > 1e-9]
 
 
-def area_mm2(plan: Plan) -> float:
+def cable_area_mm2(plan: SegmentState) -> float:
     """Return the area of all cables of a segment; a cable without diameter counts 0 here and has its own finding."""
     od = plan.od_mm
     return 0.0 if od is None else plan.cables * circle_mm2(od)
 
 
-def repair(project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable], router: Router) -> list[Plan]:
+def repair(
+    project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable], router: Router
+) -> list[SegmentState]:
     """Move segments out of overfull wireways where another way has room; cables of the networks stay.
 
     Returns
@@ -83,7 +85,7 @@ def repair(project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable]
     """
     movable = [plan for plan in plans if plan.route]
     occupancy = Occupancy(project, movable, laid)
-    moved: list[Plan] = []
+    moved: list[SegmentState] = []
     closed = frozenset(occupancy.overfull())
     for key in sorted(closed, key=lambda name: (-occupancy.over_mm2(name), name)):
         for plan, route in _out_of(key, occupancy, router, closed):
@@ -95,7 +97,9 @@ def repair(project: Project, plans: Iterable[Plan], laid: Iterable[NetworkCable]
     return moved
 
 
-def _out_of(key: str, occupancy: Occupancy, router: Router, closed: frozenset[str]) -> Iterator[tuple[Plan, Route]]:
+def _out_of(
+    key: str, occupancy: Occupancy, router: Router, closed: frozenset[str]
+) -> Iterator[tuple[SegmentState, Route]]:
     """Yield the segments to move out of a wireway until it is no longer overfull, cheapest first.
 
     The cost is the extra length for the area it frees. It can only rise while others move, so it is worked out again
@@ -103,24 +107,26 @@ def _out_of(key: str, occupancy: Occupancy, router: Router, closed: frozenset[st
     """
     queue = []
     for name, plan in occupancy.inside[key].items():
-        if not plan.fixed_route and plan.moves < MOST_MOVES and area_mm2(plan) > 0:
+        if not plan.fixed_route and plan.moves < MOST_MOVES and cable_area_mm2(plan) > 0:
             queue.append((0.0, name))
     heapq.heapify(queue)
     while queue and occupancy.over_mm2(key) > 1e-9:
         cost, name = heapq.heappop(queue)
         plan = occupancy.inside[key][name]
-        route = _other_way(occupancy, plan, area_mm2(plan), router, closed)
+        route = _other_way(occupancy, plan, cable_area_mm2(plan), router, closed)
         if route is None:
             continue
         extra = router.length_mm(route) - router.length_mm(plan.route or ())
-        now = extra * plan.cables / area_mm2(plan)
+        now = extra * plan.cables / cable_area_mm2(plan)
         if now > cost and queue and (now, name) > queue[0]:
             heapq.heappush(queue, (now, name))
             continue
         yield plan, route
 
 
-def _other_way(occupancy: Occupancy, plan: Plan, area: float, router: Router, closed: frozenset[str]) -> Route | None:
+def _other_way(
+    occupancy: Occupancy, plan: SegmentState, area: float, router: Router, closed: frozenset[str]
+) -> Route | None:
     start, end = (site.location for site in plan.sites)
     if start is None or end is None:
         return None

@@ -27,7 +27,7 @@ CARRYING = frozenset({"+", "-", "L", "N", "switched"})
 
 
 @dataclass(slots=True)
-class Plan:
+class SegmentState:
     """One segment on its way to a run.
 
     Attributes
@@ -145,7 +145,7 @@ def cable_for(project: Project, segment: Segment) -> str | None:
     return enough[0] if enough else None
 
 
-def make_plan(ends: Ends, segment: Segment) -> Plan:
+def make_plan(ends: Ends, segment: Segment) -> SegmentState:
     """Start the record of a segment."""
     project = ends.project
     rules = project.wiring
@@ -154,7 +154,7 @@ def make_plan(ends: Ends, segment: Segment) -> Plan:
     ods = _diameters(kind, rules)
     known = tuple(sorted(ods, key=lambda size: size.area_mm2)) if kind and kind.sizes else series_sizes(rules)
     lead = segment.leads[0]
-    plan = Plan(
+    plan = SegmentState(
         segment=segment,
         cable=cable,
         kind=kind,

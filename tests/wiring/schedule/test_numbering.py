@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.wiring.schedule.numbering import assign, format_number, segment_letters
+from layout.wiring.schedule.numbering import assign_numbers, format_number, segment_letters
 
 KEYS = st.lists(
     st.builds("circuits.{}{}".format, st.sampled_from("abcdefgh"), st.sampled_from(["", ":one", ":two", ":three"])),
@@ -16,7 +16,7 @@ KEYS = st.lists(
 
 def numbers(keys, known=None):
     """Return the numbers as a plain dict."""
-    return dict(assign(keys, known or {}).taken)
+    return dict(assign_numbers(keys, known or {}).taken)
 
 
 @given(before=KEYS, after=KEYS)
@@ -56,7 +56,7 @@ def test_a_gap_in_the_register_gives_no_number_twice():
 def test_twins_in_the_register_are_refused():
     """Two circuits with one number can't both keep it."""
     with pytest.raises(ValueError, match="same number 4"):
-        assign([], {"circuits.a": 4, "circuits.b": 4})
+        assign_numbers([], {"circuits.a": 4, "circuits.b": 4})
 
 
 @pytest.mark.parametrize(("number", "letters"), [(1, "a"), (26, "z"), (27, "aa"), (52, "az"), (703, "aaa")])

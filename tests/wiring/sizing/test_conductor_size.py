@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from layout.standards.conductors import Series, size_of, sizes
 from layout.standards.protection import DeviceSeries, largest_rating_a
 from layout.standards.tables import Practice
-from layout.wiring.sizing.conductor_size import Criterion, Demand, check, choose, judge
+from layout.wiring.sizing.conductor_size import Criterion, Demand, checked_size, choose_size, judge_size
 from layout.wiring.sizing.drop import Copper
 
 PRACTICES = st.sampled_from(list(Practice))
@@ -24,20 +24,20 @@ def demand(**more):
 
 def chosen(**more):
     """Return the sizing of a demand over the metric series."""
-    return choose(demand(**more), sizes(Series.METRIC))
+    return choose_size(demand(**more), sizes(Series.METRIC))
 
 
 def test_vd_ref_2_needs_more_than_2_5_mm2_when_critical():
     """vd-ref-2 (ISO formula): 6 A over 16 m round trip drop 0.63 V on 2.5 mm2: too much at 3 %, fine at 10 %."""
-    verdict = judge(size_of(area_mm2=2.5), demand())
+    verdict = judge_size(size_of(area_mm2=2.5), demand())
     assert verdict.drop.formula_v == pytest.approx(0.630, abs=5e-4)
     assert Criterion.DROP in verdict.fails
-    assert Criterion.DROP not in judge(size_of(area_mm2=2.5), demand(allowed_v=1.2)).fails
+    assert Criterion.DROP not in judge_size(size_of(area_mm2=2.5), demand(allowed_v=1.2)).fails
 
 
 def test_vd_ref_4_is_the_worse_of_both_formulas():
     """vd-ref-4 (IEC 60228, 50 C): 0.881 V stands beside the formula's 0.630 V, and the worse decides."""
-    found = judge(size_of(area_mm2=2.5), demand()).drop
+    found = judge_size(size_of(area_mm2=2.5), demand()).drop
     assert found.copper_v == pytest.approx(0.881, abs=1e-3)
     assert found.worse_v == found.copper_v
 
@@ -46,16 +46,16 @@ def test_vd_ref_3_by_formula_alone():
     """vd-ref-3 (ABYC formula): 7 A over 34 ft at 3 % of 12 V takes 10 AWG, also with warm copper."""
     cold_plain = Copper(temperature_c=20, tinned=False)
     wanted = demand(practice=Practice.ABYC, current_a=7, loop_m=34 * 0.3048, copper=cold_plain)
-    assert choose(wanted, sizes(Series.AWG)).verdict.size.gauge == "10"
+    assert choose_size(wanted, sizes(Series.AWG)).verdict.size.gauge == "10"
 
 
 def test_op_ref_1_and_2():
     """op-ref-1, op-ref-2: what 14 and 12 AWG bear, and the largest standard device (ABYC E-11, NEC 240.6)."""
     open_air = demand(practice=Practice.ABYC, insulation_c=105, conductors=2)
-    bears = judge(size_of(gauge="14", series=Series.AWG), open_air).ampacity.current_a
+    bears = judge_size(size_of(gauge="14", series=Series.AWG), open_air).ampacity.current_a
     assert largest_rating_a(DeviceSeries.NEC, bears) == 35
     hot = demand(practice=Practice.ABYC, insulation_c=105, conductors=5, hot_space=True)
-    bears = judge(size_of(gauge="12", series=Series.AWG), hot).ampacity.current_a
+    bears = judge_size(size_of(gauge="12", series=Series.AWG), hot).ampacity.current_a
     assert bears == pytest.approx(22.95)
     assert largest_rating_a(DeviceSeries.NEC, bears) == 20
 
@@ -64,8 +64,8 @@ def test_op_ref_1_and_2():
 def test_more_current_never_gives_a_thinner_wire(practice, series, low, more, loop):
     """At the same length and place, more amperes take the same size or a thicker one."""
     available = sizes(series)
-    thin = choose(demand(practice=practice, current_a=low, loop_m=loop), available)
-    thick = choose(demand(practice=practice, current_a=low + more, loop_m=loop), available)
+    thin = choose_size(demand(practice=practice, current_a=low, loop_m=loop), available)
+    thick = choose_size(demand(practice=practice, current_a=low + more, loop_m=loop), available)
     if thick is not None:
         assert thin is not None
         assert thin.verdict.size.area_mm2 <= thick.verdict.size.area_mm2
@@ -75,8 +75,8 @@ def test_more_current_never_gives_a_thinner_wire(practice, series, low, more, lo
 def test_longer_never_gives_a_thinner_wire(practice, series, amps, low, more):
     """At the same current, a longer run takes the same size or a thicker one."""
     available = sizes(series)
-    short = choose(demand(practice=practice, current_a=amps, loop_m=low), available)
-    long = choose(demand(practice=practice, current_a=amps, loop_m=low + more), available)
+    short = choose_size(demand(practice=practice, current_a=amps, loop_m=low), available)
+    long = choose_size(demand(practice=practice, current_a=amps, loop_m=low + more), available)
     if long is not None:
         assert short.verdict.size.area_mm2 <= long.verdict.size.area_mm2
 
@@ -91,7 +91,7 @@ def test_longer_never_gives_a_thinner_wire(practice, series, amps, low, more):
 def test_device_never_above_what_the_conductor_bears(practice, series, amps, rating, place):
     """Whatever is chosen bears its protective device's rating and its load, with all factors."""
     asked = demand(practice=practice, current_a=amps, protection_a=rating, loop_m=1.0, **place)
-    found = choose(asked, sizes(series))
+    found = choose_size(asked, sizes(series))
     if found is not None:
         assert found.verdict.ampacity.current_a >= max(rating, amps) - 1e-9
 
@@ -100,12 +100,12 @@ def test_device_never_above_what_the_conductor_bears(practice, series, amps, rat
 def test_chosen_is_the_thinnest_that_passes(practice, series, amps, loop):
     """Every thinner size fails something, and the governing criterion is one the next thinner fails."""
     available = sizes(series)
-    found = choose(demand(practice=practice, current_a=amps, loop_m=loop), available)
+    found = choose_size(demand(practice=practice, current_a=amps, loop_m=loop), available)
     if found is None:
-        assert all(judge(size, demand(practice=practice, current_a=amps, loop_m=loop)).fails for size in available)
+        assert all(judge_size(size, demand(practice=practice, current_a=amps, loop_m=loop)).fails for size in available)
         return
     at = available.index(found.verdict.size)
-    thinner = [judge(size, found.demand) for size in available[:at]]
+    thinner = [judge_size(size, found.demand) for size in available[:at]]
     assert all(verdict.fails for verdict in thinner)
     if thinner:
         assert found.governing in thinner[-1].fails
@@ -125,27 +125,27 @@ def test_least_sizes_differ_by_practice_and_sheath():
     assert chosen(current_a=0.1, loop_m=0.1, in_sheath=True).verdict.size.area_mm2 == 0.75
     for series in (Series.AWG, Series.SAE):
         asked = demand(practice=Practice.ABYC, current_a=0.1, loop_m=0.1)
-        assert choose(asked, sizes(series)).verdict.size.gauge == "16"
+        assert choose_size(asked, sizes(series)).verdict.size.gauge == "16"
 
 
 def test_thin_sae_cable_is_never_taken_for_a_thicker_one():
     """25 A over 20 ft at 3 % of 12 V: 8 AWG by its area, 6 by the SAE areas (ABYC E-11 Table IX, note)."""
     cold = Copper(temperature_c=20, tinned=False)
     asked = demand(practice=Practice.ABYC, current_a=25, loop_m=20 * 0.3048, copper=cold, insulation_c=105)
-    assert choose(asked, sizes(Series.AWG)).verdict.size.gauge == "8"
-    assert choose(asked, sizes(Series.SAE)).verdict.size.gauge == "6"
+    assert choose_size(asked, sizes(Series.AWG)).verdict.size.gauge == "8"
+    assert choose_size(asked, sizes(Series.SAE)).verdict.size.gauge == "6"
 
 
 def test_given_size_is_judged_not_changed():
     """A size that is given keeps standing, with what it fails."""
-    found = check(demand(current_a=20), size_of(area_mm2=1.0), sizes(Series.METRIC))
+    found = checked_size(demand(current_a=20), size_of(area_mm2=1.0), sizes(Series.METRIC))
     assert found.verdict.size.area_mm2 == 1.0
     assert {Criterion.DROP} <= set(found.verdict.fails)
 
 
 def test_thicker_than_needed_is_said_to_be_given():
     """A size above every criterion is governed by nothing but the owner."""
-    found = check(demand(current_a=1, loop_m=1), size_of(area_mm2=10.0), sizes(Series.METRIC))
+    found = checked_size(demand(current_a=1, loop_m=1), size_of(area_mm2=10.0), sizes(Series.METRIC))
     assert found.governing is Criterion.GIVEN
     assert found.verdict.passes
 
@@ -162,7 +162,7 @@ def test_what_if_names_both_neighbours():
 
 def test_hot_space_with_poor_insulation_has_no_ampacity():
     """ISO 13297 Annex A has no hot-space factor for 60 C insulation: the verdict says why."""
-    found = judge(size_of(area_mm2=2.5), demand(insulation_c=60, hot_space=True))
+    found = judge_size(size_of(area_mm2=2.5), demand(insulation_c=60, hot_space=True))
     assert found.ampacity is None
     assert "hot space" in found.reason
     assert Criterion.AMPACITY in found.fails
