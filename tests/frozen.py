@@ -20,6 +20,8 @@ def changeable(value: Any, path: str = "") -> Iterator[str]:
         if not type(value).__dataclass_params__.frozen:  # type: ignore[attr-defined]
             yield path
         for one in fields(value):
+            if not one.compare and not one.init:
+                continue  # what was made from the value already: it only spares work and takes no part in it
             yield from changeable(getattr(value, one.name), f"{path}.{one.name}")
     elif isinstance(value, FrozenMap):
         for key, entry in value.items():

@@ -30,7 +30,7 @@ def _labels(plan: Plan) -> Iterator[Warning]:
         yield "ALWAYS LIVE", f"{name_of(project, owner)}: from {names}, switches off or not"
     for panel in project.breaker_panels.values():
         name = panel.name or panel.id
-        feeds = [feeder for feeder in project.feeders.values() if feeder.to.partition("/")[0] == panel.id]
+        feeds = [feeder for feeder in project.feeders.values() if feeder.to.owner == panel.id]
         if len({feeder.from_ for feeder in feeds if set(feeder.poles) & {"+", "L"}}) > 1:
             yield "TWO SUPPLIES", f"{name}: switch off both"
         if panel.ac:
