@@ -1,0 +1,133 @@
+"""The launch's electrician's book read back alone: every connection can be rebuilt from it, and nothing disagrees."""
+
+from __future__ import annotations
+
+import csv
+import re
+from typing import TYPE_CHECKING
+
+import pdfplumber
+import pytest
+
+from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import Built
+
+COLUMNS = ("Wire", "Colour", "From", "To", "Current", "Length", "Size", "Protection", "Drop", "Through")
+MOST_SHEETS = 37
+LEAST_CAP_MM = 1.75
+"""Lettering of 1.8 mm, as read back."""
+
+
+def rows_of(folder: Path, name: str) -> list[dict[str, str]]:
+    """Return the rows of one list."""
+    with (folder / "csv" / f"{name}.csv").open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+def read_schedule(book: Path, numbers: set[str]) -> dict[str, dict[str, str]]:
+    """Return what stands in each column beside each wire number, read from the book alone."""
+    found: dict[str, dict[str, str]] = {}
+    with pdfplumber.open(book) as document:
+        for page in document.pages:
+            words = page.extract_words()
+            head = [word for word in words if word["text"] == "Wire" and word["x0"] < 60]
+            for top in head:
+                line = {w["text"]: w["x0"] for w in words if abs(w["top"] - top["top"]) < 2}
+                if not set(COLUMNS) <= set(line):
+                    continue
+                edges = [*(line[name] for name in COLUMNS), float(page.width)]
+                below = next((h["top"] for h in head if h["top"] > top["top"] + 2), float(page.height) - 50)
+                body = [w for w in words if top["top"] + 12 < w["top"] < below - 1]
+                starts = sorted(
+                    (w["top"], w["text"]) for w in body if w["text"] in numbers and w["x0"] < edges[1] - 3
+                )
+                stops = [*(at for at, _ in starts[1:]), below]
+                for (at, number), stop in zip(starts, stops, strict=True):
+                    band = [w for w in body if at - 2 <= w["top"] < stop - 2]
+                    found[number] = {
+                        name: " ".join(w["text"] for w in band if low - 3 <= w["x0"] < high - 3)
+                        for name, low, high in zip(COLUMNS, edges, edges[1:], strict=False)
+                    }
+    return found
+
+
+@pytest.fixture(scope="module")
+def read_back(launch: Built) -> tuple[list[dict[str, str]], dict[str, dict[str, str]]]:
+    """Return the schedule's list, and what was read from the book."""
+    rows = rows_of(launch.out, "schedule")
+    return rows, read_schedule(launch.out / "electrician.pdf", {row["number"] for row in rows})
+
+
+def test_every_connection_can_be_rebuilt_from_the_book(read_back) -> None:
+    """Number, colour letters and both ends with terminal of every conductor stand in its row; none is missing."""
+    rows, book = read_back
+    assert sorted(book) == sorted(row["number"] for row in rows)
+    for row in rows:
+        cells = book[row["number"]]
+        for side, column in (("from", "From"), ("to", "To")):
+            wanted = f"{row[side]} {row[f'{side}_terminal']}".split()
+            assert cells[column].split()[: len(wanted)] == wanted, row["number"]
+            assert row[f"{side}_fitting"] in cells[column] or row[f"{side}_fitting"] == "?", row["number"]
+        assert row["colour_code"] in cells["Colour"], row["number"]
+
+
+def test_numbers_of_a_run_are_those_of_the_lists(read_back) -> None:
+    """Length, size, current, fuse and drop of each run are the same in the book and in the list."""
+    rows, book = read_back
+    seen: set[str] = set()
+    for row in rows:
+        if row["key"] in seen:
+            continue
+        seen.add(row["key"])
+        cells = book[row["number"]]
+        if row["length_m"] != "?":
+            assert f"{float(row['length_m']):.2f}" in cells["Length"], row["number"]
+        assert row["size"] in cells["Size"], row["number"]
+        if row["current_a"] not in ("", "?"):
+            assert f"{float(row['current_a']):.2f} A" in cells["Current"], row["number"]
+        if row["run_drop_v"] not in ("", "?"):
+            assert f"{float(row['run_drop_v']):.3f} V" in cells["Drop"], row["number"]
+        if row["protection_a"] not in ("", "?") and "the same" not in cells["Protection"]:
+            assert f"{float(row['protection_a']):g} A" in cells["Protection"], row["number"]
+
+
+def test_lists_agree_with_each_other(launch: Built) -> None:
+    """Colour, size and length of each wire are one value in schedule, ends, cut list and test sheet."""
+    wires = {row["number"]: row for row in rows_of(launch.out, "schedule")}
+    for row in rows_of(launch.out, "ends"):
+        assert row["size"] == wires[row["number"]]["size"]
+        assert row["colour"].startswith(wires[row["number"]]["colour"])
+    runs: dict[str, str] = {}
+    for number, row in wires.items():
+        runs.setdefault(re.split(r"[^0-9a-z]", number.lower())[0], row["length_m"])
+    for row in rows_of(launch.out, "tests"):
+        own = next((wires[n] for n in wires if n == row["wire"] or n.startswith(row["wire"])), None)
+        if own is not None:
+            assert row["length_m"] == own["length_m"], row["wire"]
+    for row in rows_of(launch.out, "cut-list"):
+        own = wires.get(row["number"])
+        if own is not None and own["length_m"] != "?":
+            assert 0 <= float(row["length_m"]) - float(own["length_m"]) < 0.01 + 1e-9, row["number"]
+
+
+def test_the_book_is_short_and_readable(launch: Built) -> None:
+    """It has few sheets, and no lettering is under 1.8 mm but the marks inside drawn cables.
+
+    Letters that stand upright are measured; turned ones are set at the same heights.
+    """
+    with pdfplumber.open(launch.out / "electrician.pdf") as document:
+        assert len(document.pages) <= MOST_SHEETS
+        small = [
+            (page.page_number, char["text"], round(char["size"], 2))
+            for page in document.pages
+            for char in page.chars
+            if char["upright"]
+            and char["size"] * CAP_HEIGHT_PER_EM * 25.4 / 72 < LEAST_CAP_MM
+            and char["text"].strip()
+            and not (char["text"].isdigit() and char["x0"] > 0.8 * float(page.width))
+        ]
+    assert small == []
