@@ -61,7 +61,7 @@ def arrange(
     effort: Effort | None = None,
     keep: Sequence[str] = (),
     alternatives: int = 1,
-    loss: float = 0.1,
+    loss: float = 0.15,
     progress: Watch | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Arranged:

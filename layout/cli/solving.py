@@ -24,7 +24,7 @@ def solve(
     effort: EffortWord,
     keep: Sequence[str] = (),
     alternatives: int = 1,
-    loss: float = 0.1,
+    loss: float = 0.15,
     seconds: float = 0.0,
 ) -> Arranged:
     """Place a project's devices; the first Ctrl-C, or the end of ``seconds`` (0 is no limit), keeps the best so far."""

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 LEAST_DIFFERENCE = 0.2
 """Share, by weight, of the things that stand elsewhere in every two alternatives."""
 
-LOSS = 0.10
+LOSS = 0.15
 """How much worse than the best an alternative may be, as a share of the best value, unless the user says otherwise."""
 
 LOOK_MOVES = 40_000
@@ -205,7 +205,7 @@ class _Search:
         from layout.placing.engine import recount  # noqa: PLC0415
         from layout.placing.engine.stages import run_stages  # noqa: PLC0415
 
-        limit = replace(self.limit, runs=2, rounds=0, proof=0.0)
+        limit = replace(self.limit, runs=4, rounds=0, proof=0.0)
         for _, one, looked in tries:
             if len(self.found) >= count or self.tried >= 2 * WORKED_OUT * count or self._is_over():
                 return
@@ -230,14 +230,17 @@ class _Search:
         return all(difference(kind, other) >= LEAST_DIFFERENCE for _, other in self.found)
 
     def dearer(self, wanted: int) -> tuple[int, float] | None:
-        """Return how many more kinds a larger loss gives, and that loss; None where none is known."""
+        """Return how many more kinds the next larger loss gives, and that loss; None where none is known."""
         kinds = [kind for _, kind in self.found]
         losses: list[float] = []
         for one, kind in sorted(self.over, key=lambda entry: entry[0].value):
             if len(losses) < wanted and all(difference(kind, other) >= LEAST_DIFFERENCE for other in kinds):
                 kinds.append(kind)
                 losses.append(one.value / self.best.value - 1 if self.best.value else 0.0)
-        return (len(losses), -(-losses[-1] // STEP) * STEP) if losses else None
+        if not losses:
+            return None
+        needed = -(-losses[0] // STEP) * STEP
+        return sum(one <= needed for one in losses), needed
 
     def _whole(
         self, safe: Problem, parts: Sequence[Component], start: Positions, part: Component, answer: Positions

@@ -30,7 +30,7 @@ Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20
 def arrange(
     file: ProjectFile,
     alternatives: Alternatives = 1,
-    loss: Loss = 10,
+    loss: Loss = 15,
     keep: Keep = "",
     free: Free = "",
     seed: Seed = 1,
