@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sys
 import threading
@@ -144,8 +145,9 @@ class Voice:
             sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=not self.is_exact) + "\n")
         else:
             sys.stdout.flush()
+            coloured = _takes_colour()
             for line in told(findings, sources, width=shutil.get_terminal_size((100, 24)).columns):
-                sys.stderr.write(line + "\n")
+                sys.stderr.write((_coloured(line) if coloured else line) + "\n")
         raise typer.Exit(code)
 
     def _end_progress(self) -> None:
@@ -156,6 +158,21 @@ class Voice:
             sys.stderr.write("\r\033[K")
             sys.stderr.flush()
             self._live = False
+
+
+COLOURS = {"stop": "1;31", "watch": "33", "note": "36"}
+"""How a severity word is shown (ECMA-48, select graphic rendition)."""
+
+
+def _takes_colour() -> bool:
+    """Tell whether a person watches who did not ask for plain text (``NO_COLOR``, any value but an empty one)."""
+    return sys.stderr.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _coloured(line: str) -> str:
+    """Return a line with its severity word in colour; other lines as they are."""
+    word = line.split(" ", 1)[0]
+    return f"\x1b[{COLOURS[word]}m{word}\x1b[0m{line[len(word):]}" if word in COLOURS else line
 
 
 def _cell(value: object) -> str:

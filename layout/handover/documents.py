@@ -14,6 +14,7 @@ from layout.drawing.diagrams.network_map import bus_map
 from layout.drawing.diagrams.warning_sheet import warning_sheets
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.placed_panel import panel_shapes
+from layout.drawing.template.mock_up import mock_up_scenes
 from layout.drawing.template.order_of_work import jobs
 from layout.drawing.template.tools import owned
 from layout.drawing.writers.pdf import POINTS_PER_MM, DocumentInfo, pdf_bytes
@@ -359,6 +360,9 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="drawing", title="Panel drawings", book="workshop", sheets=drawing_sheets, files=drawings),
     Document(name="template", title="Cutting templates", files=templates, withheld=templates_withheld),
     Document(name="machine", title="Files for machines", files=machine_files),
+    Document(
+        name="mock-up", title="Mock-up", book="workshop", sheets=lambda plan: mock_up_scenes(plan.project),
+    ),
     Document(
         name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False
     ),

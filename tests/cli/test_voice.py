@@ -12,6 +12,7 @@ import typer
 
 from layout.cli import voice as voices
 from layout.cli.voice import Voice
+from layout.findings import Finding
 
 
 class Terminal(io.StringIO):
@@ -65,3 +66,33 @@ def test_files_of_one_name_stand_on_one_line(capsys: pytest.CaptureFixture[str])
     voice.files([Path("out/a.pdf"), Path("out/a.csv"), Path("out/b.c.pdf")])
     assert capsys.readouterr().out.splitlines() == [f"  {Path('out/a')}.pdf .csv", f"  {Path('out/b.c')}.pdf"]
     assert len(voice.data["files"]) == 3
+
+
+@pytest.mark.parametrize(
+    ("terminal", "environment", "coloured"),
+    [
+        (True, {}, True),
+        (True, {"NO_COLOR": ""}, True),  # an empty value asks for nothing (no-color.org)
+        (True, {"NO_COLOR": "1"}, False),
+        (True, {"TERM": "dumb"}, False),
+        (False, {}, False),
+    ],
+)
+def test_severity_is_coloured_only_where_a_person_wants_it(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    terminal: bool,
+    environment: dict[str, str],
+    coloured: bool,
+) -> None:
+    """On a terminal the severity word has colour; NO_COLOR, a dumb terminal or a pipe has plain text."""
+    for name in ("NO_COLOR", "TERM"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in environment.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal)
+    with pytest.raises(typer.Exit):
+        Voice().finish([Finding(rule="fuse 8", message="made up")])
+    err = capsys.readouterr().err
+    assert ("\x1b[" in err) is coloured
+    assert "made up" in err

@@ -1,0 +1,114 @@
+"""The mock-up: every face at full size, to be cut out and taped to the bulkhead before anything is sawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.drawing.elements import pens
+from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.scene import Item, Scene, StrokePath, Text
+from layout.drawing.paper.drawing_sheets import sheet
+from layout.drawing.paper.stamp import INVENTED
+from layout.drawing.template.print_marks import bars
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from layout.geometry.path import Path
+    from layout.project.model.device import Device
+    from layout.project.model.project import Project
+
+MARGIN_MM, HEAD_MM, FOOT_MM, GAP_MM = 10.0, 8.0, 20.0, 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """A face, turned so that it lies low on the sheet, its lower left corner at the origin."""
+
+    device: Device
+    path: Path
+    width_mm: float
+    height_mm: float
+
+
+def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
+    """Return sheets with the faces of all devices of panels, highest first, in rows; none without a face.
+
+    A face that no sheet takes is named at the head of the first: it is taken from the template.
+    """
+    paper = sheet(project.workshop.paper)
+    room = Box(
+        MARGIN_MM, MARGIN_MM + FOOT_MM, paper.width_mm - MARGIN_MM, paper.height_mm - MARGIN_MM - HEAD_MM
+    )  # fmt: skip
+    faces = sorted(_faces(project, room), key=lambda face: (-face.height_mm, -face.width_mm, face.device.id))
+    large = [face for face in faces if face.width_mm > room.width or face.height_mm > room.height]
+    pages = list(_pages((face for face in faces if face not in large), room))
+    if not pages:
+        return ()
+    names = ", ".join(face.device.name or face.device.id for face in large)
+    scenes = []
+    for number, items in enumerate(pages, start=1):
+        head = f"Mock-up {number} of {len(pages)}: cut out, tape up, look, reach. Print at 100 %."
+        if names and number == 1:
+            head += f" Larger than this sheet, take the template: {names}."
+        foot = f"{INVENTED} " if project.project.example else ""
+        words = (
+            Text((MARGIN_MM, paper.height_mm - MARGIN_MM - 3.0), fitted(head, 2.5, room.width), 2.5),
+            Text((MARGIN_MM, MARGIN_MM), f"{foot}Sizes as declared: compare each with its device.", 1.8),
+            bars((MARGIN_MM, MARGIN_MM + 7.0), upright=False),
+        )
+        scenes.append(
+            Scene(
+                width_mm=paper.width_mm, height_mm=paper.height_mm, items=(*items, *words),
+                title=f"Mock-up {number}", section="Mock-up",
+            )
+        )  # fmt: skip
+    return tuple(scenes)
+
+
+def _faces(project: Project, room: Box) -> Iterator[Face]:
+    for device in project.devices.values():
+        if not device.panel or device.face is None:
+            continue
+        path = device.face.to_path()
+        box = path.bounds()
+        if box.width > room.width or box.height > box.width:
+            turned = path.turned(90.0)
+            if turned.bounds().width <= room.width:
+                path = turned
+        box = path.bounds()
+        yield Face(device, path.moved(-box.x0, -box.y0), box.width, box.height)
+
+
+def _pages(faces: Iterable[Face], room: Box) -> Iterator[list[Item]]:
+    """Yield pages filled row by row from the top; the highest face of a row sets its height."""
+    items: list[Item] = []
+    x, y, tall = room.x0, room.y1, 0.0
+    for face in faces:
+        if x + face.width_mm > room.x1 + 1e-6:
+            x, y, tall = room.x0, y - tall - GAP_MM, 0.0
+        if y - face.height_mm < room.y0 - 1e-6:
+            yield items
+            items, x, y, tall = [], room.x0, room.y1, 0.0
+        items += _drawn(face, x, y - face.height_mm)
+        x += face.width_mm + GAP_MM
+        tall = max(tall, face.height_mm)
+    if items:
+        yield items
+
+
+def _drawn(face: Face, x: float, y: float) -> Iterator[Item]:
+    device = face.device
+    yield StrokePath(face.path.moved(x, y), pens.CUT)
+    depths = [body.depth for body in device.behind]
+    known = [depth for depth in depths if depth is not None]
+    depth = "depth not known" if not known or len(known) < len(depths) else f"{mm(max(known))} mm deep behind"
+    if device.mount == "surface":
+        depth = "" if device.front_height is None else f"stands {mm(device.front_height)} mm out"
+    room = face.width_mm - 3.0
+    centre = (x + face.width_mm / 2, y + face.height_mm / 2)
+    yield Text((centre[0], centre[1] + 0.8), fitted(device.name or device.id, 2.5, room), 2.5, "centre", bold=True)
+    yield Text((centre[0], centre[1] - 3.2), fitted(depth, 1.8, room), 1.8, "centre")
