@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device
     from layout.project.model.project import Project
 
-MARGIN_MM, HEAD_MM, FOOT_MM, GAP_MM = 10.0, 8.0, 20.0, 4.0
+MARGIN_MM, HEAD_MM, FOOT_MM, GAP_MM = 10.0, 8.0, 22.0, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Face:
 def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
     """Return sheets with the faces of all devices of panels, highest first, in rows; none without a face.
 
-    A face that no sheet takes is named at the head of the first: it is taken from the template.
+    A face that no sheet takes is named at the foot of the first: it is taken from the template.
     """
     paper = sheet(project.workshop.paper)
     room = Box(
@@ -52,13 +52,13 @@ def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
     scenes = []
     for number, items in enumerate(pages, start=1):
         head = f"Mock-up {number} of {len(pages)}: cut out, tape up, look, reach. Print at 100 %."
-        if names and number == 1:
-            head += f" Larger than this sheet, take the template: {names}."
         foot = f"{INVENTED} " if project.project.example else ""
+        large_ones = f"Larger than this sheet, take the template: {names}." if names and number == 1 else ""
         words = (
+            Text((MARGIN_MM, MARGIN_MM + 3.2), fitted(large_ones, 1.8, room.width), 1.8),
             Text((MARGIN_MM, paper.height_mm - MARGIN_MM - 3.0), fitted(head, 2.5, room.width), 2.5),
             Text((MARGIN_MM, MARGIN_MM), f"{foot}Sizes as declared: compare each with its device.", 1.8),
-            bars((MARGIN_MM, MARGIN_MM + 7.0), upright=False),
+            bars((MARGIN_MM, MARGIN_MM + 9.0), upright=False),
         )
         scenes.append(
             Scene(
