@@ -40,6 +40,11 @@ CONTINUOUS_SHARE = 0.8
 """Share of its rating that a device carries continuously (NEC 210.20(A), from memory)."""
 
 
+def rating_needed_a(current_a: float, *, continuous: bool) -> float:
+    """Return the least rating that carries a current, A; one that flows for hours is at most 80 % of it."""
+    return current_a / CONTINUOUS_SHARE if continuous else current_a
+
+
 @cache
 def standard_ratings_a(series: DeviceSeries) -> tuple[float, ...]:
     """Return the ratings of a range, A, low to high."""
@@ -48,11 +53,8 @@ def standard_ratings_a(series: DeviceSeries) -> tuple[float, ...]:
 
 
 def least_rating_a(series: DeviceSeries, current_a: float, *, continuous: bool = False) -> float | None:
-    """Return the lowest standard rating that carries a current; None where the range ends below it.
-
-    With ``continuous`` the current is at most 80 % of the rating.
-    """
-    need = current_a / CONTINUOUS_SHARE if continuous else current_a
+    """Return the lowest standard rating that carries a current; None where the range ends below it."""
+    need = rating_needed_a(current_a, continuous=continuous)
     return next((rating for rating in standard_ratings_a(series) if rating >= need - 1e-9), None)
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from layout.findings.finding import Finding
     from layout.standards.conductors import ConductorSize
+    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.protection.short_circuit import FaultRange
     from layout.wiring.sizing.conductor_size import Sizing
 
@@ -106,6 +107,23 @@ class FittedDevice:
     limit_a: float | None = None
     breaking_a: float | None = None
     needed_breaking_a: float | None = None
+
+    @classmethod
+    def of(
+        cls, device: ProtectiveDevice, *, needed_breaking_a: float | None, limit_a: float | None = None
+    ) -> FittedDevice:
+        """Return a device with what its place asks of it."""
+        return cls(
+            kind=device.kind,
+            rating_a=device.rating_a,
+            given=device.given,
+            where=device.where,
+            poles=device.poles,
+            residual_a=device.residual_a,
+            limit_a=limit_a,
+            breaking_a=device.breaking_a,
+            needed_breaking_a=needed_breaking_a,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,16 +27,7 @@ def protectors(case: Case, book: FaultBook) -> tuple[FittedDevice, ...]:
         known = found.get(key)
         if known is not None and known.needed_breaking_a is not None:
             asked.append(known.needed_breaking_a)
-        found[key] = FittedDevice(
-            kind=stand.kind,
-            rating_a=stand.rating_a,
-            given=stand.given,
-            where=stand.where,
-            poles=stand.poles,
-            residual_a=stand.residual_a,
-            breaking_a=stand.breaking_a,
-            needed_breaking_a=max(asked, default=None),
-        )
+        found[key] = FittedDevice.of(stand, needed_breaking_a=max(asked, default=None))
     return tuple(found.values())
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.standards.protection import DeviceSeries, least_rating_a
+from layout.standards.protection import DeviceSeries, least_rating_a, rating_needed_a
 from layout.wiring.circuits.supply_graph import CHARGING, live_wires
 
 if TYPE_CHECKING:
@@ -107,8 +107,8 @@ def way_rating_a(way: Way, current_a: float, *, continuous: bool) -> float | Non
     """Return the lowest rating a way can have that carries a current; None where it has none so high."""
     if way.rating is not None:
         return way.rating if way.rating >= current_a - 1e-9 else None
-    need = current_a / 0.8 if continuous else current_a
     if way.ratings:
+        need = rating_needed_a(current_a, continuous=continuous)
         found = next((rating for rating in sorted(way.ratings) if rating >= need - 1e-9), None)
     else:
         found = least_rating_a(SERIES[way.kind], current_a, continuous=continuous)

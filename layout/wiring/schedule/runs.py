@@ -274,14 +274,5 @@ def _guard(case: Case, plan: SegmentState, book: FaultBook) -> FittedDevice | No
         return None
     bears = plan.sizing.verdict.ampacity if plan.sizing else None
     fault = book.by_segment.get(plan.segment.key)
-    return FittedDevice(
-        kind=stand.kind,
-        rating_a=stand.rating_a,
-        given=stand.given,
-        where=stand.where,
-        poles=stand.poles,
-        residual_a=stand.residual_a,
-        limit_a=bears.current_a if bears else None,
-        breaking_a=stand.breaking_a,
-        needed_breaking_a=fault.needed_breaking_a if fault else None,
-    )
+    needed = fault.needed_breaking_a if fault else None
+    return FittedDevice.of(stand, needed_breaking_a=needed, limit_a=bears.current_a if bears else None)
