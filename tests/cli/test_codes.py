@@ -133,13 +133,13 @@ def test_errors_in_the_design_are_code_1(wall: Built, tmp_path: Path) -> None:
     assert "radio" in (tmp_path / "out" / "csv" / "still-to-find-out.csv").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("command", ["build", "place", "template", "schedule"])
+@pytest.mark.parametrize("command", ["build", "arrange", "template", "schedule"])
 def test_folder_that_is_a_file_is_code_2(wall: Built, tmp_path: Path, command: str) -> None:
     """Documents can't go where a file is; that is said before any work, and the register stays."""
     file = wall.copy(tmp_path / "wall")
     before = file.with_name("workshop_wall.register.yaml").read_bytes()
     (tmp_path / "out").write_text("", encoding="utf-8")
-    more = ("--alternatives", "2") if command == "place" else ()
+    more = ("--alternatives", "2") if command == "arrange" else ()
     ran = spile(command, file, *more, "--out", tmp_path / "out" / "deeper", "--json")
     assert (ran.code, ran.rules) == (2, ["file 92"])
     assert file.with_name("workshop_wall.register.yaml").read_bytes() == before

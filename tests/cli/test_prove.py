@@ -12,13 +12,13 @@ if TYPE_CHECKING:
 
     from layout.project.model.arrangement import Arrangement
 
-TWO = """spile: 1
-project: {name: Two, invented: true}
+TWO = """spile: 2
+project: {name: Two, example: true}
 panels: {wall: {outline: {rect: [300, 200]}, thickness: 6, material: plywood, depth: 100}}
 devices:
-  a: {panel: wall, mount: surface, face: {rect: [80, 60]}, body: {shape: {rect: [70, 50]}, depth: 40},
+  a: {panel: wall, mount: surface, face: {rect: [80, 60]}, behind: {shape: {rect: [70, 50]}, depth: 40},
       size_from: measured}
-  b: {panel: wall, mount: surface, face: {rect: [60, 40]}, body: {shape: {rect: [50, 30]}, depth: 40},
+  b: {panel: wall, mount: surface, face: {rect: [60, 40]}, behind: {shape: {rect: [50, 30]}, depth: 40},
       size_from: measured}
 wishes: {wanted: [{wish: near point, point: [150, 100]}]}
 """

@@ -32,7 +32,10 @@ def test_a_renewed_file_says_what_todays_example_says(name: str, tmp_path: Path)
     assert "places -> locations" in done.words
     reading = read(file)
     assert isinstance(reading.project, Project), reading.findings
-    assert reading.project.devices == read(EXAMPLES / name).project.devices
+    today = read(EXAMPLES / name).project
+    assert reading.project.devices.keys() == today.devices.keys()
+    assert reading.project.locations == today.locations
+    assert reading.project.battery_switches == today.battery_switches
     assert renew(file) == ()
 
 
