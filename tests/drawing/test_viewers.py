@@ -68,7 +68,7 @@ def shift(first, second, most=3):
 
 def longest_run_mm(row):
     """Return the longest unbroken dark stretch of a row of pixels, mm."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], (row < 140).astype(int), [0]))))
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], (row < 180).astype(int), [0]))))
     return float((edges[1::2] - edges[::2]).max(initial=0)) * PIXEL_MM
 
 
