@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import pytest
 
+from layout.wiring.sizing import drop_budget
 from layout.wiring.wire import wire
 from tests.wiring.faulty import part, plain
 
@@ -19,3 +23,23 @@ def test_unknown_feeder_makes_the_cumulative_drop_unknown(feeder: str) -> None:
     )
     runs = [run for run in wire(made, None).runs if run.key.startswith("circuits.c1")]
     assert [run.cumulative_v for run in runs] == [None]
+
+
+@pytest.mark.parametrize(
+    ("paths", "volts"),
+    [
+        ([(["a", "b"], 1.0)], 0.8),  # b takes 0.2 V of 1 V
+        ([(["a", "a", "b"], 1.0)], 0.4),  # there and back over a: half of it each time
+        ([(["a", "b"], 1.0), (["a", "b"], 0.5)], 0.3),  # the tighter of two ways
+        ([(["b"], 0.1)], None),  # a is on no way
+        ([(["a", "unknown"], 1.0)], None),
+    ],
+)
+def test_what_the_others_leave_to_a_feeder(
+    monkeypatch: pytest.MonkeyPatch, paths: list[tuple[list[str], float]], volts: float | None
+) -> None:
+    """A feeder may drop what all other feeders of its ways leave; nothing can be said where one of them is unknown."""
+    plans: dict[str, Any] = {key: SimpleNamespace(key=key, conductors=1) for key in ("a", "b", "unknown")}
+    drops = {"a": 0.7, "b": 0.2, "unknown": None}
+    monkeypatch.setattr(drop_budget, "_own_drop_v", lambda plan: drops[plan.key])
+    assert drop_budget.spare_share_v("a", paths, plans) == (None if volts is None else pytest.approx(volts))
