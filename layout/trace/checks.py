@@ -29,7 +29,7 @@ NEAR_MM, NEAR_HOLE_MM = 0.5, 0.2
 NEAR_PX = 1.0
 LEAST_NEAR, LEAST_HELD = 0.93, 0.97
 """Share of edge points near the outline, and of the outline that edge points hold."""
-LOCAL = 4
+LOCAL = 3
 """So many neighbours on each side must not lie off together."""
 CHUNK = 20
 """Stations whose profiles are averaged to find an edge that no single one shows."""
@@ -83,7 +83,7 @@ def check_fit(sights: Sequence[Sight], fit: Fit, edge: Floats, *, pixel_mm: floa
     held = np.mean(apart < 3 * step + near)
     around = np.stack([np.roll(np.abs(fit.off_mm), k) for k in range(-LOCAL, LOCAL + 1)])
     locally = float(np.median(around, axis=0).max())
-    if close.mean() < LEAST_NEAR or held < LEAST_HELD or locally > 1.5 * near:
+    if close.mean() < LEAST_NEAR or held < LEAST_HELD or locally > 1.2 * near:
         raise TraceError(
             f"{100 * min(close.mean(), held):.0f} % of the edge agrees with lines and arcs, and not all round",
             "free the edge of shadows, tools and tape, lay the thing on plain ground of another brightness",

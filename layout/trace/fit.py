@@ -23,8 +23,10 @@ MOST_CORNERS = 16
 """A panel has fewer; more is a rag, and would take long."""
 FAR = 2.0
 """Deviations beyond so many times the noise pull less and less (Cauchy's loss)."""
-MOST_TRIED = 40
+MOST_TRIED = 80
 """Changes of one kind that are tried; it bounds the time."""
+MOST_POLISH, SETTLED = 6, 0.3
+"""A fit is settled again so often, until it gains less than this."""
 MOST_BULGE = 2.5
 """An arc of more than three quarters of a turn between two corners is none that anybody saws."""
 LEAST_POINTS = 40
@@ -134,16 +136,30 @@ def _as_outline(points: Floats, sigma: float) -> Fit:
 def _bettered(best: Fit, changes: Callable[[Outline], list[Outline]], points: Floats, sigma: float) -> Fit:
     """Return the fit after changes of one kind that pay, each taken when it is found; the number tried is bounded."""
     tried = 0
+    best = _polished(best, points, sigma)
     while tried < MOST_TRIED:
         for changed in changes(best.outline):
             tried += 1
             one = settled(points, changed, sigma)
             if _is_better(one, best, sigma):
-                best = one
+                best = _polished(one, points, sigma)
                 break
         else:
             return best
     return best
+
+
+def _polished(fit: Fit, points: Floats, sigma: float) -> Fit:
+    """Return the fit settled further while that gains: only what has settled can be compared with less."""
+    for _ in range(MOST_POLISH):
+        further = settled(points, fit.outline, sigma)
+        if not _is_better(further, fit, sigma):
+            return fit
+        gained = _price(fit, sigma) - _price(further, sigma)
+        fit = further
+        if gained < SETTLED:
+            return fit
+    return fit
 
 
 def _is_better(one: Fit, best: Fit, sigma: float) -> bool:

@@ -28,12 +28,17 @@ def sharper(outline: Outline) -> list[Outline]:
 
 
 def rounder(outline: Outline) -> list[Outline]:
-    """Return the outline with each sharp corner between lines rounded."""
-    return [
-        replace(outline, radii=(*outline.radii[:k], start, *outline.radii[k + 1 :]))
-        for start in RADII_TRIED_MM
+    """Return the outline with all sharp corners between lines rounded, and with each of them alone."""
+    sharp = [
+        k
         for k, radius in enumerate(outline.radii)
         if radius is None and outline.bulges[k - 1] is None and outline.bulges[k] is None
+    ]
+    sets = [sharp, *([k] for k in sharp)] if len(sharp) > 1 else [[k] for k in sharp]
+    return [
+        replace(outline, radii=tuple(start if k in chosen else radius for k, radius in enumerate(outline.radii)))
+        for chosen in sets
+        for start in RADII_TRIED_MM
     ]
 
 
