@@ -29,8 +29,8 @@ NEAR_MM, NEAR_HOLE_MM = 0.5, 0.2
 NEAR_PX = 1.0
 LEAST_NEAR, LEAST_HELD = 0.93, 0.97
 """Share of edge points near the outline, and of the outline that edge points hold."""
-LOCAL = 3
-"""So many neighbours on each side must not lie off together."""
+LOCAL, LOCAL_MM = 3, 3.0
+"""So many neighbours on each side, or those within so many mm, must not lie off together."""
 CHUNK = 20
 """Stations whose profiles are averaged to find an edge that no single one shows."""
 FACE_MM, FACE_PX = (-14.0, -1.2), 6.0
@@ -81,7 +81,8 @@ def check_fit(sights: Sequence[Sight], fit: Fit, edge: Floats, *, pixel_mm: floa
     step = float(np.median(np.hypot(*(np.roll(points, -1, axis=0) - points).T)))
     apart = np.array([np.hypot(*(edge[close] - point).T).min() for point in points])
     held = np.mean(apart < 3 * step + near)
-    around = np.stack([np.roll(np.abs(fit.off_mm), k) for k in range(-LOCAL, LOCAL + 1)])
+    beside = max(LOCAL, round(LOCAL_MM / step))
+    around = np.stack([np.roll(np.abs(fit.off_mm), k) for k in range(-beside, beside + 1)])
     locally = float(np.median(around, axis=0).max())
     if close.mean() < LEAST_NEAR or held < LEAST_HELD or locally > 1.2 * near:
         raise TraceError(
