@@ -136,10 +136,13 @@ def main() -> int:
         if _fails(copied, tuple(sound)):
             print("the tests fail without any change", file=sys.stderr)
             return 2
-        missed = [mutant for mutant in drawn if not noticed(mutant, copied)]
-    for mutant in missed:
-        print(f"not noticed: {mutant.module}:{mutant.line}: {mutant.before}  ->  {mutant.after}")
-    killed = len(drawn) - len(missed)
+        killed = 0
+        for done, mutant in enumerate(drawn, 1):
+            if noticed(mutant, copied):
+                killed += 1
+                continue
+            where = f"{mutant.module}:{mutant.line}"
+            print(f"{done}: not noticed: {where}: {mutant.before}  ->  {mutant.after}", flush=True)
     print(f"{killed} of {len(drawn)} changes noticed ({len(every)} there are)")
     return int(killed < given.least * len(drawn))
 

@@ -53,6 +53,13 @@ def test_a_gap_in_the_register_gives_no_number_twice():
     assert [found[key] for key in ("circuits.a", "circuits.b", "circuits.c")] == [1, 7, 8]
 
 
+def test_segments_of_one_owner_are_numbered_in_their_order():
+    """Each owner's segments count from 1."""
+    found = numbers(["circuits.a:one", "circuits.a:two", "circuits.b:one"])
+    segments = ("circuits.a:one", "circuits.a:two", "circuits.b:one")
+    assert [found[key] for key in segments] == [1, 2, 1]
+
+
 def test_twins_in_the_register_are_refused():
     """Two circuits with one number can't both keep it."""
     with pytest.raises(ValueError, match="same number 4"):
