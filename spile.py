@@ -43,7 +43,7 @@ def __dir__() -> list[str]:
 
 def run() -> None:
     """Run the command line."""
-    from layout.cli.main import run as command  # noqa: PLC0415  (a library user needs no command line)
+    from layout.cli.main import run as command  # a library user needs no command line
 
     command()
 

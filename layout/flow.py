@@ -85,9 +85,9 @@ def arrange(
     Arranged
         Where nothing fits, with lines on which rules and devices conflict and which single changes would help.
     """
-    from layout.placing.by_components import Effort  # noqa: PLC0415
-    from layout.placing.keeping import blame_keeping, kept_too_much  # noqa: PLC0415
-    from layout.placing.place import place  # noqa: PLC0415
+    from layout.placing.by_components import Effort
+    from layout.placing.keeping import blame_keeping, kept_too_much
+    from layout.placing.place import place
 
     effort = effort or Effort.NORMAL
     chosen = register.arrangement
@@ -95,7 +95,7 @@ def arrange(
     first = eased or place(project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, stop=stop)
     best = first.arrangement
     if best is None or best.proof == "not usable":
-        from layout.placing.explain import explain  # noqa: PLC0415
+        from layout.placing.explain import explain
 
         shown = () if best is None else (best,)
         if (stop is not None and stop()) or any(one.rule in MISTAKEN for one in first.findings):
@@ -109,7 +109,7 @@ def arrange(
     findings = first.findings
     lines: tuple[str, ...] = ()
     if alternatives > 1 and first.arrangement is best:
-        from layout.placing.alternatives import alternatives as several  # noqa: PLC0415
+        from layout.placing.alternatives import alternatives as several
 
         more = several(
             project, first, count=alternatives, loss=loss, seed=seed, effort=effort, keep=keep, chosen=chosen,
@@ -162,18 +162,18 @@ def plan(
     ValueError
         If a bar measured less than 90 or more than 110 mm: that print was scaled.
     """
-    from layout.drawing.template.template_findings import template_findings  # noqa: PLC0415
-    from layout.drawing.template.true_scale import Measured  # noqa: PLC0415
-    from layout.energy.balance import energy_balance  # noqa: PLC0415
-    from layout.findings import in_order  # noqa: PLC0415
-    from layout.handover.plan import Plan  # noqa: PLC0415
-    from layout.network.laid_cables import laid_cables  # noqa: PLC0415
-    from layout.network.networks import plan_networks  # noqa: PLC0415
-    from layout.placing.chosen import no_longer_fits, still_standing  # noqa: PLC0415
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415
-    from layout.placing.provisional_arrangement import in_the_middle  # noqa: PLC0415
-    from layout.project.register import Register  # noqa: PLC0415
-    from layout.wiring.wire import wire  # noqa: PLC0415
+    from layout.drawing.template.template_findings import template_findings
+    from layout.drawing.template.true_scale import Measured
+    from layout.energy.balance import energy_balance
+    from layout.findings import in_order
+    from layout.handover.plan import Plan
+    from layout.network.laid_cables import laid_cables
+    from layout.network.networks import plan_networks
+    from layout.placing.chosen import no_longer_fits, still_standing
+    from layout.placing.judge import judge, refusals
+    from layout.placing.provisional_arrangement import in_the_middle
+    from layout.project.register import Register
+    from layout.wiring.wire import wire
 
     register = register or Register()
     chosen = register.arrangement
@@ -205,7 +205,7 @@ def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
 
     A panel on which nothing stands yet has none. ``layout.svg_text`` and ``layout.pdf_bytes`` write them.
     """
-    from layout.handover.files.panel_files import panel_scenes  # noqa: PLC0415
+    from layout.handover.files.panel_files import panel_scenes
 
     return {key: panel_scenes(plan, panel) for key, panel in plan.project.panels.items()}
 
@@ -227,14 +227,14 @@ def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None)
     OSError
         If the folder can't be written; documents that were there stay whole.
     """
-    from layout.handover.files.documents import write_documents  # noqa: PLC0415
+    from layout.handover.files.documents import write_documents
 
     return write_documents(plan, out, only=only)
 
 
 def remember(register: Register, plan: Plan) -> Register:
     """Return the register after a plan: new wire numbers, label texts, and what this revision hands over."""
-    from layout.handover.plan import keys_in_use, labels_of, state_of  # noqa: PLC0415
+    from layout.handover.plan import keys_in_use, labels_of, state_of
 
     wiring = plan.wiring
     numbered = register.with_numbers(wiring.numbers, in_use=keys_in_use(wiring))

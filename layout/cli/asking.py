@@ -68,7 +68,7 @@ def answered(voice: Voice, kind: str, given: Answers) -> Answers:
 
 
 def _length(voice: Voice, option: str, text: str) -> float:
-    from layout.quantity import QuantityError, parse  # noqa: PLC0415
+    from layout.quantity import QuantityError, parse
 
     try:
         return parse(text, "length", bare=True)
@@ -86,8 +86,8 @@ def _taped(voice: Voice, text: str) -> tuple[int, int, float] | None:
 
 
 def _known(voice: Voice, option: str, text: str) -> Known | None:
-    from layout.trace.result import TraceError  # noqa: PLC0415
-    from layout.trace.scan import Known  # noqa: PLC0415
+    from layout.trace.result import TraceError
+    from layout.trace.scan import Known
 
     if not text:
         return None

@@ -61,7 +61,7 @@ class Commands(TyperGroup):
             release()
 
     def _fault(self, error: Exception) -> NoReturn:
-        from layout.cli.fault_report import report, sentence  # noqa: PLC0415
+        from layout.cli.fault_report import report, sentence
 
         typer.echo(sentence(report(error, sys.argv[1:])), err=True)
         raise typer.Exit(FAULT) from None

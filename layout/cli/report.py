@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def tell(voice: Voice, project: Project, arrangement: Arrangement, *, number: int | None = None) -> None:
     """Say one arrangement; with its number where it is one of several."""
-    from layout.placing.words import proof_words  # noqa: PLC0415
+    from layout.placing.words import proof_words
 
     voice.data.setdefault("arrangements", []).append(asdict(arrangement))
     if number is not None:
@@ -46,7 +46,7 @@ def tell_withheld(voice: Voice, plan: Plan, names: Collection[str] | None = None
     names
         Of the documents that were asked for; None for all.
     """
-    from layout.handover.documents import DOCUMENTS  # noqa: PLC0415
+    from layout.handover.documents import DOCUMENTS
 
     withheld = [
         (name, f"{finding.rule}: {finding.message}")

@@ -36,7 +36,7 @@ class Session:
 
     def save(self, register: Register, voice: Voice) -> None:
         """Write the register if it is another one; end with code 2 if it can't be written, the old one as it was."""
-        from layout.project.register import register_path, save  # noqa: PLC0415
+        from layout.project.register import register_path, save
 
         is_other = register != self.register
         faults = save(register_path(self.path), register, known=self.register) if is_other else ()
@@ -53,9 +53,9 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
         Name of a command that may write for the project: it holds the project until it ends, so that of two such
         commands none undoes the other. Commands that only read leave it out and never wait.
     """
-    from layout.project.editing.lock import HeldError, hold  # noqa: PLC0415
-    from layout.project.reading.read import read  # noqa: PLC0415
-    from layout.project.register import load, register_path  # noqa: PLC0415
+    from layout.project.editing.lock import HeldError, hold
+    from layout.project.reading.read import read
+    from layout.project.register import load, register_path
 
     if writes:
         try:
@@ -75,7 +75,7 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
 
 def device_of(session: Session, name: str, voice: Voice) -> Device:
     """Return a device that stands on a panel; end with code 2, naming the nearest, if there is none of that id."""
-    from layout.project.reading.spelling import nearest  # noqa: PLC0415
+    from layout.project.reading.spelling import nearest
 
     known = [key for key, device in session.project.devices.items() if device.panel]
     if name not in known:
@@ -98,7 +98,7 @@ def usable_folder(out: Path, voice: Voice) -> None:
 
 def edited(path: Path, key: str, value: object, voice: Voice) -> Path:
     """Set a value in a project's files, or remove it (None); end with code 2 if that can't be done."""
-    from layout.project.editing.edit import EditError, edit_project  # noqa: PLC0415
+    from layout.project.editing.edit import EditError, edit_project
 
     try:
         return edit_project(path, key, value)

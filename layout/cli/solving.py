@@ -28,10 +28,10 @@ def solve(
     seconds: float = 0.0,
 ) -> Arranged:
     """Place a project's devices; the first Ctrl-C, or the end of ``seconds`` (0 is no limit), keeps the best so far."""
-    from layout import flow  # noqa: PLC0415
-    from layout.placing.by_components import Effort  # noqa: PLC0415
-    from layout.placing.time_limit import TimeLimit  # noqa: PLC0415
-    from layout.placing.words import progress_words  # noqa: PLC0415
+    from layout import flow
+    from layout.placing.by_components import Effort
+    from layout.placing.time_limit import TimeLimit
+    from layout.placing.words import progress_words
 
     with early_end() as is_asked:
 

@@ -22,7 +22,7 @@ def told(
 
     What is wrong with the files themselves is always told in full.
     """
-    from layout.findings import area, as_lines, in_order  # noqa: PLC0415
+    from layout.findings import area, as_lines, in_order
 
     ordered = in_order(findings)
     alike = Counter(_kind(finding) for finding in ordered)

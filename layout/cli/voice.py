@@ -109,7 +109,7 @@ class Voice:
         typer.Exit
             Always: code 0, or 1 with findings of severity stop.
         """
-        from layout.findings import has_stops  # noqa: PLC0415
+        from layout.findings import has_stops
 
         self._end(findings, sources, STOPS if has_stops(findings) else FINE)
 
@@ -131,13 +131,13 @@ class Voice:
         typer.Exit
             Always, with code 2.
         """
-        from layout.findings import Finding  # noqa: PLC0415
+        from layout.findings import Finding
 
         self.stop([Finding(rule=rule, message=message, remedy=remedy)])
 
     def _end(self, findings: Sequence[Finding], sources: Mapping[str, str] | None, code: int) -> NoReturn:
-        from layout.cli.telling import told  # noqa: PLC0415
-        from layout.findings import as_json  # noqa: PLC0415
+        from layout.cli.telling import told
+        from layout.findings import as_json
 
         self._end_progress()
         if self.as_json:

@@ -44,7 +44,7 @@ def rules() -> dict[str, Rule]:
     ValueError
         If a code stands twice.
     """
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     table: dict[str, Rule] = {}
     for file in sorted(resources.files("layout.findings").joinpath("rules").iterdir(), key=lambda f: f.name):

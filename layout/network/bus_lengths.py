@@ -71,7 +71,7 @@ def reach_mm(assembly: Assembly) -> float:
     Between terminators; a drop longer than the tail from its tee to the nearer end counts in place of that tail. That
     is the longest way between any two of the ends and the devices' drops.
     """
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     tree: nx.Graph[str] = nx.Graph()
     tree.add_nodes_from(assembly.graph)

@@ -169,7 +169,7 @@ class Assembly:
     @cached_property
     def graph(self) -> nx.MultiGraph[str]:
         """The backbone as a graph of part keys; each edge is keyed by its piece and carries it."""
-        import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+        import networkx as nx  # kept out of start-up
 
         graph: nx.MultiGraph[str] = nx.MultiGraph()
         graph.add_nodes_from(part.key for part in self.parts)

@@ -118,7 +118,7 @@ def _search(
 
     Without the electrical part the first answer is returned, whether it keeps every limit or not.
     """
-    from layout.network.bus_planner_model import Model  # noqa: PLC0415  (the solver is heavy)
+    from layout.network.bus_planner_model import Model  # the solver is heavy
 
     model = Model(problem, electrical=electrical, least_mm=least_mm, most_mm=most_mm)
     bound = least_mm or 0

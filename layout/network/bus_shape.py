@@ -90,7 +90,7 @@ def _ends(assembly: Assembly) -> tuple[str, ...]:
 
     Of a backbone with more than two ends the two farthest apart count; a side branch is no end.
     """
-    import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+    import networkx as nx  # kept out of start-up
 
     graph = assembly.graph
     loose = [key for key in graph if graph.degree(key) <= 1]
@@ -105,7 +105,7 @@ def _ends(assembly: Assembly) -> tuple[str, ...]:
 
 def _farthest(graph: nx.MultiGraph[str], keys: list[str]) -> tuple[str, str]:
     """Return the two keys with the most pieces and length between them; the first such pair in order."""
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     best: tuple[float, float, str, str] | None = None
     for row, first in enumerate(keys):
@@ -126,7 +126,7 @@ def _surplus(assembly: Assembly, found: list[PluggedPart]) -> PluggedPart:
 
 
 def _line(assembly: Assembly) -> Iterator[Finding]:
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     graph = assembly.graph
     groups = list(nx.connected_components(graph))
@@ -163,7 +163,7 @@ def _line(assembly: Assembly) -> Iterator[Finding]:
 
 
 def _ring(assembly: Assembly) -> list[str]:
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     for piece in assembly.pieces:
         rest = assembly.graph.copy()
@@ -199,7 +199,7 @@ def _tap(assembly: Assembly) -> Iterator[Finding]:
 
 
 def _loads_by_side(assembly: Assembly, tap: str) -> list[int]:
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     rest = assembly.graph.copy()
     rest.remove_node(tap)

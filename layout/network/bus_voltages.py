@@ -101,8 +101,8 @@ def solve_voltages(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) ->
     loads_a
         Current drawn by electrical node, A. Nodes that the source doesn't reach are left out of the answer.
     """
-    import networkx as nx  # noqa: PLC0415  (kept out of start-up)
-    import numpy as np  # noqa: PLC0415
+    import networkx as nx  # kept out of start-up
+    import numpy as np
 
     joined = _joined(parts)
     live = [r for r in parts if joined[r.first] != joined[r.second]]
@@ -138,7 +138,7 @@ def solve_voltages(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) ->
 
 def _joined(parts: tuple[Resistor, ...]) -> dict[str, str]:
     """Name the group of each node, where resistances of 0 ohm join nodes."""
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     graph: nx.Graph[str] = nx.Graph()
     graph.add_nodes_from(end for r in parts for end in (r.first, r.second))
@@ -200,7 +200,7 @@ def sides(assembly: Assembly) -> tuple[Side, ...]:
 
     A cable with a connector that the table lacks has no limit (``limit_a`` None), which is its own finding.
     """
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     currents = solve_voltages(resistors(assembly), bus_loads_a(assembly)).current_a
     found = []

@@ -46,7 +46,7 @@ class Ways:
 
     @cached_property
     def _found(self) -> Mapping[str, tuple[Mapping[str, float], Mapping[str, list[str]]]]:
-        import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+        import networkx as nx  # kept out of start-up
 
         return {
             start: (dict(lengths), dict(paths))
@@ -77,7 +77,7 @@ def ways_for(project: Project, carries: str) -> Ways:
 
     Of two wireways between the same places the shorter counts; one of unknown length is no way to plan by.
     """
-    import networkx as nx  # noqa: PLC0415
+    import networkx as nx
 
     graph: nx.Graph[str] = nx.Graph()
     graph.add_nodes_from(project.locations)

@@ -175,9 +175,9 @@ class _Search:
         self, safe: Problem, parts: Sequence[Component], start: Positions, chosen: Sequence[tuple[Confinement, ...]]
     ) -> list[tuple[int, tuple[Confinement, ...], Kind]]:
         """Return what a short search makes of each, the cheapest first, without those that have no arrangement."""
-        from layout.placing.engine import recount  # noqa: PLC0415
-        from layout.placing.engine.anneal import Halt, main_law, one_run  # noqa: PLC0415
-        from layout.placing.engine.kernel.problem_block import kernel_tables  # noqa: PLC0415
+        from layout.placing.engine import recount
+        from layout.placing.engine.anneal import Halt, main_law, one_run
+        from layout.placing.engine.kernel.problem_block import kernel_tables
 
         ranked = []
         for one in chosen:
@@ -202,8 +202,8 @@ class _Search:
         parts: Sequence[Component],
         start: Positions,
     ) -> None:
-        from layout.placing.engine import recount  # noqa: PLC0415
-        from layout.placing.engine.stages import run_stages  # noqa: PLC0415
+        from layout.placing.engine import recount
+        from layout.placing.engine.stages import run_stages
 
         limit = replace(self.limit, runs=4, rounds=0, proof=0.0)
         for _, one, looked in tries:
@@ -252,7 +252,7 @@ class _Search:
         return replace(self.formulation.arrangement(whole, costs, seed=self.seed), work=work)
 
     def _is_valid(self, arrangement: Arrangement) -> bool:
-        from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+        from layout.placing.judge import judge, refusals  # shapely
 
         return not refusals(judge(self.project, arrangement, chosen=self.chosen))
 

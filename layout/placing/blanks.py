@@ -94,8 +94,8 @@ def _taken(panel: Panel, layer: Layer, stands: Iterable[tuple[TurnedShapes, floa
 
 
 def _largest(panel: Panel, layer: Layer, taken: Sequence[Piece], each: int) -> list[FreeRectangle]:
-    import numpy as np  # noqa: PLC0415
-    import shapely  # noqa: PLC0415
+    import numpy as np
+    import shapely
 
     outline = area_of(panel.outline, Rounding.LOOSE)
     x0, y0, x1, y1 = outline.bounds
@@ -126,7 +126,7 @@ EPS = 1e-6
 
 
 def _polygon(piece: Piece) -> Any:
-    import shapely  # noqa: PLC0415
+    import shapely
 
     core: Any = shapely.MultiPoint(piece.points).convex_hull
     return shapely.buffer(core, piece.radius, quad_segs=16) if piece.radius else core
@@ -141,7 +141,7 @@ def _edges(piece: Piece, axis: int) -> list[float]:
 
 
 def _cuts(ends: tuple[float, float], cuts: Iterable[float], outline: Any, axis: int) -> list[float]:
-    import shapely  # noqa: PLC0415
+    import shapely
 
     corners = shapely.get_coordinates(outline)[:, axis].tolist()
     inside = sorted({round(value, 4) for value in (*ends, *cuts, *corners) if ends[0] <= value <= ends[1]})

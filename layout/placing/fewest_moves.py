@@ -150,9 +150,9 @@ class _Looking:
 
     def _tried(self, movers: tuple[int, ...]) -> tuple[Mapping[str, Placed] | None, bool]:
         """Return places with these moved as little as can be; or none, and whether that is proven."""
-        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415  (ortools is slow to import)
-        from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
+        from layout.placing.engine.cpsat.hard_part import exact_model  # ortools is slow to import
+        from layout.placing.engine.cpsat.objective import objective
+        from layout.placing.engine.cpsat.solver import run_cpsat
 
         items = tuple(sorted((*self.new, *movers)))
         built = loosened(self.still, self.free, [self.names[k] for k in items])
@@ -177,7 +177,7 @@ class _Looking:
 
     def _in_the_way(self) -> list[tuple[int, ...]]:
         """Return what would have to move for each new thing at some sampled place, fewest and smallest first."""
-        import numpy as np  # noqa: PLC0415
+        import numpy as np
 
         whole, at = self.free.wishing(()), self.free.positions(self.places)
         found: set[tuple[int, ...]] = set()
@@ -210,7 +210,7 @@ class _Looking:
 
 
 def _all_of(rows: Sequence[Any], like: Any) -> Any:
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     return np.logical_and.reduce(rows) if rows else np.ones(like.shape, dtype=bool)
 

@@ -170,7 +170,7 @@ def _alike(project: Project, arrangement: Arrangement, device: Device, panel: st
 
 def _free(built: Translated, k: int, t: int, arrangement: Arrangement) -> Iterator[tuple[object, float]]:
     """Yield the areas of positions, in steps, that the others leave to an item at a turn, with their sizes."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
     still, option, problem = (
         built.positions({**arrangement.placed, **arrangement.rooms}),
@@ -206,7 +206,7 @@ def _polygon(rows: tuple[tuple[int, int, int], ...]) -> object | None:
         ring = cut
         if len(ring) < 3:
             return None
-    import shapely  # noqa: PLC0415
+    import shapely
 
     made: object = shapely.Polygon(ring)
     return made
@@ -218,7 +218,7 @@ FAR_OUT = float(1 << 21)
 
 def _spot(project: Project, arrangement: Arrangement, device: Device, option: Option, area: object) -> FreeSpot | None:
     """Return the grid position with most room around it in an area that the judge passes, if there is one."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
     inner = shapely.maximum_inscribed_circle(area, tolerance=1.0)
     x, y = shapely.get_coordinates(inner)[0].tolist()
@@ -237,14 +237,14 @@ def _spot(project: Project, arrangement: Arrangement, device: Device, option: Op
 
 def _passes(project: Project, arrangement: Arrangement, name: str) -> bool:
     """Say whether the judge refuses nothing that concerns the new device."""
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+    from layout.placing.judge import judge, refusals  # shapely
 
     findings = refusals(judge(project, arrangement, chosen=arrangement))
     return not any(f"devices.{name}" in finding.subjects for finding in findings)
 
 
 def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed: int) -> Fits:
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.placing.judge import judge, refusals
 
     held, _ = given(project, keep=(), chosen=arrangement)
     moves = fewest_moves(project, arrangement, held=held, seed=seed)
@@ -259,7 +259,7 @@ def _with_moves(project: Project, arrangement: Arrangement, device: Device, seed
 
 def _is_ruled_out(project: Project, held: Mapping[str, GivenPosition]) -> bool:
     """Say whether arithmetic shows that not all can stand, wherever the others go."""
-    from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
+    from layout.placing.engine.precheck import prechecks
 
     loose = translate(project, side=Rounding.LOOSE, held=held)
     return loose.problem is None or bool(prechecks(loose.problem))

@@ -112,7 +112,7 @@ def valued(project: Project, arrangement: Arrangement) -> Arrangement:
 
     A wished blank counts as not left: no place is looked for.
     """
-    from layout.placing.engine import recount  # noqa: PLC0415
+    from layout.placing.engine import recount
 
     places = {**arrangement.placed, **arrangement.rooms}
     formulation = Formulation(project=project, held=still_at(places))

@@ -80,7 +80,7 @@ def _sheet(project: Project, panel: Panel, devices: list[Device]) -> Fullness:
 
 
 def _load(panel: Panel, layer: Layer, taken: Iterable[tuple[Shape, ...]], *, gap: float, edge: float) -> Fullness:
-    import shapely  # noqa: PLC0415
+    import shapely
 
     free: Any = _polygon(panel.outline, outside=True).buffer(-edge)
     for zone in panel.no_go.values():
@@ -94,7 +94,7 @@ def _load(panel: Panel, layer: Layer, taken: Iterable[tuple[Shape, ...]], *, gap
 
 
 def _polygon(shape: Shape, *, outside: bool) -> Any:
-    from layout.geometry.polygon import inside_polygon, outside_polygon  # noqa: PLC0415
+    from layout.geometry.polygon import inside_polygon, outside_polygon
 
     return (outside_polygon if outside else inside_polygon)(shape.to_path(), ARC_MM)
 

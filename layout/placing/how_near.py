@@ -60,7 +60,7 @@ def prove_how_near(
     HowNear
         None when the arrangement is not one that the solver's own problem allows: it then has to be placed again.
     """
-    from layout.placing.engine import recount  # noqa: PLC0415
+    from layout.placing.engine import recount
 
     held, faults = given(project, keep=(), chosen=arrangement)
     formulation = Formulation(project=project, held=held)

@@ -46,7 +46,7 @@ def kept_too_much(project: Project, chosen: Arrangement, keep: Sequence[str], *,
     if moves is None or not moves.movers:
         return None
     moved = moved_arrangement(replace(chosen, seed=seed), project, moves)
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+    from layout.placing.judge import judge, refusals  # shapely
 
     judged = judge(project, moved, chosen=chosen)
     if refusals(judged):

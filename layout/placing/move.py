@@ -64,7 +64,7 @@ def move(project: Project, arrangement: Arrangement, device: str, to: Point) -> 
     to
         Its origin, panel coordinates, mm.
     """
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+    from layout.placing.judge import judge, refusals  # shapely
 
     before = refusals(judge(project, arrangement, chosen=arrangement))
     after, moved = _there(project, arrangement, device, to)

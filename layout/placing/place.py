@@ -84,7 +84,7 @@ class _Placer:
     faults: list[Finding] = field(default_factory=list)
 
     def run(self) -> Placing:
-        from layout.placing.judge import refusals  # noqa: PLC0415  (shapely)
+        from layout.placing.judge import refusals  # shapely
 
         if is_over_full(self.project):
             return self._none(SolvedComponents())
@@ -128,7 +128,7 @@ class _Placer:
         return isinstance(self.stop, TimeLimit) and self.stop.struck
 
     def _judged(self, arrangement: Arrangement) -> tuple[Finding, ...]:
-        from layout.placing.judge import judge  # noqa: PLC0415
+        from layout.placing.judge import judge
 
         return judge(self.project, arrangement, chosen=self.chosen)
 

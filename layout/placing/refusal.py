@@ -40,7 +40,7 @@ def nowhere(formulation: Formulation, chosen: Arrangement | None) -> Placing:
 
 def _held_faults(formulation: Formulation, chosen: Arrangement | None) -> tuple[Finding, ...]:
     """Return what the judge says about refused devices whose position is given."""
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+    from layout.placing.judge import judge, refusals  # shapely
 
     placed = {}
     for one in formulation.safe.refused:

@@ -76,7 +76,7 @@ class EffectiveLimit:
 @cache
 def hard_rules() -> dict[str, HardRule]:
     """Return the table by name, in its own order."""
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     text = resources.files("layout.placing").joinpath("rules.yaml").read_text(encoding="utf-8")
     return {

@@ -35,7 +35,7 @@ def tables(file: str) -> Mapping[str, Any]:
     FileNotFoundError
         If there is no such file.
     """
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     text = resources.files("layout.standards").joinpath("data", f"{file}.yaml").read_text(encoding="utf-8")
     loaded: dict[str, Any] = yaml.safe_load(text)

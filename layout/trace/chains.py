@@ -148,8 +148,8 @@ def outline_of(chain: Chain, factor: float) -> Outline:
 
 
 def _fitted(pieces: list[Curve]) -> Outline:
-    from layout.trace.contour import stations  # noqa: PLC0415
-    from layout.trace.fit import fitted  # noqa: PLC0415
+    from layout.trace.contour import stations
+    from layout.trace.fit import fitted
 
     chain = [point for piece in pieces for point in _segment(piece).points(CURVE_MM / 4)]
     points, _ = stations(np.array(chain), FIT_STATIONS, smooth=0.01)

@@ -49,7 +49,7 @@ def all_marks() -> dict[int, Mark]:
 
 def is_dark(number: int) -> list[list[bool]]:
     """Return the cells of a mark row by row from the top; its code is from OpenCV's dictionary DICT_5X5_50."""
-    import cv2  # noqa: PLC0415
+    import cv2
 
     drawn = cv2.aruco.generateImageMarker(dictionary(), number, CELLS)
     return [[int(value) < 128 for value in row] for row in drawn]
@@ -57,6 +57,6 @@ def is_dark(number: int) -> list[list[bool]]:
 
 def dictionary() -> cv2.aruco.Dictionary:
     """Return the dictionary that the marks are from."""
-    import cv2  # noqa: PLC0415
+    import cv2
 
     return cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_50)

@@ -137,7 +137,7 @@ def read_bytes(path: Path, most: int) -> bytes:
 
 def _header(name: str, data: bytes) -> tuple[float | None, tuple[float, float] | None, tuple[int, int]]:
     """Return focal length on full frame (mm), dots per inch and size, from the file's head alone."""
-    from PIL import Image, UnidentifiedImageError  # noqa: PLC0415
+    from PIL import Image, UnidentifiedImageError
 
     known = ", ".join(FORMATS)
     try:
@@ -173,7 +173,7 @@ def _number(value: Any) -> float | None:
 
 
 def _pdf_page(name: str, data: bytes) -> Photo:
-    import pypdfium2  # noqa: PLC0415
+    import pypdfium2
 
     try:
         document = pypdfium2.PdfDocument(data)

@@ -27,8 +27,8 @@ def dxf_pieces(name: str, data: bytes, layer: str) -> tuple[list[Piece], float |
     TraceError
         When the file is no DXF, has no such layer, or holds too much.
     """
-    from ezdxf import disassemble, filemanagement, units  # noqa: PLC0415
-    from ezdxf.enums import InsertUnits  # noqa: PLC0415
+    from ezdxf import disassemble, filemanagement, units
+    from ezdxf.enums import InsertUnits
 
     try:
         text = data.decode("utf-8", errors="surrogateescape")

@@ -31,7 +31,7 @@ def svg_pieces(name: str, data: bytes, ident: str) -> tuple[list[Piece], float |
     TraceError
         When the file is no SVG, has no such element, or holds too much.
     """
-    import svgelements as svg  # noqa: PLC0415
+    import svgelements as svg
 
     for sign, words in FORBIDDEN.items():
         if sign in data:
@@ -53,7 +53,7 @@ def svg_pieces(name: str, data: bytes, ident: str) -> tuple[list[Piece], float |
 
 
 def _shapes(element: Any, ident: str, *, found: bool) -> list[Any]:
-    import svgelements as svg  # noqa: PLC0415
+    import svgelements as svg
 
     attributes = (element.values or {}).get("attributes", {})
     names = {element.id} | {value for key, value in attributes.items() if "label" in key}

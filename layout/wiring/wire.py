@@ -60,7 +60,7 @@ def wire(
     ValueError
         If the register's numbers clash.
     """
-    from layout.wiring.checks import all_findings  # noqa: PLC0415  (checks look at the result types)
+    from layout.wiring.checks import all_findings  # checks look at the result types
 
     case = make_case(project, arrangement, network_cables)
     given = assign_numbers(case.plans, numbers or {})

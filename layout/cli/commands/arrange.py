@@ -74,8 +74,8 @@ def arrange(
 
 def _proposed(voice: Voice, session: Session, result: Arranged, chosen: Arrangement) -> None:
     """Say what each proposal has otherwise than the chosen arrangement, and whether that one still holds."""
-    from layout.placing.chosen import changed_since, differs_in  # noqa: PLC0415
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.placing.chosen import changed_since, differs_in
+    from layout.placing.judge import judge, refusals
 
     broken = refusals(judge(session.project, chosen, chosen=chosen))
     voice.data["chosen_holds"] = not broken
@@ -115,7 +115,7 @@ def _kept(session: Session, keep: str, free: str, voice: Voice) -> tuple[str, ..
 
 
 def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) -> None:
-    from layout.handover.files.contact_file import contact_sheet  # noqa: PLC0415
+    from layout.handover.files.contact_file import contact_sheet
 
     voice.line("Contact sheet:")
     made = written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice)

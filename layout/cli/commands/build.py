@@ -26,7 +26,7 @@ def build(
 
     Example: spile build panel.yaml --out out/panel
     """
-    from layout import flow  # noqa: PLC0415
+    from layout import flow
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="build")

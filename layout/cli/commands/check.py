@@ -15,8 +15,8 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
 
     Example: spile check panel.yaml
     """
-    from layout import flow  # noqa: PLC0415
-    from layout.findings import has_stops  # noqa: PLC0415
+    from layout import flow
+    from layout.findings import has_stops
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

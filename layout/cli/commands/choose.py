@@ -23,8 +23,8 @@ def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Qu
 
     Example: spile choose panel.yaml 3
     """
-    from layout.placing.chosen import no_longer_fits  # noqa: PLC0415
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.placing.chosen import no_longer_fits
+    from layout.placing.judge import judge, refusals
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="choose")

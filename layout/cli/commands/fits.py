@@ -39,9 +39,9 @@ def fits(
 
     Example: spile fits panel.yaml 240x160
     """
-    from layout.placing.blanks import free_rectangles  # noqa: PLC0415
-    from layout.placing.fits import fits as look  # noqa: PLC0415
-    from layout.placing.judge import judge, refusals  # noqa: PLC0415
+    from layout.placing.blanks import free_rectangles
+    from layout.placing.fits import fits as look
+    from layout.placing.judge import judge, refusals
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -78,8 +78,8 @@ def fits(
 
 
 def _device(session: Session, what: str, voice: Voice) -> Device:
-    from layout.placing.fits import NEW, of_size  # noqa: PLC0415
-    from layout.project.reading.read import read  # noqa: PLC0415
+    from layout.placing.fits import NEW, of_size
+    from layout.project.reading.read import read
 
     size = re.fullmatch(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)", what.lower().removesuffix("mm").strip())
     if size:

@@ -39,9 +39,9 @@ def log(
 
     Example: spile log panel.yaml 005 0.31V 6A
     """
-    from layout import flow  # noqa: PLC0415
-    from layout.handover.files.measured_file import measured_path, merged, save_measured  # noqa: PLC0415
-    from layout.handover.files.measured_values import compare  # noqa: PLC0415
+    from layout import flow
+    from layout.handover.files.measured_file import measured_path, merged, save_measured
+    from layout.handover.files.measured_values import compare
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="measured")
@@ -61,8 +61,8 @@ def log(
 
 
 def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured, ...]:
-    from layout.handover.files.measured_file import from_words  # noqa: PLC0415
-    from layout.quantity import QuantityError  # noqa: PLC0415
+    from layout.handover.files.measured_file import from_words
+    from layout.quantity import QuantityError
 
     if not wire:
         return ()
@@ -75,7 +75,7 @@ def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured,
 
 
 def _rows(csv: Path, voice: Voice) -> tuple[Measured, ...]:
-    from layout.handover.files.measured_values import read_measured  # noqa: PLC0415
+    from layout.handover.files.measured_values import read_measured
 
     try:
         text = csv.read_text(encoding="utf-8-sig")

@@ -41,8 +41,8 @@ def move(
 
     Example: spile move panel.yaml radio --by 5,0
     """
-    from layout.placing.given_positions import is_cut  # noqa: PLC0415
-    from layout.placing.move import move as moved_to  # noqa: PLC0415
+    from layout.placing.given_positions import is_cut
+    from layout.placing.move import move as moved_to
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="move")
@@ -77,7 +77,7 @@ def undo(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> No
 
     Example: spile undo panel.yaml
     """
-    from layout.placing.judge import judge  # noqa: PLC0415
+    from layout.placing.judge import judge
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="undo")
@@ -114,7 +114,7 @@ def _where(
     session: Session, chosen: Arrangement, device: str, ways: tuple[str, str, tuple[str, str]], voice: Voice
 ) -> Point:
     """Return where a device is to go, by the one way that is given."""
-    from layout.placing.move import aligned_at  # noqa: PLC0415
+    from layout.placing.move import aligned_at
 
     by, to, (line, other) = ways
     if sum(map(bool, (by, to, line))) != 1:

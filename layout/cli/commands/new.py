@@ -20,7 +20,7 @@ def new(folder: Folder, as_json: AsJson = False, quiet: Quiet = False) -> None:
 
     Example: spile new my-panel && spile build my-panel/panel.yaml
     """
-    from layout.project.editing.new_project import write_new  # noqa: PLC0415
+    from layout.project.editing.new_project import write_new
 
     voice = Voice(as_json=as_json, quiet=quiet)
     try:

@@ -46,7 +46,7 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
 
     Example: spile schedule panel.yaml
     """
-    from layout.handover.documents import NAMES  # noqa: PLC0415
+    from layout.handover.documents import NAMES
 
     names = [name for name in NAMES if name not in NOT_LISTS]
     _documents(file, names, out, Voice(as_json=as_json, quiet=quiet), command="schedule")
@@ -61,7 +61,7 @@ def _documents(
     command: str,
     measured: tuple[float, float] | None = None,
 ) -> None:
-    from layout import flow  # noqa: PLC0415
+    from layout import flow
 
     session = open_project(file, voice, writes=command)
     usable_folder(out, voice)
@@ -79,7 +79,7 @@ def _documents(
 
 
 def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
-    from layout.drawing.template.true_scale import Measured  # noqa: PLC0415
+    from layout.drawing.template.true_scale import Measured
 
     if not measured:
         return None
@@ -106,7 +106,7 @@ def printcheck(
     """
     if marks:
         _marks(paper, out, Voice(as_json=as_json, quiet=quiet))
-    from layout.handover.books.single_sheets import printcheck as page  # noqa: PLC0415
+    from layout.handover.books.single_sheets import printcheck as page
 
     voice = Voice(as_json=as_json, quiet=quiet)
     usable_folder(out, voice)
@@ -120,8 +120,8 @@ def printcheck(
 
 
 def _marks(paper: str, out: Path, voice: Voice) -> NoReturn:
-    from layout.handover.books.single_sheets import mark_sheets as pages  # noqa: PLC0415
-    from layout.trace.needs import missing  # noqa: PLC0415
+    from layout.handover.books.single_sheets import mark_sheets as pages
+    from layout.trace.needs import missing
 
     if lacking := missing():
         voice.refuse(
@@ -146,7 +146,7 @@ def overlay(
 
     Example: spile overlay panel.yaml radio
     """
-    from layout.handover.books.single_sheets import overlay as page  # noqa: PLC0415
+    from layout.handover.books.single_sheets import overlay as page
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

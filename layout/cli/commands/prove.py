@@ -22,8 +22,8 @@ def prove(file: ProjectFile, seed: Seed = 1, as_json: AsJson = False, quiet: Qui
 
     Example: spile prove panel.yaml
     """
-    from layout.placing.how_near import prove_how_near  # noqa: PLC0415
-    from layout.placing.words import progress_words, proof_words  # noqa: PLC0415
+    from layout.placing.how_near import prove_how_near
+    from layout.placing.words import progress_words, proof_words
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="prove")

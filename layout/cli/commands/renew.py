@@ -13,8 +13,8 @@ def renew(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
 
     Example: spile renew panel.yaml
     """
-    from layout.project.editing.edit import EditError  # noqa: PLC0415
-    from layout.project.editing.renew import renew as renewed  # noqa: PLC0415
+    from layout.project.editing.edit import EditError
+    from layout.project.editing.renew import renew as renewed
 
     voice = Voice(as_json=as_json, quiet=quiet)
     try:

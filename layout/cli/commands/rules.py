@@ -12,7 +12,7 @@ def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
 
     Example: spile rules panel.yaml
     """
-    from layout.placing.rule_table import effective_rules  # noqa: PLC0415
+    from layout.placing.rule_table import effective_rules
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

@@ -61,7 +61,7 @@ def trace(
 
     Example: spile trace panel.jpg --what outline --above 12 --tape 1-3=1184
     """
-    from layout.trace.needs import missing  # noqa: PLC0415
+    from layout.trace.needs import missing
 
     voice = Voice(as_json=as_json, quiet=quiet)
     if lacking := missing():
@@ -69,7 +69,7 @@ def trace(
             f"this needs {', '.join(lacking)}", remedy="install them with: pip install 'spile[trace]'", rule="file 95"
         )
     usable_folder(out, voice)
-    from layout.trace.result import TraceError, What  # noqa: PLC0415
+    from layout.trace.result import TraceError, What
 
     kind = "drawing" if _is(pictures, DRAWINGS) else "scan" if scan or across or up or _is(pictures, DOCUMENTS) else ""
     answers = answered(
@@ -93,18 +93,18 @@ def _is(pictures: Sequence[Path], suffixes: Sequence[str]) -> bool:
 
 
 def _from(kind: str, pictures: Sequence[Path], what: What, answers: Answers, layer: str) -> tuple[Traced, ...]:
-    from layout.trace.result import TraceError  # noqa: PLC0415
+    from layout.trace.result import TraceError
 
     if len(pictures) > 1 and kind:
         raise TraceError(f"a {kind} is traced alone", "name one file")
     if kind == "drawing":
-        from layout.trace.vector import from_drawing  # noqa: PLC0415
+        from layout.trace.vector import from_drawing
 
         known = answers.across_known, answers.up_known
         lengths = [one.length_mm if one else None for one in known]
         return from_drawing(pictures[0], what, layer=layer, across_mm=lengths[0], up_mm=lengths[1])
-    from layout.trace.picture import read_picture  # noqa: PLC0415
-    from layout.trace.scan import from_scan  # noqa: PLC0415
+    from layout.trace.picture import read_picture
+    from layout.trace.scan import from_scan
 
     photo = read_picture(pictures[0])
     return (from_scan(photo, what, across=answers.across_known, up=answers.up_known, inside=answers.inside_px),)
@@ -114,10 +114,10 @@ def _photographed(
     pictures: Sequence[Path], what: What, answers: Answers, out: Path, beside: Path
 ) -> tuple[tuple[Traced, ...], dict[Path, bytes]]:
     """Return what photographs give, and the pictures to be written."""
-    from layout.trace.photograph import MOST_PHOTOGRAPHS, Asked, from_photographs  # noqa: PLC0415
-    from layout.trace.picture import read_picture  # noqa: PLC0415
-    from layout.trace.picture_over import jpeg, overlay_picture, png  # noqa: PLC0415
-    from layout.trace.underlay import underlay  # noqa: PLC0415
+    from layout.trace.photograph import MOST_PHOTOGRAPHS, Asked, from_photographs
+    from layout.trace.picture import read_picture
+    from layout.trace.picture_over import jpeg, overlay_picture, png
+    from layout.trace.underlay import underlay
 
     photos = [read_picture(picture) for picture in pictures[: MOST_PHOTOGRAPHS + 1]]
     asked = Asked(what=what, above_mm=answers.above_mm, tape=answers.taped, inside=answers.inside_px)
@@ -139,7 +139,7 @@ def _refuse(voice: Voice, error: TraceError) -> NoReturn:
 def _tell(
     voice: Voice, found: Sequence[Traced], pictures: Sequence[Path], out: Path, more: Mapping[Path, bytes]
 ) -> None:
-    from layout.trace.words import yaml_of  # noqa: PLC0415
+    from layout.trace.words import yaml_of
 
     source = ", ".join(picture.name for picture in pictures)
     text = "\n".join(yaml_of(one, source) for one in found)
@@ -159,7 +159,7 @@ def _tell(
 
 
 def _write(file: Path, content: bytes) -> Path:
-    from layout.handover.files.documents import replace_file  # noqa: PLC0415
+    from layout.handover.files.documents import replace_file
 
     file.parent.mkdir(parents=True, exist_ok=True)
     return replace_file(file, content)

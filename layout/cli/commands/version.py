@@ -11,7 +11,7 @@ def version(as_json: AsJson = False) -> None:
 
     Example: spile version
     """
-    from importlib.metadata import version as version_of  # noqa: PLC0415
+    from importlib.metadata import version as version_of
 
     voice = Voice(as_json=as_json)
     voice.data["version"] = version_of("spile")

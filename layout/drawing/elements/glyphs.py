@@ -48,7 +48,7 @@ def text_outlines(
 @cache
 def glyph(character: str, *, bold: bool = False) -> tuple[Path, ...]:
     """Return the outlines of one letter at a font size of 1 mm, standing on the base line."""
-    from fontTools.pens.recordingPen import DecomposingRecordingPen  # noqa: PLC0415  (kept out of start-up)
+    from fontTools.pens.recordingPen import DecomposingRecordingPen  # kept out of start-up
 
     reader = font(bold=bold)
     glyphs = reader.getGlyphSet()

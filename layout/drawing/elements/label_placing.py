@@ -213,7 +213,7 @@ class Crossings:
     """Counts how many straight strokes pass through a box, all at once (Liang and Barsky's clipping)."""
 
     def __init__(self, lines: Sequence[tuple[Point, Point]]) -> None:
-        import numpy as np  # noqa: PLC0415  (kept out of start-up)
+        import numpy as np  # kept out of start-up
 
         self._np = np
         ends = np.array([(*start, *end) for start, end in lines], dtype=float).reshape(-1, 4)

@@ -44,7 +44,7 @@ def font_bytes(*, bold: bool = False) -> bytes:
 @cache
 def font(*, bold: bool = False) -> TTFont:
     """Return the shipped font as read by fontTools (shared: do not change it)."""
-    from fontTools.ttLib import TTFont as Reader  # noqa: PLC0415  (kept out of start-up)
+    from fontTools.ttLib import TTFont as Reader  # kept out of start-up
 
     return Reader(BytesIO(font_bytes(bold=bold)), lazy=True)
 
@@ -147,8 +147,8 @@ def text_box(text: Text) -> Box:
 @cache
 def subset(characters: str, *, bold: bool = False) -> bytes:
     """Return the shipped font cut down to ``characters``, same bytes for the same letters."""
-    from fontTools.subset import Options, Subsetter  # noqa: PLC0415  (kept out of start-up)
-    from fontTools.ttLib import TTFont as Reader  # noqa: PLC0415
+    from fontTools.subset import Options, Subsetter  # kept out of start-up
+    from fontTools.ttLib import TTFont as Reader
 
     reader = Reader(BytesIO(font_bytes(bold=bold)), lazy=True, recalcTimestamp=False)
     options = Options(

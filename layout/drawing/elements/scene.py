@@ -138,7 +138,7 @@ class Scene:
 
     def _repr_svg_(self) -> str:
         """Return the scene as a notebook shows it."""
-        from layout.drawing.writers.svg import svg_text  # noqa: PLC0415  (the writers stand above the scene)
+        from layout.drawing.writers.svg import svg_text  # the writers stand above the scene
 
         return svg_text(self)
 

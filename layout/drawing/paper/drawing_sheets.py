@@ -24,7 +24,7 @@ GRID_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 @cache
 def table() -> dict[str, Any]:
     """Return the table of sheets as shipped."""
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     text = files("layout.drawing.data").joinpath("sheets.yaml").read_text("utf-8")
     loaded: dict[str, Any] = yaml.safe_load(text)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @cache
 def table() -> dict[str, Any]:
     """Return the table of least webs, shares and thicknesses as shipped."""
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     loaded: dict[str, Any] = yaml.safe_load(files("layout.drawing.data").joinpath("strength.yaml").read_text("utf-8"))
     return loaded

@@ -25,7 +25,7 @@ MOST_OPENED = 0.05
 @cache
 def tables() -> dict[str, Any]:
     """Return the table of tools as shipped."""
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     loaded: dict[str, Any] = yaml.safe_load(files("layout.drawing.data").joinpath("tools.yaml").read_text("utf-8"))
     return loaded

@@ -62,7 +62,7 @@ class MachineFile:
         ValueError
             The file is withheld.
         """
-        from layout.drawing.writers.dxf import dxf_text  # noqa: PLC0415  (checking a project writes none)
+        from layout.drawing.writers.dxf import dxf_text  # checking a project writes none
 
         scene = self._scene()
         items = (*scene.items, Group(self.texts, name="text", layer="text"))
@@ -77,7 +77,7 @@ class MachineFile:
         ValueError
             The file is withheld.
         """
-        from layout.drawing.writers.svg import svg_text  # noqa: PLC0415  (checking a project writes none)
+        from layout.drawing.writers.svg import svg_text  # checking a project writes none
 
         return svg_text(self._scene())
 

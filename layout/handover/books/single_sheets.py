@@ -26,7 +26,7 @@ def printcheck(paper: str, out: Path | str) -> Path:
     OSError
         If the folder can't be written.
     """
-    from layout.drawing.paper.printcheck import printcheck_scene  # noqa: PLC0415
+    from layout.drawing.paper.printcheck import printcheck_scene
 
     return _written([printcheck_scene(paper)], f"printcheck-{paper}.pdf", "Print check", out)
 
@@ -41,7 +41,7 @@ def mark_sheets(paper: str, out: Path | str) -> Path:
     OSError
         If the folder can't be written.
     """
-    from layout.trace.sheet import mark_scenes  # noqa: PLC0415
+    from layout.trace.sheet import mark_scenes
 
     return _written(mark_scenes(paper), f"marks-{paper}.pdf", "Sheets with marks", out)
 
@@ -56,7 +56,7 @@ def overlay(project: Project, device: str, out: Path | str) -> Path:
     OSError
         If the folder can't be written.
     """
-    from layout.drawing.panel.overlay import overlay_scene  # noqa: PLC0415
+    from layout.drawing.panel.overlay import overlay_scene
 
     name = project.devices[device].name or device
     return _written([overlay_scene(project, device)], f"overlay-{plain(device)}.pdf", f"Template of {name}", out)

@@ -36,10 +36,10 @@ def contact_sheet(
     OSError
         The folder can't be written to; files written before are whole.
     """
-    from layout.drawing.contact.contact_sheet import contact_sheet as drawn  # noqa: PLC0415
-    from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes  # noqa: PLC0415
-    from layout.drawing.writers.svg import svg_text  # noqa: PLC0415
-    from layout.handover.paper.paper_choice import series_of  # noqa: PLC0415
+    from layout.drawing.contact.contact_sheet import contact_sheet as drawn
+    from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
+    from layout.drawing.writers.svg import svg_text
+    from layout.handover.paper.paper_choice import series_of
 
     head = project.project
     scenes = drawn(
@@ -57,7 +57,7 @@ def contact_sheet(
 
 def differences(project: Project, arrangements: Sequence[Arrangement]) -> tuple[tuple[float, ...], ...]:
     """Return the share, by size, of the things that stand elsewhere in every two; nothing for a single one."""
-    from layout.placing.diversity import difference, kind_of  # noqa: PLC0415
+    from layout.placing.diversity import difference, kind_of
 
     count = len(arrangements)
     if count < 2:

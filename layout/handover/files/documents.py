@@ -44,7 +44,7 @@ def write_documents(plan: Plan, out_dir: Path | str, *, only: Iterable[str] | No
     OSError
         If the folder can't be written to; files written before are whole.
     """
-    from layout.handover.documents import NAMES  # noqa: PLC0415  (loads every document's libraries)
+    from layout.handover.documents import NAMES  # loads every document's libraries
 
     folder = Path(out_dir)
     wanted = frozenset(NAMES if only is None else only)
@@ -61,9 +61,9 @@ def write_documents(plan: Plan, out_dir: Path | str, *, only: Iterable[str] | No
 
 
 def _made(plan: Plan, wanted: Collection[str]) -> Iterator[File]:
-    from layout.handover.books.book import book_pdf  # noqa: PLC0415
-    from layout.handover.documents import BOOKS, DOCUMENTS  # noqa: PLC0415
-    from layout.handover.files.csv_file import csv_bytes  # noqa: PLC0415
+    from layout.handover.books.book import book_pdf
+    from layout.handover.documents import BOOKS, DOCUMENTS
+    from layout.handover.files.csv_file import csv_bytes
 
     for book in BOOKS:
         if book.name in wanted:
@@ -84,9 +84,9 @@ def _made(plan: Plan, wanted: Collection[str]) -> Iterator[File]:
 
 
 def _workbook(plan: Plan, tables: Sequence[Table]) -> Iterator[File]:
-    from layout.drawing.paper.stamp import INVENTED  # noqa: PLC0415
-    from layout.handover.files.xlsx import xlsx_bytes  # noqa: PLC0415
-    from layout.handover.paper.cautions import cautions  # noqa: PLC0415
+    from layout.drawing.paper.stamp import INVENTED
+    from layout.handover.files.xlsx import xlsx_bytes
+    from layout.handover.paper.cautions import cautions
 
     block = plan.project.project
     lines = (*((INVENTED,) if block.example else ()), *cautions(plan.project, "electrician"))

@@ -47,8 +47,8 @@ def xlsx_bytes(
     ValueError
         There is no table.
     """
-    from openpyxl import Workbook  # noqa: PLC0415  (kept out of start-up)
-    from openpyxl.utils.indexed_list import IndexedList  # noqa: PLC0415
+    from openpyxl import Workbook  # kept out of start-up
+    from openpyxl.utils.indexed_list import IndexedList
 
     if not tables:
         raise ValueError("a workbook needs at least one table")
@@ -71,7 +71,7 @@ def xlsx_bytes(
 
 
 def _font(*, bold: bool = False, color: str | None = None, size: float = _POINTS) -> Any:
-    from openpyxl.styles import Font  # noqa: PLC0415
+    from openpyxl.styles import Font
 
     return Font(name=FACE, size=size, bold=bold, color=color or _argb(colours.INK))
 
@@ -81,7 +81,7 @@ def _argb(colour: str) -> str:
 
 
 def _first(sheet: Any, title: str, revision: str, lines: Sequence[str]) -> None:
-    from openpyxl.styles import Alignment  # noqa: PLC0415
+    from openpyxl.styles import Alignment
 
     sheet.column_dimensions["A"].width = 110.0
     told = [(title, _font(bold=True, size=14)), (f"revision {revision}" if revision else "", _font())]
@@ -103,8 +103,8 @@ def _tab(name: str, taken: Sequence[str]) -> str:
 
 
 def _sheet(sheet: Any, table: Table, paper: str) -> None:
-    from openpyxl.styles import Alignment, Border, PatternFill, Side  # noqa: PLC0415
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415
+    from openpyxl.styles import Alignment, Border, PatternFill, Side
+    from openpyxl.utils import get_column_letter
 
     thin = Side(style="thin", color=_argb(colours.RULE))
     for at, column in enumerate(table.columns, start=1):

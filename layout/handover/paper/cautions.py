@@ -18,7 +18,7 @@ FOOT = "Isolate all supplies first. AC work is for a licensed person. Local code
 
 @cache
 def _table() -> dict[str, list[dict[str, str]]]:
-    import yaml  # noqa: PLC0415  (kept out of start-up)
+    import yaml  # kept out of start-up
 
     text = files("layout.handover.data").joinpath("cautions.yaml").read_text("utf-8")
     loaded: dict[str, list[dict[str, str]]] = yaml.safe_load(text)

@@ -112,10 +112,10 @@ def _drawn(items: list[int], weight: list[float], chance: Random) -> int:
 
 def _solved(problem: Problem, at: Positions, free: list[int]) -> tuple[Positions | None, float]:
     """Return a better arrangement with these items set free, or None, and the deterministic time."""
-    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
-    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
-    from layout.placing.engine.cpsat.strengthen import add_side_costs  # noqa: PLC0415
+    from layout.placing.engine.cpsat.hard_part import exact_model
+    from layout.placing.engine.cpsat.objective import objective
+    from layout.placing.engine.cpsat.solver import run_cpsat
+    from layout.placing.engine.cpsat.strengthen import add_side_costs
 
     model = exact_model(problem, order=at, free=free)
     total, costs = objective(model)

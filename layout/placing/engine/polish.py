@@ -42,9 +42,9 @@ def polish(problem: Problem, start: Positions, *, seed: int = 1, work: float = 0
     Turns and presence stay. A side that does not hold in ``start`` is open, so that an arrangement with
     small violations can be mended too.
     """
-    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
-    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
+    from layout.placing.engine.cpsat.hard_part import exact_model
+    from layout.placing.engine.cpsat.objective import objective
+    from layout.placing.engine.cpsat.solver import run_cpsat
 
     model = exact_model(problem, order=start)
     objective(model)

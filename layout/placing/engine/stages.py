@@ -220,7 +220,7 @@ class StagedSearch:
         if self._is_best:
             self.bound = self.best
         elif self.limit.proof and not self.halt.now():
-            from layout.placing.engine.proof import prove  # noqa: PLC0415 - ortools is slow to import
+            from layout.placing.engine.proof import prove
 
             proof = prove(
                 self.loose, self.pool[0][1], work=self.limit.proof, seed=self.seed,
@@ -303,7 +303,7 @@ class StagedSearch:
             self._offer(done.arrangement, ordered=done.order_proven, stage="polish")
 
     def _few_at_a_time(self) -> None:
-        from layout.placing.engine.neighbourhood import better  # noqa: PLC0415 - ortools is slow to import
+        from layout.placing.engine.neighbourhood import better
 
         done = better(
             self.problem,
@@ -319,7 +319,7 @@ class StagedSearch:
 
     def _exact(self) -> None:
         """Look for any arrangement exactly, or for the proof that there is none."""
-        from layout.placing.engine.cpsat.feasible import first_layout  # noqa: PLC0415 - ortools is slow to import
+        from layout.placing.engine.cpsat.feasible import first_layout
 
         for problem in (self.problem,) if self.loose is self.problem else (self.loose, self.problem):
             if self.halt.now():

@@ -76,8 +76,8 @@ class Trying:
         return Formulation(project=plain, held=held)
 
     def _annealed(self, formulation: Formulation) -> Arrangement | None:
-        from layout.placing.engine.anneal import Halt, first_valid  # noqa: PLC0415
-        from layout.placing.engine.kernel.problem_block import kernel_tables  # noqa: PLC0415
+        from layout.placing.engine.anneal import Halt, first_valid
+        from layout.placing.engine.kernel.problem_block import kernel_tables
 
         made, halt = kernel_tables(formulation.safe_problem), Halt(self.stop)
         best = first_valid(made, self.seed, round(MOVES * self.strength), halt)
@@ -89,8 +89,8 @@ class Trying:
 
     def _exactly(self, formulation: Formulation) -> Arrangement | None:
         """Look for an arrangement by exact search."""
-        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415  (ortools is slow to import)
-        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
+        from layout.placing.engine.cpsat.hard_part import exact_model  # ortools is slow to import
+        from layout.placing.engine.cpsat.solver import run_cpsat
 
         model = exact_model(formulation.safe_problem)
         answer = run_cpsat(model, work=EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
@@ -100,10 +100,10 @@ class Trying:
 
     def _proven(self, formulation: Formulation) -> bool | None:
         """Say whether the loose problem has no arrangement; None if that stays open."""
-        from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415
-        from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
-        from layout.placing.engine.cpsat.strengthen import order_equals  # noqa: PLC0415
-        from layout.placing.engine.precheck import prechecks  # noqa: PLC0415
+        from layout.placing.engine.cpsat.hard_part import exact_model
+        from layout.placing.engine.cpsat.solver import run_cpsat
+        from layout.placing.engine.cpsat.strengthen import order_equals
+        from layout.placing.engine.precheck import prechecks
 
         loose: Problem | None = formulation.loose.problem
         if loose is None or prechecks(loose):
@@ -116,7 +116,7 @@ class Trying:
         return False if answer.arrangement is not None else True if answer.infeasible else None
 
     def _judged(self, formulation: Formulation, arrangement: Arrangement) -> Arrangement | None:
-        from layout.placing.judge import judge, refusals  # noqa: PLC0415  (shapely)
+        from layout.placing.judge import judge, refusals  # shapely
 
         refused = refusals(judge(formulation.project, arrangement, chosen=self.chosen))
         return None if refused else arrangement

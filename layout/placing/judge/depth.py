@@ -29,7 +29,7 @@ def depth_under_mm(panel: Panel, under: PlacedForm) -> float | None:
 
 
 def _covered(under: PlacedForm, steps: list[PlacedForm]) -> bool:
-    import shapely  # noqa: PLC0415  (heavy)
+    import shapely  # heavy
 
     bare = outside_polygon_of(under).difference(shapely.union_all([outside_polygon_of(step) for step in steps]))
     return bool(bare.area <= FLOAT_SLACK_MM)
@@ -37,7 +37,7 @@ def _covered(under: PlacedForm, steps: list[PlacedForm]) -> bool:
 
 def _surface_mm(points: tuple[DepthPoint, ...], area: Any) -> float:
     """Return the least depth of the surface through points over an area."""
-    import shapely  # noqa: PLC0415  (heavy)
+    import shapely  # heavy
 
     depth = {point.at: point.depth for point in points}
     triangles = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint(list(depth))))

@@ -20,7 +20,7 @@ def near(first: Sequence[PlacedForm], second: Sequence[PlacedForm], reach_mm: fl
     """
     if not first or not second:
         return
-    import numpy as np  # noqa: PLC0415  (heavy)
+    import numpy as np  # heavy
 
     a, b = _boxes(first), _boxes(second)
     dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(min=0.0)
@@ -54,6 +54,6 @@ def too_near(
 
 
 def _boxes(parts: Sequence[PlacedForm]) -> Any:
-    import numpy as np  # noqa: PLC0415  (heavy)
+    import numpy as np  # heavy
 
     return np.array([(part.box.x0, part.box.y0, part.box.x1, part.box.y1) for part in parts])

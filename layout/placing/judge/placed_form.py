@@ -98,7 +98,7 @@ def roomy_form(shape: Shape, tail: PlugRoom, turn: int) -> Form:
     if bare.upright:
         room = Box(box.x0 - tail.left, box.y0 - tail.below, box.x1 + tail.right, box.y1 + tail.above)
         return form_of(rectangle(room.width, room.height, at=room.centre).turned(turn))
-    import shapely  # noqa: PLC0415  (only for bodies that are no box)
+    import shapely  # only for bodies that are no box
 
     sides = shapely.box(-tail.left, -tail.below, tail.right, tail.above)
     if sides.area == 0:
@@ -133,7 +133,7 @@ def inside_polygon_of(part: PlacedForm, tolerance_mm: float = 0.005) -> Polygon:
 
 
 def _moved(area: Polygon, dx: float, dy: float) -> Polygon:
-    from shapely.affinity import translate  # noqa: PLC0415  (heavy)
+    from shapely.affinity import translate  # heavy
 
     return translate(area, dx, dy)
 

@@ -73,7 +73,7 @@ def _doubtful(here: PanelStanding, parts: Sequence[PlacedForm], least: Sequence[
     """Return the indices of the parts that polygons on the safe side do not already show to be far enough in."""
     if not parts:
         return []
-    import shapely  # noqa: PLC0415  (heavy)
+    import shapely  # heavy
 
     ground = inside_polygon_of(here.ground)
     boundary = shapely.union_all(

@@ -79,7 +79,7 @@ def _layers(keep_out: NoGo) -> list[Layer]:
 @cache
 def area_pieces(shape: Shape, side: Rounding) -> Area:
     """Return a shape to stay in: within the true one for the safe side, around it for the loose side."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
     polygon = area_of(shape, Rounding.LOOSE if side is Rounding.SAFE else Rounding.SAFE, 2 * ARC_MM)
     corners = hull((round(x, 9), round(y, 9)) for x, y in shapely.get_coordinates(polygon).tolist())

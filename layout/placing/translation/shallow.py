@@ -45,7 +45,7 @@ def deepest(panel: Panel) -> float | None:
 
 def triangles(points: tuple[DepthPoint, ...]) -> list[tuple[DepthCorner, ...]]:
     """Return the Delaunay triangles of depth points, each corner with its depth."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
     depth = {point.at: point.depth for point in points}
     found = shapely.delaunay_triangles(shapely.MultiPoint([point.at for point in points]))
@@ -54,7 +54,7 @@ def triangles(points: tuple[DepthPoint, ...]) -> list[tuple[DepthCorner, ...]]:
 
 
 def _surface(points: tuple[DepthPoint, ...], needed_mm: float) -> list[Piece]:
-    import shapely  # noqa: PLC0415
+    import shapely
 
     pieces = [Piece(part) for spots in triangles(points) if len(part := _below(spots, needed_mm)) > 2]
     if min(point.depth for point in points) < needed_mm:

@@ -52,16 +52,16 @@ def _rounded(piece: Piece) -> Piece:
 
 def area_of(shape: Shape, side: Rounding, tolerance_mm: float = ARC_MM) -> BaseGeometry:
     """Return a polygon outside (``safe``) or inside (``loose``) a shape, in its owner's frame."""
-    from layout.geometry.polygon import inside_polygon, outside_polygon  # noqa: PLC0415  (shapely)
+    from layout.geometry.polygon import inside_polygon, outside_polygon  # shapely
 
     return (outside_polygon if side is Rounding.SAFE else inside_polygon)(shape.to_path(), tolerance_mm)
 
 
 def polygon_pieces(area: BaseGeometry) -> tuple[Piece, ...]:
     """Return the convex pieces of a polygon."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
-    from layout.geometry.convex import convex_pieces  # noqa: PLC0415
+    from layout.geometry.convex import convex_pieces
 
     rings = [shapely.get_coordinates(piece.exterior).tolist() for piece in convex_pieces(area)]
     found = [Piece(hull((round(x, 9), round(y, 9)) for x, y in ring)) for ring in rings]

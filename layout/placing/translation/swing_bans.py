@@ -99,7 +99,7 @@ def _along(obstacle: Obstacle, *, axis: int) -> tuple[float, float]:
 def _sweep(
     section: tuple[float, float, float, float], opens_deg: float, spare_mm: float, side: Rounding
 ) -> BaseGeometry:
-    import shapely  # noqa: PLC0415
+    import shapely
 
     # The polygon of a round corner lies inside the true one; grown by the cosine it lies outside.
     reach = spare_mm / math.cos(math.pi / 4 / CORNER) if side is Rounding.SAFE else spare_mm
@@ -125,7 +125,7 @@ def _turned(corners: list[Point], angle: float, scale: float) -> list[Point]:
 
 def _project(area: BaseGeometry, low: float, high: float) -> list[tuple[float, float]]:
     """Return the stretches of ``s`` that an area takes between two heights."""
-    import shapely  # noqa: PLC0415
+    import shapely
 
     s0, z0, s1, z1 = area.bounds
     if low >= z1 or high <= z0:

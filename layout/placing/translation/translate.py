@@ -90,7 +90,7 @@ class Translated:
 
     def positions(self, placed: Mapping[str, Placed]) -> Positions:
         """Return an arrangement in steps, each position on the nearest grid point; what is missing is absent."""
-        from layout.placing.engine.stage_result import Positions  # noqa: PLC0415
+        from layout.placing.engine.stage_result import Positions
 
         at, turns, present = [], [], []
         for k, thing in enumerate(self.index.things):

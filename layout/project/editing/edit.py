@@ -112,7 +112,7 @@ def edit_project(path: Path, key: str, value: object) -> Path:
     OSError
         If the file can't be written.
     """
-    from layout.project.reading.include import read_files  # noqa: PLC0415
+    from layout.project.reading.include import read_files
 
     files = read_files(path)
     if files.tree is None:

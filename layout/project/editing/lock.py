@@ -36,7 +36,7 @@ def hold(project: Path, command: str) -> None:
     HeldError
         If another process holds it for longer than the patience lasts.
     """
-    from filelock import FileLock, Timeout  # noqa: PLC0415  (only commands that write need it)
+    from filelock import FileLock, Timeout  # only commands that write need it
 
     path = lock_path(project)
     if path in _HELD:

@@ -96,7 +96,7 @@ class Shape:
         ValueError
             If corners of a path leave no room for their radii or cross.
         """
-        from layout.geometry import shapes  # noqa: PLC0415
+        from layout.geometry import shapes
 
         if self.rect:
             made = shapes.rectangle(*self.rect, radius_mm=self.radius)

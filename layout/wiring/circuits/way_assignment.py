@@ -141,7 +141,7 @@ def _solve(board: _Board, waiting: list[str], free: list[str]) -> dict[str, str]
     """Match circuits and ways at the least cost; circuits beyond the free ways stay out."""
     if not waiting or not free:
         return {}
-    from ortools.graph.python import linear_sum_assignment  # noqa: PLC0415  (kept out of start-up)
+    from ortools.graph.python import linear_sum_assignment  # kept out of start-up
 
     groups = board.groups()
     solver = linear_sum_assignment.SimpleLinearSumAssignment()

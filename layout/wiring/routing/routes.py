@@ -31,7 +31,7 @@ class Router:
 
     def graph(self, run_class: str) -> nx.Graph[tuple[str, str]]:
         """Return the graph of places and wireways that a class may use."""
-        import networkx as nx  # noqa: PLC0415  (kept out of start-up)
+        import networkx as nx  # kept out of start-up
 
         if run_class not in self._graphs:
             graph: nx.Graph[tuple[str, str]] = nx.Graph()
@@ -45,7 +45,7 @@ class Router:
 
     def shortest(self, run_class: str, start: str, end: str) -> Route | None:
         """Return the shortest way; None where there is none, nothing where both places are one."""
-        import networkx as nx  # noqa: PLC0415
+        import networkx as nx
 
         if start == end:
             return ()

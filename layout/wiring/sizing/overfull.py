@@ -93,7 +93,7 @@ def _choose(
     ways: Mapping[str, list[Route]],
     router: Router,
 ) -> dict[str, Route]:
-    from ortools.sat.python import cp_model  # noqa: PLC0415  (kept out of start-up)
+    from ortools.sat.python import cp_model  # kept out of start-up
 
     model = cp_model.CpModel()
     picks = {name: [model.new_bool_var(f"{name} {at}") for at in range(len(routes))] for name, routes in ways.items()}

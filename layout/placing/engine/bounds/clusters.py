@@ -53,10 +53,10 @@ def cluster_cuts(
     Items that may be left out are in no group. ``pairs`` are the rows known already, used to choose the
     groups and inside them. ``go_on`` is asked before each size of group.
     """
-    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
-    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solver import run_cpsat  # noqa: PLC0415
-    from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
+    from layout.placing.engine.cpsat.hard_part import exact_model
+    from layout.placing.engine.cpsat.objective import objective
+    from layout.placing.engine.cpsat.solver import run_cpsat
+    from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs
 
     pull = _pull(problem, pairs)
     pinned = [k for k, item in enumerate(problem.items) if item.pin is not None and item.absent_cost is None]

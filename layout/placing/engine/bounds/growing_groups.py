@@ -96,10 +96,10 @@ def chain_cuts(
 
 def _least(part: Subset, rows: Sequence[BoundRow], work: float) -> tuple[int, bool, float]:
     """Return a lower bound of a group's cost, whether it is the exact least, and the work spent."""
-    from layout.placing.engine.cpsat.hard_part import exact_model  # noqa: PLC0415 - ortools is slow to import
-    from layout.placing.engine.cpsat.objective import objective  # noqa: PLC0415
-    from layout.placing.engine.cpsat.solver import CpsatAnswer, run_cpsat  # noqa: PLC0415
-    from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs  # noqa: PLC0415
+    from layout.placing.engine.cpsat.hard_part import exact_model
+    from layout.placing.engine.cpsat.objective import objective
+    from layout.placing.engine.cpsat.solver import CpsatAnswer, run_cpsat
+    from layout.placing.engine.cpsat.strengthen import add_cuts, add_side_costs
 
     if not part.terms:
         return 0, True, 0.0

@@ -16,7 +16,7 @@ class Program:
     """The problem as a linear program: positions anywhere in their ranges, wishes, hard linear rules."""
 
     def __init__(self, problem: Problem, within: list[StepBox]) -> None:
-        from ortools.linear_solver import pywraplp  # noqa: PLC0415 - slow to import
+        from ortools.linear_solver import pywraplp
 
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._within = within

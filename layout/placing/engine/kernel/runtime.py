@@ -30,7 +30,7 @@ class MissingKernelError(ImportError):
 @cache
 def _module() -> tuple[Any, Any]:
     try:
-        import wasmtime  # noqa: PLC0415 - heavy, and the engine works without it
+        import wasmtime
     except (ImportError, OSError) as error:
         raise MissingKernelError(f"wasmtime cannot be loaded: {error}") from error
     atexit.register(_module.cache_clear)  # it must go before the interpreter takes the runtime down
@@ -76,7 +76,7 @@ class Machine:
     """One instance of the kernel with its own memory; not to be shared between threads."""
 
     def __init__(self, tables: Tables) -> None:
-        import wasmtime  # noqa: PLC0415 - see _module
+        import wasmtime
 
         engine, module = _module()
         self._store = wasmtime.Store(engine)
