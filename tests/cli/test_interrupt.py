@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import threading
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -12,7 +13,19 @@ from layout.cli.interrupt import early_end
 from layout.cli.main import app
 from layout.cli.options import BROKEN_OFF
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
+
+@pytest.fixture
+def hearing() -> Iterator[None]:
+    """Hear Ctrl-C as a command in the foreground does; a run in the background is started deaf to it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("hearing")
 def test_first_asks_and_second_ends() -> None:
     """The first Ctrl-C is only remembered, the second is an interrupt as ever; afterwards all is as it was."""
     before = signal.getsignal(signal.SIGINT)
