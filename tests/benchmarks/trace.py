@@ -109,7 +109,7 @@ def summary(outcomes: list[Outcome]) -> dict[str, float]:
     kept = [one for one in outcomes if one.error_mm is not None]
     errors = np.array([one.error_mm for one in kept] or [np.nan])
     within = [one.error_mm <= one.stated_mm for one in kept]
-    wrong = [one.error_mm > max(2 * one.stated_mm, 1.0) for one in kept]
+    wrong = [one.error_mm > 1.5 * one.stated_mm for one in kept]
     return {
         "things": len(outcomes),
         "median_mm": round(float(np.median(errors)), 3),
