@@ -24,7 +24,7 @@ _SWEEPS = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Node:
+class LayeredNode:
     """A box: its size, where lines join it (distance from its top) on the left and on the right.
 
     ``column`` -1 puts it into the last column.
@@ -63,7 +63,7 @@ class Layout:
 class _Cell:
     """A box or, where a line passes a column, a place kept for it."""
 
-    node: Node
+    node: LayeredNode
     column: int
     left: list[tuple[str, float, float]] = field(default_factory=list)
     """Of each line that comes in: the cell before, its port, and the port here."""
@@ -82,7 +82,7 @@ class _Hop:
     in_mm: float
 
 
-def lay_out(nodes: Sequence[Node], edges: Sequence[Edge], *, gap_mm: float = 8.0) -> Layout:
+def lay_out(nodes: Sequence[LayeredNode], edges: Sequence[Edge], *, gap_mm: float = 8.0) -> Layout:
     """Place boxes and route lines.
 
     Parameters
@@ -113,7 +113,7 @@ def lay_out(nodes: Sequence[Node], edges: Sequence[Edge], *, gap_mm: float = 8.0
     return _drawn(grid, cells, hops, edges)
 
 
-def backward(nodes: Sequence[Node], edges: Sequence[Edge]) -> tuple[int, ...]:
+def backward(nodes: Sequence[LayeredNode], edges: Sequence[Edge]) -> tuple[int, ...]:
     """Return the numbers of the edges that can't run from left to right: they close a loop or leave the last column."""
     after: dict[str, list[str]] = {node.id: [] for node in nodes}
     ends = {node.id for node in nodes if node.column == -1}
@@ -126,7 +126,7 @@ def backward(nodes: Sequence[Node], edges: Sequence[Edge]) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _columns(nodes: Sequence[Node], edges: Sequence[Edge]) -> dict[str, int]:
+def _columns(nodes: Sequence[LayeredNode], edges: Sequence[Edge]) -> dict[str, int]:
     """Return each box's column: the longest way from a source; a source stands beside the first thing it feeds."""
     after: dict[str, list[str]] = {node.id: [] for node in nodes}
     for edge in edges:
@@ -161,7 +161,7 @@ def _reaches(after: Mapping[str, Sequence[str]], start: str, goal: str) -> bool:
 
 
 def _cells(
-    nodes: Sequence[Node], edges: Sequence[Edge], column: Mapping[str, int]
+    nodes: Sequence[LayeredNode], edges: Sequence[Edge], column: Mapping[str, int]
 ) -> tuple[dict[str, _Cell], list[_Hop]]:
     cells = {node.id: _Cell(node, column[node.id]) for node in nodes}
     hops: list[_Hop] = []
@@ -170,7 +170,7 @@ def _cells(
         first, last = column[edge.source], column[edge.target]
         for step in range(first + 1, last):
             name = f"{number}|{step}"
-            cells[name] = _Cell(Node(id=name, width_mm=0.0, height_mm=0.0, ins=(0.0,), outs=(0.0,)), step)
+            cells[name] = _Cell(LayeredNode(id=name, width_mm=0.0, height_mm=0.0, ins=(0.0,), outs=(0.0,)), step)
             _join(cells, hops, _Hop(number, here, port, name, 0.0))
             here, port = name, 0.0
         _join(cells, hops, _Hop(number, here, port, edge.target, cells[edge.target].node.ins[edge.into]))

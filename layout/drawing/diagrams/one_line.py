@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from layout.drawing.diagrams.layered import Edge, Node, backward
+from layout.drawing.diagrams.layered import Edge, LayeredNode, backward
 from layout.drawing.diagrams.one_line_graph import Feed, live_graph, owner_name
 from layout.drawing.diagrams.one_line_parts import (
     Body,
@@ -93,9 +93,7 @@ def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Sce
         if rows:
             owner = name.removesuffix("|direct")
             title = owner_name(project, owner) if owner == name else f"Fed straight from {owner_name(project, owner)}"
-            part = rows_part(
-                name, rows, heading=title, boxed=owner == name, ratings=chosen.ratings, notes=chosen.notes
-            )
+            part = rows_part(name, rows, heading=title, boxed=owner == name, ratings=chosen.ratings, notes=chosen.notes)
             found.append(_scene((part.items, part.node.width_mm, part.node.height_mm), title))
     beside = (("Returns, earth and bonding", returns(project, chosen)), ("Switch states", _states(project)))
     for title, block in beside:
@@ -221,7 +219,9 @@ def _forward(
     project: Project, feeds: list[Feed], names: list[str], words: dict[str, tuple[str, ...]]
 ) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
     """Turn feeds that can't run forward into words at both ends."""
-    nodes = [Node(id=n, width_mm=1, height_mm=1, column=-1 if n in project.breaker_panels else None) for n in names]
+    nodes = [
+        LayeredNode(id=n, width_mm=1, height_mm=1, column=-1 if n in project.breaker_panels else None) for n in names
+    ]
     entered: set[str] = set()
     loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
     kept: list[Feed] = []

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.drawing.diagrams.layered import Node
+from layout.drawing.diagrams.layered import LayeredNode
 from layout.drawing.diagrams.symbols import INK, THICK, Symbol, symbol
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import width_mm
@@ -38,7 +38,7 @@ _PROTECTION = {"breaker": "breaker", "miniature breaker": "breaker"}
 class Part:
     """A box with its picture; ``ins`` and ``outs`` say which port a feed joins, by the feed's id."""
 
-    node: Node
+    node: LayeredNode
     items: tuple[Item, ...]
     ins: Mapping[str, int]
     outs: Mapping[str, int]
@@ -210,7 +210,7 @@ def assemble(
     end = x1 + lead_out + right
     if wide > end + 1e-9:
         items += [line((end, height - top), (wide, height - top), INK) for height in out_at]
-    node = Node(
+    node = LayeredNode(
         id=name,
         width_mm=wide,
         height_mm=top + down + (1.6 + FACT_MM * len(facts) if facts else 0),
@@ -312,7 +312,7 @@ def rows_part(
             row, y, bar_x=bar_x, load_x=load_x, text_x=text_x, end_x=right - inset, ratings=ratings, notes=notes
         )
     ins = {feed[0].id: 0} if feed else {}
-    node = Node(id=name, width_mm=right, height_mm=-bottom, ins=(-middle,) if feed else (), column=-1)
+    node = LayeredNode(id=name, width_mm=right, height_mm=-bottom, ins=(-middle,) if feed else (), column=-1)
     return Part(node=node, items=tuple(items), ins=ins, outs={})
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.diagrams.layered import Edge, Node, backward
+from layout.drawing.diagrams.layered import Edge, LayeredNode, backward
 from layout.drawing.diagrams.one_line_graph import owner_name, return_feeds
 from layout.drawing.diagrams.one_line_parts import Body, assemble, bar_body
 from layout.drawing.diagrams.one_line_picture import headed, picture, stub_in, stub_out
@@ -47,7 +47,7 @@ def _return_part(
 def _forward_plain(
     project: Project, feeds: list[Feed], names: list[str]
 ) -> tuple[list[Feed], list[str], dict[str, tuple[str, ...]]]:
-    nodes = [Node(id=name, width_mm=1, height_mm=1) for name in names]
+    nodes = [LayeredNode(id=name, width_mm=1, height_mm=1) for name in names]
     loops = set(backward(nodes, [Edge(source=feed.source, target=feed.target) for feed in feeds]))
     words: dict[str, tuple[str, ...]] = {}
     for number in sorted(loops):

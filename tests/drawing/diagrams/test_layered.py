@@ -8,15 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing.diagrams.layered import Edge, Node, backward, lay_out
+from layout.drawing.diagrams.layered import Edge, LayeredNode, backward, lay_out
 
 
 @st.composite
-def graphs(draw: st.DrawFn) -> tuple[list[Node], list[Edge]]:
+def graphs(draw: st.DrawFn) -> tuple[list[LayeredNode], list[Edge]]:
     """Return up to seven boxes with two ports a side, and forward edges with a port each to themselves."""
     count = draw(st.integers(2, 7))
     nodes = [
-        Node(
+        LayeredNode(
             id=f"n{i}", width_mm=draw(st.sampled_from([10.0, 25.0])), height_mm=draw(st.sampled_from([20.0, 40.0])),
             ins=(5.0, 12.0), outs=(6.0, 14.0),
         )
@@ -101,14 +101,14 @@ def test_the_same_graph_gives_the_same_layout(graph):
 
 def test_a_chain_is_drawn_straight():
     """Three boxes in a row with ports at one height give lines without a bend."""
-    nodes = [Node(id=name, width_mm=10, height_mm=10, ins=(5,), outs=(5,)) for name in "abc"]
+    nodes = [LayeredNode(id=name, width_mm=10, height_mm=10, ins=(5,), outs=(5,)) for name in "abc"]
     laid = lay_out(nodes, [Edge(source="a", target="b"), Edge(source="b", target="c")])
     assert [len(way) for way in laid.lines] == [2, 2]
 
 
 def test_a_loop_is_named_and_refused():
     """The edge that closes a loop is what backward() returns, and lay_out refuses it."""
-    nodes = [Node(id=name, width_mm=10, height_mm=10, ins=(5,), outs=(5,)) for name in "ab"]
+    nodes = [LayeredNode(id=name, width_mm=10, height_mm=10, ins=(5,), outs=(5,)) for name in "ab"]
     edges = [Edge(source="a", target="b"), Edge(source="b", target="a")]
     assert backward(nodes, edges) == (1,)
     with pytest.raises(ValueError, match="runs backwards"):
@@ -118,4 +118,4 @@ def test_a_loop_is_named_and_refused():
 def test_an_edge_to_nothing_is_refused():
     """An edge that names no box raises."""
     with pytest.raises(ValueError, match="no box"):
-        lay_out([Node(id="a", width_mm=1, height_mm=1, outs=(0,))], [Edge(source="a", target="b")])
+        lay_out([LayeredNode(id="a", width_mm=1, height_mm=1, outs=(0,))], [Edge(source="a", target="b")])

@@ -1,0 +1,328 @@
+"""The values of the graph: terminals as nodes, and between them conductors, protective devices, contacts and loads.
+
+Existing, bought and planned things alike are in it. Nothing here knows how a thing is called in the file; a law asks
+only what is joined to what, by which pole, and what each part bears. ``None`` is not known, never zero.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+from layout.frozen import FrozenMap
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
+"""Pole of a conductor or terminal. A conductor behind a switch and a sense wire have the pole of what they start at."""
+
+LIVE_POLES: frozenset[str] = frozenset({"+", "L"})
+RETURN_POLES: frozenset[str] = frozenset({"-", "N"})
+EARTH_POLES: frozenset[str] = frozenset({"PE", "bond"})
+
+NodeKind = Literal["source", "bar", "panel", "way", "switch", "device", "splice", "inner"]
+"""What a terminal belongs to: a supply's post, a bus bar, a breaker panel's bar or return, one of its ways, a battery
+switch, any other device, a place where conductors are joined in the air, or a point between a conductor's tail and its
+protective device."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Node:
+    """One terminal, or several that are one piece of metal.
+
+    Attributes
+    ----------
+    key
+        ``owner/terminal``, unique: ``house/+``, ``main/in``, ``dist24/bar``, ``dist24/7``, ``bar_neg``.
+    owner, section
+        Id of what it belongs to and the section of the file that the owner stands in, for places and names.
+    name
+        What people read: ``House bank 24 V, +``.
+    pole
+        The pole its owner declares; None takes any (then it gets the pole of the conductor that arrives first).
+    nominal_v, ac
+        Voltage its owner declares; None is not said.
+    stud, lugs_most, largest_mm2
+        Thread of the stud, how many lugs it takes, and the largest conductor it takes.
+    """
+
+    key: str
+    owner: str
+    section: str
+    name: str
+    kind: NodeKind
+    pole: Pole | None
+    nominal_v: float | None = None
+    ac: bool = False
+    location: str | None = None
+    panel: str | None = None
+    stud: str | None = None
+    lugs_most: int | None = None
+    largest_mm2: float | None = None
+    rating_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conductor:
+    """One conductor, or the tail of one before its protective device.
+
+    Attributes
+    ----------
+    key
+        Segment and pole: ``feeders.house_lead +``; a tail's ends in `` tail``. Unique.
+    segment, entry
+        Key of the segment whose conductor it is, and the dotted key of its entry in the file.
+    start, end
+        Keys of its nodes, as the file writes them.
+    is_tail, tail_mm, enclosed
+        Whether it is the part before a protective device, how long that part is, and whether it lies in an enclosure
+        or sheath all the way.
+    length_mm
+        Whole length of the conductor; None is not known.
+    size_mm2, size_given
+        Cross-section; None while it is automatic and not yet found. Given means the file or the boat fixes it.
+    bears_a
+        Continuous current it bears where it lies; None while not known.
+    ohm
+        Resistance from end to end at 20 °C, for fault currents; None while not known.
+    always_live, short_time
+        Declared live with all switches open; part of engine starting, which the file says is for short time.
+    made_harness
+        Part of an engine maker's own harness.
+    shared_by
+        Circuits that share it as their return.
+    """
+
+    key: str
+    segment: str
+    entry: str
+    name: str
+    start: str
+    end: str
+    pole: Pole
+    is_tail: bool = False
+    tail_mm: float | None = None
+    enclosed: bool | None = None
+    length_mm: float | None = None
+    size_mm2: float | None = None
+    size_given: bool = False
+    bears_a: float | None = None
+    ohm: float | None = None
+    always_live: bool = False
+    cranking: bool = False
+    made_harness: bool = False
+    aboard: str | None = None
+    shared_by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guard:
+    """One pole of a protective device at its place along a conductor.
+
+    Attributes
+    ----------
+    key
+        ``feeders.house_lead start +``, ``breaker_panels.dist_ac.ways.2 L``. Unique.
+    device
+        The device it is one pole of; the poles of one device share it, and open together.
+    entry
+        Dotted key of the device in the file.
+    a, b
+        Its nodes: ``a`` towards what it is fed from as the file writes it, ``b`` towards what it protects.
+    rating_a
+        None lets spile choose, or is not known.
+    kind
+        As in the file: blade fuse, link fuse, breaker, ...
+    """
+
+    key: str
+    device: str
+    entry: str
+    name: str
+    a: str
+    b: str
+    pole: Pole
+    kind: str
+    rating_a: float | None
+    poles: int = 1
+    residual_a: float | None = None
+    trips_at: float | None = None
+    breaking_a: float | None = None
+    voltage: float | None = None
+    location: str | None = None
+    ignition_protected: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwitchContact:
+    """One pole of a switch, joining two of its terminals in some of its positions."""
+
+    key: str
+    switch: str
+    a: str
+    b: str
+    pole: Pole
+    positions: tuple[str, ...]
+    rating_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Join:
+    """Two terminals that a device joins inside without a contact: a shunt, a terminal block, a fuse holder's bar."""
+
+    a: str
+    b: str
+    owner: str
+    rating_a: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumer:
+    """Whatever takes current from a live terminal and gives it back at a return: a load, or a converter's input.
+
+    Attributes
+    ----------
+    live, back
+        Keys of its nodes; None where the file gives it no such conductor.
+    earth
+        Key of its PE node; None where it has none.
+    draw_a
+        Design current; None is not known.
+    inrush_a, locked_rotor_a, start_v
+        Motor facts.
+    lowest_v, highest_v
+        Range the maker allows; None is not said.
+    feeds
+        Key of the source that this is the input of (converter, charger, inverter); empty for a plain load.
+    never_with
+        Name of a set of loads of which only one runs at a time.
+    """
+
+    key: str
+    entry: str
+    name: str
+    live: str | None
+    back: str | None
+    earth: str | None = None
+    draw_a: float | None = None
+    nominal_v: float | None = None
+    ac: bool = False
+    motor: bool = False
+    starter: bool = False
+    inrush_a: float | None = None
+    locked_rotor_a: float | None = None
+    start_v: float | None = None
+    lowest_v: float | None = None
+    highest_v: float | None = None
+    feeds: str = ""
+    never_with: str = ""
+    purpose: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerSource:
+    """One source with its two posts.
+
+    Attributes
+    ----------
+    kind
+        battery, alternator, charger, solar, converter, inverter, shore, generator.
+    live, back
+        Keys of its posts.
+    earth
+        Key of its PE node; None where it has none.
+    limit_a
+        Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
+        generator. None for a battery or shore, which drive whatever is asked.
+    lowest_v, nominal_v, highest_v
+        Range of its voltage.
+    ohm, fault_a
+        Inner resistance, and the largest fault current the file or the trade gives; None is not known.
+    neutral_bond, polarized, isolated
+        AC facts; ``isolated`` tells that its output shares no conductor with its input.
+    """
+
+    key: str
+    entry: str
+    name: str
+    kind: str
+    live: str
+    back: str
+    earth: str | None = None
+    limit_a: float | None = None
+    nominal_v: float = 0.0
+    lowest_v: float | None = None
+    highest_v: float | None = None
+    ohm: float | None = None
+    fault_a: float | None = None
+    chemistry: str | None = None
+    capacity_ah: float | None = None
+    neutral_bond: bool | None = None
+    polarized: bool | None = None
+    isolated: bool | None = None
+    fed_by: str = ""
+
+    @property
+    def ac(self) -> bool:
+        """Whether its output is alternating current."""
+        return self.kind in ("shore", "generator", "inverter")
+
+    @property
+    def charges(self) -> bool:
+        """Whether it only charges: it has no use without a battery."""
+        return self.kind in ("alternator", "charger", "solar")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwitchState:
+    """One combination of switch positions: switch id to position. ``short_time`` is for minutes, not for use."""
+
+    name: str
+    positions: Mapping[str, str] = field(default_factory=FrozenMap)
+    short_time: bool = False
+    all_open: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class System:
+    """The whole electrical system. All tuples are in the file's order; keys are unique within each."""
+
+    nodes: tuple[Node, ...] = ()
+    conductors: tuple[Conductor, ...] = ()
+    guards: tuple[Guard, ...] = ()
+    contacts: tuple[SwitchContact, ...] = ()
+    joins: tuple[Join, ...] = ()
+    consumers: tuple[Consumer, ...] = ()
+    sources: tuple[PowerSource, ...] = ()
+    states: tuple[SwitchState, ...] = (SwitchState(name="all on"),)
+
+    @cached_property
+    def node(self) -> Mapping[str, Node]:
+        """Nodes by key."""
+        return FrozenMap({node.key: node for node in self.nodes})
+
+    @cached_property
+    def conductors_at(self) -> Mapping[str, tuple[Conductor, ...]]:
+        """Conductors by the key of a node they start or end at."""
+        at: dict[str, list[Conductor]] = {}
+        for conductor in self.conductors:
+            at.setdefault(conductor.start, []).append(conductor)
+            if conductor.end != conductor.start:
+                at.setdefault(conductor.end, []).append(conductor)
+        return FrozenMap({key: tuple(value) for key, value in at.items()})
+
+    @cached_property
+    def poles_of(self) -> Mapping[str, tuple[Guard, ...]]:
+        """Poles of each protective device by its key."""
+        by: dict[str, list[Guard]] = {}
+        for guard in self.guards:
+            by.setdefault(guard.device, []).append(guard)
+        return FrozenMap({key: tuple(value) for key, value in by.items()})
+
+    def closed(self, state: SwitchState) -> tuple[SwitchContact, ...]:
+        """Return the contacts that are closed in a state."""
+        if state.all_open:
+            return ()
+        return tuple(contact for contact in self.contacts if state.positions.get(contact.switch) in contact.positions)

@@ -1,0 +1,90 @@
+"""Nets: which nodes are one piece of metal in a switch state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.frozen import FrozenMap
+from layout.wiring.system.graph import EARTH_POLES
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+
+    from layout.wiring.system.graph import SwitchState, System
+
+
+@dataclass(frozen=True)
+class Nets:
+    """The nets of one state; each net goes by one of its nodes."""
+
+    head_of: Mapping[str, str]
+
+    def head(self, node: str) -> str:
+        """Return the node that stands for the whole net of a node."""
+        return self.head_of.get(node, node)
+
+    def joined(self, first: str | None, second: str | None) -> bool:
+        """Tell whether two nodes are one net; a node that is not there joins nothing."""
+        return first is not None and second is not None and self.head(first) == self.head(second)
+
+    def members(self) -> Mapping[str, tuple[str, ...]]:
+        """Return the nodes of each net by its head, sorted."""
+        by: dict[str, list[str]] = {}
+        for node in sorted(self.head_of):
+            by.setdefault(self.head(node), []).append(node)
+        return FrozenMap({head: tuple(nodes) for head, nodes in by.items()})
+
+
+def merged(pairs: Iterable[tuple[str, str]], nodes: Iterable[str] = ()) -> Nets:
+    """Return the nets that pairs of joined nodes make (union by size, halved paths)."""
+    parent: dict[str, str] = {node: node for node in nodes}
+    size: dict[str, int] = dict.fromkeys(parent, 1)
+
+    def root(node: str) -> str:
+        parent.setdefault(node, node)
+        size.setdefault(node, 1)
+        while parent[node] != node:
+            parent[node] = parent[parent[node]]
+            node = parent[node]
+        return node
+
+    for first, second in pairs:
+        a, b = root(first), root(second)
+        if a == b:
+            continue
+        if size[a] < size[b]:
+            a, b = b, a
+        parent[b] = a
+        size[a] += size[b]
+    return Nets(FrozenMap({node: root(node) for node in list(parent)}))
+
+
+def nets(
+    system: System,
+    state: SwitchState,
+    *,
+    without: Collection[str] = (),
+    earth: bool = False,
+) -> Nets:
+    """Return the nets of a state: what conductors, devices, joins and closed contacts make one piece of metal.
+
+    Parameters
+    ----------
+    without
+        Keys of conductors and guards, and of whole devices, that are taken out.
+    earth
+        Whether protective and bonding conductors count; left out, they join nothing.
+    """
+    out = frozenset(without)
+    pairs = [
+        (conductor.start, conductor.end)
+        for conductor in system.conductors
+        if conductor.key not in out
+        and (earth or conductor.pole not in EARTH_POLES)
+        and conductor.pole not in ("data", "antenna")
+    ]
+    pairs += [(guard.a, guard.b) for guard in system.guards if guard.key not in out and guard.device not in out]
+    pairs += [(join.a, join.b) for join in system.joins]
+    pairs += [(contact.a, contact.b) for contact in system.closed(state) if contact.key not in out]
+    return merged(pairs, system.node)
