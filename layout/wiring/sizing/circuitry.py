@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.standards.conductors import resistance_ohm_per_km
 from layout.standards.tables import Practice
 from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
@@ -21,11 +22,18 @@ from layout.wiring.protection.protective_device import (
 )
 from layout.wiring.routing.routes import Router
 from layout.wiring.sizing.circle import SizingInputs, settle
-from layout.wiring.sizing.circuit_draws import circuit_current, circuit_loads, feeder_loads, lowest_by_node
-from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
+from layout.wiring.sizing.circuit_draws import (
+    circuit_current,
+    circuit_loads,
+    feeder_loads,
+    input_current,
+    lowest_by_node,
+)
+from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent
 from layout.wiring.sizing.drop_budget import Upstream, circuit_limit_percent, drop_currents, feeder_limit_percent
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
+from layout.wiring.system.build import LaidFacts, build_system
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -35,6 +43,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.sizing.feeder_flows import NodeLoad
+    from layout.wiring.system.graph import System
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,3 +276,39 @@ def _limits(
             limit = feeder_limit_percent(ac=is_ac(ends, owner)) / 100 * nominal
             feeds[load.circuit] = ((load.source_node, load.return_node, limit),)
     return feeds, limits
+
+
+def system_of(case: Case) -> System:
+    """Return the electrical graph of a case, with the sizes, lengths and ampacities that were found."""
+    lowest = lowest_by_node(case.project, case.supplying)
+    draws = {f"circuits.{key}": design.current_a for key, design in case.currents.items()}
+    for key, supply in case.project.supplies.items():
+        if supply.fed_from is not None:
+            owner = case.ends.owner(supply.fed_from)
+            pole = "L" if is_ac(case.ends, owner) else "+"
+            nominal = nominal_of(case.ends, owner)
+            volts = lowest.get(case.ends.node(supply.fed_from, pole, incoming=False))
+            draws[f"supplies.{key}"] = input_current(
+                supply, volts or (LOWEST_SHARE * nominal if nominal else None)
+            ).current_a
+    return build_system(
+        case.ends,
+        case.segments.values(),
+        ways=case.assignment.ways,
+        draws=draws,
+        laid={key: _laid(plan) for key, plan in case.plans.items()},
+    )
+
+
+def _laid(plan: SegmentState) -> LaidFacts:
+    verdict = plan.sizing.verdict if plan.sizing else None
+    ohm = None
+    if plan.size is not None and plan.length.total_mm is not None:
+        ohm = resistance_ohm_per_km(plan.size, tinned=plan.copper.tinned) * plan.length.total_mm / 1e6
+    return LaidFacts(
+        size_mm2=plan.size.area_mm2 if plan.size else None,
+        size_given=plan.fixed_size,
+        length_mm=plan.length.total_mm,
+        bears_a=verdict.ampacity.current_a if verdict and verdict.ampacity else None,
+        ohm=ohm,
+    )

@@ -44,8 +44,14 @@ class Node:
         The pole its owner declares; None takes any (then it gets the pole of the conductor that arrives first).
     nominal_v, ac
         Voltage its owner declares; None is not said.
-    stud, lugs_most, largest_mm2
-        Thread of the stud, how many lugs it takes, and the largest conductor it takes.
+    location, panel
+        Named place aboard that it stands at or behind, and the panel it stands on; None is not known.
+    stud, studs, lugs_most, largest_mm2
+        Thread of its stud, or the threads of a bar's studs; how many lugs a stud takes, and the largest conductor.
+    rating_a
+        Continuous rating of a bar, a switch or a panel's bar.
+    declared, missing
+        Whether the file declares this terminal; whether its owner declares terminals, and none of this pole.
     """
 
     key: str
@@ -59,9 +65,12 @@ class Node:
     location: str | None = None
     panel: str | None = None
     stud: str | None = None
+    studs: tuple[str, ...] = ()
     lugs_most: int | None = None
     largest_mm2: float | None = None
     rating_a: float | None = None
+    declared: bool = True
+    missing: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +102,8 @@ class Conductor:
         Part of an engine maker's own harness.
     shared_by
         Circuits that share it as their return.
+    implied
+        The file does not declare it: a tail between a device and the joint at its place, to be found out.
     """
 
     key: str
@@ -115,6 +126,8 @@ class Conductor:
     made_harness: bool = False
     aboard: str | None = None
     shared_by: tuple[str, ...] = ()
+    circuits: tuple[str, ...] = ()
+    implied: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,8 +201,10 @@ class Consumer:
         Keys of its nodes; None where the file gives it no such conductor.
     earth
         Key of its PE node; None where it has none.
-    draw_a
-        Design current; None is not known.
+    draw_a, draw_said
+        Design current, None is not known; whether the file gives it for this thing and not only for its circuit.
+    circuit, circuit_a
+        Circuit it belongs to, and what that draws as a whole: the draws of its things count to no more than that.
     inrush_a, locked_rotor_a, start_v
         Motor facts.
     lowest_v, highest_v
@@ -207,6 +222,9 @@ class Consumer:
     back: str | None
     earth: str | None = None
     draw_a: float | None = None
+    draw_said: bool = True
+    circuit: str = ""
+    circuit_a: float | None = None
     nominal_v: float | None = None
     ac: bool = False
     motor: bool = False

@@ -1,0 +1,395 @@
+"""The graph of one project: all that it declares, existing and planned, as terminals and what joins them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, cast
+
+from layout.frozen import FrozenMap
+from layout.wiring.circuits.supply_graph import positions_of, states_of
+from layout.wiring.system.consumers import consumers
+from layout.wiring.system.graph import (
+    LIVE_POLES,
+    RETURN_POLES,
+    Conductor,
+    Guard,
+    Join,
+    Pole,
+    PowerSource,
+    SwitchContact,
+    SwitchState,
+    System,
+)
+from layout.wiring.system.terminals import Terminals
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from layout.project.model.supplies import Protection, Supply
+    from layout.wiring.circuits.ends import Ends
+    from layout.wiring.circuits.segments import Lead, Segment
+
+ORDER: tuple[Pole, ...] = ("+", "L", "-", "N")
+"""Poles as a switch takes them: the live one first."""
+LIMITED_KINDS = ("converter", "charger", "alternator", "solar", "inverter", "generator")
+"""Kinds of source whose maker's limit counts; a battery or the shore drives whatever is asked."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidFacts:
+    """What is known of a segment's conductors once they have a route and a size; None is not known."""
+
+    size_mm2: float | None = None
+    size_given: bool = False
+    length_mm: float | None = None
+    bears_a: float | None = None
+    ohm: float | None = None
+
+
+def build_system(
+    ends: Ends,
+    segments: Iterable[Segment],
+    *,
+    ways: Mapping[str, str],
+    draws: Mapping[str, float | None],
+    laid: Mapping[str, LaidFacts] | None = None,
+) -> System:
+    """Return the electrical system of a project.
+
+    Parameters
+    ----------
+    segments
+        All conductors that are declared, feeders and circuits.
+    ways
+        Way by circuit id, ``dist24/7``, where the circuit hangs on a breaker panel.
+    draws
+        Design current by dotted key: ``circuits.radio``, and ``supplies.charger`` for its input; None is unknown.
+    laid
+        By segment key: what routing and sizing found. Without it, sizes are those that the file gives.
+    """
+    return _Builder(ends, tuple(segments), ways, draws, laid or {}).system()
+
+
+class _Builder:
+    """One graph while it is put together."""
+
+    def __init__(
+        self,
+        ends: Ends,
+        segments: tuple[Segment, ...],
+        ways: Mapping[str, str],
+        draws: Mapping[str, float | None],
+        laid: Mapping[str, LaidFacts],
+    ) -> None:
+        self.ends, self.project = ends, ends.project
+        self.segments, self.ways, self.draws, self.laid = segments, ways, draws, laid
+        self.terminals = Terminals(ends)
+        self.conductors: list[Conductor] = []
+        self.guards: list[Guard] = []
+        self.joins: list[Join] = []
+        self.behind: dict[str, str] = {}  # device key and pole -> point behind it, for legs that share a device
+
+    def system(self) -> System:
+        sources = tuple(self._source(key, supply) for key, supply in self._aboard("supplies"))
+        for key, _ in self._aboard("breaker_panels"):
+            self._panel(key)
+        for segment in self.segments:
+            if segment.run_class in ("dc", "ac") or any(lead.pole in ("data", "antenna") for lead in segment.leads):
+                self._segment(segment)
+        self.joins += _through(self.terminals, self.conductors, self.ends)
+        taking, tails = consumers(self.ends, self.terminals, self.conductors, self.draws)
+        self.conductors += tails
+        contacts = tuple(self._contacts())
+        return System(
+            nodes=self.terminals.nodes,
+            conductors=tuple(self.conductors),
+            guards=tuple(self.guards),
+            contacts=contacts,
+            joins=tuple(self.joins),
+            consumers=taking,
+            sources=sources,
+            states=self._states(),
+        )
+
+    def _aboard(self, section: str) -> list[tuple[str, object]]:
+        return [(key, entry) for key, entry in getattr(self.project, section).items() if entry.aboard != "remove"]
+
+    # --- supplies, panels, switches ---------------------------------------------------------------------------------
+
+    def _source(self, key: str, entry: object) -> PowerSource:
+        supply = cast("Supply", entry)
+        limit = supply.current
+        if limit is None and supply.power is not None:
+            limit = supply.power / supply.voltage
+        if supply.kind not in LIMITED_KINDS or not supply.self_limiting:
+            limit = None
+        live, back = ("L", "N") if supply.is_ac else ("+", "-")
+        fed = self.terminals.owner(supply.fed_from) if supply.fed_from else ""
+        return PowerSource(
+            key=key,
+            entry=f"supplies.{key}",
+            name=supply.name or key,
+            kind=supply.kind,
+            live=self.terminals.post(key, live),
+            back=self.terminals.post(key, back),
+            earth=self.terminals.post(key, "PE") if supply.is_ac else None,
+            limit_a=limit,
+            nominal_v=supply.voltage,
+            lowest_v=supply.lowest_voltage,
+            highest_v=supply.highest_voltage,
+            ohm=supply.resistance,
+            fault_a=supply.fault_current,
+            chemistry=supply.chemistry,
+            capacity_ah=supply.capacity,
+            neutral_bond=supply.neutral_bond,
+            polarized=supply.polarized,
+            fed_by=fed,
+        )
+
+    def _panel(self, key: str) -> None:
+        panel = self.project.breaker_panels[key]
+        live: Pole = "L" if panel.ac else "+"
+        back: Pole = "N" if panel.ac else "-"
+        feed = self.terminals.at(key, live, alone=False, incoming=True)
+        bar = self.terminals.panel_bar(key)
+        entry = f"breaker_panels.{key}"
+        if panel.main is None:
+            self.joins.append(Join(a=feed, b=bar, owner=key, rating_a=panel.rating))
+        else:
+            name = f"main device of {panel.name or key}"
+            self._guard(f"{entry}.main", panel.main, name, (feed, bar), live)
+            if panel.main.poles >= 2:
+                at_feed = self.terminals.panel_return(key, back, behind_main=False)
+                at_bar = self.terminals.panel_return(key, back, behind_main=True)
+                self._guard(f"{entry}.main", panel.main, name, (at_feed, at_bar), back)
+        returns = self.terminals.panel_return(key, back, behind_main=True)
+        for way_id, way in panel.ways.items():
+            common = {
+                "device": f"{entry}.ways.{way_id}",
+                "entry": f"{entry}.ways.{way_id}",
+                "name": f"way {way_id} of {panel.name or key}",
+            }
+            pairs = [(bar, self.terminals.way(key, way_id), live)]
+            if way.poles >= 2:
+                pairs.append((returns, self.terminals.way(key, way_id, second=True), back))
+            for a, b, pole in pairs:
+                self.guards.append(
+                    Guard(
+                        key=f"{common['device']} {pole}",
+                        device=common["device"],
+                        entry=common["entry"],
+                        name=common["name"],
+                        a=a,
+                        b=b,
+                        pole=pole,
+                        kind=way.kind,
+                        rating_a=way.rating,
+                        poles=way.poles,
+                        residual_a=way.residual,
+                        trips_at=way.trips_at,
+                        breaking_a=way.breaking_capacity,
+                        location=self.ends.site(key).location,
+                    )
+                )
+
+    def _guard(self, key: str, device: Protection, name: str, between: tuple[str, str], pole: Pole) -> None:
+        self.guards.append(
+            Guard(
+                key=f"{key} {pole}",
+                device=key,
+                entry=key,
+                name=name,
+                a=between[0],
+                b=between[1],
+                pole=pole,
+                kind=device.kind,
+                rating_a=device.rating,
+                poles=device.poles,
+                residual_a=device.residual,
+                trips_at=device.trips_at,
+                breaking_a=device.breaking_capacity,
+                voltage=device.voltage,
+                location=self.terminals.node(between[0]).location,
+            )
+        )
+
+    def _contacts(self) -> Iterable[SwitchContact]:
+        for key, switch in self.project.battery_switches.items():
+            if switch.aboard == "remove":
+                continue
+            pairs: dict[tuple[str, str], list[str]] = {}
+            for position, joined in positions_of(switch).items():
+                for low, high in joined:
+                    pairs.setdefault((low, high), []).append(position)
+            # by what lands on it: a switch of one pole may stand in the return alone
+            landed = {c.pole for c in self.conductors for end in (c.start, c.end) if self._on_switch(end, key)}
+            live = [pole for pole in ORDER[:2] if pole in landed][:1]
+            others = [pole for pole in ORDER[2:] if pole in landed]
+            poles = live + others if switch.poles >= 2 or not live else live
+            for (low, high), positions in pairs.items():
+                for pole in poles[: max(switch.poles, 1)]:
+                    yield SwitchContact(
+                        key=f"{key} {low} {high} {pole}",
+                        switch=key,
+                        a=self.terminals.switch(key, low, pole),
+                        b=self.terminals.switch(key, high, pole),
+                        pole=pole,
+                        positions=tuple(positions),
+                        rating_a=switch.rating,
+                    )
+
+    def _on_switch(self, node: str, key: str) -> bool:
+        return self.terminals.node(node).owner == key
+
+    def _states(self) -> tuple[SwitchState, ...]:
+        switches = {key: switch for key, switch in self.project.battery_switches.items() if switch.aboard != "remove"}
+        states = []
+        for name, given in states_of(self.project).items():
+            positions = {}
+            for key, switch in switches.items():
+                known = positions_of(switch)
+                opened = next((at for at, pairs in known.items() if not pairs), next(iter(known)))
+                positions[key] = given.get(key, opened if switch.kind == "parallel" else next(iter(known)))
+            short = any(
+                switch.kind == "parallel" and positions_of(switch).get(positions[key])
+                for key, switch in switches.items()
+            )
+            states.append(SwitchState(name=name, positions=FrozenMap(positions), short_time=short))
+        return (*states, SwitchState(name="all switches open", all_open=True))
+
+    # --- conductors --------------------------------------------------------------------------------------------------
+
+    def _segment(self, segment: Segment) -> None:
+        facts = self.laid.get(segment.key, LaidFacts())
+        whole = len(segment.leads) == 1 or segment.key.startswith("shared.")
+        by_leg = segment.owner_kind == "circuit" and bool(self._circuit_legs(segment))
+        group = segment.key if segment.key.startswith("shared.") else segment.owner
+        way = self.ways.get(segment.circuits[0], "").partition("/")[2] if segment.circuits else ""
+        for lead in segment.leads:
+            pole = self._pole(segment, lead)
+            alone = whole or by_leg
+            start = self.terminals.at(lead.start, pole, alone=alone, incoming=False, group=group, way=way)
+            end = self.terminals.at(lead.end, pole, alone=alone, incoming=True, group=group, way=way)
+            key = f"{segment.key} {lead.pole}"
+            number = sum(1 for other in self.conductors if other.key == key or other.key.startswith(f"{key} #"))
+            conductor = Conductor(
+                key=f"{key} #{number + 1}" if number else key,
+                segment=segment.key,
+                entry=segment.owner,
+                name=segment.name if whole else f"{segment.name}, {lead.pole}",
+                start=start,
+                end=end,
+                pole=pole,
+                length_mm=facts.length_mm if facts.length_mm is not None else segment.length_mm,
+                size_mm2=facts.size_mm2,
+                size_given=facts.size_given or segment.size is not None,
+                bears_a=facts.bears_a,
+                ohm=facts.ohm,
+                always_live=segment.always_live,
+                cranking=segment.cranking,
+                aboard=segment.aboard,
+                shared_by=segment.circuits if len(segment.circuits) > 1 else (),
+                circuits=segment.circuits,
+            )
+            self._lay(segment, conductor)
+
+    def _circuit_legs(self, segment: Segment) -> object:
+        circuit = self.project.circuits.get(segment.circuits[0]) if segment.circuits else None
+        return circuit.legs if circuit is not None else None
+
+    def _pole(self, segment: Segment, lead: Lead) -> Pole:
+        """Return a conductor's pole; one behind a switch is live, a sense wire has that of what it starts at."""
+        if lead.pole == "switched":
+            return "L" if segment.ac else "+"
+        if lead.pole == "sense":
+            for end in (lead.start, lead.end):
+                owner, _, written = end.partition("/")
+                bar = self.project.bus_bars.get(owner)
+                if bar is not None:
+                    return bar.pole
+                if written in ("-", "N"):
+                    return cast("Pole", written)
+            return "L" if segment.ac else "+"
+        return cast("Pole", lead.pole)
+
+    def _lay(self, segment: Segment, conductor: Conductor) -> None:
+        """Add a conductor, split by the devices at its ends into tail, device and rest."""
+        guarded = self._guarded_poles(segment)
+        if segment.protection is not None and conductor.pole in guarded:
+            conductor = self._split(segment, conductor, segment.protection, at_end=False)
+        if segment.protection_end is not None and conductor.pole in guarded:
+            conductor = self._split(segment, conductor, segment.protection_end, at_end=True)
+        self.conductors.append(conductor)
+
+    @staticmethod
+    def _guarded_poles(segment: Segment) -> frozenset[str]:
+        poles = {
+            lead.pole if lead.pole not in ("switched", "sense") else ("L" if segment.ac else "+")
+            for lead in segment.leads
+        }
+        live = poles & LIVE_POLES
+        two = any(d is not None and d.poles >= 2 for d in (segment.protection, segment.protection_end))
+        if not live:
+            return frozenset(poles & RETURN_POLES)
+        return frozenset(live | (poles & RETURN_POLES if two else set()))
+
+    def _split(self, segment: Segment, conductor: Conductor, device: Protection, *, at_end: bool) -> Conductor:
+        key = self._device_key(segment, at_end=at_end)
+        post = conductor.end if at_end else conductor.start
+        owner = self.terminals.owner(segment.end if at_end else segment.start)
+        once = f"{key} {conductor.pole} {post}"
+        if once not in self.behind:
+            before = self.terminals.inner(f"{key} {conductor.pole} fed", owner, conductor.pole)
+            after = self.terminals.inner(f"{key} {conductor.pole}", owner, conductor.pole)
+            side = " end" if at_end else ""
+            tail = replace(
+                conductor,
+                key=f"{conductor.key} tail{side}",
+                name=f"{conductor.name}, up to its device",
+                start=before if at_end else post,
+                end=post if at_end else before,
+                is_tail=True,
+                tail_mm=device.from_source,
+                enclosed=device.enclosed,
+                length_mm=device.from_source,
+                ohm=None if conductor.ohm is None or not conductor.length_mm or device.from_source is None
+                else conductor.ohm * device.from_source / conductor.length_mm,
+            )  # fmt: skip
+            self.conductors.append(tail)
+            self._guard(key, device, f"device of {conductor.name}", (before, after), conductor.pole)
+            self.behind[once] = after
+        after = self.behind[once]
+        return replace(conductor, end=after) if at_end else replace(conductor, start=after)
+
+    def _device_key(self, segment: Segment, *, at_end: bool) -> str:
+        """Return the dotted key of the device at an end; legs that leave one source share their circuit's device."""
+        if at_end:
+            return f"{segment.owner}.protection_to"
+        circuit = self.project.circuits.get(segment.circuits[0]) if segment.circuits else None
+        if circuit is not None and circuit.protection is not segment.protection:
+            for leg_id, leg in circuit.legs.items():
+                if leg.protection is segment.protection:
+                    return f"{segment.owner}.legs.{leg_id}.protection"
+        return f"{segment.owner}.protection"
+
+
+def _through(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
+    """Return what a device joins inside: its terminals that a live conductor arrives at and that one leaves from."""
+    arrives: dict[str, list[str]] = {}
+    leaves: dict[str, list[str]] = {}
+    node = {entry.key: entry for entry in terminals.nodes}
+    for conductor in conductors:
+        if conductor.pole in LIVE_POLES:
+            arrives.setdefault(node[conductor.end].owner, []).append(conductor.end)
+            leaves.setdefault(node[conductor.start].owner, []).append(conductor.start)
+    joins: list[Join] = []
+    for owner, landed in arrives.items():
+        if ends.kind(owner) != "devices":
+            continue
+        for end in dict.fromkeys(landed):
+            joins += [
+                Join(a=end, b=start, owner=owner)
+                for start in dict.fromkeys(leaves.get(owner, ()))
+                if start != end and node[start].pole == node[end].pole
+            ]
+    return joins
