@@ -78,6 +78,7 @@ circuits:
 
 
 def system(path: Path) -> System:
+    """Return the graph of a project file."""
     project = layout.read(path).project
     assert project is not None
     return system_of(make_case(project, None))
@@ -85,12 +86,14 @@ def system(path: Path) -> System:
 
 @pytest.fixture(scope="module")
 def boat(tmp_path_factory: pytest.TempPathFactory) -> System:
+    """Return the graph of the made-up boat above."""
     path = tmp_path_factory.mktemp("boat") / "boat.yaml"
     path.write_text(BOAT, encoding="utf-8")
     return system(path)
 
 
 def test_devices_stand_in_their_conductors(boat: System) -> None:
+    """A device splits its conductor into tail and rest; each pole is there."""
     by_key = {guard.key: guard for guard in boat.guards}
     # three DC ways, a two-pole main and a two-pole way on AC, and three fuses at conductors: 3 + 2 + 2 + 3 poles
     assert len(boat.guards) == 10
@@ -106,6 +109,7 @@ def test_devices_stand_in_their_conductors(boat: System) -> None:
 
 
 def test_what_takes_current(boat: System) -> None:
+    """A chain gives each lamp its own share; a pump with two feeds is one thing that runs once."""
     draws = {c.key: (c.draw_a, c.draw_said) for c in boat.consumers}
     # 9 A to the first lamp of which 1 A goes on to the far one
     assert draws["lamp/+"] == (8.0, True)
@@ -119,12 +123,14 @@ def test_what_takes_current(boat: System) -> None:
 
 
 def test_a_wrong_terminal_stays_as_it_is_written(boat: System) -> None:
+    """Nothing is moved to the terminal that was probably meant."""
     wrong = {c.pole: c for c in boat.conductors if c.segment == "circuits.wrong"}
     assert wrong["+"].end == "switch/in"
     assert boat.node[wrong["-"].end].missing  # the switch has no terminal for a return
 
 
 def test_ways_of_two_poles_have_their_own_return(boat: System) -> None:
+    """Neutral goes over the second pole of its way."""
     neutral = next(c for c in boat.conductors if c.segment == "circuits.charger_ac" and c.pole == "N")
     assert neutral.start == "ac/1:N"
     device = {guard.pole: guard for guard in boat.poles_of["breaker_panels.ac.ways.1"]}
@@ -132,6 +138,7 @@ def test_ways_of_two_poles_have_their_own_return(boat: System) -> None:
 
 
 def test_states_end_with_all_open(boat: System) -> None:
+    """Nets follow contacts and devices, and never run through a load."""
     on, opened = boat.states
     assert nets(boat, on).joined("bank/+", "lamp/+")
     assert not nets(boat, opened).joined("bank/+", "lamp/+")
@@ -141,6 +148,7 @@ def test_states_end_with_all_open(boat: System) -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_each_conductor_of_an_example_is_in_it_once(name: str) -> None:
+    """Every lead of every segment is one conductor, and all its ends are known."""
     project = layout.read(Path("examples") / name).project
     assert project is not None
     case = make_case(project, None)
