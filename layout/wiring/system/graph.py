@@ -94,8 +94,8 @@ class Conductor:
         Cross-section; None while it is automatic and not yet found. Given means the file or the boat fixes it.
     bears_a
         Continuous current it bears where it lies; None while not known.
-    ohm
-        Resistance from end to end at 20 °C, for fault currents; None while not known.
+    ohm, hot_ohm
+        Resistance from end to end, at 20 °C and at the temperature its insulation bears; None while not known.
     always_live, short_time
         Declared live with all switches open; part of engine starting, which the file says is for short time.
     made_harness
@@ -121,6 +121,7 @@ class Conductor:
     size_given: bool = False
     bears_a: float | None = None
     ohm: float | None = None
+    hot_ohm: float | None = None
     always_live: bool = False
     cranking: bool = False
     made_harness: bool = False
@@ -256,8 +257,9 @@ class PowerSource:
         generator. None for a battery or shore, which drive whatever is asked.
     lowest_v, nominal_v, highest_v
         Range of its voltage.
-    ohm, fault_a
-        Inner resistance, and the largest fault current the file or the trade gives; None is not known.
+    ohm, fault_a, cranking_a
+        Inner resistance, the largest fault current of its maker or pontoon, and the cold cranking amperes of a
+        battery; None is not known.
     neutral_bond, polarized, isolated
         AC facts; ``isolated`` tells that its output shares no conductor with its input.
     """
@@ -275,6 +277,7 @@ class PowerSource:
     highest_v: float | None = None
     ohm: float | None = None
     fault_a: float | None = None
+    cranking_a: float | None = None
     chemistry: str | None = None
     capacity_ah: float | None = None
     neutral_bond: bool | None = None
