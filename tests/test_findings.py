@@ -10,8 +10,8 @@ import pytest
 from layout.findings import code_order, rule, rules
 from tests.conftest import ROOT
 
-CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d{0,2}\b(?! ?(?:A|mm|m|V)\b)")
-QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) [1-9]\d{0,2})"')
+CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[01]\d|[1-9]\d?)\b(?! ?(?:A|mm|m|V)\b)")
+QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[01]\d|[1-9]\d?))"')
 
 
 @cache
