@@ -15,6 +15,8 @@ from layout.frozen import FrozenMap
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from layout.wiring.system.nets import Nets
+
 Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
 """Pole of a conductor or terminal. A conductor behind a switch and a sense wire have the pole of what they start at."""
 
@@ -323,6 +325,11 @@ class System:
     def node(self) -> Mapping[str, Node]:
         """Nodes by key."""
         return FrozenMap({node.key: node for node in self.nodes})
+
+    @cached_property
+    def kept_nets(self) -> dict[tuple[str, bool], Nets]:
+        """Nets of each state that were asked for; only ``nets`` writes into it."""
+        return {}
 
     @cached_property
     def conductors_at(self) -> Mapping[str, tuple[Conductor, ...]]:

@@ -9,7 +9,7 @@ from layout.frozen import FrozenMap
 from layout.wiring.system.graph import EARTH_POLES
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping
 
     from layout.wiring.system.graph import SwitchState, System
 
@@ -76,15 +76,26 @@ def nets(
     earth
         Whether protective and bonding conductors count; left out, they join nothing.
     """
-    out = frozenset(without)
-    pairs = [
-        (conductor.start, conductor.end)
-        for conductor in system.conductors
-        if conductor.key not in out
-        and (earth or conductor.pole not in EARTH_POLES)
-        and conductor.pole not in ("data", "antenna")
-    ]
-    pairs += [(guard.a, guard.b) for guard in system.guards if guard.key not in out and guard.device not in out]
-    pairs += [(join.a, join.b) for join in system.joins]
-    pairs += [(contact.a, contact.b) for contact in system.closed(state) if contact.key not in out]
-    return merged(pairs, system.node)
+    kept = (state.name, earth)
+    if without or kept not in system.kept_nets:
+        found = merged(_pairs(system, state, frozenset(without), earth=earth), system.node)
+        if without:
+            return found
+        system.kept_nets[kept] = found
+    return system.kept_nets[kept]
+
+
+def _pairs(system: System, state: SwitchState, out: frozenset[str], *, earth: bool) -> Iterator[tuple[str, str]]:
+    for conductor in system.conductors:
+        if conductor.pole in ("data", "antenna") or (conductor.pole in EARTH_POLES and not earth):
+            continue
+        if conductor.key not in out:
+            yield conductor.start, conductor.end
+    for guard in system.guards:
+        if guard.key not in out and guard.device not in out:
+            yield guard.a, guard.b
+    for join in system.joins:
+        yield join.a, join.b
+    for contact in system.closed(state):
+        if contact.key not in out:
+            yield contact.a, contact.b

@@ -1,0 +1,27 @@
+"""All laws over one system."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.wiring.laws.closed_path import closed_path
+from layout.wiring.laws.dead_when_off import dead_when_off
+from layout.wiring.laws.poles import poles
+from layout.wiring.laws.residual import residual
+from layout.wiring.laws.voltages import voltages
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from layout.wiring.laws.breach import Breach
+    from layout.wiring.system.graph import System
+
+LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
+    closed_path, poles, voltages, dead_when_off, residual,
+)  # fmt: skip
+"""In the order in which they are told; a system that is not closed makes the later ones say less."""
+
+
+def breaches(system: System) -> tuple[Breach, ...]:
+    """Return what breaks a law, each once, in the order of the laws and of the file."""
+    return tuple(dict.fromkeys(breach for law in LAWS for breach in law(system)))

@@ -1,0 +1,132 @@
+"""Law 4, voltage: a load's range contains that of its net, and unlike banks do not feed one net for long."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from layout.findings.table import Severity
+from layout.wiring.laws.breach import Breach
+from layout.wiring.system.nets import nets
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.wiring.system.graph import Consumer, PowerSource, System
+
+LOWEST_SHARE = 0.9
+"""Lowest working voltage of a source against nominal where the file says nothing (ISO 13297, ISO 10133: rule of the
+trade; from memory)."""
+UNLIKE_CAPACITY = 1.5
+"""Capacities in parallel that differ by more charge each other unevenly (common practice, no single source)."""
+
+
+def voltages(system: System) -> Iterator[Breach]:
+    """Yield each load whose range does not contain its net's, and each pair of unlike batteries in one net."""
+    for consumer in system.consumers:
+        yield from _range(system, consumer)
+    yield from _banks(system)
+
+
+def _range(system: System, consumer: Consumer) -> Iterator[Breach]:
+    worst: dict[str, Breach] = {}
+    for state in system.states:
+        if state.short_time:
+            continue  # while an engine starts, every voltage falls
+        net = nets(system, state)
+        for source in system.sources:
+            if source.key == consumer.feeds or not net.joined(source.live, consumer.live):
+                continue
+            for rank, breach in _against(consumer, source, state.name):
+                if rank not in worst:
+                    worst[rank] = breach
+    if "stop low" in worst:
+        worst.pop("watch low", None)
+    yield from worst.values()
+
+
+def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tuple[str, Breach]]:
+    low = source.lowest_v if source.lowest_v is not None else LOWEST_SHARE * source.nominal_v
+    high = source.highest_v if source.highest_v is not None else source.nominal_v
+    where = f"from {source.name} in state '{state}'"
+    if consumer.lowest_v is not None and consumer.lowest_v > source.nominal_v:
+        text = (
+            f"{consumer.name}: works from {consumer.lowest_v:g} V on, and gets {source.nominal_v:g} V nominal {where}"
+        )
+        remedy = "feed it from a source of its own voltage, or over a converter"
+        yield "stop low", _told("fuse 85", consumer, text, remedy, consumer.lowest_v, source.nominal_v)
+    elif consumer.lowest_v is not None and consumer.lowest_v > low:
+        text = f"{consumer.name}: works from {consumer.lowest_v:g} V on, and gets down to {low:g} V {where}"
+        remedy = "check whether it may drop out, or feed it over a converter that holds its voltage"
+        yield (
+            "watch low",
+            _told("fuse 85", consumer, text, remedy, consumer.lowest_v, low, severity=Severity.WATCH),
+        )
+    if consumer.highest_v is not None and consumer.highest_v < high:
+        text = f"{consumer.name}: bears {consumer.highest_v:g} V, and gets up to {high:g} V {where}"
+        remedy = "feed it over a converter, or take one that bears the charging voltage"
+        yield "stop high", _told("fuse 85", consumer, text, remedy, consumer.highest_v, high)
+    if source.ac != consumer.ac and not consumer.feeds:
+        text = f"{consumer.name}: it is wired for {'AC' if consumer.ac else 'DC'}, and {source.name} gives "
+        text += "AC" if source.ac else "DC"
+        yield "stop kind", _told("fuse 77", consumer, text, "feed it from the system it is made for", None, None)
+
+
+def _told(  # noqa: PLR0917 - the parts of one finding in their usual order
+    rule: str,
+    consumer: Consumer,
+    text: str,
+    remedy: str,
+    measured: float | None,
+    limit: float | None,
+    severity: Severity | None = None,
+) -> Breach:
+    return Breach(
+        rule=rule,
+        entry=consumer.entry,
+        message=text,
+        remedy=remedy,
+        way=(consumer.live or "",),
+        measured=measured,
+        limit=limit,
+        unit="V" if measured is not None else "",
+        severity=severity,
+    )
+
+
+def _banks(system: System) -> Iterator[Breach]:
+    """Yield batteries that are parallel in a state that is not for short time, and are unlike."""
+    told: set[tuple[str, str]] = set()
+    batteries = [source for source in system.sources if source.kind == "battery"]
+    for state in system.states:
+        if state.short_time:
+            continue
+        net = nets(system, state)
+        for first, second in combinations(batteries, 2):
+            pair = (first.key, second.key)
+            if pair in told or not (net.joined(first.live, second.live) and net.joined(first.back, second.back)):
+                continue
+            told.add(pair)
+            where = f"{first.name} and {second.name} are parallel in state '{state.name}'"
+            kinds = (first.chemistry, second.chemistry)
+            if None not in kinds and kinds[0] != kinds[1]:
+                yield _unlike(first, second, f"{where}: {kinds[0]} beside {kinds[1]}", None)
+            elif None in kinds:
+                yield _unlike(first, second, f"{where}, and the chemistry of both is not said", Severity.WATCH)
+            elif first.capacity_ah and second.capacity_ah:
+                ratio = max(first.capacity_ah, second.capacity_ah) / min(first.capacity_ah, second.capacity_ah)
+                if ratio > UNLIKE_CAPACITY + 1e-9:
+                    text = f"{where}: {first.capacity_ah:g} Ah beside {second.capacity_ah:g} Ah"
+                    yield _unlike(first, second, text, Severity.WATCH)
+
+
+def _unlike(first: PowerSource, second: PowerSource, text: str, severity: Severity | None) -> Breach:
+    return Breach(
+        rule="fuse 86",
+        entry=first.entry,
+        message=text,
+        remedy="keep the banks apart: a charger for each, a converter between them, or a switch for emergencies only",
+        way=(first.live, second.live),
+        related=(second.entry,),
+        severity=severity,
+    )

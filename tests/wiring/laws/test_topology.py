@@ -1,0 +1,219 @@
+"""Laws on paths, poles, voltages, switches and residual current: each wrong boat beside one that is just legal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from layout.wiring.laws.closed_path import closed_path
+from layout.wiring.laws.dead_when_off import dead_when_off
+from layout.wiring.laws.poles import poles
+from layout.wiring.laws.residual import residual
+from layout.wiring.laws.voltages import voltages
+from tests.wiring.laws.boats import system
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from layout.wiring.laws.breach import Breach
+    from layout.wiring.system.graph import System
+
+LAWS = (closed_path, poles, voltages, dead_when_off, residual)
+
+AC_TERMINALS = {"L": {"pole": "L"}, "N": {"pole": "N"}, "PE": {"pole": "PE"}}
+SOCKET_2 = {"name": "Socket 2", "location": "cabin", "terminals": AC_TERMINALS}
+STRAIGHT = {
+    "name": "Straight socket", "from": "shore", "to": "socket2", "purpose": "socket", "load": {"power": "1000 W"},
+}  # fmt: skip
+LAMP_AGAIN = {
+    "name": "Twice", "from": "dc/3", "to": "lamp", "purpose": "cabin lights", "load": {"current": "1 A"},
+}  # fmt: skip
+
+
+def legs(**ends: tuple[str, ...]) -> dict[str, Any]:
+    """Return legs by id: from, to, and where it is not the positive, the pole and a shared return's name."""
+    keys = ("from", "to", "pole", "shared")
+    return {name: dict(zip(keys, words, strict=False)) for name, words in ends.items()}
+
+
+WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
+    "load without a return": (
+        {"circuits.lamp.legs": legs(a=("dc/1", "lamp/+"))},
+        {"wire 10": "Cabin lights: fed by Bank, Start battery, and no return conductor"},
+    ),
+    "load without a feed": (
+        {"circuits.lamp.legs": legs(b=("lamp/-", "dc/-", "-"))},
+        {"wire 9": "Cabin lights: no live conductor leads to it"},
+    ),
+    "panel that nothing feeds": ({"feeders.feed": None}, {"wire 9": "reaches no source in any switch state"}),
+    "return to a bar that leads nowhere": (
+        {"bus_bars.lost": {"pole": "-", "voltage": "12 V", "location": "locker"}, "feeders.feed_home.to": "lost"},
+        {"wire 10": "Radio: fed by Bank, Start battery, but its return (Radio, -) does not reach that source"},
+    ),
+    "start battery without a negative": (
+        {"feeders.link": None, "feeders.starter_home.to": "minus"},
+        {"fuse 71": "Start battery: no conductor is on its post -"},
+    ),
+    "returns of parallel batteries apart": (
+        {"feeders.link": None},
+        {"fuse 73": "Bank and Start battery are joined on the live side in state 'emergency'"},
+    ),
+    "alternator that reaches no battery": (
+        {"bus_bars.lost": {"pole": "-", "location": "engine"}, "feeders.alt_home.to": "lost"},
+        {"fuse 72": "Alternator: in no switch state do both of its posts reach"},
+    ),
+    "switch with an open terminal": ({"feeders.par_b": None}, {"fuse 74": "Parallel switch, out: no conductor"}),
+    "socket without PE": (
+        {"circuits.socket.legs": legs(l=("ac/2", "socket/L", "L"), n=("socket/N", "ac/N", "N"))},
+        {"fuse 36": "Socket: no protective conductor"},
+    ),
+    "PE that ends on the negative bar": (
+        {"feeders.inlet.poles": ["L", "N"], "feeders.earth": {"from": "ac/PE", "to": "minus", "poles": "bond"}},
+        {"fuse 36": "does not reach Shore"},
+    ),
+    "brown on the earth terminal": (
+        {"circuits.socket.legs": legs(l=("ac/2", "socket/PE", "L"), n=("socket/N", "ac/N", "N"))},
+        {"fuse 75": "pole L, but it is on Socket, PE"},
+    ),
+    "line and neutral on one terminal": (
+        {"circuits.socket.legs": legs(
+            l=("ac/2", "socket/L", "L"), n=("socket/L", "ac/N", "N"), e=("socket/PE", "ac/PE", "PE"),
+        )},
+        {"fuse 75": "pole N, but it is on Socket, L"},
+    ),
+    "red and black on one terminal": (
+        {"circuits.radio.legs": legs(a=("dc/2", "radio/-"), b=("radio/-", "dc/-", "-"))},
+        {"fuse 75": "pole +, but it is on Radio, -"},
+    ),
+    "mains on a lamp of two poles": (
+        {"circuits.lamp.from": "ac/2", "circuits.socket": None},
+        {"fuse 76": "Lamp has no terminal of pole L"},
+    ),
+    "plus feeder on the minus bar": (
+        {"feeders.feed.from": "minus"},
+        {"fuse 75": "pole +, but it is on Minus bar, which is of pole -"},
+    ),
+    "two voltages in one net": (
+        {"supplies.big": {"kind": "battery", "voltage": "24 V", "location": "locker", "chemistry": "lead"},
+         "feeders.big": {"from": "big/+", "to": "plus"},
+         "feeders.big_home": {"from": "big/-", "to": "minus", "poles": "-"}},
+        {"wire 52": "are one net"},
+    ),
+    "load of twice the voltage": (
+        {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "20 V"}},
+        {"fuse 85": "works from 20 V on, and gets 12 V nominal"},
+    ),
+    "load that drops out of an empty bank": (
+        {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11.1 V"}},
+        {"fuse 85": "gets down to 11 V"},
+    ),
+    "lead and lithium in parallel": (
+        {"supplies.start.chemistry": "lithium", "feeders.straight": {"from": "plus", "to": "start_main/out"}},
+        {"fuse 86": "lead beside lithium"},
+    ),
+    "lights before the switch": (
+        {"feeders.feed.from": "bank/+"},
+        {"fuse 80": "Bank: with all switches open it still feeds Cabin lights, Radio"},
+    ),
+    "main switch in the negative alone": (
+        {"feeders.lead.to": "plus", "feeders.to_bar": None, "feeders.home.from": "main/in",
+         "feeders.home_2": {"from": "minus", "to": "main/out", "poles": "-"}, "feeders.par_a.from": "plus",
+         "feeders.alt_home.to": "bank/-", "feeders.charge_home.to": "bank/-"},
+        {"fuse 80": "Bank: with all switches open it still feeds Cabin lights, Radio"},
+    ),
+    "alarm behind the switch": ({"circuits.alarm.legs.out.from": "plus"}, {"wire 34": "its feed lies behind a switch"}),
+    "alarm's return behind the switch": (
+        {"battery_switches.main.poles": 2, "feeders.home.from": "main/in", "circuits.alarm.legs.back.to": "minus",
+         "feeders.home_2": {"from": "minus", "to": "main/out", "poles": "-"}},
+        {"wire 34": "its return lies behind a switch"},
+    ),
+    "alternator on the load side": (
+        {"feeders.alt.to": "plus"},
+        {"fuse 81": "Alternator: it stands on the load side of the switches"},
+    ),
+    "two ways on one lamp": ({"circuits.twice": LAMP_AGAIN}, {"fuse 82": "still reaches what is behind it"}),
+    "round the main switch": (
+        {"feeders.round": {"from": "main/in", "to": "plus"}},
+        {"fuse 83": "stay joined with the switch open"},
+    ),
+    "socket straight from the shore": (
+        {"circuits.straight": STRAIGHT, "devices.socket2": SOCKET_2},
+        {"fuse 32": "Straight socket: no residual-current device", "fuse 34": "opens line and neutral together"},
+    ),
+    "no residual device": ({"feeders.inlet.protection.residual": None}, {"fuse 32": "Socket: no residual-current"}),
+    "residual device of 31 mA": ({"feeders.inlet.protection.residual": "31 mA"}, {"fuse 32": "30 mA or less"}),
+    "way of one pole, unpolarized": (
+        {"breaker_panels.ac.ways.2.poles": 1},
+        {"fuse 34": "it opens one pole before Socket, and Shore (not polarized)"},
+    ),
+}  # fmt: skip
+
+LEGAL: dict[str, dict[str, Any]] = {
+    "as it is": {},
+    "return to another bar that leads home": {
+        "bus_bars.other": {"pole": "-", "voltage": "12 V", "location": "locker"}, "feeders.feed_home.to": "other",
+        "feeders.on": {"from": "other", "to": "minus", "poles": "-"},
+    },
+    "alternator straight to the start battery": {"feeders.alt.to": "start/+"},
+    "a lamp from the bar with a fuse": {
+        "circuits.lamp.from": "plus",
+        "circuits.lamp.protection": {"kind": "blade fuse", "rating": "5 A", "from_source": "60 mm"},
+    },
+    "residual devices in the ways": {
+        "feeders.inlet.protection.residual": None,
+        "breaker_panels.ac.ways.1.residual": "30 mA", "breaker_panels.ac.ways.2.residual": "30 mA",
+    },
+    "socket straight from the shore behind its own device": {
+        "devices.socket2": SOCKET_2,
+        "circuits.straight": {
+            **STRAIGHT, "protection": {"kind": "miniature breaker", "rating": "10 A", "poles": 2, "residual": "30 mA"},
+        },
+    },
+    "way of one pole, polarized": {"breaker_panels.ac.ways.2.poles": 1, "supplies.shore.polarized": True},
+    "one lamp after the other": {
+        "circuits.lamp.legs": legs(
+            a=("dc/1", "lamp/+"), b=("lamp/+", "lamp2/+"), c=("lamp2/-", "lamp/-", "-"), d=("lamp/-", "dc/-", "-")),
+    },
+    "a common return": {
+        "circuits.lamp.legs": legs(a=("dc/1", "lamp/+"), b=("cabin", "dc/-", "-", "cabin return")),
+        "circuits.radio.legs": legs(a=("dc/2", "radio/+"), b=("cabin", "dc/-", "-", "cabin return")),
+    },
+    "load that works to the bank's least": {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11 V"}},
+    "unlike banks joined for emergencies only": {"supplies.start.chemistry": "lithium"},
+    "a switch of two poles, alarm before it": {
+        "battery_switches.main.poles": 2, "feeders.home.from": "main/in",
+        "feeders.home_2": {"from": "minus", "to": "main/out", "poles": "-"},
+        "feeders.alt_home.to": "bank/-", "feeders.charge_home.to": "bank/-",
+    },
+    "a bond of the negative to earth": {
+        "bus_bars.earth": {"pole": "PE", "location": "locker"},
+        "feeders.bond": {"from": "minus", "to": "earth", "poles": "bond"},
+        "feeders.pe": {"from": "earth", "to": "ac/PE", "poles": "PE"},
+    },
+    "a switch at the lamp": {
+        "devices.dimmer": {"location": "cabin", "terminals": {"in": {"pole": "+"}, "out": {"pole": "switched"}}},
+        "circuits.lamp.legs": legs(
+            a=("dc/1", "dimmer/in"), b=("dimmer/out", "lamp/+", "switched"), c=("lamp/-", "dc/-", "-")),
+    },
+}  # fmt: skip
+
+
+def told(graph: System) -> list[Breach]:
+    """Return what these laws say of a system."""
+    return [breach for law in LAWS for breach in law(graph)]
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_each_fault_is_told(name: str, tmp_path: Path) -> None:
+    """Every code that must come does, with its words."""
+    changes, expected = WRONG[name]
+    found = told(system(tmp_path, changes))
+    for code, words in expected.items():
+        assert any(breach.rule == code and words in breach.message for breach in found), [str(b) for b in found]
+
+
+@pytest.mark.parametrize("name", LEGAL)
+def test_nothing_is_said_of_a_legitimate_design(name: str, tmp_path: Path) -> None:
+    """A law that cries at good boats is not read."""
+    assert told(system(tmp_path, LEGAL[name])) == []
