@@ -49,7 +49,9 @@ def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tu
     low = source.lowest_v if source.lowest_v is not None else LOWEST_SHARE * source.nominal_v
     high = source.highest_v if source.highest_v is not None else source.nominal_v
     where = f"from {source.name} in state '{state}'"
-    if consumer.lowest_v is not None and consumer.lowest_v > source.nominal_v:
+    if source.charges:
+        pass  # it never feeds alone: the battery beside it has the low end
+    elif consumer.lowest_v is not None and consumer.lowest_v > source.nominal_v:
         text = (
             f"{consumer.name}: works from {consumer.lowest_v:g} V on, and gets {source.nominal_v:g} V nominal {where}"
         )
@@ -66,10 +68,6 @@ def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tu
         text = f"{consumer.name}: bears {consumer.highest_v:g} V, and gets up to {high:g} V {where}"
         remedy = "feed it over a converter, or take one that bears the charging voltage"
         yield "stop high", _told("fuse 85", consumer, text, remedy, consumer.highest_v, high)
-    if source.ac != consumer.ac and not consumer.feeds:
-        text = f"{consumer.name}: it is wired for {'AC' if consumer.ac else 'DC'}, and {source.name} gives "
-        text += "AC" if source.ac else "DC"
-        yield "stop kind", _told("fuse 77", consumer, text, "feed it from the system it is made for", None, None)
 
 
 def _told(  # noqa: PLR0917 - the parts of one finding in their usual order

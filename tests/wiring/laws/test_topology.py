@@ -11,13 +11,13 @@ from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.voltages import voltages
+from layout.wiring.system.graph import Join, Node, System
 from tests.wiring.laws.boats import system
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from layout.wiring.laws.breach import Breach
-    from layout.wiring.system.graph import System
 
 LAWS = (closed_path, poles, voltages, dead_when_off, residual)
 
@@ -62,6 +62,10 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "alternator that reaches no battery": (
         {"bus_bars.lost": {"pole": "-", "location": "engine"}, "feeders.alt_home.to": "lost"},
         {"fuse 72": "Alternator: in no switch state do both of its posts reach"},
+    ),
+    "source that nothing is wired to": (
+        {"supplies.generator": {"kind": "generator", "voltage": "230 V", "location": "engine", "current": "10 A"}},
+        {"fuse 70": "generator: no conductor is on either of its posts"},
     ),
     "switch with an open terminal": ({"feeders.par_b": None}, {"fuse 74": "Parallel switch, out: no conductor"}),
     "socket without PE": (
@@ -217,3 +221,15 @@ def test_each_fault_is_told(name: str, tmp_path: Path) -> None:
 def test_nothing_is_said_of_a_legitimate_design(name: str, tmp_path: Path) -> None:
     """A law that cries at good boats is not read."""
     assert told(system(tmp_path, LEGAL[name])) == []
+
+
+def test_a_return_common_to_dc_and_ac_is_told() -> None:
+    """A return may be common to several DC voltages, never to DC and AC: two terminals that one block joins."""
+    nodes = [
+        Node(key=key, owner="block", section="devices", name=f"Block, {key}", kind="device", pole=pole)
+        for key, pole in (("a", "-"), ("b", "N"))
+    ]
+    joined = System(nodes=tuple(nodes), joins=(Join(a="a", b="b", owner="block"),))
+    assert [breach.rule for breach in poles(joined)] == ["fuse 77"]
+    apart = System(nodes=tuple(nodes))
+    assert not list(poles(apart))
