@@ -47,7 +47,8 @@ def fault_current(system: System) -> Iterator[Breach]:
 def needed_a(fault: DeviceFault, sources: Mapping[str, PowerSource]) -> tuple[float | None, str]:
     """Return what a device must break, A, and by what: the higher of U/R and the tables.
 
-    None while a source of unknown strength feeds it, for which no table has a row.
+    None while a source of unknown strength feeds it, for which no table has a row, or one whose return is missing, which
+    law 1 tells.
     """
     feeding = [sources[key] for key in (*fault.sources, *fault.unknown) if key in sources]
     found = [(fault.highest_a, "U/R with full sources and cold conductors")] if fault.highest_a is not None else []
@@ -63,7 +64,7 @@ def needed_a(fault: DeviceFault, sources: Mapping[str, PowerSource]) -> tuple[fl
         ac = breaking_capacity_ac_shore()
         found.append((ac.main_a if fault.guard.poles > 1 else ac.branch_a, ac.source))
     stood_for = {s.key for s in (*lithium, *shore)}
-    if not found or any(key not in stood_for for key in fault.unknown):
+    if not found or fault.one_sided or any(key not in stood_for for key in fault.unknown):
         return None, ""
     return max(found)
 
@@ -74,16 +75,6 @@ def _unknown_sources(source: Mapping[str, PowerSource], faults: Mapping[str, Dev
         waiting = [fault.guard for fault in faults.values() if key in fault.unknown]
         if waiting:
             yield _unknown(entry, waiting)
-        one_sided = [fault.guard for fault in faults.values() if key in fault.one_sided]
-        if one_sided and not waiting:
-            text = f"{entry.name}: its return does not reach what it feeds, so what it adds to a fault is not known"
-            yield Breach(
-                rule="fuse 10",
-                entry=entry.entry,
-                message=f"{text}; open at {_named(one_sided)}",
-                remedy=f"declare the conductor from {entry.back} to the common return",
-                way=(entry.live, one_sided[0].key),
-            )
         if entry.kind == "battery" and entry.fault_a is None and not waiting:
             yield from _battery(entry, faults)
 

@@ -139,6 +139,7 @@ class _Builder:
             highest_v=supply.highest_voltage,
             ohm=supply.resistance,
             fault_a=supply.fault_current,
+            cranking_a=supply.cold_cranking,
             chemistry=supply.chemistry,
             capacity_ah=supply.capacity,
             neutral_bond=supply.neutral_bond,

@@ -245,6 +245,7 @@ class _Taking:
             inrush_a=load.inrush if load else None,
             locked_rotor_a=load.locked_rotor if load else None,
             start_v=load.start_voltage if load else None,
+            largest_device_a=load.largest_protection if load else None,
             lowest_v=load.lowest_voltage if load else None,
             never_with=circuit.never_with,
             purpose=circuit.purpose,

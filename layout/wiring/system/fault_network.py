@@ -67,6 +67,7 @@ class FaultNetwork:
         keep = {self._of(node) for pair in posts for node in pair}
         count = len(self._number)
         self.branch_at: Mapping[str, int] = {branch.key: at for at, branch in enumerate(branches)}
+        self._keys = tuple(branch.key for branch in branches)
         self._ends = numbers
         at: list[list[int]] = [[] for _ in range(count)]
         for index, (a, b) in enumerate(numbers):
@@ -121,6 +122,19 @@ class FaultNetwork:
         """Tell whether both ends of a branch are one piece of metal without it."""
         a, b = self._ends[self.branch_at[branch]]
         return a == b
+
+    def leading_to(self, key: str) -> tuple[str, ...]:
+        """Return the branches from a node up to the meshed rest, which carry all that is drawn there."""
+        number = self.node(key)
+        found = []
+        while number is not None and self._leaf_branch[number] >= 0:
+            found.append(self._keys[self._leaf_branch[number]])
+            number = self._parent[number]
+        return tuple(found)
+
+    def meshed(self) -> tuple[str, ...]:
+        """Return the branches of the meshed rest."""
+        return tuple(self._keys[index] for index in self._meshed)
 
     def with_sources(self, ohm: Sequence[float], infeeds: Iterable[Infeed]) -> Shorts:
         """Return the shorts with these resistances (ohm, in the order of the branches; nan: not known) and sources."""
@@ -240,6 +254,54 @@ class Shorts:
             impedance[row_a, first] - impedance[row_a, second] - impedance[row_b, first] + impedance[row_b, second]
         )
         return _told(float(abs(across / max(self._ohm[index], LEAST_OHM))))
+
+    def open_v(self, live: str, back: str) -> float | None:
+        """Return the voltage between two nodes with nothing drawn, V; None where no source drives one."""
+        p, f = self._at(live), self._at(back)
+        if p is None or f is None or p[0] != f[0] or self._impedance[p[0]] is None:
+            return None
+        return float(abs(self._volts[p[0]][p[1]] - self._volts[p[0]][f[1]]))
+
+    def sag_v(self, amps: float, drawn: tuple[str, str], seen: tuple[str, str]) -> float | None:
+        """Return by how much a current drawn between one pair of nodes lowers the voltage between another pair, V.
+
+        None where no source joins the pairs, nan where a resistance on the way is not known.
+        """
+        signs = ((0, 0, 1), (1, 1, 1), (0, 1, -1), (1, 0, -1))
+        total = 0j
+        for first, second, sign in signs:
+            ohm = self._transfer_ohm(drawn[first], seen[second])
+            if ohm is None:
+                return None
+            total += sign * ohm
+        return amps * (math.nan if math.isnan(total.real) else abs(total))
+
+    def share(self, branch: str, live: str, back: str) -> float:
+        """Return which share of a current drawn between two nodes flows through a branch of the meshed rest."""
+        p, f = self._at(live), self._at(back)
+        a, b = self._network._ends[self._network.branch_at[branch]]  # noqa: SLF001
+        if p is None or f is None or self._place.get(a, (-1, 0))[0] != p[0] or self._impedance[p[0]] is None:
+            return 0.0
+        impedance = self._impedance[p[0]]
+        assert impedance is not None
+        row_a, row_b = self._place[a][1], self._place[b][1]
+        across = impedance[row_a, p[1]] - impedance[row_a, f[1]] - impedance[row_b, p[1]] + impedance[row_b, f[1]]
+        return float(abs(across)) / max(self._ohm[self._network.branch_at[branch]], LEAST_OHM)
+
+    def _transfer_ohm(self, first: str, second: str) -> complex | None:
+        p, f = self._at(first), self._at(second)
+        if p is None or f is None or p[0] != f[0]:
+            return None
+        impedance = self._impedance[p[0]]
+        if impedance is None:
+            return None
+        shared = 0.0
+        if p[1] == f[1]:
+            net = self._network
+            above = set(net.leading_to(first))
+            both = [key for key in net.leading_to(second) if key in above]
+            shared = sum(self._ohm[net.branch_at[key]] for key in both)
+        return complex(impedance[p[1], f[1]]) + shared
 
     def _between(self, live: str, back: str) -> tuple[complex, int, int, int] | None:
         p, f = self._at(live), self._at(back)

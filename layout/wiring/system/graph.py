@@ -208,8 +208,8 @@ class Consumer:
         Design current, None is not known; whether the file gives it for this thing and not only for its circuit.
     circuit, circuit_a
         Circuit it belongs to, and what that draws as a whole: the draws of its things count to no more than that.
-    inrush_a, locked_rotor_a, start_v
-        Motor facts.
+    inrush_a, locked_rotor_a, start_v, largest_device_a
+        Motor facts, the last the largest protective device that its maker allows.
     lowest_v, highest_v
         Range the maker allows; None is not said.
     feeds
@@ -235,6 +235,7 @@ class Consumer:
     inrush_a: float | None = None
     locked_rotor_a: float | None = None
     start_v: float | None = None
+    largest_device_a: float | None = None
     lowest_v: float | None = None
     highest_v: float | None = None
     feeds: str = ""

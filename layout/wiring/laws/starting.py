@@ -1,0 +1,289 @@
+"""Law 8: a starting current opens no protective device, reaches its motor, and leaves the others what they bear."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+from layout.findings import Severity
+from layout.wiring.laws.breach import Breach
+from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
+from layout.wiring.system.graph import EARTH_POLES
+from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
+from layout.wiring.system.nets import nets
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from layout.wiring.system.fault_network import Shorts
+    from layout.wiring.system.graph import Conductor, Consumer, Guard, PowerSource, SwitchState, System
+    from layout.wiring.system.nets import Nets
+
+AT_ONCE_SHARE = 0.9
+"""Share of what opens a device at once from which an inrush may open it (a guess: makers' curves have a band)."""
+WARM = 1.118
+"""Resistance of copper at 50 °C against 20 °C (IEC 60228: 0.00393 a kelvin)."""
+BORNE_SHARE = 0.75
+"""Share of nominal that a load is taken to bear for an instant where its maker says nothing (IEC 60092-101, from
+memory)."""
+NAMED_MOST = 4
+"""So many loads are named in one finding; the others are counted."""
+
+
+class _Start(NamedTuple):
+    """One motor in one state, with the network that feeds it."""
+
+    motor: Consumer
+    at: tuple[str, str]
+    amps: float
+    state: SwitchState
+    low: Shorts
+    full: Shorts
+    network: FaultNetwork
+    nets: Nets
+
+
+def starting(system: System) -> Iterator[Breach]:
+    """Yield motors that open their device, don't start, or starve others, and what is not known of them."""
+    motors = [consumer for consumer in system.consumers if consumer.motor and not consumer.feeds]
+    done: set[str] = set()
+    for motor in motors:
+        if motor.entry not in done:
+            done.add(motor.entry)
+            yield from _unknown(motor)
+            yield from _stall(system, motor)
+    told: set[tuple[str, str]] = set()
+    for state in system.states:
+        if not state.all_open and not state.short_time and any(motor.inrush_a for motor in motors):
+            for start in _starts(system, state, motors):
+                for breach in _of_start(system, start):
+                    if (breach.rule, breach.entry) not in told:
+                        told.add((breach.rule, breach.entry))
+                        yield breach
+
+
+def _unknown(motor: Consumer) -> Iterator[Breach]:
+    facts = {"inrush": motor.inrush_a, "locked_rotor": motor.locked_rotor_a, "start_voltage": motor.start_v}
+    missing = [fact for fact, value in facts.items() if value is None]
+    if motor.starter:
+        return
+    if missing:
+        text = f"{motor.name}: {', '.join(missing)} of its motor not known"
+        yield Breach(rule="wire 28", entry=f"{motor.entry}.load", message=text, remedy="ask the motor's paper")
+    if motor.largest_device_a is None:
+        text = f"{motor.name}: which protective device its maker allows is not known"
+        yield Breach(rule="fuse 18", entry=f"{motor.entry}.load", message=text, remedy="give largest_protection:")
+
+
+def _stall(system: System, motor: Consumer) -> Iterator[Breach]:
+    """Tell of a stalled motor that its own device never notices."""
+    if motor.locked_rotor_a is None or motor.live is None:
+        return
+    every = {guard.device for guard in system.guards}
+    bare = nets(system, system.states[0], without=every)
+    for guard in system.guards:
+        near = bare.joined(guard.b, motor.live) or bare.joined(guard.a, motor.live)
+        if near and guard.rating_a is not None and motor.locked_rotor_a <= guard.rating_a:
+            yield Breach(
+                rule="fuse 22",
+                entry=guard.entry,
+                message=f"{motor.name}: stalled it draws {motor.locked_rotor_a:g} A, and its device of "
+                f"{guard.rating_a:g} A never opens",
+                remedy="take the device its maker names",
+                way=(guard.key, motor.key),
+                subjects=(motor.entry,),
+                measured=motor.locked_rotor_a,
+                limit=guard.rating_a,
+                unit="A",
+            )
+            return
+
+
+def _starts(system: System, state: SwitchState, motors: list[Consumer]) -> Iterator[_Start]:
+    wires = [c for c in system.conductors if c.pole not in EARTH_POLES and c.pole not in ("data", "antenna")]
+    branches = [Branch(key=c.key, a=c.start, b=c.end) for c in wires]
+    branches += [Branch(key=g.key, a=g.a, b=g.b) for g in system.guards]
+    ties = [(contact.a, contact.b) for contact in system.closed(state)]
+    ties += [(join.a, join.b) for join in system.joins]
+    network = FaultNetwork(branches, ties, ((s.live, s.back) for s in system.sources))
+    ohm = [_warm(c) for c in wires] + [0.0] * len(system.guards)
+    driving = [source for source in system.sources if not source.charges]
+    low = network.with_sources(ohm, [_infeed(source, low_v(source)) for source in driving])
+    full = network.with_sources(ohm, [_infeed(source, full_v(source)) for source in driving])
+    state_nets = nets(system, state)
+    for motor in motors:
+        if motor.inrush_a is not None and motor.live is not None and motor.back is not None:
+            at = (motor.live, motor.back)
+            if low.open_v(*at) is not None:
+                yield _Start(motor, at, motor.inrush_a, state, low, full, network, state_nets)
+
+
+def _warm(conductor: Conductor) -> float:
+    if conductor.ohm is not None:
+        return WARM * conductor.ohm
+    return 0.0 if conductor.is_tail or conductor.implied else math.nan
+
+
+def _infeed(source: PowerSource, volts: float) -> Infeed:
+    """Return a source behind its resistance; one that is not known counts as none here, and is asked by law 7."""
+    weak = weakest(source)
+    return Infeed(
+        source=source.key, live=source.live, back=source.back, volts=volts, ohm=abs(weak.ohm) if weak else 0.0
+    )
+
+
+def _of_start(system: System, start: _Start) -> Iterator[Breach]:
+    yield from _devices(system, start)
+    yield from _source(system, start)
+    yield from _own_volts(start)
+    yield from _others(system, start)
+
+
+def _devices(system: System, start: _Start) -> Iterator[Breach]:
+    """Hold the inrush against what opens each device on its way at once; the nearest that opens comes out."""
+    motor = start.motor
+    guard_of: dict[str, Guard] = {guard.key: guard for guard in system.guards}
+    way = [key for end in start.at for key in start.network.leading_to(end)]
+    shares = {key: 1.0 for key in way if key in guard_of}
+    for key in start.network.meshed():
+        if key in guard_of:
+            shares[key] = start.low.share(key, *start.at)
+    for key, share in shares.items():
+        guard = guard_of[key]
+        if guard.trips_at is None or guard.rating_a is None:
+            continue
+        opens = guard.trips_at * guard.rating_a
+        amps = share * start.amps
+        if amps < AT_ONCE_SHARE * opens - 1e-6:
+            continue
+        drawn = f"its inrush of {start.amps:g} A"
+        drawn += "" if share > 1 - 1e-3 else f", {amps:.0f} A of it there,"
+        verb = "opens" if amps >= opens else "may open"
+        yield Breach(
+            rule="fuse 102",
+            entry=guard.entry,
+            message=f"{motor.name}: {drawn} {verb} {guard.name}, {guard.rating_a:g} A, which opens at once from "
+            f"{opens:.0f} A (state '{start.state.name}')",
+            remedy="take a slower device or a higher rating with the conductor for it, as its maker allows",
+            way=(guard.key, motor.key),
+            subjects=(motor.entry,),
+            related=(motor.entry,),
+            measured=amps,
+            limit=AT_ONCE_SHARE * opens,
+            unit="A",
+        )
+        return
+
+
+def _source(system: System, start: _Start) -> Iterator[Breach]:
+    """Tell of a start that only sources with a limit below it feed."""
+    live = start.nets.head(start.at[0])
+    feeding = [s for s in system.sources if start.nets.head(s.live) == live and not s.charges]
+    if not feeding or not all(limits_itself(source) for source in feeding):
+        return
+    most = sum(source.limit_a or 0.0 for source in feeding)
+    if start.amps > most + 1e-6:
+        names = " + ".join(source.name for source in feeding)
+        yield Breach(
+            rule="fuse 104",
+            entry=start.motor.entry,
+            message=f"{start.motor.name}: its inrush is {start.amps:g} A, {names} gives at most {most:g} A "
+            f"(state '{start.state.name}')",
+            remedy="ask the maker whether it starts such a motor, or feed it from a battery",
+            way=(feeding[0].live, start.at[0]),
+            related=tuple(source.entry for source in feeding),
+            measured=start.amps,
+            limit=most,
+            unit="A",
+        )
+
+
+def _own_volts(start: _Start) -> Iterator[Breach]:
+    motor = start.motor
+    if motor.start_v is None:
+        return
+    open_v, sag = start.low.open_v(*start.at), start.low.sag_v(start.amps, start.at, start.at)
+    if open_v is None or sag is None or math.isnan(sag):
+        return
+    volts = open_v - sag
+    if volts < motor.start_v - 1e-6:
+        yield Breach(
+            rule="wire 27",
+            entry=motor.entry,
+            message=f"{motor.name}: at {start.amps:g} A inrush {max(volts, 0.0):.1f} V reach the motor, it starts from "
+            f"{motor.start_v:g} V (state '{start.state.name}', low battery)",
+            remedy="thicken its conductors or its feeders",
+            way=start.network.leading_to(start.at[0]),
+            measured=volts,
+            limit=motor.start_v,
+            unit="V",
+        )
+
+
+class _Starved(NamedTuple):
+    name: str
+    entry: str
+    volts: float
+    bears_v: float | None
+    even_full: bool
+
+
+def _others(system: System, start: _Start) -> Iterator[Breach]:
+    """Name what gets less voltage than it bears while the motor starts; a battery at rest makes it a stop."""
+    starved: list[_Starved] = []
+    live = start.nets.head(start.at[0])
+    for other in system.consumers:
+        if other.live is None or other.back is None or other.motor or other.entry == start.motor.entry:
+            continue
+        if start.nets.head(other.live) == live and (entry := _starved(start, other)) is not None:
+            starved.append(entry)
+    for known in (True, False):
+        group = {entry.name: entry for entry in starved if (entry.bears_v is not None) == known}
+        if group:
+            yield _starving(start, list(group.values()), known=known)
+
+
+def _starved(start: _Start, other: Consumer) -> _Starved | None:
+    assert other.live is not None
+    assert other.back is not None
+    pair = (other.live, other.back)
+    sag = start.low.sag_v(start.amps, start.at, pair)
+    open_v, full = start.low.open_v(*pair), start.full.open_v(*pair)
+    own = start.low.sag_v(other.draw_a or 0.0, pair, pair)
+    if sag is None or open_v is None or full is None or own is None or math.isnan(sag):
+        return None
+    own = 0.0 if math.isnan(own) else own
+    nominal = other.nominal_v or open_v / LOW_SHARE
+    bears = other.lowest_v if other.lowest_v is not None else BORNE_SHARE * nominal
+    volts = open_v - own - sag
+    if volts >= bears - 1e-6 or open_v - own < bears:
+        return None  # it bears the start, or does without it what another law tells
+    even_full = full - own - sag < bears
+    return _Starved(other.name, other.entry, volts, other.lowest_v, even_full)
+
+
+def _starving(start: _Start, starved: list[_Starved], *, known: bool) -> Breach:
+    least = min(starved, key=lambda entry: entry.volts)
+    each = [
+        f"{max(entry.volts, 0.0):.1f} V at {entry.name}" + (f" (bears {entry.bears_v:g} V)" if known else "")
+        for entry in starved[:NAMED_MOST]
+    ]
+    more = f" and {len(starved) - NAMED_MOST} more" if len(starved) > NAMED_MOST else ""
+    text = f"{start.motor.name}: while it starts with {start.amps:g} A only {', '.join(each)}{more} are left"
+    text += f" (state '{start.state.name}', low battery)"
+    if not known:
+        text += "; whether that is borne is not known"
+    return Breach(
+        rule="fuse 103",
+        entry=start.motor.entry,
+        message=text,
+        remedy="feed them from another battery or by a way of their own, or thicken what they share with the motor"
+        if known
+        else "give lowest_voltage: of these loads from their makers' papers",
+        way=start.network.leading_to(start.at[0]),
+        subjects=tuple(dict.fromkeys(entry.entry for entry in starved)),
+        measured=least.volts,
+        limit=least.bears_v,
+        unit="V",
+        severity=Severity.STOP if known and any(entry.even_full for entry in starved) else None,
+    )
