@@ -47,8 +47,7 @@ def fault_current(system: System) -> Iterator[Breach]:
 def needed_a(fault: DeviceFault, sources: Mapping[str, PowerSource]) -> tuple[float | None, str]:
     """Return what a device must break, A, and by what: the higher of U/R and the tables.
 
-    None while a source of unknown strength feeds it, for which no table has a row, or one whose return is missing, which
-    law 1 tells.
+    None while a source of unknown strength feeds it, for which no table has a row, or one whose return is missing.
     """
     feeding = [sources[key] for key in (*fault.sources, *fault.unknown) if key in sources]
     found = [(fault.highest_a, "U/R with full sources and cold conductors")] if fault.highest_a is not None else []

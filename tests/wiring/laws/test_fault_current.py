@@ -82,7 +82,7 @@ def test_unknown_breaking_capacity_is_asked_with_the_figure() -> None:
 
 
 def test_a_bank_without_negative_keeps_the_verdict_open() -> None:
-    """A second bank joined on the live side only leaves open what is needed (law 1 tells it); with its return it adds its current."""
+    """A second bank joined on the live side only leaves open what is needed; with its return it adds its current."""
     system = one_panel(**KNOWN)
     second = battery("second", **KNOWN)
     live = wire("second/+", "panel/bar", "+", 0.001)
