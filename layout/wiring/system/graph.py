@@ -48,8 +48,11 @@ class Node:
         Voltage its owner declares; None is not said.
     location, panel
         Named place aboard that it stands at or behind, and the panel it stands on; None is not known.
-    stud, studs, lugs_most, largest_mm2
-        Thread of its stud, or the threads of a bar's studs; how many lugs a stud takes, and the largest conductor.
+    stud, studs, takes, lugs_most, largest_mm2
+        Thread of its stud, or the threads of a bar's studs; the end fitting it takes, as in the file; how many lugs a
+        stud takes, and the largest conductor.
+    positions
+        How many conductors a return bar of a panel takes; None is not said.
     rating_a
         Continuous rating of a bar, a switch or a panel's bar.
     declared, missing
@@ -68,6 +71,8 @@ class Node:
     panel: str | None = None
     stud: str | None = None
     studs: tuple[str, ...] = ()
+    takes: str | None = None
+    positions: int | None = None
     lugs_most: int | None = None
     largest_mm2: float | None = None
     rating_a: float | None = None

@@ -147,6 +147,7 @@ class Terminals:
                 None if terminal is None else self._device_pole(owner, terminal),
                 declared=terminal is not None,
                 stud=terminal.stud if terminal else None,
+                takes=terminal.takes if terminal else None,
             )
         fits = [key for key, entry in terminals.items() if self._device_pole(owner, entry) == pole]
         if fits:
@@ -171,6 +172,7 @@ class Terminals:
         ac: bool | None = None,
         stud: str | None = None,
         studs: tuple[str, ...] = (),
+        takes: str | None = None,
         rating_a: float | None = None,
         declared: bool = True,
         missing: bool = False,
@@ -201,6 +203,7 @@ class Terminals:
             panel=site.panel,
             stud=stud or self._stud(owner, key, kind),
             studs=studs,
+            takes=takes,
             rating_a=rating_a,
             declared=declared,
             missing=missing,
