@@ -172,7 +172,7 @@ def _takes_colour() -> bool:
 def _coloured(line: str) -> str:
     """Return a line with its severity word in colour; other lines as they are."""
     word = line.split(" ", 1)[0]
-    return f"\x1b[{COLOURS[word]}m{word}\x1b[0m{line[len(word):]}" if word in COLOURS else line
+    return f"\x1b[{COLOURS[word]}m{word}\x1b[0m{line[len(word) :]}" if word in COLOURS else line
 
 
 def _cell(value: object) -> str:

@@ -130,9 +130,7 @@ def _name(entry: Bank | None, key: str, supply_name: str) -> str:
     return entry.name if entry is not None and entry.name not in ("", key) else supply_name
 
 
-def bank_day(
-    facts: BankFacts, use: DayUse, yields: tuple[YieldRow, ...], *, wanted_h: float | None = None
-) -> BankDay:
+def bank_day(facts: BankFacts, use: DayUse, yields: tuple[YieldRow, ...], *, wanted_h: float | None = None) -> BankDay:
     """Return one bank in one situation; ``wanted_h`` is the situation's own autonomy, None for the bank's."""
     drawn, known = use.drawn_wh[facts.id], use.known_wh[facts.id]
     mine = [row for row in yields if row.bank == facts.id]
@@ -177,9 +175,7 @@ def _charging(facts: BankFacts, drawn_wh: float | None, yields: list[YieldRow]) 
     found = []
     for source, name, amps in cases:
         held = amps if facts.largest_charge_a is None else min(amps, facts.largest_charge_a + drawn_a)
-        hours = charge_hours(
-            facts.usable_ah, efficiency=facts.charge_efficiency, current_a=held, drawn_a=drawn_a
-        )
+        hours = charge_hours(facts.usable_ah, efficiency=facts.charge_efficiency, current_a=held, drawn_a=drawn_a)
         found.append(Charging(source=source, name=name, current_a=amps, hours=hours))
     return tuple(found)
 
@@ -212,9 +208,7 @@ def _check(situation: Situation, facts: BankFacts, day: BankDay, yields: list[Yi
     at, subjects = Place(key=f"energy.banks.{facts.key}"), (facts.key, "energy")
     where = f"in situation {situation.name or situation.id}"
     if facts.declared or day.known_wh > 0:
-        missing = [
-            word for word, value in (("capacity", facts.capacity_ah), ("usable", facts.usable)) if value is None
-        ]
+        missing = [word for word, value in (("capacity", facts.capacity_ah), ("usable", facts.usable)) if value is None]
         if missing:
             yield Finding(
                 rule="day 6",

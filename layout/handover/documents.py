@@ -229,9 +229,7 @@ def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
 def _label_sheets(plan: Plan) -> Sequence[Scene]:
     if not any(run.wires for run in plan.wiring.runs):
         return ()
-    warnings = warning_sheets(
-        warning_labels(plan), paper=paper_of(plan.project).name, foot=label_foot(plan.project)
-    )
+    warnings = warning_sheets(warning_labels(plan), paper=paper_of(plan.project).name, foot=label_foot(plan.project))
     return (*stamped_label_scenes(plan.project, plan.wiring, findings=plan.found), *warnings)
 
 

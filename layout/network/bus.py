@@ -135,9 +135,7 @@ def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[
     if result.plan is None:
         found.append(_not_plannable(setting, terms, result, work))
         why = "no course keeps them all" if result.proof == "none exists" else "none was found within the work limit"
-        loose = replace(
-            problem.limits, drops_mm=10**8, backbone_mm=10**8, side_lens=10**6, fall=10**12
-        )
+        loose = replace(problem.limits, drops_mm=10**8, backbone_mm=10**8, side_lens=10**6, fall=10**12)
         problem = replace(problem, limits=loose)
         result = plan_backbone(problem, work=work)
         if result.plan is None:
@@ -306,4 +304,3 @@ def _shared_feed(ends: Ends, bus: InstrumentNetwork) -> list[Finding]:
             subjects=(bus.key,),
         )
     ]
-

@@ -55,9 +55,7 @@ class Model:
         self.spots = problem.spots
         self.used = {s: self.model.new_bool_var(f"used {s}") for s in self.spots}
         self.tap = {s: self.model.new_bool_var(f"tap {s}") for s in problem.feeds_mm}
-        self.hung = {
-            h.id: {s: self.model.new_bool_var(f"{h.id} at {s}") for s in h.drops_mm} for h in problem.hooks
-        }
+        self.hung = {h.id: {s: self.model.new_bool_var(f"{h.id} at {s}") for s in h.drops_mm} for h in problem.hooks}
         self.before: dict[tuple[str, str], cp_model.IntVar] = {}
         self.arcs = {
             pair: self.model.new_bool_var(f"{pair[0]} to {pair[1]}")

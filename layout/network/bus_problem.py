@@ -149,10 +149,7 @@ def reopened(problem: CourseProblem) -> CourseProblem:
 
 def _copied(values: Mapping[tuple[str, str], int], copies: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, str], int]:
     return {
-        (one, other): value
-        for (start, end), value in values.items()
-        for one in copies[start]
-        for other in copies[end]
+        (one, other): value for (start, end), value in values.items() for one in copies[start] for other in copies[end]
     }
 
 

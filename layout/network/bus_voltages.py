@@ -222,9 +222,7 @@ def sides(assembly: Assembly) -> tuple[Side, ...]:
             limits = limits or [(_limit_a(assembly, assembly.cable, None), f"{assembly.cable} cable of the bus")]
             known = [] if any(limit is None for limit, _ in limits) else limits
             weakest = min(known, key=lambda limit: limit[0] or 0.0) if known else (None, "")
-            found.append(
-                Side(tap=tap.key, piece=piece.key, current_a=amps, limit_a=weakest[0], weakest=weakest[1])
-            )
+            found.append(Side(tap=tap.key, piece=piece.key, current_a=amps, limit_a=weakest[0], weakest=weakest[1]))
     return tuple(found)
 
 

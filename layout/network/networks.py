@@ -50,4 +50,3 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
         *check_inputs(project),
     ]
     return Networks(buses=buses, serial=serial, antennas=antennas, findings=project.located(found))
-

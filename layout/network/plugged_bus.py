@@ -245,9 +245,7 @@ def _hung(setting: Setting, node: str, part: str, at: str | None) -> DropCable:
     if node not in setting.devices:
         return drop
     way = _way(setting, at, setting.reaches[node].location)
-    found = replace(
-        drop, length_mm=hung_drop_mm(setting, node), given=setting.bus.nodes[node].drop is not None
-    )
+    found = replace(drop, length_mm=hung_drop_mm(setting, node), given=setting.bus.nodes[node].drop is not None)
     return found if way is None else replace(found, **_along(way))
 
 

@@ -86,8 +86,5 @@ def test_plug_that_stays_on_the_lead_must_pass():
     project = radio_boat(24.0)
     lead = replace(project.antennas["vhf"], plug=26.0)
     with_plug = replace(project, antennas={"vhf": lead})
-    found = [
-        [f.message for f in wired(one).findings if f.rule == "wire 17"]
-        for one in (project, with_plug)
-    ]
+    found = [[f.message for f in wired(one).findings if f.rule == "wire 17"] for one in (project, with_plug)]
     assert found == [[], ["wa: the plug of Radio lead needs 26.0 mm, 24.0 mm are left"]]

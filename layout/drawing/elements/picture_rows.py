@@ -38,8 +38,10 @@ def on_sheets(scenes: Iterable[Scene], width_mm: float, height_mm: float) -> tup
     for scene in scenes:
         columns = sheets[-1] if sheets else []
         used = sum(_wide(column) + GAP_MM for column in columns)
-        if columns and _tall([*columns[-1], scene]) <= height_mm and (
-            used - GAP_MM + max(scene.width_mm - _wide(columns[-1]), 0.0) <= width_mm
+        if (
+            columns
+            and _tall([*columns[-1], scene]) <= height_mm
+            and (used - GAP_MM + max(scene.width_mm - _wide(columns[-1]), 0.0) <= width_mm)
         ):
             columns[-1].append(scene)
         elif columns and used + scene.width_mm <= width_mm and scene.height_mm <= height_mm:

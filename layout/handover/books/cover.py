@@ -41,9 +41,7 @@ READING = {
 }
 
 
-def cover(
-    plan: Plan, book: Book, titles: Sequence[str], withheld: Sequence[tuple[str, Finding]]
-) -> list[Flowable]:
+def cover(plan: Plan, book: Book, titles: Sequence[str], withheld: Sequence[tuple[str, Finding]]) -> list[Flowable]:
     """Return the cover's flowables.
 
     Parameters

@@ -157,9 +157,7 @@ def hull_tests_table(project: Project) -> Table:
     return Table(name="hull tests", title="Earth leak to the hull", columns=columns, rows=tuple(rows), notes=notes)
 
 
-def blank_tests_story(
-    project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float
-) -> list[Flowable]:
+def blank_tests_story(project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
     """Return the test sheet as flowables: steps and cautions, what to unplug, then the runs."""
     story: list[Flowable] = [heading("Before the test", 3)]
     story += [text(step, 2.2) for step in STEPS]

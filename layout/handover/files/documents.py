@@ -94,9 +94,7 @@ def _workbook(plan: Plan, tables: Sequence[Table]) -> Iterator[File]:
     if tables:
         yield (
             "csv/lists.xlsx",
-            xlsx_bytes(
-                tables, title=title, revision=block.revision, paper=plan.project.workshop.paper, lines=lines
-            ),
+            xlsx_bytes(tables, title=title, revision=block.revision, paper=plan.project.workshop.paper, lines=lines),
         )
 
 

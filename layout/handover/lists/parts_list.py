@@ -189,9 +189,7 @@ def _small_parts(project: Project, wiring: Wiring) -> Iterator[dict[str, Cell]]:
     ).items()):  # fmt: skip
         item = f"bush or gland for a bore of {bore:g} mm"
         yield _row("Small part", item, 2 * count, "piece", "both ends of a conduit")
-    runs = [
-        fill.length_mm or 0.0 for fill in wiring.wireways if fill.cables and fill.kind not in ("conduit", "trunk")
-    ]
+    runs = [fill.length_mm or 0.0 for fill in wiring.wireways if fill.cables and fill.kind not in ("conduit", "trunk")]
     clips = sum(int(length / CLIP_MM) + 1 for length in runs)
     if clips:
         yield _row("Small part", f"cable clip or tie, one every {CLIP_MM:g} mm at most", clips, "piece", "free runs")

@@ -146,9 +146,7 @@ def _on_sheet(
         items.append(Group(drawn, dx_mm=block.x0, dy_mm=block.y1 + 2 + height))
     if faulty:
         items.append(overprint(space, "NOT FOR WIRING"))
-    return Scene(
-        width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section
-    )
+    return Scene(width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section)
 
 
 def _block(project: Project, kind: str, title: str, number: tuple[int, int]) -> TitleBlock:

@@ -49,9 +49,7 @@ def said_of(project: Project, run: Run, findings: Iterable[Finding]) -> tuple[Fi
     """Return the findings of any weight that bear on wires and name a run or what it shows."""
     names = run_subjects(project, run)
     return tuple(
-        finding
-        for finding in findings
-        if area(finding.rule) in WIRING_AREAS and names.intersection(finding.subjects)
+        finding for finding in findings if area(finding.rule) in WIRING_AREAS and names.intersection(finding.subjects)
     )
 
 

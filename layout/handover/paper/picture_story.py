@@ -68,9 +68,7 @@ def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Fin
 
 def chart_story(charts: Sequence[Scene], tables: Sequence[Table], width_mm: float) -> list[Flowable]:
     """Return charts, then tables under their titles."""
-    story: list[Flowable] = [
-        KeepTogether([SceneFlowable(chart), Spacer(0, 4 * POINTS_PER_MM)]) for chart in charts
-    ]
+    story: list[Flowable] = [KeepTogether([SceneFlowable(chart), Spacer(0, 4 * POINTS_PER_MM)]) for chart in charts]
     for table in tables:
         story += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3), *flow_table(table, width_mm)]
     return story

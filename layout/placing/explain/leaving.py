@@ -109,9 +109,7 @@ def _panels(project: Project) -> list[Blameable]:
         if panel.compasses:
             found.append(_rule(f"compass distance at {called}", f"{path}.compasses", _changed(key, _no_compass)))
         for name, zone in panel.no_go.items():
-            found.append(
-                _rule(f"keep-out {zone.name or name}", f"{path}.no_go.{name}", _drop(key, "no_go", name))
-            )
+            found.append(_rule(f"keep-out {zone.name or name}", f"{path}.no_go.{name}", _drop(key, "no_go", name)))
         for name, old in panel.old_holes.items():
             found.append(
                 _rule(f"old hole {old.name or name}", f"{path}.old_holes.{name}", _drop(key, "old_holes", name))

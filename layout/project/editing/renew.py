@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from layout.project.reading.tree import Tree
 
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Renewed:
     """One file: the words that changed (``places -> locations``), in the order of the file."""

@@ -1,4 +1,4 @@
-"""Findings on wiring and protection: one module a family, each a function from the case to findings."""
+"""Findings on wiring: the laws of the electrical system, and what each run, cable and part must meet besides."""
 
 from __future__ import annotations
 
@@ -14,6 +14,9 @@ from layout.wiring.checks.runs import run_findings
 from layout.wiring.checks.supplies import supply_findings
 from layout.wiring.checks.surroundings import aboard_findings
 from layout.wiring.checks.wireways import wireway_findings
+from layout.wiring.laws.all_laws import breaches
+from layout.wiring.laws.breach import as_findings
+from layout.wiring.sizing.circuitry import system_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,5 +41,6 @@ def all_findings(
             *ac_findings(case),
             *aboard_findings(case, runs),
             *found_findings(case),
+            *as_findings(case.project, breaches(system_of(case))),
         )
     )

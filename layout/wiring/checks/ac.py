@@ -1,4 +1,4 @@
-"""What AC asks besides: changeover, neutral-earth bond, residual current, poles, isolation. Errors, not cautions."""
+"""What AC asks beside the laws: changeover, neutral-earth bond, isolation, polarity. Errors, not cautions."""
 
 from __future__ import annotations
 
@@ -12,12 +12,8 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.project.model.supplies import BreakerPanel, Supply
-    from layout.wiring.circuits.segments import Segment
     from layout.wiring.circuits.supply_graph import SourceInState
-    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.sizing.circuitry import Case
-
-MOST_RESIDUAL_A = 0.030
 
 
 def ac_findings(case: Case) -> Iterator[Finding]:
@@ -29,8 +25,7 @@ def ac_findings(case: Case) -> Iterator[Finding]:
         yield from _shore(case, sources)
     for key, panel in case.project.breaker_panels.items():
         if panel.ac:
-            yield from _panel(case, key, panel, sources)
-    yield from _earths(case)
+            yield from _panel(case, key, panel)
 
 
 def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
@@ -126,52 +121,8 @@ def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
             yield about(case, "fuse 37", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
 
 
-def _panel(case: Case, key: str, panel: BreakerPanel, sources: dict[str, Supply]) -> Iterator[Finding]:
+def _panel(case: Case, key: str, panel: BreakerPanel) -> Iterator[Finding]:
     path, name = f"breaker_panels.{key}", panel.name or key
-    feeding = [one for one in case.supplying if one.source in sources and f"{key}/in" in one.live]
-    before = {one.source: _stands_before(case, one, key) for one in feeding}
-    bare = [
-        source
-        for source, stands in before.items()
-        if not any(_saves(r) for r in (panel.main.residual if panel.main else None, *(s.residual_a for s in stands)))
-    ]
-    unpolarized = [source for source in before if sources[source].polarized is not True]
-    for way_id, way in panel.ways.items():
-        circuit = next((c for c, w in case.assignment.ways.items() if w == f"{key}/{way_id}"), None)
-        if circuit is None:
-            continue
-        if (bare or not before) and not _saves(way.residual):
-            text = f"{name}, way {way_id}: no residual-current device of 30 mA or less before circuit {circuit}"
-            if before and len(bare) < len(before):
-                text += f" when it is fed by {', '.join(case.ends.name(source) for source in bare)}"
-            yield about(
-                case,
-                "fuse 32",
-                f"{path}.ways.{way_id}",
-                text,
-                subjects=(f"circuits.{circuit}",),
-                remedy="put one in the panel's main, in this way or at each source; say residual:",
-            )
-        if unpolarized and way.poles < 2:
-            said = {source: sources[source].polarized for source in unpolarized}
-            which = ", ".join(
-                f"{case.ends.name(source)} ({'not polarized' if polarized is False else 'not said to be polarized'})"
-                for source, polarized in said.items()
-            )
-            text = f"{name}, way {way_id}: opens one pole, and {which} can feed it"
-            yield about(
-                case,
-                "fuse 34",
-                f"{path}.ways.{way_id}.poles",
-                text,
-                subjects=(f"circuits.{circuit}",),
-                remedy="take a double-pole breaker, or say polarized: true where that is so",
-            )
-    for source, stands in before.items():
-        mains = [*([panel.main.poles] if panel.main else []), *(stand.poles for stand in stands)]
-        if not any(poles >= 2 for poles in mains):
-            text = f"{name}: no double-pole breaker between it and {case.ends.name(source)}"
-            yield about(case, "fuse 34", path, text, remedy="give its main, or the breaker at the source, two poles")
     need = breaking_capacity_ac_shore()
     for way_id, way in panel.ways.items():
         if way.breaking_capacity is not None and way.breaking_capacity < need.branch_a and way.circuit:
@@ -186,25 +137,3 @@ def _panel(case: Case, key: str, panel: BreakerPanel, sources: dict[str, Supply]
                 unit="A",
                 remedy="take a device of higher breaking capacity",
             )
-
-
-def _saves(residual_a: float | None) -> bool:
-    return residual_a is not None and residual_a <= MOST_RESIDUAL_A + 1e-9
-
-
-def _stands_before(case: Case, one: SourceInState, panel: str) -> list[ProtectiveDevice]:
-    """Return the devices between a source and an AC panel."""
-    path = one.live.path(f"{panel}/in") or ()
-    return [stand for link in path if (stand := case.feeder_stands.get((link.key, False)))]
-
-
-def _earths(case: Case) -> Iterator[Finding]:
-    by_circuit: dict[str, list[Segment]] = {}
-    for segment in case.segments.values():
-        for circuit in segment.circuits:
-            by_circuit.setdefault(circuit, []).append(segment)
-    for key in case.chains:
-        mine = by_circuit.get(key, [])
-        if any(segment.ac for segment in mine) and not any(lead.pole == "PE" for s in mine for lead in s.leads):
-            text = f"{case.project.circuits[key].name or key}: no protective conductor"
-            yield about(case, "fuse 36", f"circuits.{key}", text, remedy="add a leg of pole PE")

@@ -60,17 +60,6 @@ def _circuits(case: Case) -> Iterator[Finding]:
         if not purpose(circuit.purpose, case.practice).listed and circuit.critical is None:
             text = f"{name}: the purpose '{circuit.purpose}' is not listed, so its drop is held to the critical limit"
             yield about(case, "wire 43", f"{path}.purpose", text, remedy="say critical: true or false")
-        chains = case.chains.get(key, ())
-        for chain in chains:
-            if not chain.back:
-                text = f"{name}: no conductor leads back from {chain.load} to its source"
-                yield about(case, "wire 10", path, text, remedy="add a leg of pole - (N on AC), or leave legs out")
-            elif case.upstream.worst(chain.source_node, chain.return_node) is None:
-                text = f"{name}: no source reaches {chain.source_node} and {chain.return_node} in any switch state"
-                yield about(case, "wire 9", path, text, remedy="add the missing feeder or switch state")
-        if not chains:
-            text = f"{name}: none of its legs starts at a supply, switch, bus bar or distribution panel"
-            yield about(case, "wire 9", path, text, remedy="let a leg start where the circuit is fed from")
 
 
 def _unknown(case: Case, plan: SegmentState) -> Iterator[Finding]:

@@ -6,20 +6,15 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from layout.findings import Severity
-from layout.standards.purposes import purpose
 from layout.wiring.checks.common import about
-from layout.wiring.circuits.supply_graph import poles_of
 from layout.wiring.schedule.studs import MOST_ON_A_STUD, count_at
-from layout.wiring.sizing.circuit_draws import supply_at, without_current
+from layout.wiring.sizing.circuit_draws import without_current
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
     from layout.wiring.sizing.circuitry import Case
-
-ALWAYS_LIVE = frozenset({"gas alarm", "fire alarm"})
-"""Purposes that must work with the main switch off; a bilge pump needs a feed that does."""
 
 
 def supply_findings(case: Case) -> Iterator[Finding]:
@@ -30,8 +25,6 @@ def supply_findings(case: Case) -> Iterator[Finding]:
     yield from _ratings(case)
     yield from _bars(case)
     yield from _inputs(case)
-    yield from _always_live(case)
-    yield from _joined(case)
 
 
 def _ways(case: Case) -> Iterator[Finding]:
@@ -156,82 +149,3 @@ def _inputs(case: Case) -> Iterator[Finding]:
     for key in without_current(case.project):
         text = f"{case.project.supplies[key].name or key}: its largest output is not known"
         yield about(case, "wire 48", f"supplies.{key}", text, remedy="give current: or power: from its paper")
-    reached = {case.ends.owner(lead.end) for segment in case.segments.values() for lead in segment.leads if lead.live}
-    taken = {supply_at(case.ends, owner) for owner in reached}
-    for key, supply in case.project.supplies.items():
-        if supply.fed_from is not None and key not in taken and supply.aboard != "remove":
-            text = f"{supply.name or key}: it is fed from {supply.fed_from}, but no conductor is declared for that"
-            yield about(case, "wire 49", f"supplies.{key}", text, remedy="declare the feeder or circuit that feeds it")
-
-
-def _always_live(case: Case) -> Iterator[Finding]:
-    for key, ways in case.chains.items():
-        circuit = case.project.circuits[key]
-        words = purpose(circuit.purpose, case.practice).name
-        before = [chain for chain in ways if _before_switches(case, chain.source_node, chain.return_node)]
-        marked = [c for c in ways if circuit.always_live or case.segments[c.feed[0].segment].always_live]
-        name = circuit.name or key
-        for chain in marked:
-            if chain not in before:
-                feed_is_right = _before_switches(case, chain.source_node, None)
-                behind = f"its return {chain.return_node}" if feed_is_right else chain.source_node
-                text = f"{name}: it is always live, but {behind} lies behind a switch"
-                yield about(case, "wire 34", f"circuits.{key}", text, remedy="feed it before the main switch")
-        needs = words in ALWAYS_LIVE or words == "bilge pump"
-        if needs and ways and not before:
-            text = f"{name}: no feed of this {words} works with the main switch off"
-            yield about(
-                case,
-                "wire 34",
-                f"circuits.{key}",
-                text,
-                remedy="add an always-live feed with its own fuse at the battery",
-            )
-
-
-def _before_switches(case: Case, node: str, back: str | None) -> bool:
-    """Tell whether a battery reaches a node, and a return where one is given, without any switch."""
-    for one in case.supplying:
-        if case.project.supplies[one.source].kind != "battery":
-            continue
-        paths = [one.live.path(node), *([] if back is None else [one.back.path(back)])]
-        if all(path is not None and all(link.kind == "wire" for link in path) for path in paths):
-            return True
-    return False
-
-
-def _joined(case: Case) -> Iterator[Finding]:
-    """Name what hangs together without a converter and has two nominal voltages."""
-    said: set[tuple[str, str]] = set()
-    for one in (*case.supplying, *case.charging):
-        mine = case.project.supplies[one.source].voltage
-        for node in one.live.order:
-            found = _voltage_at(case, node)
-            if found is None or abs(found[1] - mine) < 1e-9:
-                continue
-            other, volts = found
-            pair = (min(one.source, other), max(one.source, other))
-            if pair in said:
-                continue
-            said.add(pair)
-            text = f"{case.ends.name(one.source)} ({mine:g} V) and {case.ends.name(other)} ({volts:g} V)"
-            yield about(
-                case,
-                "wire 52",
-                f"supplies.{one.source}",
-                f"{text} are joined in state '{one.state}'",
-                remedy="put a converter between them, lead the conductor to its terminal in, or correct voltage:",
-            )
-
-
-def _voltage_at(case: Case, node: str) -> tuple[str, float] | None:
-    """Return owner and nominal voltage of a live node, where it has one; a converter's input has none of its own."""
-    owner, _, terminal = node.partition("/")
-    project = case.project
-    if owner in project.supplies:
-        supply = project.supplies[owner]
-        return (owner, supply.voltage) if terminal == poles_of(supply)[0] else None
-    if owner in project.bus_bars:
-        volts = project.bus_bars[owner].voltage
-        return None if volts is None else (owner, volts)
-    return (owner, project.breaker_panels[owner].voltage) if owner in project.breaker_panels else None

@@ -31,6 +31,14 @@ def closed_path(system: System) -> Iterator[Breach]:
 
 def _taking(system: System, consumer: Consumer) -> Iterator[Breach]:
     """Yield a thing whose live terminal and return never reach the posts of one source in one state."""
+    if consumer.live is None and consumer.feeds:
+        yield Breach(
+            rule="wire 49",
+            entry=consumer.entry,
+            message=f"{consumer.name}: no conductor leads to it",
+            remedy="declare the feeder or circuit that feeds it",
+        )
+        return
     if consumer.live is None:
         yield Breach(
             rule="wire 9",

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import Conductor, Node, System
 
+RANK = ("source", "panel", "bar", "switch", "way", "device", "splice", "inner")
+"""Which terminal of a net is named: what people know best comes first."""
 SAME_EARTH = frozenset({"PE", "bond"})
 
 
@@ -123,6 +125,7 @@ def _two_voltages(known: list[Node], state: str) -> Breach | None:
     levels = sorted({node.nominal_v for node in live if node.nominal_v is not None})
     if len(levels) < 2:
         return None
+    live.sort(key=lambda node: RANK.index(node.kind))
     by = {level: next(node for node in live if node.nominal_v == level) for level in levels}
     names = " and ".join(f"{node.name} ({level:g} V)" for level, node in by.items())
     first = next(iter(by.values()))

@@ -32,11 +32,14 @@ def residual(system: System) -> Iterator[Breach]:
         for state in system.states
     ]
     sources = [source for source in system.sources if source.ac]
+    told: set[str] = set()
     for consumer in system.consumers:
         if consumer.live is not None and sources:
             yield from _bare(consumer, sources, views)
-            yield from _single(consumer, sources, views)
-    yield from _one_pole(system)
+            yield from _single(consumer, sources, views, told)
+    one_pole = list(_one_pole(system))
+    yield from one_pole
+    yield from _first(system, told | {breach.entry for breach in one_pole})
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,9 @@ def _bare(consumer: Consumer, sources: Sequence[PowerSource], views: Sequence[_V
         )
 
 
-def _single(consumer: Consumer, sources: Sequence[PowerSource], views: Sequence[_View]) -> Iterator[Breach]:
+def _single(
+    consumer: Consumer, sources: Sequence[PowerSource], views: Sequence[_View], told: set[str]
+) -> Iterator[Breach]:
     names: dict[str, str] = {}
     poles: set[str] = set()
     for view in views:
@@ -76,6 +81,7 @@ def _single(consumer: Consumer, sources: Sequence[PowerSource], views: Sequence[
             reached = {"L": past.joined(source.live, consumer.live), "N": past.joined(source.back, consumer.back)}
             if any(reached.values()):
                 names.setdefault(source.name, view.state)
+                told.add(source.key)
                 poles |= {pole for pole, stays in reached.items() if stays}
     if names:
         yield Breach(
@@ -120,6 +126,27 @@ def _one_pole(system: System) -> Iterator[Breach]:
                     way=(guard.key,),
                     subjects=tuple(load.entry for load in fed),
                 )
+
+
+def _first(system: System, told: set[str]) -> Iterator[Breach]:
+    """Yield the device that stands first behind an AC source and opens one pole, where it is not told otherwise."""
+    every = [guard.device for guard in system.guards]
+    for source in system.sources:
+        if not source.ac or source.key in told:
+            continue
+        for state in system.states:
+            net = nets(system, state, without=every)
+            for guard in system.guards:
+                touches = net.joined(source.live, guard.a) or net.joined(source.live, guard.b)
+                if touches and guard.poles < 2 and guard.entry not in told:
+                    told.add(guard.entry)
+                    yield Breach(
+                        rule="fuse 34",
+                        entry=guard.entry,
+                        message=f"{guard.name}: it is the first device behind {source.name} and opens one pole",
+                        remedy="take one that opens line and neutral together: poles: 2",
+                        way=(source.live, guard.key),
+                    )
 
 
 def _listed(names: dict[str, str]) -> str:

@@ -18,8 +18,10 @@ def test_unknown_feeder_makes_the_cumulative_drop_unknown(feeder: str) -> None:
     (known,) = [run for run in wire(plain(), None).runs if run.key.startswith("circuits.c1")]
     assert known.cumulative_v > 0
     made = part(plain(), "feeders", feeder, length=None, to=plain().feeders[feeder].to)
-    made = part(made, "supplies", "bank", location=None) if feeder in ("lead", "home") else part(
-        made, "breaker_panels", "dc", location=None
+    made = (
+        part(made, "supplies", "bank", location=None)
+        if feeder in ("lead", "home")
+        else part(made, "breaker_panels", "dc", location=None)
     )
     runs = [run for run in wire(made, None).runs if run.key.startswith("circuits.c1")]
     assert [run.cumulative_v for run in runs] == [None]
