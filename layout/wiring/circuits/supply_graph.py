@@ -89,6 +89,20 @@ def states_of(project: Project) -> dict[str, dict[str, str]]:
     return found
 
 
+def is_short_time(project: Project, state: Mapping[str, str]) -> bool:
+    """Tell whether a state is for minutes only: a parallel switch is closed in it, to start an engine."""
+    return any(
+        switch.kind == "parallel" and positions_of(switch).get(state.get(key, ""), ())
+        for key, switch in project.battery_switches.items()
+    )
+
+
+def for_use(project: Project, sources: Iterable[SourceInState]) -> tuple[SourceInState, ...]:
+    """Return the sources in the states that loads are used in: a drop while an engine starts is no matter of theirs."""
+    short = {name for name, state in states_of(project).items() if is_short_time(project, state)}
+    return tuple(one for one in sources if one.state not in short)
+
+
 def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
     """Return the closed contacts of a state; a switch that the state does not name stands in its first position.
 

@@ -11,7 +11,16 @@ from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
-from layout.wiring.circuits.supply_graph import CHARGING, SUPPLYING, SourceInState, fed, joined, states_of, wires
+from layout.wiring.circuits.supply_graph import (
+    CHARGING,
+    SUPPLYING,
+    SourceInState,
+    fed,
+    for_use,
+    joined,
+    states_of,
+    wires,
+)
 from layout.wiring.circuits.way_assignment import Assignment, assign_ways
 from layout.wiring.protection.protective_device import (
     ProtectiveDevice,
@@ -157,7 +166,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         ends=ends,
         practice=practice,
         chains=by_circuit,
-        fed=supplying,
+        fed=for_use(project, supplying),
         feeds=feeds,
         limits_v=limits,
         drop_currents=drops,
@@ -185,7 +194,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         plans=plans,
         facts=facts,
         router=router,
-        upstream=Upstream(supplying, plans, drops, practice),
+        upstream=Upstream(facts.fed, plans, drops, practice),
         joined=joined(project, next(iter(states_of(project).values()))),
     )
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, cast
 
 from layout.frozen import FrozenMap
-from layout.wiring.circuits.supply_graph import positions_of, states_of
+from layout.wiring.circuits.supply_graph import is_short_time, positions_of, states_of
 from layout.wiring.system.consumers import consumers
 from layout.wiring.system.graph import (
     LIVE_POLES,
@@ -251,10 +251,7 @@ class _Builder:
                 known = positions_of(switch)
                 opened = next((at for at, pairs in known.items() if not pairs), next(iter(known)))
                 positions[key] = given.get(key, opened if switch.kind == "parallel" else next(iter(known)))
-            short = any(
-                switch.kind == "parallel" and positions_of(switch).get(positions[key])
-                for key, switch in switches.items()
-            )
+            short = is_short_time(self.project, positions)
             states.append(SwitchState(name=name, positions=FrozenMap(positions), short_time=short))
         return (*states, SwitchState(name="all switches open", all_open=True))
 
