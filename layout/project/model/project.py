@@ -92,6 +92,21 @@ class Project:
             key = key.rpartition(".")[0]
         return self.positions.get(key, Place())
 
+    def vapour_at(self, location: str | None) -> str:
+        """Return what may stand in the air of a named place: petrol, gas, battery gas; empty where nothing does.
+
+        A hot space (an engine space) of a boat with a petrol engine is a petrol space (33 CFR 183.410, ISO 8846); a
+        zone that asks for ignition protection without a gas gives the zone's name.
+        """
+        place = self.locations.get(location or "")
+        if place is None:
+            return ""
+        if place.gas != "none":
+            return place.gas
+        if place.zone == "hot space" and self.boat.fuel == "petrol":
+            return "petrol"
+        return place.zone if place.zone == "ignition-protected" else ""
+
     def finding(
         self,
         rule: str,

@@ -50,6 +50,9 @@ class Protection(Aboard):
         Largest fault it can break; trip multiple of the rating at which it opens at once (None: curve not known).
     poles, residual
         Poles opened together; residual current that trips it (0.03 A for 30 mA).
+    location, ignition_protected
+        Named place it stands at, None where its conductor begins; whether it may stand among petrol, gas or battery
+        gas (ISO 8846).
     """
 
     kind: Literal["blade fuse", "link fuse", "cartridge fuse", "breaker", "miniature breaker", "built-in"]
@@ -61,6 +64,8 @@ class Protection(Aboard):
     voltage: Volt | None = None
     poles: Literal[1, 2, 3, 4] = 1
     residual: ResidualAmp | None = None
+    location: str | None = None
+    ignition_protected: bool | None = None
     aboard: Existing | None = None
 
 

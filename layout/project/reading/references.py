@@ -27,6 +27,8 @@ REFERENCES: tuple[Reference, ...] = tuple(
             "devices.*.location", "panels.*.cable_exit.location", "wireways.*.from", "wireways.*.to",
             "supplies.*.location",
             "battery_switches.*.location", "bus_bars.*.location", "breaker_panels.*.location",
+            "feeders.*.protection.location", "feeders.*.protection_to.location", "circuits.*.protection.location",
+            "circuits.*.legs.*.protection.location", "breaker_panels.*.main.location",
             "networks.*.feed_at", "networks.*.tap_at", "networks.*.built.*.at",
         ),
         _rows(

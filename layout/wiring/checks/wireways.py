@@ -172,9 +172,8 @@ def _gas(case: Case, key: str, wireway: Wireway) -> Iterator[Finding]:
     if wireway.kind not in ("conduit", "trunk") or wireway.sealed is True or wireway.aboard == "remove":
         return
     for end in (wireway.from_, wireway.to):
-        place = case.project.locations.get(end)
-        if place is not None and place.gas != "none":
-            text = (
-                f"{wireway.name or key}: it opens into {place.name or end} ({place.gas}) and is not said to be sealed"
-            )
+        vapour = case.project.vapour_at(end)
+        if vapour:
+            name = case.project.locations[end].name or end
+            text = f"{wireway.name or key}: it opens into {name} ({vapour}) and is not said to be sealed"
             yield about(case, "wire 31", f"wireways.{key}", text, remedy="seal its end there; say sealed: true")

@@ -109,6 +109,12 @@ class _Builder:
             consumers=taking,
             sources=sources,
             states=self._states(),
+            place_names=FrozenMap({key: place.name or key for key, place in self.project.locations.items()}),
+            petrol_spaces=tuple(
+                place.name or key
+                for key, place in self.project.locations.items()
+                if place.zone == "hot space" and self.project.vapour_at(key) == "petrol"
+            ),
         )
 
     def _aboard(self, section: str) -> list[tuple[str, object]]:
@@ -190,10 +196,13 @@ class _Builder:
                         trips_at=way.trips_at,
                         breaking_a=way.breaking_capacity,
                         location=self.ends.site(key).location,
+                        vapour=self.terminals.node(bar).vapour,
+                        ignition_protected=self.terminals.node(bar).ignition_protected,
                     )
                 )
 
     def _guard(self, key: str, device: Protection, name: str, between: tuple[str, str], pole: Pole) -> None:
+        stands = self.terminals.node(between[0])
         self.guards.append(
             Guard(
                 key=f"{key} {pole}",
@@ -210,7 +219,9 @@ class _Builder:
                 trips_at=device.trips_at,
                 breaking_a=device.breaking_capacity,
                 voltage=device.voltage,
-                location=self.terminals.node(between[0]).location,
+                location=device.location or stands.location,
+                vapour=self.project.vapour_at(device.location) if device.location else stands.vapour,
+                ignition_protected=device.ignition_protected,
             )
         )
 

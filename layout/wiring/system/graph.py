@@ -53,6 +53,9 @@ class Node:
         stud takes, and the largest conductor.
     positions
         How many conductors a return bar of a panel takes; None is not said.
+    vapour, ignition_protected
+        What may stand in the air where it is (petrol, gas, battery gas; empty for nothing), and whether its owner may
+        stand in it.
     rating_a
         Continuous rating of a bar, a switch or a panel's bar.
     declared, missing
@@ -76,6 +79,8 @@ class Node:
     lugs_most: int | None = None
     largest_mm2: float | None = None
     rating_a: float | None = None
+    vapour: str = ""
+    ignition_protected: bool | None = None
     declared: bool = True
     missing: bool = False
 
@@ -156,6 +161,8 @@ class Guard:
         None lets spile choose, or is not known.
     kind
         As in the file: blade fuse, link fuse, breaker, ...
+    location, vapour
+        Key of the named place it stands at, and what may stand in the air there; empty for nothing.
     """
 
     key: str
@@ -173,6 +180,7 @@ class Guard:
     breaking_a: float | None = None
     voltage: float | None = None
     location: str | None = None
+    vapour: str = ""
     ignition_protected: bool | None = None
 
 
@@ -316,7 +324,10 @@ class SwitchState:
 
 @dataclass(frozen=True, kw_only=True)
 class System:
-    """The whole electrical system. All tuples are in the file's order; keys are unique within each."""
+    """The whole electrical system. All tuples are in the file's order; keys are unique within each.
+
+    ``petrol_spaces`` are the names of the places in which a petrol engine's vapour may stand.
+    """
 
     nodes: tuple[Node, ...] = ()
     conductors: tuple[Conductor, ...] = ()
@@ -326,6 +337,8 @@ class System:
     consumers: tuple[Consumer, ...] = ()
     sources: tuple[PowerSource, ...] = ()
     states: tuple[SwitchState, ...] = (SwitchState(name="all on"),)
+    place_names: Mapping[str, str] = field(default_factory=FrozenMap)
+    petrol_spaces: tuple[str, ...] = ()
 
     @cached_property
     def node(self) -> Mapping[str, Node]:

@@ -205,10 +205,18 @@ class Terminals:
             studs=studs,
             takes=takes,
             rating_a=rating_a,
+            vapour=self._project.vapour_at(site.location) if site.panel is None else "",
+            ignition_protected=self._ignition_protected(owner, entry),
             declared=declared,
             missing=missing,
         )
         return key
+
+    def _ignition_protected(self, owner: str, entry: object) -> bool | None:
+        """Return what the owner says, or the device that it is."""
+        device = self._project.devices.get(getattr(entry, "device", None) or owner)
+        said: bool | None = getattr(entry, "ignition_protected", None)
+        return said if said is not None or device is None else device.ignition_protected
 
     def _stud(self, owner: str, key: str, kind: NodeKind) -> str | None:
         if kind in ("source", "switch"):

@@ -12,6 +12,7 @@ from layout.findings import Severity
 from layout.wiring.laws.starting import starting
 from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
 from layout.wiring.system.graph import Consumer, System
+from tests.conftest import needs_program
 from tests.wiring.laws.fault_systems import battery, chance_system, guard, node, one_panel, wire
 
 if TYPE_CHECKING:
@@ -147,6 +148,7 @@ def test_a_stall_that_its_device_never_notices(rating: float, expected: list[str
     assert rules(boat(way={"rating_a": rating})) == expected
 
 
+@needs_program("ngspice")
 @pytest.mark.parametrize("seed", range(6))
 def test_sag_equals_a_circuit_simulator(seed: int, tmp_path: Path) -> None:
     """What 100 A drawn at one panel takes from another is what a circuit simulator finds."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from typing import TYPE_CHECKING
 
 import pytest
 
 from layout.wiring.system.device_faults import device_faults
+from tests.conftest import needs_program
 from tests.wiring.laws.fault_systems import chance_system, one_panel, simulated
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def test_nothing_known_is_no_figure() -> None:
     assert fault.unknown == ("bank",)
 
 
-@pytest.mark.skipif(shutil.which("ngspice") is None, reason="needs the circuit simulator ngspice")
+@needs_program("ngspice")
 @pytest.mark.parametrize("seed", range(10))
 def test_highest_equals_a_circuit_simulator(seed: int, tmp_path: Path) -> None:
     """Over systems made by chance, what flows through each device is what a circuit simulator finds, within 0.2 %."""
