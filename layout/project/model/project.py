@@ -107,6 +107,12 @@ class Project:
             return "petrol"
         return place.zone if place.zone == "ignition-protected" else ""
 
+    @property
+    def petrol_spaces(self) -> tuple[str, ...]:
+        """Names of the hot spaces of a boat with a petrol engine."""
+        hot = {key: place for key, place in self.locations.items() if place.zone == "hot space"}
+        return tuple(place.name or key for key, place in hot.items() if self.boat.fuel == "petrol")
+
     def finding(
         self,
         rule: str,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from layout.frozen import FrozenMap
 from layout.wiring.circuits.supply_graph import is_short_time, positions_of, states_of
 from layout.wiring.system.consumers import consumers
+from layout.wiring.system.device_joins import joins_inside
 from layout.wiring.system.graph import (
     LIVE_POLES,
     RETURN_POLES,
@@ -96,7 +97,7 @@ class _Builder:
         for segment in self.segments:
             if segment.run_class in ("dc", "ac") or any(lead.pole in ("data", "antenna") for lead in segment.leads):
                 self._segment(segment)
-        self.joins += _through(self.terminals, self.conductors, self.ends)
+        self.joins += joins_inside(self.terminals, self.conductors, self.ends)
         taking, tails = consumers(self.ends, self.terminals, self.conductors, self.draws)
         self.conductors += tails
         contacts = tuple(self._contacts())
@@ -110,11 +111,7 @@ class _Builder:
             sources=sources,
             states=self._states(),
             place_names=FrozenMap({key: place.name or key for key, place in self.project.locations.items()}),
-            petrol_spaces=tuple(
-                place.name or key
-                for key, place in self.project.locations.items()
-                if place.zone == "hot space" and self.project.vapour_at(key) == "petrol"
-            ),
+            petrol_spaces=self.project.petrol_spaces,
         )
 
     def _aboard(self, section: str) -> list[tuple[str, object]]:
@@ -380,25 +377,3 @@ class _Builder:
                 if leg.protection is segment.protection:
                     return f"{segment.owner}.legs.{leg_id}.protection"
         return f"{segment.owner}.protection"
-
-
-def _through(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
-    """Return what a device joins inside: its terminals that a live conductor arrives at and that one leaves from."""
-    arrives: dict[str, list[str]] = {}
-    leaves: dict[str, list[str]] = {}
-    node = {entry.key: entry for entry in terminals.nodes}
-    for conductor in conductors:
-        if conductor.pole in LIVE_POLES:
-            arrives.setdefault(node[conductor.end].owner, []).append(conductor.end)
-            leaves.setdefault(node[conductor.start].owner, []).append(conductor.start)
-    joins: list[Join] = []
-    for owner, landed in arrives.items():
-        if ends.kind(owner) != "devices":
-            continue
-        for end in dict.fromkeys(landed):
-            joins += [
-                Join(a=end, b=start, owner=owner)
-                for start in dict.fromkeys(leaves.get(owner, ()))
-                if start != end and node[start].pole == node[end].pole
-            ]
-    return joins

@@ -1,0 +1,36 @@
+"""What a device joins inside."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.wiring.system.graph import LIVE_POLES, Join
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from layout.wiring.circuits.ends import Ends
+    from layout.wiring.system.graph import Conductor
+    from layout.wiring.system.terminals import Terminals
+
+
+def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
+    """Return what a device joins inside: its terminals that a live conductor arrives at and that one leaves from."""
+    arrives: dict[str, list[str]] = {}
+    leaves: dict[str, list[str]] = {}
+    node = {entry.key: entry for entry in terminals.nodes}
+    for conductor in conductors:
+        if conductor.pole in LIVE_POLES:
+            arrives.setdefault(node[conductor.end].owner, []).append(conductor.end)
+            leaves.setdefault(node[conductor.start].owner, []).append(conductor.start)
+    joins: list[Join] = []
+    for owner, landed in arrives.items():
+        if ends.kind(owner) != "devices":
+            continue
+        for end in dict.fromkeys(landed):
+            joins += [
+                Join(a=end, b=start, owner=owner)
+                for start in dict.fromkeys(leaves.get(owner, ()))
+                if start != end and node[start].pole == node[end].pole
+            ]
+    return joins
