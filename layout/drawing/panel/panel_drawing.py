@@ -5,25 +5,27 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.drawing.elements import colours
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import Group, Item, Scene, Text, leaves
-from layout.drawing.elements.scene_table import Column, Table, table_columns, table_items
+from layout.drawing.elements.scene_table import Column, Table, table_columns
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.hole_table import hole_table
 from layout.drawing.panel.holes import CONFIRMED, Hole, holes, whence
-from layout.drawing.panel.panel_dimensions import band_boxes, dimensions
+from layout.drawing.panel.outline_corners import setout
+from layout.drawing.panel.panel_dimensions import band_boxes, dimensions, outline_room_mm
 from layout.drawing.panel.placed_panel import PanelShapes, at_words, panel_shapes
+from layout.drawing.panel.sheet_choice import GAP_MM, TABLE_GAP_MM, SheetChoice, choose_sheet, whole_room
+from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names, terminal_table
 from layout.drawing.paper.drawing_sheets import (
     CAUTIONS,
     Sheet,
     TitleBlock,
     cautions_items,
-    drawing_sheets,
     drawing_space,
     framed,
-    table,
     title_block_box,
 )
 from layout.drawing.paper.stamp import cutting_errors, overprint, panel_subjects
@@ -32,16 +34,14 @@ from layout.geometry.path import Box
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from layout.drawing.panel.outline_corners import Setout
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
-GAP_MM = 4.0
-RUNNING_ROOM_MM = 25.0
-OVERALL_ROOM_MM = 15.5
-LEAST_SCALE = 5
-"""A panel that would be drawn smaller than 1 : 5 goes on a larger sheet."""
+LEAST_TABLE_MM = 30.0
+"""With less room below the table before it a table begins on the next sheet."""
 
 
 def panel_drawing(
@@ -63,25 +63,37 @@ def panel_drawing(
     """
     shapes = panel_shapes(project, arrangement, panel_id)
     found = holes(shapes)
-    rows = hole_table(found)
-    summary = summary_table(shapes, found)
-    column_mm = max(rows.size_mm()[0], summary.size_mm()[0])
-    sheet, divisor = choose_sheet(shapes.box, column_mm, series)
+    tables = [summary_table(shapes, found), hole_table(found)]
+    if shapes.panel.kind == "board" and (terminals := terminal_table(shapes)).rows:
+        tables.append(terminals)
+    above, beside = outline_room_mm(shapes)
+    choice = choose_sheet(shapes.box, tables, series, above_mm=above, beside_mm=beside)
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
-    space = drawing_space(sheet)
-    column = right_column(sheet, column_mm)
-    items: list[Item] = [*front_view(shapes, found, view_room(sheet, column_mm), divisor)]
-    items += table_items(summary, (column.x0, column.y1))
-    below = Box(column.x0, column.y0, column.x1, column.y1 - summary.size_mm()[1] - GAP_MM)
-    table_part, following = table_columns(rows, below)
-    items += [*table_part, *caution_corner(sheet)]
-    pages = [items]
-    while following < len(rows.rows):
-        room = Box(space.x0 + GAP_MM, title_block_box(sheet).y1 + GAP_MM, space.x1 - GAP_MM, space.y1 - GAP_MM)
-        table_part, following = table_columns(rows, room, first=following)
-        pages.append([*table_part, *caution_corner(sheet)])
-    block = title_block(project, shapes, "Panel drawing", f"1:{divisor}")
-    return finish(pages, sheet, block, section=shapes.name, errors=errors, titles=("Front view", "Holes"))
+    view = front_view(shapes, found, choice)
+    pages = with_tables(view, tables, choice)
+    block = title_block(project, shapes, "Panel drawing", choice.scale)
+    return finish(pages, choice.sheet, block, section=shapes.name, errors=errors, titles=("Front view", "Holes"))
+
+
+def with_tables(view: Sequence[Item], tables: Sequence[Table], choice: SheetChoice) -> list[list[Item]]:
+    """Return the pages of a view and its tables: beside it as far as they go, then on sheets of their own."""
+    pages: list[list[Item]] = [[*view]]
+    rest = choice.column
+    if not choice.column_mm:
+        pages.append([])
+    for rows in tables:
+        following = 0
+        if len(rows.rows) * rows.row_mm + rows.head_mm <= rest.height or rest.height > LEAST_TABLE_MM:
+            part, following = table_columns(rows, rest)
+            pages[-1] += part
+        while following < len(rows.rows):
+            pages.append([])
+            rest = whole_room(choice.sheet)
+            part, following = table_columns(rows, rest, first=following)
+            pages[-1] += part
+        used = rows.size_mm(min(len(rows.rows), int((rest.height - rows.head_mm) / rows.row_mm)))[1]
+        rest = Box(rest.x0, rest.y0, rest.x1, max(rest.y1 - used - TABLE_GAP_MM, rest.y0))
+    return [[*page, *caution_corner(choice.sheet)] for page in pages]
 
 
 def title_block(project: Project, shapes: PanelShapes, document_type: str, scale: str) -> TitleBlock:
@@ -138,13 +150,19 @@ def _outline_from(panel: Panel) -> str:
     return f"; {whence(panel.size_from)}{within}{doubt}"
 
 
+def _outline_words(shapes: PanelShapes) -> str:
+    box, round_mm = shapes.box, setout(shapes.outline).diameter_mm
+    size = f"⌀{mm(round_mm)}" if round_mm else f"{box.width:g} × {box.height:g} mm over all"
+    return f"{size}{_outline_from(shapes.panel)}"
+
+
 def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     """Return what the sheet is made of and how much is to be cut."""
-    panel, box = shapes.panel, shapes.box
+    panel = shapes.panel
     to_cut = [hole for hole in found if not hole.done]
     unsure = [hole for hole in to_cut if not hole.confirmed]
     rows = [
-        ("Outline", f"{box.width:g} × {box.height:g} mm over all{_outline_from(panel)}"),
+        ("Outline", _outline_words(shapes)),
         ("Material", f"{panel.material}, {panel.thickness:g} mm"),
         ("Grain", panel.grain or "not stated"),
         ("Seen from", shapes.side),
@@ -166,38 +184,6 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     return Table(columns=(Column(title="Panel"), Column(title=shapes.name)), rows=tuple(rows))
 
 
-def choose_sheet(box: Box, column_mm: float, series: str = "iso") -> tuple[Sheet, int]:
-    """Return the smallest sheet from the second of its series, and the scale divisor (ISO 5455) that fits on it."""
-    divisors = [int(d) for d in table()["scales"]["reduce"]]
-    best: tuple[Sheet, int] | None = None
-    for sheet in drawing_sheets(series)[1:]:
-        room = view_room(sheet, column_mm)
-        wide, tall = room.width - RUNNING_ROOM_MM - OVERALL_ROOM_MM, room.height - RUNNING_ROOM_MM - OVERALL_ROOM_MM
-        for divisor in divisors:
-            if box.width / divisor <= wide and box.height / divisor <= tall:
-                best = (sheet, divisor)
-                break
-        if best and best[1] <= LEAST_SCALE:
-            return best
-    if best is None:
-        raise ValueError(f"a panel of {box.width:g} x {box.height:g} mm fits on no sheet of the series {series!r}")
-    return best
-
-
-def right_column(sheet: Sheet, column_mm: float) -> Box:
-    """Return the room for tables at the right, above the title block."""
-    space = drawing_space(sheet)
-    low = title_block_box(sheet).y1 + GAP_MM
-    return Box(space.x1 - GAP_MM - column_mm, low, space.x1 - GAP_MM, space.y1 - GAP_MM)
-
-
-def view_room(sheet: Sheet, column_mm: float) -> Box:
-    """Return the room for the view, left of the tables and above the title block."""
-    space = drawing_space(sheet)
-    low = title_block_box(sheet).y1 + GAP_MM
-    return Box(space.x0 + GAP_MM, low, right_column(sheet, column_mm).x0 - GAP_MM, space.y1 - GAP_MM)
-
-
 def caution_corner(sheet: Sheet) -> tuple[Item, ...]:
     """Return the cautions left of the title block."""
     space, block = drawing_space(sheet), title_block_box(sheet)
@@ -207,16 +193,16 @@ def caution_corner(sheet: Sheet) -> tuple[Item, ...]:
     return (Group(items, name="cautions", layer="cautions"),)
 
 
-def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: int) -> tuple[Item, ...]:
-    """Return the dimensioned front view in the middle of its room."""
-    place = placed_view(shapes, room, divisor)
+def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) -> tuple[Item, ...]:
+    """Return the dimensioned front view in the middle of its room; on a board with its terminals."""
+    place, room, shape = choice.view(shapes), choice.room, setout(shapes.outline)
     edge = place.box(shapes.box)
-    bands = dimensions(shapes, found, place)
+    bands = dimensions(shapes, found, place, shape=shape)
     items: list[Item] = [
         panel_view.faces(shapes, place),
         panel_view.background(shapes, place),
         *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
-        heading(shapes, edge, divisor),
+        heading(shapes, edge, choice),
     ]
     texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
     soft = [*(d.face for d in shapes.devices), *(path for path, _ in shapes.no_go)]
@@ -224,7 +210,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
     zones = panel_view.keep_out_texts(shapes, place)
     items += zones
     texts += [text_box(zone) for zone in zones]
-    wishes = name_wishes(shapes, found, place)
+    wishes = [*name_wishes(shapes, found, place), *bow_wishes(shape, place)]
     firm = panel_view.firm_strokes(shapes, place)
     placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, firm=firm, reach_mm=80)
     for label in placed:
@@ -232,6 +218,9 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], room: Box, divisor: i
     # Without room for a name the number alone goes on the face; the hole table has the name.
     for wish in homeless:
         items.append(Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True))
+    if shapes.panel.kind == "board":
+        taken = [*texts, *(label.box for label in placed)]
+        items += [*terminal_dots(shapes, place), *terminal_names(shapes, place, room, taken)]
     # Last, so that no label's clear ground interrupts what is to be cut.
     return (*items, panel_view.outline(shapes, place), panel_view.hole_items(found, place, mark_from_mm=3.0))
 
@@ -242,22 +231,16 @@ def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: panel_view.Vi
     return [*panel_view.name_wishes(shapes, place, unsure=unsure), *panel_view.keep_out_wishes(shapes, place)]
 
 
-def heading(shapes: PanelShapes, edge: Box, divisor: int) -> Text:
+def bow_wishes(shape: Setout, place: panel_view.View) -> list[LabelWish]:
+    """Return the radii of an outline's arcs, each beside the middle of its own."""
+    return [
+        LabelWish(lines=(f"R{mm(bow.radius_mm)}",), at=place.point(bow.middle), clear_mm=1.5, colour=colours.LEAD)
+        for bow in shape.bows
+    ]
+
+
+def heading(shapes: PanelShapes, edge: Box, choice: SheetChoice) -> Text:
     """Return the view's heading above its upper left."""
     grain = {"across": ", grain ↔", "up": ", grain ↕"}.get(shapes.panel.grain or "", "")
-    words = f"Seen from the {shapes.side}, 1:{divisor}, up ↑{grain}"
-    return Text((edge.x0, edge.y1 + OVERALL_ROOM_MM + 2.0), words, 3.5, bold=True)
-
-
-def placed_view(shapes: PanelShapes, room: Box, divisor: int) -> panel_view.View:
-    """Return the view at its scale, in the middle of the room with space for its dimensions."""
-    scale, box = 1 / divisor, shapes.box
-    left = RUNNING_ROOM_MM if shapes.side == "front" else OVERALL_ROOM_MM
-    right = OVERALL_ROOM_MM if shapes.side == "front" else RUNNING_ROOM_MM
-    spare_x = room.width - left - right - box.width * scale
-    spare_y = room.height - RUNNING_ROOM_MM - OVERALL_ROOM_MM - 6.0 - box.height * scale
-    at = (
-        room.x0 + left + spare_x / 2 - box.x0 * scale,
-        room.y0 + RUNNING_ROOM_MM + max(spare_y, 0) / 2 - box.y0 * scale,
-    )
-    return panel_view.View(scale=scale, at=at)
+    words = f"Seen from the {shapes.side}, {choice.scale}, up ↑{grain}"
+    return Text((edge.x0, edge.y1 + choice.above_mm + 2.0), words, 3.5, bold=True)

@@ -26,10 +26,13 @@ from layout.drawing.elements.scene_table import Column, Table, table_items
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel.panel_view import View, strokes
 from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes, panel_shapes
+from layout.drawing.panel.sheet_choice import right_column, view_room
 from layout.drawing.paper.drawing_sheets import Sheet, drawing_sheets, table
 from layout.drawing.paper.stamp import cutting_errors, panel_subjects
 from layout.geometry.distance import contains_point
 from layout.geometry.path import Box
+from layout.placing.judge.depth import depth_under_mm
+from layout.placing.judge.placed_form import form_of, placed_form
 from layout.placing.translation.shallow import triangles
 
 if TYPE_CHECKING:
@@ -78,7 +81,7 @@ def section_drawing(
     behind = lining(shapes, device.at[0])
     extent = _extent(shapes, device, behind)
     sheet, divisor = _choose(extent, series)
-    room = sheet_of.view_room(sheet, COLUMN_MM)
+    room = view_room(sheet, COLUMN_MM)
     scale = 1 / divisor
     origin = (
         room.x0 + 30.0 + (room.width - 50.0 - extent.width * scale) / 2 - extent.x0 * scale,
@@ -89,10 +92,10 @@ def section_drawing(
     items = _section_items(shapes, device, behind, place)
     items += _words(shapes, device, behind, place, items)
     items.append(_heading(device, room, divisor))
-    column = sheet_of.right_column(sheet, COLUMN_MM)
+    column = right_column(sheet, COLUMN_MM)
     items += table_items(_facts(shapes, device, behind), (column.x0, column.y1))
     items += sheet_of.caution_corner(sheet)
-    block = sheet_of.title_block(project, shapes, "Section", f"1:{divisor}")
+    block = sheet_of.title_block(project, shapes, "Section", f"1:{divisor:g}")
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
     title = f"Section through {device.name}"
     return sheet_of.finish([items], sheet, block, section=shapes.name, errors=errors, titles=(title,))[0]
@@ -125,6 +128,14 @@ def free_depth_mm(panel: Panel, at: Point) -> float | None:
     return min(known, default=None)
 
 
+def least_free_mm(panel: Panel, device: DeviceShapes) -> float | None:
+    """Return the least free depth anywhere under a device's bodies and their tail room; None where it is not known."""
+    parts = device.tails or tuple(path for path, _ in device.bodies) or device.cutouts
+    depths = [depth_under_mm(panel, placed_form(device.device.id, form_of(path))) for path in parts]
+    known = [depth for depth in depths if depth is not None]
+    return min(known) if known and len(known) == len(depths) else None
+
+
 def _on_triangle(spots: tuple[tuple[float, float, float], ...], at: Point) -> float | None:
     (xa, ya, da), (xb, yb, db), (xc, yc, dc) = spots
     whole = (xb - xa) * (yc - ya) - (xc - xa) * (yb - ya)
@@ -146,11 +157,11 @@ def _extent(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...]
     return Box(-near, box.y0, thick + max(far, deepest + tail) + 10.0, box.y1)
 
 
-def _choose(extent: Box, series: str) -> tuple[Sheet, int]:
-    divisors = [int(d) for d in table()["scales"]["reduce"]]
+def _choose(extent: Box, series: str) -> tuple[Sheet, float]:
+    divisors = [float(d) for d in table()["scales"]["reduce"]]
     sheets = drawing_sheets(series)[1:]
     for paper in sheets:
-        room = sheet_of.view_room(paper, COLUMN_MM)
+        room = view_room(paper, COLUMN_MM)
         for divisor in divisors:
             if extent.width / divisor <= room.width - 60 and extent.height / divisor <= room.height - 60:
                 return paper, divisor
@@ -224,8 +235,8 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
     return items
 
 
-def _heading(device: DeviceShapes, room: Box, divisor: int) -> Text:
-    words = f"Section through {device.number}: {device.name}, 1:{divisor}, seen from the right, front at the left"
+def _heading(device: DeviceShapes, room: Box, divisor: float) -> Text:
+    words = f"Section through {device.number}: {device.name}, 1:{divisor:g}, seen from the right, front at the left"
     return Text((room.x0, room.y1 - 8.0), words, 3.5, bold=True)
 
 
@@ -242,9 +253,9 @@ def _words(
             depths["body"] = max(depths.get("body", 0.0), thick + body.depth)
     if model.plug_room and model.plug_room.depth and "body" in depths:
         depths["tail"] = depths["body"] + model.plug_room.depth
-    here = free_depth_mm(shapes.panel, device.at)
-    if here is not None:
-        depths["free"] = thick + round(here, 1)
+    least = least_free_mm(shapes.panel, device)
+    if least is not None:
+        depths["free"] = thick + round(least, 1)
     across = [
         Stop(at_mm=place.point((z, 0.0))[0], value_mm=z, from_mm=place.point((0, box.y0))[1]) for z in depths.values()
     ]
@@ -280,16 +291,16 @@ def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...])
     if model.mount == "surface" and not device.bodies:
         body = "none"
     tail = model.plug_room.depth if model.plug_room else None
-    here = free_depth_mm(shapes.panel, device.at)
+    least = least_free_mm(shapes.panel, device)
     rows = [
         ("Sheet", f"{shapes.panel.material}, {mm(shapes.panel.thickness)} mm"),
         ("Stands out in front", "not known" if model.front_height is None else f"{mm(model.front_height)} mm"),
         ("Body behind the sheet", body),
         ("Tail room behind it", "none" if body == "none" else "not known" if tail is None else f"{mm(tail)} mm"),
-        ("Free depth at its centre", "not known" if here is None else f"{mm(here, digits=0)} mm"),
+        ("Least free depth under it", "not known" if least is None else f"{mm(least)} mm"),
     ]
-    if here is not None and deepest is not None and not unknown and tail is not None:
-        rows.append(("Left over at its centre", f"{mm(here - deepest - tail, digits=0)} mm"))
+    if least is not None and deepest is not None and not unknown and tail is not None:
+        rows.append(("Left over where that is", f"{mm(least - deepest - tail)} mm"))
     if not behind:
         rows.append(("What lies behind", "not known: state depth"))
     return Table(columns=(Column(title="Section"), Column(title=device.name, most_mm=50.0)), rows=tuple(rows))

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import pytest
 
+from layout.drawing.elements.scene import Text, leaves
 from layout.drawing.panel.holes import holes
+from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.overlay import overlay_scene
 from layout.drawing.panel.panel_drawing import panel_drawing
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.panel.rear_view import rear_drawing
-from layout.drawing.panel.section import free_depth_mm, section_drawing
+from layout.drawing.panel.section import free_depth_mm, least_free_mm, section_drawing
 from layout.drawing.paper.printcheck import printcheck_scene
 from layout.drawing.template.template_pages import full_size_template, tiled_template
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.findings import Finding, Severity
+from layout.project.model.shape import ArcTo, Shape
 from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
 
 INFO = DocumentInfo(title="Drawing")
@@ -51,7 +54,7 @@ def test_front_view_is_to_scale_and_names_everything(project, arrangement):
     """Outline and cut-outs have their size at the stated scale; all devices, marks and cautions are on the sheets."""
     scenes = panel_drawing(project, arrangement, "console")
     read = pages(pdf_bytes(scenes, INFO))
-    divisor = int(scenes[0].title.rpartition(":")[2])
+    divisor = float(scenes[0].title.rpartition(":")[2])
     boxes = [s.box for s in strokes(read[0]) if s.width_mm > 0.45]
     sizes = [(b[2] - b[0], b[3] - b[1]) for b in boxes]
     for wide, tall in ((1010, 580), (286, 180), (92, 92), (172, 70)):
@@ -92,6 +95,48 @@ def test_free_depth_follows_the_depth_points(project):
         assert free_depth_mm(console, (500, y)) == pytest.approx(depth)
     assert free_depth_mm(console, (500, 700)) == 150
     assert free_depth_mm(project.panels["board"], (10, 10)) is None
+
+
+def test_a_section_measures_depth_where_it_is_least(project, arrangement):
+    """Under a body with its tail the least depth counts: on a plane that rises upwards, that at the lower edge."""
+    shapes = panel_shapes(project, arrangement, "console")
+    radio = next(d for d in shapes.devices if d.device.id == "radio")
+    lower = min(path.bounds().y0 for path in radio.tails)
+    assert least_free_mm(project.panels["console"], radio) == pytest.approx(150 + 110 * lower / 580)
+    scene = section_drawing(project, arrangement, "console", "radio")
+    said = [text for text, _ in text_boxes(pages(pdf_bytes([scene], INFO))[0])]
+    assert "Least free depth under it" in said
+
+
+def test_an_outline_can_be_made_from_its_drawing(project, arrangement):
+    """Every corner stands on the front view by its distance from the datum, and every radius beside its arc."""
+    items = leaves(panel_drawing(project, arrangement, "console")[0].items)
+    said = [item.content for item in items if isinstance(item, Text)]
+    for corner in ("70", "860", "1010", "400", "510", "580"):
+        assert corner in said
+    assert said.count("R18") == 3
+    assert said.count("R30") == 2
+
+
+def test_corners_are_where_the_sides_meet():
+    """A rounded corner is where its sides would meet; an arc with a kink has its ends as corners; a disc has none."""
+    rounded = setout(Shape(rect=(100, 60), radius=10).to_path())
+    assert {(round(x, 6), round(y, 6)) for x, y in rounded.corners} == {(-50, -30), (50, -30), (50, 30), (-50, 30)}
+    assert [bow.radius_mm for bow in rounded.bows] == pytest.approx([10] * 4)
+    arched = setout(Shape(path=((0, 0), (100, 0), (100, 50), ArcTo(arc_to=(0, 50), through=(50, 80)))).to_path())
+    assert {(round(x, 6), round(y, 6)) for x, y in arched.corners} == {(0, 0), (100, 0), (100, 50), (0, 50)}
+    assert [bow.radius_mm for bow in arched.bows] == pytest.approx([(50**2 + 30**2) / 60])
+    assert setout(Shape(circle=80).to_path()).diameter_mm == pytest.approx(80)
+
+
+def test_the_scale_fills_the_sheet(project, arrangement):
+    """The view takes the largest scale its sheet allows; the small board, whose table fits beside it, stands at 1:1.5.
+
+    By hand: an A3 frame leaves 264 mm beside the tables and 229 mm above the title block, 300 x 200 mm at 1:1.5
+    take 200 x 133 mm and dimensions 40 mm more; at 1:1 they take 340 mm.
+    """
+    assert panel_drawing(project, arrangement, "board")[0].title.endswith("1:1.5")
+    assert panel_drawing(project, arrangement, "console")[0].title.endswith("1:4")
 
 
 def test_overlay_shows_its_device_at_full_size(project):
