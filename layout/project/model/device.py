@@ -16,7 +16,7 @@ from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
 from layout.project.model.shape import Pair, Shape, Tolerance
-from layout.quantity import Diameter, Gap, Kg, Mm, RestWatt, Size
+from layout.quantity import Diameter, Gap, Kg, Mm, Number, RestWatt, Size, WireSize
 
 Turn = Literal[0, 90, 180, 270]
 
@@ -73,7 +73,9 @@ class ClearAround:
 class Terminal:
     """Where a conductor ends on a device.
 
-    ``stud`` is a thread such as M5; ``takes`` says what fits: ring, fork, blade, ferrule, bare, plug, solder.
+    ``stud`` is a thread such as M5; ``takes`` says what fits: ring, fork, blade, ferrule, bare, plug, solder. ``lugs``
+    and ``largest`` are how many conductors go on it and the largest of them, by its maker; ``positions`` how many
+    numbered ones a return bar has.
     """
 
     id: str = ""
@@ -83,6 +85,9 @@ class Terminal:
     pole: Literal["+", "-", "L", "N", "PE", "sense", "data", "antenna", "bond", "switched"] | None = None
     stud: str | None = None
     takes: Literal["ring", "fork", "blade", "ferrule", "bare", "plug", "solder"] | None = None
+    lugs: Annotated[int, Number(least=1, most=20)] | None = None
+    largest: WireSize | None = None
+    positions: Annotated[int, Number(least=1, most=200)] | None = None
     plug: Diameter | None = None
     plug_removable: bool | None = None
 

@@ -42,7 +42,7 @@ def _number(node: Node, landed: Sequence[Conductor], ways: int) -> Iterator[Brea
     each = node.lugs_most or (MOST_ON_A_TAB if node.takes == "blade" else MOST_ON_A_STUD)
     is_return = node.kind == "panel" and node.pole not in ("+", "L")
     text = f"{node.name}: {count} conductors end on it ({_named(landed)})"
-    if is_return and node.stud is None:
+    if is_return and (node.stud is None or node.positions is not None):
         room = ways + 1 if node.positions is None else node.positions
         if count > room and node.positions is None:
             yield _breach(

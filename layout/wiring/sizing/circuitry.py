@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.standards.conductors import resistance_ohm_per_km
 from layout.standards.tables import Practice
 from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
@@ -39,6 +38,7 @@ from layout.wiring.sizing.circuit_draws import (
     lowest_by_node,
 )
 from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent
+from layout.wiring.sizing.drop import Copper, copper_ohm_per_m
 from layout.wiring.sizing.drop_budget import Upstream, circuit_limit_percent, drop_currents, feeder_limit_percent
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
@@ -287,6 +287,10 @@ def _limits(
     return feeds, limits
 
 
+COLD_C = 20.0
+"""Temperature of a conductor for the highest fault."""
+
+
 def system_of(case: Case) -> System:
     """Return the electrical graph of a case, with the sizes, lengths and ampacities that were found."""
     lowest = lowest_by_node(case.project, case.supplying)
@@ -300,24 +304,36 @@ def system_of(case: Case) -> System:
             draws[f"supplies.{key}"] = input_current(
                 supply, volts or (LOWEST_SHARE * nominal if nominal else None)
             ).current_a
-    return build_system(
+    system = build_system(
         case.ends,
         case.segments.values(),
         ways=case.assignment.ways,
         draws=draws,
-        laid={key: _laid(plan) for key, plan in case.plans.items()},
+        laid={key: _laid(plan, case.practice) for key, plan in case.plans.items()},
     )
+    chosen = {stand.key: stand.rating_a for stand in (*case.stands.values(), *case.feeder_stands.values())}
+    guards = (
+        guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
+        for guard in system.guards
+    )
+    return replace(system, guards=tuple(guards))
 
 
-def _laid(plan: SegmentState) -> LaidFacts:
+def _laid(plan: SegmentState, practice: Practice) -> LaidFacts:
+    """Return what was found for a segment; its resistance cold at its least (plain copper), and hot at its most."""
     verdict = plan.sizing.verdict if plan.sizing else None
-    ohm = None
+    ohm = hot_ohm = None
     if plan.size is not None and plan.length.total_mm is not None:
-        ohm = resistance_ohm_per_km(plan.size, tinned=plan.copper.tinned) * plan.length.total_mm / 1e6
+        metres, strands = plan.length.total_mm / 1000, plan.copper.strand_class
+        cold = Copper(temperature_c=COLD_C, tinned=False, strand_class=strands)
+        hot = Copper(temperature_c=plan.insulation_c, tinned=plan.copper.tinned, strand_class=strands)
+        ohm = min(copper_ohm_per_m(plan.size, practice=practice, copper=cold)) * metres
+        hot_ohm = max(copper_ohm_per_m(plan.size, practice=practice, copper=hot)) * metres
     return LaidFacts(
         size_mm2=plan.size.area_mm2 if plan.size else None,
         size_given=plan.fixed_size,
         length_mm=plan.length.total_mm,
         bears_a=verdict.ampacity.current_a if verdict and verdict.ampacity else None,
         ohm=ohm,
+        hot_ohm=hot_ohm,
     )

@@ -157,8 +157,8 @@ class Guard:
         Dotted key of the device in the file.
     a, b
         Its nodes: ``a`` towards what it is fed from as the file writes it, ``b`` towards what it protects.
-    rating_a
-        None lets spile choose, or is not known.
+    rating_a, is_chosen
+        None is not known; whether spile chose it, because the file leaves it out.
     kind
         As in the file: blade fuse, link fuse, breaker, ...
     location, vapour
@@ -174,6 +174,7 @@ class Guard:
     pole: Pole
     kind: str
     rating_a: float | None
+    is_chosen: bool = False
     poles: int = 1
     residual_a: float | None = None
     trips_at: float | None = None

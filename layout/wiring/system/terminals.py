@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
+from layout.standards.conductors import gauge_area_mm2, sae_area_mm2
 from layout.wiring.system.graph import LIVE_POLES, Node
 
 if TYPE_CHECKING:
     from layout.project.model.device import Terminal
+    from layout.quantity import WireSize
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.system.graph import NodeKind, Pole
 
@@ -146,8 +148,6 @@ class Terminals:
                 "device",
                 None if terminal is None else self._device_pole(owner, terminal),
                 declared=terminal is not None,
-                stud=terminal.stud if terminal else None,
-                takes=terminal.takes if terminal else None,
             )
         fits = [key for key, entry in terminals.items() if self._device_pole(owner, entry) == pole]
         if fits:
@@ -170,9 +170,7 @@ class Terminals:
         pole: Pole | None,
         *,
         ac: bool | None = None,
-        stud: str | None = None,
         studs: tuple[str, ...] = (),
-        takes: str | None = None,
         rating_a: float | None = None,
         declared: bool = True,
         missing: bool = False,
@@ -183,6 +181,7 @@ class Terminals:
         entry = getattr(self._project, section)[owner] if section else None
         site = self._ends.site(owner)
         terminal = key.partition("/")[2] if key.startswith(f"{owner}/") else ""
+        said = self._ends.declared(owner, terminal) if kind not in ("inner", "splice", "bar") else None
         nominal = getattr(entry, "voltage", None) if section != "devices" else None
         if (
             section == "supplies"
@@ -201,10 +200,13 @@ class Terminals:
             ac=(pole in ("L", "N")) if ac is None else ac,
             location=site.location,
             panel=site.panel,
-            stud=stud or self._stud(owner, key, kind),
+            stud=self._ends.stud(owner) or (said.stud if said else None),
             studs=studs,
-            takes=takes,
             rating_a=rating_a,
+            takes=said.takes if said else None,
+            lugs_most=said.lugs if said else None,
+            largest_mm2=_area_mm2(said.largest) if said else None,
+            positions=said.positions if said else None,
             vapour=self._project.vapour_at(site.location) if site.panel is None else "",
             ignition_protected=self._ignition_protected(owner, entry),
             declared=declared,
@@ -218,13 +220,11 @@ class Terminals:
         said: bool | None = getattr(entry, "ignition_protected", None)
         return said if said is not None or device is None else device.ignition_protected
 
-    def _stud(self, owner: str, key: str, kind: NodeKind) -> str | None:
-        if kind in ("source", "switch"):
-            return self._ends.stud(owner)
-        if kind not in ("panel", "way"):
-            return None
-        declared = self._ends.declared(owner, key.partition("/")[2])
-        return declared.stud if declared is not None else None
+
+def _area_mm2(size: WireSize | None) -> float | None:
+    if size is None:
+        return None
+    return size.area_mm2 or sae_area_mm2(size.awg or "") or gauge_area_mm2(size.awg or "")
 
 
 def _pole(text: str) -> Pole | None:
