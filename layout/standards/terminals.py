@@ -11,6 +11,10 @@ TUBE_FROM_MM2 = 2.5
 """A tube lug of 6 mm2, the smallest, is crimped on conductors over this area (common practice, no single source)."""
 
 
+MOST_ON_A_STUD = 4
+"""Lugs on one stud at most (ABYC E-11 terminal clause, from memory)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lug:
     """One end fitting to buy; ``text`` is what stands in the schedule."""

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 
     from layout.findings.finding import Finding
     from layout.standards.conductors import ConductorSize
+    from layout.wiring.protection.fault_book import FaultRange
     from layout.wiring.protection.protective_device import ProtectiveDevice
-    from layout.wiring.protection.short_circuit import FaultRange
     from layout.wiring.sizing.conductor_size import Sizing
 
 RunClass = Literal["dc", "ac", "data", "antenna"]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
-from layout.wiring.checks.short_circuits import fault_book
 from layout.wiring.protection.bought_devices import protectors
+from layout.wiring.protection.fault_book import fault_book
 from layout.wiring.result import CableIn, WayUse, Wiring
 from layout.wiring.routing.fill import fill
 from layout.wiring.routing.run_lengths import spot, wireway_mm
@@ -16,7 +16,7 @@ from layout.wiring.schedule.numbering import assign_numbers
 from layout.wiring.schedule.runs import Ledger, make_run
 from layout.wiring.schedule.studs import stud_spots, stud_uses
 from layout.wiring.sizing.bundles import loaded_together
-from layout.wiring.sizing.circuitry import make_case
+from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.sizing.feeder_flows import feeder_load
 
 if TYPE_CHECKING:
@@ -65,9 +65,11 @@ def wire(
     case = make_case(project, arrangement, network_cables)
     given = assign_numbers(case.plans, numbers or {})
     spots = stud_spots(case)
+    system = system_of(case)
+    faults = fault_book(system)
     ledger = Ledger(
         numbers=given,
-        faults=fault_book(case),
+        faults=faults,
         studs={key: f"{position} {thread}" for key, (position, thread) in spots.items()},
     )
     keys = [note_keys(project, plan, guessed=_guessed(case, plan)) for plan in case.plans.values()]
@@ -91,9 +93,9 @@ def wire(
         studs=tuple(stud_uses(case, spots, number_of)),
         cut_list=_cut_list(case, runs),
         numbers=FrozenMap(given.taken),
-        findings=all_findings(case, runs, fills, ledger.faults),
+        findings=all_findings(case, system, runs, fills),
         footnotes=FrozenMap(texts),
-        protectors=protectors(case, ledger.faults),
+        protectors=protectors(case, faults),
     )
 
 

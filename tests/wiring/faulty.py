@@ -121,7 +121,15 @@ def ac(**shore: object) -> Project:
 
 def two_ac(**switch: object) -> Project:
     """Return the AC boat with a generator and, if asked, a changeover switch."""
-    generator = Supply(id="gen", kind="generator", voltage=230.0, location="locker", neutral_bond=True, polarized=True)
+    generator = Supply(
+        id="gen",
+        kind="generator",
+        voltage=230.0,
+        location="locker",
+        neutral_bond=True,
+        polarized=True,
+        fault_current=400.0,
+    )
     project = add(ac(), supplies={"gen": generator})
     if not switch:
         return add(project, feeders={"gf": replace(project.feeders["sf"], id="gf", from_="gen")})
@@ -134,6 +142,11 @@ def two_ac(**switch: object) -> Project:
         "of": Feeder(id="of", from_="co/out", to="ac", poles=("L", "N", "PE"), length=500.0),
     }
     return add(project, battery_switches={"co": changeover}, feeders=feeders)
+
+
+def two_lamps() -> Project:
+    """Return a boat with two lamps on one panel."""
+    return boat({"c1": lamp(1), "c2": lamp(2)})
 
 
 def charger(**more: object) -> Project:
@@ -317,8 +330,8 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "fuse 10": lambda: part(plain(), "supplies", "bank", resistance=None, cold_cranking=None),
     "fuse 11": lambda: boat({"c1": lamp(1)}, lengths_mm=(12_000.0,), ways={"1": replace(way(10.0), trips_at=20.0)}),
     "fuse 12": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, trips_at=None)),
-    "fuse 13": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
-    "fuse 14": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
+    "fuse 13": lambda: part(two_lamps(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
+    "fuse 14": lambda: part(two_lamps(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
     "fuse 15": lambda: charger(fuse=None),
     "fuse 16": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, voltage=10.0)),
     "fuse 17": lambda: plain(load=replace(MOTOR, largest_protection=5.0)),

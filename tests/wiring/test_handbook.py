@@ -10,9 +10,12 @@ from layout.standards.ampacity import ampacity
 from layout.standards.conductors import Series, size_of, sizes
 from layout.standards.conduit import circle_mm2, fill_limit_percent, jams
 from layout.standards.tables import Practice
-from layout.wiring.protection.short_circuit import FaultSource, highest_a, internal_ohm
 from layout.wiring.sizing.conductor_size import Criterion, Demand, choose_size
 from layout.wiring.sizing.drop import Copper, drop
+from layout.wiring.system.device_faults import device_faults
+from layout.wiring.system.graph import System
+from layout.wiring.system.infeeds import internal_ohm
+from tests.wiring.laws.fault_systems import battery, guard, node, posts, wire
 
 
 def metric(area_mm2):
@@ -85,9 +88,23 @@ def test_three_equal_cables_jam_near_a_third_of_the_bore():
 
 def test_two_banks_and_an_alternator_into_one_short():
     """12.8 V over 4 + 2 and over 6 + 2 milliohm are 2133 and 1600 A; the alternator adds its 60 A and no more."""
-    banks = [(FaultSource(name=str(ohm), full_v=12.8, low_v=10.8, resistance_ohm=ohm), 0.002) for ohm in (0.004, 0.006)]
-    alternator = FaultSource(name="alternator", full_v=12.8, low_v=10.8, most_a=60, limits_itself=True)
-    assert highest_a([*banks, (alternator, 0.01)]) == pytest.approx(12.8 / 0.006 + 12.8 / 0.008 + 60)
+    sources = (
+        battery("four", ohm=0.004),
+        battery("six", ohm=0.006),
+        battery("alternator", kind="alternator", limit_a=60.0),
+    )
+    system = System(
+        nodes=(*posts(*sources), node("bar/+", "+"), node("bar/-", "-"), node("way/+", "+", "way")),
+        conductors=tuple(
+            conductor
+            for source in sources
+            for conductor in (wire(source.live, "bar/+", "+", 0.001), wire(source.back, "bar/-", "-", 0.001))
+        ),
+        guards=(guard("bar/+", "way/+", "+"),),
+        sources=sources,
+    )
+    highest = device_faults(system)["bar/+|way/+"].highest_a
+    assert highest == pytest.approx(12.8 / 0.006 + 12.8 / 0.008 + 60, rel=1e-3)
 
 
 def test_cranking_amperes_say_the_resistance():

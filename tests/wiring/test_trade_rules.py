@@ -95,9 +95,9 @@ def test_protection_code_outside(ip, fits):
 def test_switch_among_gas_is_ignition_protected():
     """A main switch sparks like any device; in a space with battery gas it must be said not to."""
     among = part(plain(), "locations", "locker", gas="battery gas")
-    told = ["main: it stands in locker (battery gas) and is not said to be ignition-protected"]
-    assert said(among, "wire 30") == told
-    assert said(part(among, "battery_switches", "main", ignition_protected=True), "wire 30") == []
+    told = "main: it stands in locker (battery gas) and is not said to be ignition-protected"
+    assert told in said(among, "wire 30")
+    assert told not in said(part(among, "battery_switches", "main", ignition_protected=True), "wire 30")
 
 
 def test_plug_in_words_is_compared():
@@ -152,16 +152,6 @@ def test_second_source_over_a_parallel_switch_is_guarded():
     assert "feed: start feeds it in state 'link on' with no protective device between" in found
     guard = replace(project.feeders["lead"].protection, rating=80.0)
     assert said(part(project, "feeders", "sl", protection_to=guard), "fuse 15") == []
-
-
-def test_lithium_bank_stands_higher_than_lead():
-    """A full lithium bank of four cells has 13.6 V open, a lead one 12.8 V; U/R counts with that."""
-    lead, lithium = plain(), part(plain(), "supplies", "bank", chemistry="lithium", fault_current=1000.0)
-    highs = [
-        next(run.fault.highest_a for run in wire(project, None).runs if run.key == "feeders.lead")
-        for project in (lead, lithium)
-    ]
-    assert highs[1] / highs[0] == pytest.approx(13.6 / 12.8)
 
 
 def test_the_longer_leg_of_a_pair_counts():

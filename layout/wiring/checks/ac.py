@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.standards.protection import breaking_capacity_ac_shore
 from layout.wiring.checks.common import about
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.project.model.supplies import BreakerPanel, Supply
+    from layout.project.model.supplies import Supply
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.sizing.circuitry import Case
 
@@ -23,9 +22,6 @@ def ac_findings(case: Case) -> Iterator[Finding]:
         yield from _meeting(case, sources)
         yield from _bonds(case, sources)
         yield from _shore(case, sources)
-    for key, panel in case.project.breaker_panels.items():
-        if panel.ac:
-            yield from _panel(case, key, panel)
 
 
 def _meeting(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
@@ -116,24 +112,3 @@ def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
         if supply.polarized is None:
             text = f"{name}: whether its plug is polarized is not known"
             yield about(case, "fuse 35", f"supplies.{key}", text, remedy="say polarized: true or false")
-        if supply.fault_current is None:
-            text = f"{name}: its prospective fault current is not known"
-            yield about(case, "fuse 37", f"supplies.{key}", text, remedy="ask the marina, or take 6 kA devices")
-
-
-def _panel(case: Case, key: str, panel: BreakerPanel) -> Iterator[Finding]:
-    path, name = f"breaker_panels.{key}", panel.name or key
-    need = breaking_capacity_ac_shore()
-    for way_id, way in panel.ways.items():
-        if way.breaking_capacity is not None and way.breaking_capacity < need.branch_a and way.circuit:
-            text = f"{name}, way {way_id}: breaks {way.breaking_capacity:.0f} A, {need.branch_a:.0f} A are asked"
-            yield about(
-                case,
-                "fuse 8",
-                f"{path}.ways.{way_id}",
-                text,
-                measured=way.breaking_capacity,
-                limit=need.branch_a,
-                unit="A",
-                remedy="take a device of higher breaking capacity",
-            )

@@ -16,19 +16,18 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.wiring.checks.short_circuits import FaultBook
     from layout.wiring.circuits.segments import Segment
     from layout.wiring.circuits.supply_graph import SourceReach
     from layout.wiring.sizing.circuitry import Case
 
 
-def protection_findings(case: Case, book: FaultBook) -> Iterator[Finding]:
+def protection_findings(case: Case) -> Iterator[Finding]:
     """Yield what is wrong with protective devices, feeders first."""
-    yield from _feeders(case, book)
-    yield from _circuits(case, book)
+    yield from _feeders(case)
+    yield from _circuits(case)
 
 
-def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
+def _feeders(case: Case) -> Iterator[Finding]:
     for key, segment in case.segments.items():
         if segment.owner_kind != "feeder" or not any(lead.live for lead in segment.leads):
             continue
@@ -41,7 +40,7 @@ def _feeders(case: Case, book: FaultBook) -> Iterator[Finding]:
         for stand in (start, end):
             if stand is None:
                 continue
-            yield from _device(case, segment, stand, book)
+            yield from _device(case, segment, stand)
             yield from _place(case, segment, stand)
             amps = _at_once(case, key)
             if stand.rating_a is not None and amps is not None and amps > stand.rating_a * 1.0001:
@@ -120,7 +119,7 @@ def _entered_at(reach: SourceReach, key: str) -> list[str]:
     return found + [node for link in reach.closing if link.key == key for node in (link.a, link.b)]
 
 
-def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
+def _circuits(case: Case) -> Iterator[Finding]:
     done: set[tuple[str, str]] = set()
     for circuit, ways in case.chains.items():
         for chain in ways:
@@ -136,7 +135,7 @@ def _circuits(case: Case, book: FaultBook) -> Iterator[Finding]:
                 yield about(case, "fuse 1", segment.owner, text, remedy=remedy)
                 continue
             yield from _load(case, circuit, segment, stand)
-            yield from _device(case, segment, stand, book)
+            yield from _device(case, segment, stand)
             if not stand.from_way:
                 yield from _place(case, segment, stand)
 
@@ -191,7 +190,7 @@ def _load(case: Case, circuit: str, segment: Segment, stand: ProtectiveDevice) -
         )
 
 
-def _device(case: Case, segment: Segment, stand: ProtectiveDevice, book: FaultBook) -> Iterator[Finding]:
+def _device(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
     """Rating against conductor and range, voltage, and breaking capacity."""
     subjects = (segment.owner,)
     plan = case.plans[segment.key]
@@ -215,66 +214,6 @@ def _device(case: Case, segment: Segment, stand: ProtectiveDevice, book: FaultBo
     if stand.given and stand.rating_a is not None and series and stand.rating_a not in standard_ratings_a(series):
         text = f"{segment.name}: {stand.rating_a:g} A is no standard rating of a {stand.kind}"
         yield about(case, "fuse 19", stand.key, text, subjects=subjects, remedy="check the maker's list")
-    if stand.voltage_v is not None and segment.nominal_v is not None and stand.voltage_v < segment.nominal_v:
-        text = f"{segment.name}: a device for {stand.voltage_v:g} V on {segment.nominal_v:g} V"
-        yield about(
-            case,
-            "fuse 16",
-            stand.key,
-            text,
-            measured=stand.voltage_v,
-            limit=segment.nominal_v,
-            unit="V",
-            subjects=subjects,
-            remedy="take one for the system's voltage",
-        )
-    fault = book.by_segment.get(segment.key)
-    if fault is None:
-        return
-    if fault.unknown:
-        names = ", ".join(fault.unknown)
-        text = f"{segment.name}: the fault current of {names} is not known"
-        yield about(
-            case,
-            "fuse 10",
-            stand.key,
-            text,
-            subjects=subjects,
-            remedy="give resistance:, fault_current: or cold_cranking: to the source",
-        )
-    need = fault.needed_breaking_a
-    if need is None:
-        return
-    if stand.breaking_a is None:
-        text = f"{segment.name}: what its {stand.kind} can break is not known; it must break {need:.0f} A"
-        yield about(
-            case,
-            "fuse 9",
-            stand.key,
-            text,
-            limit=need,
-            unit="A",
-            subjects=subjects,
-            remedy="give breaking_capacity: from the device's paper",
-        )
-    elif stand.breaking_a < need - 1e-6:
-        by = (
-            fault.table
-            if fault.table_a is not None and need == fault.table_a
-            else "U/R with a full bank and cold cable"
-        )
-        text = f"{segment.name}: its {stand.kind} breaks {stand.breaking_a:.0f} A, {need:.0f} A are asked by {by}"
-        yield about(
-            case,
-            "fuse 8",
-            stand.key,
-            text,
-            measured=stand.breaking_a,
-            limit=need,
-            unit="A",
-            subjects=subjects,
-            remedy="take a device of higher breaking capacity, or another one before it",
-        )
 
 
 def _place(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Severity
 from layout.wiring.checks.common import about
-from layout.wiring.schedule.studs import MOST_ON_A_STUD, count_at
 from layout.wiring.sizing.circuit_draws import without_current
 
 if TYPE_CHECKING:
@@ -129,11 +128,6 @@ def _bars(case: Case) -> Iterator[Finding]:
     for key, bar in case.project.bus_bars.items():
         path = f"bus_bars.{key}"
         name = bar.name or key
-        wires = count_at(case, key)
-        room = MOST_ON_A_STUD * len(bar.studs)
-        if bar.studs and wires > room:
-            text = f"{name}: {wires} wires for {len(bar.studs)} studs, at most {MOST_ON_A_STUD} on each"
-            yield about(case, "wire 40", path, text, measured=wires, limit=room, remedy="take a longer bar")
         if bar.pole in ("+", "-", "L", "N") and bar.covered is not True:
             said = "has no cover" if bar.covered is False else "is not said to have a cover"
             what = "live bar" if bar.pole in ("+", "L") else "bar"

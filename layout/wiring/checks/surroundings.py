@@ -24,7 +24,6 @@ NEAR_COMPASS_MM = 300.0
 """Least distance of a compass from what disturbs it, where its maker says nothing (IEC 60945, ISO 694, from memory)."""
 WET_DIGIT = 5
 """Second digit of the protection code asked for outside, IP55 where it is washed (practice, from memory)."""
-NO_FITTING = "none made for this size"
 
 
 def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
@@ -36,7 +35,6 @@ def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     yield from _beside_compasses(case, everything)
     for run in everything:
         yield from _colours(case, run)
-        yield from _fittings(case, run)
         yield from _compass(case, run)
 
 
@@ -57,26 +55,12 @@ def _zones(case: Case) -> Iterator[Finding]:
             yield about(
                 case, "wire 29", path, text, severity=Severity.STOP, remedy="take at least IP55, or move it inside"
             )
-        if device.ignition_protected is not True:
-            yield from _sparks(case, path, name, device.location)
-    for key, switch in case.project.battery_switches.items():
-        if switch.device is None and switch.ignition_protected is not True and switch.aboard != "remove":
-            yield from _sparks(case, f"battery_switches.{key}", switch.name or key, switch.location)
 
 
 def _keeps_spray_out(ip: str) -> bool:
     """Tell whether a protection code (IEC 60529) has a second digit of at least 5; one that can't be read does not."""
     found = re.fullmatch(r"IP[0-6X]([0-9])K?[A-Z]{0,2}", ip.replace(" ", "").upper())
     return found is not None and int(found[1]) >= WET_DIGIT
-
-
-def _sparks(case: Case, path: str, name: str, where: str | None) -> Iterator[Finding]:
-    place = case.project.locations.get(where or "")
-    if place is None or (place.gas == "none" and place.zone != "ignition-protected"):
-        return
-    gas = place.gas if place.gas != "none" else place.zone
-    text = f"{name}: it stands in {place.name or where} ({gas}) and is not said to be ignition-protected"
-    yield about(case, "wire 30", path, text, remedy="move it, or take an ignition-protected one")
 
 
 def _metal_hull(case: Case) -> Iterator[Finding]:
@@ -187,20 +171,6 @@ def _colours(case: Case, run: Run) -> Iterator[Finding]:
     if kept and _ac_aboard(case) and any(wire.pole == "-" for wire in run.wires):
         text = f"{run.name}: its black negative stays, while black is a line colour on AC"
         yield about(case, "wire 36", owner, text, remedy="sleeve its ends yellow")
-
-
-def _fittings(case: Case, run: Run) -> Iterator[Finding]:
-    for wire in run.wires:
-        for end in (wire.start, wire.end):
-            if end.fitting == NO_FITTING:
-                text = f"{run.name}, {wire.number}: no end fitting is made for {run.size} on {end.name} {end.terminal}"
-                yield about(
-                    case,
-                    "wire 41",
-                    case.segments[run.key].owner,
-                    text,
-                    remedy="end it on a stud next to the device and go on thinner behind its own fuse",
-                )
 
 
 def _compass(case: Case, run: Run) -> Iterator[Finding]:

@@ -11,14 +11,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Severity
-from layout.standards.protection import LITHIUM_CLASS_A, breaking_capacity_ac_shore, breaking_capacity_dc
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.device_faults import DeviceFault, device_faults
+from layout.wiring.protection.fault_book import needed_a
 from layout.wiring.system.infeeds import FACTS_APART, stated_a
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
+    from layout.wiring.system.device_faults import DeviceFault
     from layout.wiring.system.graph import Guard, PowerSource, System
 
 SURE_SHARE = 1.6
@@ -35,7 +35,7 @@ NAMED_MOST = 4
 
 def fault_current(system: System) -> Iterator[Breach]:
     """Yield devices that can't break a fault or never open on one, and every fact that this hangs on, once."""
-    faults = device_faults(system)
+    faults = {key: fault for key, fault in system.device_faults.items() if not _is_spare(system, fault.guard)}
     source = {entry.key: entry for entry in system.sources}
     yield from _unknown_sources(source, faults)
     yield from _facts_apart(system.sources)
@@ -44,28 +44,9 @@ def fault_current(system: System) -> Iterator[Breach]:
     yield from _opening(system, faults)
 
 
-def needed_a(fault: DeviceFault, sources: Mapping[str, PowerSource]) -> tuple[float | None, str]:
-    """Return what a device must break, A, and by what: the higher of U/R and the tables.
-
-    None while a source of unknown strength feeds it, for which no table has a row, or one whose return is missing.
-    """
-    feeding = [sources[key] for key in (*fault.sources, *fault.unknown) if key in sources]
-    found = [(fault.highest_a, "U/R with full sources and cold conductors")] if fault.highest_a is not None else []
-    lithium = [s for s in feeding if s.chemistry == "lithium" and s.fault_a is None and s.ohm is None]
-    cranking = sum(s.cranking_a or 0.0 for s in feeding if s.kind == "battery" and s.chemistry != "lithium")
-    shore = [s for s in feeding if s.kind == "shore" and s.fault_a is None]
-    if lithium:
-        found.append((LITHIUM_CLASS_A, f"the 20 kA class that stands for {lithium[0].name} (from memory)"))
-    if cranking > 0:
-        table = breaking_capacity_dc(cranking, nominal_v=max(s.nominal_v for s in feeding))
-        found.append((table.main_a if fault.first else table.branch_a, table.source))
-    if shore:
-        ac = breaking_capacity_ac_shore()
-        found.append((ac.main_a if fault.guard.poles > 1 else ac.branch_a, ac.source))
-    stood_for = {s.key for s in (*lithium, *shore)}
-    if not found or fault.one_sided or any(key not in stood_for for key in fault.unknown):
-        return None, ""
-    return max(found)
+def _is_spare(system: System, guard: Guard) -> bool:
+    """Tell whether a device is a way on which nothing is wired."""
+    return system.node[guard.b].kind == "way" and guard.b not in system.conductors_at
 
 
 def _unknown_sources(source: Mapping[str, PowerSource], faults: Mapping[str, DeviceFault]) -> Iterator[Breach]:
@@ -219,6 +200,7 @@ def _voltages(source: Mapping[str, PowerSource], faults: Mapping[str, DeviceFaul
 def _opening(system: System, faults: Mapping[str, DeviceFault]) -> Iterator[Breach]:
     """Lowest fault against the trip curve; devices without a known curve are named together, panel by panel."""
     blank: dict[str, list[Guard]] = {}
+    limited: dict[tuple[str, tuple[str, ...]], list[DeviceFault]] = {}
     for fault in faults.values():
         guard = fault.guard
         if guard.rating_a is None:
@@ -241,12 +223,13 @@ def _opening(system: System, faults: Mapping[str, DeviceFault]) -> Iterator[Brea
         )
         if fault.lowest_a < sure - 1e-6:
             yield replace(told, message=f"{told.message} may never open below {sure:.0f} A")
+        elif fault.lowest_a < once - 1e-6 and fault.limited:
+            limited.setdefault((".".join(guard.entry.split(".")[:2]), fault.sources), []).append(fault)
         elif fault.lowest_a < once - 1e-6:
-            remedy = told.remedy
-            if fault.limited:
-                remedy = "its source limits itself: take a lower rating, or one that opens surely at that current"
             text = f"{told.message} opens at once from {once:.0f} A"
-            yield replace(told, rule="fuse 11", message=text, remedy=remedy, limit=once)
+            yield replace(told, rule="fuse 11", message=text, limit=once)
+    for group in limited.values():
+        yield _late(system, group)
     for guards in blank.values():
         yield Breach(
             rule="fuse 12",
@@ -255,6 +238,29 @@ def _opening(system: System, faults: Mapping[str, DeviceFault]) -> Iterator[Brea
             remedy="give trips_at: from the maker's paper",
             subjects=tuple(dict.fromkeys(guard.entry for guard in guards)),
         )
+
+
+def _late(system: System, group: list[DeviceFault]) -> Breach:
+    """Return devices of one panel that sources which limit themselves open late, together."""
+    worst = min(group, key=lambda fault: fault.lowest_a or math.inf)
+    names = {source.key: source.name for source in system.sources}
+    once = [(fault.guard.trips_at or 0.0) * (fault.guard.rating_a or 0.0) for fault in group]
+    text = (
+        f"{_named(fault.guard for fault in group)}: {' + '.join(names[key] for key in worst.sources)} limits itself, "
+    )
+    text += f"so a short gives {worst.lowest_a:.0f} A; they open at once from {min(once):.0f}"
+    text += f" to {max(once):.0f} A" if max(once) > min(once) else " A"
+    return Breach(
+        rule="fuse 11",
+        entry=worst.guard.entry,
+        message=text,
+        remedy="take lower ratings, or devices that open surely at that current",
+        way=(*worst.sources, worst.guard.key, worst.far),
+        subjects=tuple(dict.fromkeys(fault.guard.entry for fault in group)),
+        measured=worst.lowest_a,
+        limit=min(once),
+        unit="A",
+    )
 
 
 def _borne(fault: DeviceFault) -> bool:

@@ -7,22 +7,21 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from layout.findings import Severity
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
-from layout.wiring.system.graph import EARTH_POLES
+from layout.wiring.system.fault_network import Infeed, network_of
 from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
 from layout.wiring.system.nets import nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.wiring.system.fault_network import Shorts
+    from layout.wiring.system.fault_network import FaultNetwork, Shorts
     from layout.wiring.system.graph import Conductor, Consumer, Guard, PowerSource, SwitchState, System
     from layout.wiring.system.nets import Nets
 
 AT_ONCE_SHARE = 0.9
 """Share of what opens a device at once from which an inrush may open it (a guess: makers' curves have a band)."""
 WARM = 1.118
-"""Resistance of copper at 50 °C against 20 °C (IEC 60228: 0.00393 a kelvin)."""
+"""Resistance of copper at 50 °C against 20 °C (IEC 60228: 0.00393 a kelvin), where the working one is not given."""
 BORNE_SHARE = 0.75
 """Share of nominal that a load is taken to bear for an instant where its maker says nothing (IEC 60092-101, from
 memory)."""
@@ -31,7 +30,7 @@ NAMED_MOST = 4
 
 
 class _Start(NamedTuple):
-    """One motor in one state, with the network that feeds it."""
+    """One motor in one state, with the network that feeds it; the other loads are off."""
 
     motor: Consumer
     at: tuple[str, str]
@@ -100,12 +99,7 @@ def _stall(system: System, motor: Consumer) -> Iterator[Breach]:
 
 
 def _starts(system: System, state: SwitchState, motors: list[Consumer]) -> Iterator[_Start]:
-    wires = [c for c in system.conductors if c.pole not in EARTH_POLES and c.pole not in ("data", "antenna")]
-    branches = [Branch(key=c.key, a=c.start, b=c.end) for c in wires]
-    branches += [Branch(key=g.key, a=g.a, b=g.b) for g in system.guards]
-    ties = [(contact.a, contact.b) for contact in system.closed(state)]
-    ties += [(join.a, join.b) for join in system.joins]
-    network = FaultNetwork(branches, ties, ((s.live, s.back) for s in system.sources))
+    network, wires = network_of(system, state)
     ohm = [_warm(c) for c in wires] + [0.0] * len(system.guards)
     driving = [source for source in system.sources if not source.charges]
     low = network.with_sources(ohm, [_infeed(source, low_v(source)) for source in driving])
@@ -119,6 +113,8 @@ def _starts(system: System, state: SwitchState, motors: list[Consumer]) -> Itera
 
 
 def _warm(conductor: Conductor) -> float:
+    if conductor.working_ohm is not None:
+        return conductor.working_ohm
     if conductor.ohm is not None:
         return WARM * conductor.ohm
     return 0.0 if conductor.is_tail or conductor.implied else math.nan

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.standards.terminals import ferrule, push_on, ring
+from layout.standards.terminals import MOST_ON_A_STUD, ferrule, push_on, ring
 from layout.wiring.laws.breach import Breach
 
 if TYPE_CHECKING:
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import Conductor, Node, System
 
-MOST_ON_A_STUD = 4
-"""Lugs on one stud at most (ABYC E-11 terminal clause, from memory)."""
 MOST_ON_A_TAB = 2
 """Push-on connectors on one tab, with a piggyback one (common practice)."""
 NAMED_MOST = 4
@@ -64,7 +62,8 @@ def _number(node: Node, landed: Sequence[Conductor], ways: int) -> Iterator[Brea
     if count <= room:
         return
     if is_bar:
-        text += f", for {len(node.studs)} studs with at most {each} lugs on each"
+        studs = "one stud" if len(node.studs) == 1 else f"{len(node.studs)} studs"
+        text += f", for {studs} with at most {each} lugs on each"
         yield _breach(node, "wire 40", text, "take a longer bar, or part the conductors over two", (count, room))
     else:
         text += f", at most {each} lugs go on one {'stud' if node.stud else 'terminal'}"
@@ -126,7 +125,7 @@ def _ring(area_mm2: float, thread: str) -> bool:
     try:
         return ring(area_mm2, thread) is not None
     except KeyError:
-        return True  # a thread that no table knows, which the reader tells
+        return False
 
 
 def _breach(node: Node, rule: str, message: str, remedy: str, counted: tuple[int, int | None]) -> Breach:

@@ -18,9 +18,9 @@ from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.wiring.checks.short_circuits import FaultBook
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.protection.fault_book import FaultRange
     from layout.wiring.schedule.numbering import Numbers
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.sizing.segment_state import SegmentState
@@ -47,7 +47,7 @@ class Ledger:
     """
 
     numbers: Numbers
-    faults: FaultBook
+    faults: Mapping[str, FaultRange]
     studs: Mapping[tuple[str, str], str]
 
 
@@ -100,7 +100,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         cumulative_percent=_percent(cumulative, nominal),
         limit_percent=limit,
         guard=_guard(case, plan, book),
-        fault=book.by_segment.get(segment.key),
+        fault=_fault(case, segment, book),
         aboard=str(segment.aboard) if segment.aboard else None,
         old_label=segment.old_label,
         cranking=segment.cranking,
@@ -268,11 +268,18 @@ def chain_drop_v(case: Case, chain: Chain) -> float | None:
     return total
 
 
-def _guard(case: Case, plan: SegmentState, book: FaultBook) -> FittedDevice | None:
+def _fault(case: Case, segment: Segment, book: Mapping[str, FaultRange]) -> FaultRange | None:
+    """Return the fault range of the device that stands at a run's own start or end."""
+    own = case.feeder_stands.get((segment.key, False)) or case.feeder_stands.get((segment.key, True))
+    own = own or next((stand for (_, first), stand in case.stands.items() if first == segment.key), None)
+    return book.get(own.key) if own is not None else None
+
+
+def _guard(case: Case, plan: SegmentState, book: Mapping[str, FaultRange]) -> FittedDevice | None:
     stand = case.stand_of(plan.segment)
     if stand is None:
         return None
     bears = plan.sizing.verdict.ampacity if plan.sizing else None
-    fault = book.by_segment.get(plan.segment.key)
+    fault = book.get(stand.key)
     needed = fault.needed_breaking_a if fault else None
     return FittedDevice.of(stand, needed_breaking_a=needed, limit_a=bears.current_a if bears else None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.standards.terminals import MOST_ON_A_STUD
 from layout.wiring.result import StudUse
 
 if TYPE_CHECKING:
@@ -12,9 +13,6 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.segments import Lead
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.sizing.segment_state import SegmentState
-
-MOST_ON_A_STUD = 4
-"""Lugs on one stud at most (ABYC E-11 terminal clause, from memory)."""
 
 Spot = tuple[str, str]
 """(bus bar, segment key and pole)."""
@@ -48,11 +46,6 @@ def _wires_at(case: Case, bar: str) -> list[tuple[SegmentState, Lead]]:
         for lead in plan.segment.leads
         if bar in (case.ends.owner(lead.start), case.ends.owner(lead.end))
     ]
-
-
-def count_at(case: Case, bar: str) -> int:
-    """Return how many wires end on a bus bar."""
-    return len(_wires_at(case, bar))
 
 
 def stud_uses(case: Case, spots: Mapping[Spot, tuple[int, str]], number_of: Mapping[str, str]) -> Iterable[StudUse]:

@@ -39,7 +39,13 @@ from layout.wiring.sizing.circuit_draws import (
 )
 from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent
 from layout.wiring.sizing.drop import Copper, copper_ohm_per_m
-from layout.wiring.sizing.drop_budget import Upstream, circuit_limit_percent, drop_currents, feeder_limit_percent
+from layout.wiring.sizing.drop_budget import (
+    Upstream,
+    circuit_limit_percent,
+    drop_currents,
+    feeder_limit_percent,
+    run_ohm,
+)
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
 from layout.wiring.system.build import LaidFacts, build_system
@@ -335,5 +341,6 @@ def _laid(plan: SegmentState, practice: Practice) -> LaidFacts:
         length_mm=plan.length.total_mm,
         bears_a=verdict.ampacity.current_a if verdict and verdict.ampacity else None,
         ohm=ohm,
+        working_ohm=run_ohm(plan, practice),
         hot_ohm=hot_ohm,
     )

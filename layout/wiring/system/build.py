@@ -45,6 +45,7 @@ class LaidFacts:
     length_mm: float | None = None
     bears_a: float | None = None
     ohm: float | None = None
+    working_ohm: float | None = None
     hot_ohm: float | None = None
 
 
@@ -292,6 +293,7 @@ class _Builder:
                 size_given=facts.size_given or segment.size is not None,
                 bears_a=facts.bears_a,
                 ohm=facts.ohm,
+                working_ohm=facts.working_ohm,
                 hot_ohm=facts.hot_ohm,
                 always_live=segment.always_live,
                 cranking=segment.cranking,
@@ -362,6 +364,7 @@ class _Builder:
                 length_mm=device.from_source,
                 ohm=None if conductor.ohm is None or not conductor.length_mm or device.from_source is None
                 else conductor.ohm * device.from_source / conductor.length_mm,
+                working_ohm=None,
                 hot_ohm=None,
             )  # fmt: skip
             self.conductors.append(tail)

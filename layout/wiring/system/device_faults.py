@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from layout.wiring.system.fault_network import ABSENT_OHM, Branch, FaultNetwork
-from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, RETURN_POLES
+from layout.wiring.system.fault_network import ABSENT_OHM, network_of
+from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.infeeds import limits_itself, strongest, weakest
 from layout.wiring.system.nets import nets
 
@@ -203,17 +203,12 @@ class _Solved:
 
     def __init__(self, system: System, state: SwitchState, feet: _Feet) -> None:
         self.system, self.state, self.feet = system, state, feet
-        wires = [c for c in system.conductors if c.pole not in EARTH_POLES and c.pole not in ("data", "antenna")]
-        branches = [Branch(key=c.key, a=c.start, b=c.end) for c in wires]
-        branches += [Branch(key=g.key, a=g.a, b=g.b) for g in system.guards]
-        ties = [(contact.a, contact.b) for contact in system.closed(state)]
-        ties += [(join.a, join.b) for join in system.joins]
+        self.network, wires = network_of(system, state)
         bare = [0.0] * len(system.guards)
         self.cold = [0.0 if c.is_tail else c.ohm or 0.0 for c in wires] + bare
         self.any_unknown = any(c.ohm is None and not c.is_tail for c in wires)
         self.sure = [0.0 if c.is_tail else ABSENT_OHM if c.ohm is None else c.ohm for c in wires] + bare
         self.hot = [_hot(c.ohm, c.hot_ohm, is_tail=c.is_tail) for c in wires] + bare
-        self.network = FaultNetwork(branches, ties, ((s.live, s.back) for s in system.sources))
         self.blank = {source.key for source in system.sources if strongest(source) is None}
         self.strong_posts = {source.live for source in system.sources if not limits_itself(source)}
         self.nets = nets(system, state)
@@ -325,7 +320,7 @@ class _Solved:
                 continue
             bears = self.bears.get(self.bare.head(side), math.inf)
             tally.bears_a = None if bears is None or tally.bears_a is None else min(bears, tally.bears_a)
-            away = [key for key in ends if node[key].kind != "inner"] or [side]
+            away = [key for key in ends if node[key].kind not in ("inner", "way")] or [side]
             own = [key for key in away if self.feet.own(node[key], guard.pole)]
             for key in own or away:
                 amps = [

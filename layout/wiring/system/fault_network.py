@@ -12,10 +12,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layout.wiring.system.graph import EARTH_POLES
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
+
+    from layout.wiring.system.graph import Conductor, SwitchState, System
 
 LEAST_OHM = 1e-6
 """Resistance that stands for none in the meshed rest, where a matrix can't hold a zero."""
@@ -43,6 +47,19 @@ class Infeed:
     back: str
     volts: float
     ohm: complex
+
+
+def network_of(system: System, state: SwitchState) -> tuple[FaultNetwork, tuple[Conductor, ...]]:
+    """Return the network of a switch state, and its conductors: the first branches; the devices' poles are the others.
+
+    Protective and bonding conductors, data and antenna cables are left out.
+    """
+    wires = tuple(c for c in system.conductors if c.pole not in EARTH_POLES and c.pole not in ("data", "antenna"))
+    branches = [Branch(key=c.key, a=c.start, b=c.end) for c in wires]
+    branches += [Branch(key=g.key, a=g.a, b=g.b) for g in system.guards]
+    ties = [(contact.a, contact.b) for contact in system.closed(state)]
+    ties += [(join.a, join.b) for join in system.joins]
+    return FaultNetwork(branches, ties, ((s.live, s.back) for s in system.sources)), wires
 
 
 class FaultNetwork:

@@ -15,6 +15,7 @@ from layout.frozen import FrozenMap
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from layout.wiring.system.device_faults import DeviceFault
     from layout.wiring.system.nets import Nets
 
 Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
@@ -106,8 +107,9 @@ class Conductor:
         Cross-section; None while it is automatic and not yet found. Given means the file or the boat fixes it.
     bears_a
         Continuous current it bears where it lies; None while not known.
-    ohm, hot_ohm
-        Resistance from end to end, at 20 °C and at the temperature its insulation bears; None while not known.
+    ohm, working_ohm, hot_ohm
+        Resistance from end to end: the least at 20 °C, the one that drops go by at working temperature, and the most at
+        the temperature its insulation bears; None while not known.
     always_live, short_time
         Declared live with all switches open; part of engine starting, which the file says is for short time.
     made_harness
@@ -133,6 +135,7 @@ class Conductor:
     size_given: bool = False
     bears_a: float | None = None
     ohm: float | None = None
+    working_ohm: float | None = None
     hot_ohm: float | None = None
     always_live: bool = False
     cranking: bool = False
@@ -368,6 +371,13 @@ class System:
         for guard in self.guards:
             by.setdefault(guard.device, []).append(guard)
         return FrozenMap({key: tuple(value) for key, value in by.items()})
+
+    @cached_property
+    def device_faults(self) -> Mapping[str, DeviceFault]:
+        """Fault currents of each protective device, which several questions share."""
+        from layout.wiring.system.device_faults import device_faults  # it looks at the values of this module
+
+        return device_faults(self)
 
     def closed(self, state: SwitchState) -> tuple[SwitchContact, ...]:
         """Return the contacts that are closed in a state."""

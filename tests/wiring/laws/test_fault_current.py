@@ -29,6 +29,27 @@ def with_guard(system: System, at: int, **facts: object) -> System:
     return replace(system, guards=tuple(guards))
 
 
+def with_ways(system: System, ways: tuple[Guard, ...]) -> System:
+    """Return the panel with more ways, each with a lamp on it."""
+    lamps = tuple(wire(way.b, f"{way.b}lamp/+", "+", 0.04) for way in ways)
+    return replace(
+        system,
+        guards=system.guards + ways,
+        nodes=system.nodes
+        + tuple(node(way.b, "+", "way") for way in ways)
+        + tuple(node(f"{way.b}lamp/+", "+", "device") for way in ways),
+        conductors=system.conductors + lamps,
+    )
+
+
+def test_a_spare_way_asks_nothing() -> None:
+    """What a way without a conductor can break need not be known yet."""
+    spare = guard("panel/bar", "panel/2", "+")
+    system = one_panel(**KNOWN)
+    with_spare = replace(system, guards=(*system.guards, spare), nodes=(*system.nodes, node("panel/2", "+", "way")))
+    assert told(with_spare) == []
+
+
 def test_a_clean_panel_is_silent() -> None:
     """Known bank, known curves, enough breaking capacity: nothing."""
     assert told(one_panel(**KNOWN)) == []
@@ -56,8 +77,7 @@ def test_27_ways_on_a_bank_of_unknown_strength_are_one_question() -> None:
     """The bank is asked about once, loudly, with how many devices wait; no way has a finding of its own."""
     system = one_panel()
     ways = tuple(guard("panel/bar", f"panel/{n}", "+", breaking_a=3000.0, trips_at=8.0) for n in range(2, 28))
-    nodes = tuple(node(f"panel/{n}", "+", "way") for n in range(2, 28))
-    found = told(replace(system, guards=system.guards + ways, nodes=system.nodes + nodes))
+    found = told(with_ways(system, ways))
     assert [breach.rule for breach in found] == ["fuse 10"]
     assert "bank: its fault current is not known" in found[0].message
     assert "24 more" in found[0].message
@@ -69,8 +89,7 @@ def test_27_weak_ways_are_one_finding() -> None:
     ways = tuple(guard("panel/bar", f"panel/{n}", "+", breaking_a=1000.0, trips_at=8.0) for n in range(2, 28))
     ways = tuple(replace(way, entry=f"breaker_panels.panel.ways.{n}") for n, way in enumerate(ways))
     first = replace(system.guards[1], entry="breaker_panels.panel.ways.first")
-    nodes = tuple(node(f"panel/{n}", "+", "way") for n in range(2, 28))
-    found = told(replace(system, guards=(system.guards[0], first, *ways), nodes=system.nodes + nodes))
+    found = told(with_ways(replace(system, guards=(system.guards[0], first)), ways))
     assert [(breach.rule, len(breach.subjects)) for breach in found] == [("fuse 8", 27)]
 
 
@@ -153,8 +172,13 @@ def shore(way: Guard, **facts: object) -> System:
             node("panel/1", "L", "way"),
             node("panel/N", "N", "panel"),
             node("panel/bar", "L", "panel"),
+            node("socket/L", "L", "device"),
         ),
-        conductors=(wire("shore/L", "panel/bar", "L", 0.02), wire("shore/N", "panel/N", "N", 0.02)),
+        conductors=(
+            wire("panel/1", "socket/L", "L", 0.001),
+            wire("shore/L", "panel/bar", "L", 0.02),
+            wire("shore/N", "panel/N", "N", 0.02),
+        ),
         guards=(way,),
         sources=(source,),
     )
