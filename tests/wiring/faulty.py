@@ -332,7 +332,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "fuse 12": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, trips_at=None)),
     "fuse 13": lambda: part(two_lamps(), "feeders", "lead", protection=replace(FUSE, rating=10.0)),
     "fuse 14": lambda: part(two_lamps(), "feeders", "lead", protection=replace(FUSE, rating=15.0)),
-    "fuse 15": lambda: charger(fuse=None),
+    "fuse 15": lambda: charger(self_limiting=None),
     "fuse 16": lambda: part(plain(), "feeders", "lead", protection=replace(FUSE, voltage=10.0)),
     "fuse 17": lambda: plain(load=replace(MOTOR, largest_protection=5.0)),
     "fuse 18": lambda: plain(load=replace(MOTOR, largest_protection=None)),

@@ -148,10 +148,11 @@ def test_second_source_over_a_parallel_switch_is_guarded():
         battery_switches={"link": switch},
         feeders={"sl": lead, "ov": over, "sb": back},
     )
-    found = said(project, "fuse 15")
-    assert "feed: start feeds it in state 'link on' with no protective device between" in found
+    assert said(project, "fuse 1") == [
+        "sl: start reaches it and no protective device stands between, in state 'all on'"
+    ]
     guard = replace(project.feeders["lead"].protection, rating=80.0)
-    assert said(part(project, "feeders", "sl", protection_to=guard), "fuse 15") == []
+    assert said(part(project, "feeders", "sl", protection_to=guard), "fuse 1") == []
 
 
 def test_the_longer_leg_of_a_pair_counts():

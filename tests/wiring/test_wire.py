@@ -209,9 +209,12 @@ def test_worst_state_decides():
                 from_="far/+",
                 to="main/out",
                 length=8000.0,
+                size=WireSize(area_mm2=70.0),
                 protection=project.feeders["lead"].protection,
             ),
-            "far_back": Feeder(id="far_back", from_="negbar", to="far/-", poles=("-",), length=8000.0),
+            "far_back": Feeder(
+                id="far_back", from_="negbar", to="far/-", poles=("-",), length=8000.0, size=WireSize(area_mm2=70.0)
+            ),
         },
     )
     near_v = wire(project, None).run("circuits.c1")

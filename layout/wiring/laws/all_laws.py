@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from layout.wiring.laws.closed_path import closed_path
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.fault_current import fault_current
+from layout.wiring.laws.overload import overload
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.selectivity import selectivity
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
     from layout.wiring.system.graph import System
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
-    closed_path, poles, voltages, dead_when_off, residual, fault_current, selectivity, starting, spaces, terminals,
+    closed_path, poles, overload, voltages, dead_when_off, residual, fault_current, selectivity, starting, spaces,
+    terminals,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""
 

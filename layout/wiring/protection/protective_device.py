@@ -165,29 +165,6 @@ def feeder_stands(
     return found
 
 
-def bearing_a(
-    project: Project,
-    segments: Mapping[str, Segment],
-    supplying: Iterable[SourceInState],
-    stands: Mapping[tuple[str, bool], ProtectiveDevice],
-) -> dict[str, float | None]:
-    """Return the rating that each feeder's conductors must bear, A; None where nothing protects it.
-
-    A live conductor without a device of its own bears the nearest device before it, on the worst way from any source.
-    A return bears what the live conductors of the owners at its ends bear.
-    """
-    found: dict[str, float | None] = {}
-    sources = list(supplying)
-    for key, segment in segments.items():
-        if segment.owner_kind == "feeder" and any(lead.live for lead in segment.leads):
-            own = stands.get((key, False)) or stands.get((key, True)) or stand_before(key, sources, stands)
-            found[key] = own.rating_a if own else None
-    for key, segment in segments.items():
-        if segment.owner_kind == "feeder" and key not in found:
-            found[key] = _mirrored(project, segment, segments, found)
-    return found
-
-
 def stand_before(
     key: str, sources: Iterable[SourceInState], stands: Mapping[tuple[str, bool], ProtectiveDevice]
 ) -> ProtectiveDevice | None:
@@ -210,10 +187,14 @@ def stand_before(
     return max(found, key=lambda stand: stand.rating_a or 0.0, default=None)
 
 
-def _mirrored(
+def as_thick_as_its_feeders(
     project: Project, segment: Segment, segments: Mapping[str, Segment], bears: Mapping[str, float | None]
 ) -> float | None:
-    """Return the most that live feeders of a panel or source at either end must bear; cranking conductors aside."""
+    """Return the most that live feeders of a panel or source at either end must bear; cranking conductors aside.
+
+    A return is made as thick as the feeder beside it, though less may flow in it (common practice, no single source):
+    what is added to the panel next year goes home over it as well.
+    """
     owners = {owner for lead in segment.leads for owner in _owners(lead)}
     owners &= project.breaker_panels.keys() | project.supplies.keys()
     ratings = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -21,9 +22,10 @@ from layout.wiring.circuits.supply_graph import (
     wires,
 )
 from layout.wiring.circuits.way_assignment import Assignment, assign_ways
+from layout.wiring.laws.overload import demand_on
 from layout.wiring.protection.protective_device import (
     ProtectiveDevice,
-    bearing_a,
+    as_thick_as_its_feeders,
     circuit_stands,
     feeder_stands,
     stand_before,
@@ -76,7 +78,7 @@ class Case:
     stands, feeder_stands
         Protective devices by (circuit, first segment), and by (feeder, whether at its end).
     bears
-        Rating that each feeder's conductors must bear.
+        What the conductors of each segment must bear: the greatest current that devices let through.
     upstream
         Worst drop to a pair of nodes, with the sizes as settled.
     joined
@@ -156,7 +158,13 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     drops = drop_currents(found, wires(feeders))
     feeder_a = {segment.key: _feeder_current(project, segment, found) for segment in feeders}
     at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
-    bears = bearing_a(project, segments, supplying, at_feeders)
+    sources = _Sources(ends, segments, assignment.ways, _draws(ends, designs, lowest), (stands, at_feeders))
+    bears = sources.demands()
+    for key, segment in segments.items():
+        if segment.owner_kind == "feeder" and not segment.cranking and not any(lead.live for lead in segment.leads):
+            beside = as_thick_as_its_feeders(project, segment, segments, bears)
+            if beside is not None and bears.get(key, 0.0) is not None:
+                bears[key] = max(beside, bears.get(key) or 0.0)
     by_segment: dict[str, list[float | None]] = {}
     for (key, _), lead_amps in lead_a.items():
         by_segment.setdefault(key, []).append(lead_amps)
@@ -166,7 +174,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
             plan.current, plan.protection_a = _held(feeder_a[key], bears.get(key)), bears.get(key)
         elif plan.segment.owner_kind == "circuit":
             plan.current = _segment_current(plan.segment, designs, by_segment.get(key, []))
-            plan.protection_a = _circuit_rating(plan.segment, by_circuit, stands)
+            plan.protection_a = bears.get(key)
     feeds, limits = _limits(ends, practice, by_circuit, loads)
     facts = SizingInputs(
         ends=ends,
@@ -253,20 +261,6 @@ def _segment_current(segment: Segment, designs: Mapping[str, DesignCurrent], min
     return DesignCurrent(current_a=most, text=f"{most:.3g} A")
 
 
-def _circuit_rating(
-    segment: Segment, by_circuit: Mapping[str, tuple[Chain, ...]], stands: Mapping[tuple[str, str], ProtectiveDevice]
-) -> float | None:
-    """Return the highest rating before a segment: that is what its conductors must bear."""
-    ratings = []
-    for circuit in segment.circuits:
-        for chain in by_circuit.get(circuit, ()):
-            if any(step.segment == segment.key for step in chain.steps):
-                stand = stands.get((circuit, chain.feed[0].segment))
-                if stand is not None and stand.rating_a is not None:
-                    ratings.append(stand.rating_a)
-    return max(ratings, default=None)
-
-
 def _limits(
     ends: Ends, practice: Practice, by_circuit: Mapping[str, tuple[Chain, ...]], loads: tuple[NodeLoad, ...]
 ) -> tuple[dict[str, tuple[tuple[str, str, float], ...]], dict[str, float]]:
@@ -297,32 +291,58 @@ COLD_C = 20.0
 """Temperature of a conductor for the highest fault."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Sources:
+    """What the electrical graph is built from, before and after sizes are known."""
+
+    ends: Ends
+    segments: Mapping[str, Segment]
+    ways: Mapping[str, str]
+    draws: Mapping[str, float | None]
+    stands: tuple[Mapping[tuple[str, str], ProtectiveDevice], Mapping[tuple[str, bool], ProtectiveDevice]]
+
+    def system(self, laid: Mapping[str, LaidFacts] | None = None) -> System:
+        system = build_system(self.ends, self.segments.values(), ways=self.ways, draws=self.draws, laid=laid)
+        chosen = {stand.key: stand.rating_a for kind in self.stands for stand in kind.values()}
+        guards = (
+            guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
+            for guard in system.guards
+        )
+        return replace(system, guards=tuple(guards))
+
+    def demands(self) -> dict[str, float | None]:
+        """Return what the conductors of each segment must bear, A; None where no device limits what can flow."""
+        system = self.system()
+        segment_of = {conductor.key: conductor.segment for conductor in system.conductors}
+        found: dict[str, float | None] = {}
+        for key, stress in demand_on(system).items():
+            segment = segment_of[key]
+            known = found.get(segment, 0.0)
+            found[segment] = None if known is None or math.isinf(stress.amps) else max(known, stress.amps)
+        return found
+
+
 def system_of(case: Case) -> System:
     """Return the electrical graph of a case, with the sizes, lengths and ampacities that were found."""
     lowest = lowest_by_node(case.project, case.supplying)
-    draws = {f"circuits.{key}": design.current_a for key, design in case.currents.items()}
-    for key, supply in case.project.supplies.items():
+    draws = _draws(case.ends, case.currents, lowest)
+    sources = _Sources(case.ends, case.segments, case.assignment.ways, draws, (case.stands, case.feeder_stands))
+    return sources.system({key: _laid(plan, case.practice) for key, plan in case.plans.items()})
+
+
+def _draws(ends: Ends, currents: Mapping[str, DesignCurrent], lowest: Mapping[str, float]) -> dict[str, float | None]:
+    """Return what circuits and the inputs of converters and chargers draw, by dotted key."""
+    draws = {f"circuits.{key}": design.current_a for key, design in currents.items()}
+    for key, supply in ends.project.supplies.items():
         if supply.fed_from is not None:
-            owner = case.ends.owner(supply.fed_from)
-            pole = "L" if is_ac(case.ends, owner) else "+"
-            nominal = nominal_of(case.ends, owner)
-            volts = lowest.get(case.ends.node(supply.fed_from, pole, incoming=False))
+            owner = ends.owner(supply.fed_from)
+            pole = "L" if is_ac(ends, owner) else "+"
+            nominal = nominal_of(ends, owner)
+            volts = lowest.get(ends.node(supply.fed_from, pole, incoming=False))
             draws[f"supplies.{key}"] = input_current(
                 supply, volts or (LOWEST_SHARE * nominal if nominal else None)
             ).current_a
-    system = build_system(
-        case.ends,
-        case.segments.values(),
-        ways=case.assignment.ways,
-        draws=draws,
-        laid={key: _laid(plan, case.practice) for key, plan in case.plans.items()},
-    )
-    chosen = {stand.key: stand.rating_a for stand in (*case.stands.values(), *case.feeder_stands.values())}
-    guards = (
-        guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
-        for guard in system.guards
-    )
-    return replace(system, guards=tuple(guards))
+    return draws
 
 
 def _laid(plan: SegmentState, practice: Practice) -> LaidFacts:

@@ -241,7 +241,7 @@ class _Taking:
             nominal_v=self._nominal(circuit),
             ac=bool(node and node.pole == "L") or self._is_ac(circuit),
             motor=_is_motor(load, circuit.purpose),
-            starter="starter" in f"{circuit.purpose} {circuit.name} {owner}".lower(),
+            starter=self._is_starter(owner, circuit.purpose, circuit.name),
             inrush_a=load.inrush if load else None,
             locked_rotor_a=load.locked_rotor if load else None,
             start_v=load.start_voltage if load else None,
@@ -257,6 +257,12 @@ class _Taking:
     def _is_ac(self, circuit: Circuit) -> bool:
         return is_ac(self.ends, self.terminals.owner(circuit.from_))
 
+    def _is_starter(self, owner: str, *words: str) -> bool:
+        """Tell whether a thing is an engine's starter: by its name, its classes, or what its circuit is for."""
+        device = self.project.devices.get(owner)
+        words = (owner, *words, *((device.name, *device.classes) if device is not None else ()))
+        return any("starter" in word.lower() or word.lower() == "start motor" for word in words)
+
     def _of_feeder(self, conductor: Conductor, owner: str) -> Consumer:
         feeder = self.project.feeders[conductor.segment.removeprefix("feeders.")]
         device = self.project.devices[owner]
@@ -270,7 +276,7 @@ class _Taking:
             draw_a=feeder.current,
             ac=conductor.pole == "L",
             motor=feeder.cranking,
-            starter=feeder.cranking or "starter" in f"{device.name} {owner}".lower(),
+            starter=self._is_starter(owner),
         )
 
 

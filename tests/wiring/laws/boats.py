@@ -53,8 +53,10 @@ feeders:
   starter: {name: Starter lead, from: start_main/out, to: starter/+, cranking: true}
   starter_home: {name: Starter return, from: starter/-, to: start/-, poles: "-", cranking: true}
   link: {name: Negative link, from: start/-, to: bank/-, poles: "-"}
-  par_a: {name: Parallel lead house, from: main/out, to: parallel/in, cranking: true}
-  par_b: {name: Parallel lead start, from: parallel/out, to: start_main/out, cranking: true}
+  par_a: {name: Parallel lead house, from: main/out, to: parallel/in}
+  par_b:
+    {name: Parallel lead start, from: parallel/out, to: start_main/out,
+     protection_to: {kind: link fuse, rating: 100 A, from_source: 100 mm}}
   alt:
     {name: Alternator lead, from: alternator/+, to: bank/+,
      protection_to: {kind: link fuse, rating: 80 A, from_source: 100 mm}}
@@ -112,6 +114,9 @@ def changed(changes: Mapping[str, Any], base: str = BOAT) -> dict[str, Any]:
             del here[last]
         else:
             here[last] = value
+    for section, length in (("feeders", "1 m"), ("circuits", "3 m")):
+        for entry in tree.get(section, {}).values():
+            entry.setdefault("length", length)  # so that every conductor has a size
     return tree
 
 

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from layout.project.model.circuits import Load
+from layout.project.model.device import Device
 from layout.project.model.supplies import Feeder, Protection, Way
 from layout.wiring.protection.protective_device import of_protection, of_way, way_rating_a
 from layout.wiring.wire import wire
@@ -96,10 +97,11 @@ def test_return_does_not_mirror_what_only_cranks() -> None:
 
     def home_mm2(*, cranking: bool) -> float:
         fuse = replace(made.feeders["lead"].protection, rating=300.0)
+        motor = Device(id="starter@0", location="p0")
         start = Feeder(
-            id="start", from_="bank/+", to="lamp1@0", poles=("+",), length=1000.0, protection=fuse, cranking=cranking
+            id="start", from_="bank/+", to="starter@0", poles=("+",), length=1000.0, protection=fuse, cranking=cranking
         )
-        runs = wire(add(made, feeders={"start": start}), None).runs
+        runs = wire(add(made, feeders={"start": start}, devices={"starter@0": motor}), None).runs
         (home,) = [run for run in runs if run.key.startswith("feeders.home")]
         return home.size.area_mm2
 
