@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.wiring.laws.owners_word import owners_words
 from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.protection.fault_book import fault_book
 from layout.wiring.result import CableIn, WayUse, Wiring
@@ -72,8 +73,9 @@ def wire(
         faults=faults,
         studs={key: f"{position} {thread}" for key, (position, thread) in spots.items()},
     )
-    keys = [note_keys(project, plan, guessed=_guessed(case, plan)) for plan in case.plans.values()]
-    by_note, texts = footnotes(keys, temperature_c=project.wiring.working_temperature)
+    words = owners_words(case.ends)
+    keys = [note_keys(project, plan, words, guessed=_guessed(case, plan)) for plan in case.plans.values()]
+    by_note, texts = footnotes(keys, words, temperature_c=project.wiring.working_temperature)
     runs = tuple(
         make_run(case, plan, ledger, tuple(by_note[key] for key in mine))
         for plan, mine in zip(case.plans.values(), keys, strict=True)
@@ -93,7 +95,7 @@ def wire(
         studs=tuple(stud_uses(case, spots, number_of)),
         cut_list=_cut_list(case, runs),
         numbers=FrozenMap(given.taken),
-        findings=all_findings(case, system, runs, fills),
+        findings=all_findings(case, system, words, runs, fills),
         footnotes=FrozenMap(texts),
         protectors=protectors(case, faults),
     )

@@ -14,16 +14,20 @@ from layout.wiring.checks.surroundings import aboard_findings
 from layout.wiring.checks.wireways import wireway_findings
 from layout.wiring.laws.all_laws import breaches
 from layout.wiring.laws.breach import as_findings
+from layout.wiring.laws.owners_word import owners_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from layout.wiring.laws.owners_word import OwnersWord
     from layout.wiring.result import Run, WirewayFill
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.system.graph import System
 
 
-def all_findings(case: Case, system: System, runs: Sequence[Run], fills: Sequence[WirewayFill]) -> tuple[Finding, ...]:
+def all_findings(
+    case: Case, system: System, words: Sequence[OwnersWord], runs: Sequence[Run], fills: Sequence[WirewayFill]
+) -> tuple[Finding, ...]:
     """Return every finding on a case, in their fixed order."""
     return in_order(
         (
@@ -34,6 +38,6 @@ def all_findings(case: Case, system: System, runs: Sequence[Run], fills: Sequenc
             *ac_findings(case),
             *aboard_findings(case, runs),
             *found_findings(case),
-            *as_findings(case.project, breaches(system)),
+            *as_findings(case.project, (*breaches(system), *owners_word(words, case.project, fills))),
         )
     )

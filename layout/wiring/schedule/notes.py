@@ -10,7 +10,10 @@ from layout.standards.tables import Practice
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from layout.project.model.project import Project
+    from layout.wiring.laws.owners_word import OwnersWord
     from layout.wiring.sizing.segment_state import SegmentState
 
 GAUGE_OHM = (
@@ -43,8 +46,8 @@ TEXTS = {
 """Footnote texts by what they are about."""
 
 
-def note_keys(project: Project, plan: SegmentState, *, guessed: bool) -> tuple[str, ...]:
-    """Return what the schedule must say about one run."""
+def note_keys(project: Project, plan: SegmentState, words: Iterable[OwnersWord], *, guessed: bool) -> tuple[str, ...]:
+    """Return what the schedule must say about one run; of the owner's words their keys in the file."""
     practice = Practice(project.wiring.practice)
     found: list[str] = []
     if plan.sizing is not None:
@@ -65,6 +68,7 @@ def note_keys(project: Project, plan: SegmentState, *, guessed: bool) -> tuple[s
         found.append("existing")
     if plan.segment.cranking:
         found.append("cranking")
+    found += [word.key for word in words if word.bears(plan)]
     return tuple(found)
 
 
@@ -76,8 +80,11 @@ def governed_by_memory(plan: SegmentState) -> bool:
     return by_current and plan.sizing.verdict.ampacity.governed_by_memory
 
 
-def footnotes(used: list[tuple[str, ...]], *, temperature_c: float) -> tuple[dict[str, str], dict[str, str]]:
-    """Return number by what a note is about, and text by number, both in the order of ``TEXTS``."""
+def footnotes(
+    used: list[tuple[str, ...]], words: Iterable[OwnersWord], *, temperature_c: float
+) -> tuple[dict[str, str], dict[str, str]]:
+    """Return number by what a note is about, and text by number: those of ``TEXTS``, then the owner's words."""
+    texts = {key: text.format(t=temperature_c) for key, text in TEXTS.items()} | {word.key: word.text for word in words}
     wanted = {key for keys in used for key in keys}
-    numbers = {key: str(at) for at, key in enumerate((key for key in TEXTS if key in wanted), start=1)}
-    return numbers, {numbers[key]: TEXTS[key].format(t=temperature_c) for key in TEXTS if key in wanted}
+    numbers = {key: str(at) for at, key in enumerate((key for key in texts if key in wanted), start=1)}
+    return numbers, {number: texts[key] for key, number in numbers.items()}

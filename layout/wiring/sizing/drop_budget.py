@@ -29,18 +29,22 @@ FEEDER_SHARE = 0.5
 """Share of the strictest limit that feeders together may use (rule of the house)."""
 
 
-def is_critical(circuit: Circuit, practice: Practice) -> bool:
-    """Tell whether a circuit's drop is critical: as declared, else by the practice's list; unlisted words are."""
-    return purpose(circuit.purpose, practice).critical if circuit.critical is None else circuit.critical
+def is_critical(circuit: Circuit, practice: Practice, *, own: bool = True) -> bool:
+    """Tell whether a circuit's drop is critical: as declared, else by the practice's list; unlisted words are.
+
+    Without ``own`` what the circuit itself declares does not count.
+    """
+    declared = circuit.critical if own else None
+    return purpose(circuit.purpose, practice).critical if declared is None else declared
 
 
-def circuit_limit_percent(circuit: Circuit, practice: Practice, *, ac: bool) -> float:
+def circuit_limit_percent(circuit: Circuit, practice: Practice, *, ac: bool, own: bool = True) -> float:
     """Return the limit of a circuit, percent of nominal: its own, else the practice's."""
-    if circuit.drop_limit is not None:
+    if own and circuit.drop_limit is not None:
         return 100 * circuit.drop_limit
     if ac:
         return ac_limit_percent(lighting="light" in circuit.purpose)
-    return limit_percent(Criticality.CRITICAL if is_critical(circuit, practice) else Criticality.NON_CRITICAL)
+    return limit_percent(Criticality.CRITICAL if is_critical(circuit, practice, own=own) else Criticality.NON_CRITICAL)
 
 
 def feeder_limit_percent(*, ac: bool) -> float:
