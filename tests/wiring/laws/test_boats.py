@@ -33,6 +33,7 @@ FACTS: dict[str, Any] = {
     "feeders.alt.protection_to": {**FUSE, "rating": "80 A"},
     "feeders.charge.protection_to": {**FUSE, "rating": "30 A"},
     "feeders.feed.protection": {**FUSE, "rating": "50 A"},
+    "feeders.par_b.protection_to": {**FUSE, "rating": "100 A"},
     "circuits.alarm.protection": {**FUSE, "kind": "cartridge fuse", "rating": "3 A"},
     "feeders.inlet.protection": {
         "kind": "miniature breaker", "rating": "16 A", "poles": 2, "residual": "30 mA", "breaking_capacity": "6 kA",
