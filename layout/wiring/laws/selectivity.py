@@ -13,7 +13,7 @@ from layout.wiring.system.nets import nets
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.wiring.system.graph import Guard, SwitchState, System
+    from layout.wiring.system.graph import Guard, PowerSource, SwitchState, System
     from layout.wiring.system.nets import Nets
 
 FUSE_RATIO = 1.6
@@ -39,6 +39,9 @@ def _behind(system: System, state: SwitchState) -> Iterator[tuple[Guard, Guard]]
     network, _ = network_of(system, state)
     bare = nets(system, state, without={guard.device for guard in system.guards})
     live = [guard for guard in system.guards if guard.pole in LIVE_POLES]
+    whole = nets(system, state)
+    driven = {whole.head(source.live) for source in _driving(system)}
+    by_key = {guard.key: guard for guard in live}
     at: dict[str, list[Guard]] = {}
     for guard in live:
         for node in dict.fromkeys((bare.head(guard.a), bare.head(guard.b))):
@@ -47,22 +50,27 @@ def _behind(system: System, state: SwitchState) -> Iterator[tuple[Guard, Guard]]
     feeding: dict[str, list[Guard]] = {}
     for guard in live:
         inner = next((node for node in (guard.a, guard.b) if network.is_leaf_side(guard.key, node)), None)
-        if inner is None or guard.rating_a is None:
+        if inner is None or guard.rating_a is None or whole.head(guard.a) not in driven:
             continue
         between = bare.head(guard.a if inner == guard.b else guard.b)
-        if between not in feeding:
-            feeding[between] = _feeding(system, state, between, at[between], bare)
-        near = [entry for entry in feeding[between] if entry.device != guard.device]
+        near = [by_key[key] for key in network.leading_to(inner) if key in by_key][1:2]
+        if not near:
+            if between not in feeding:
+                feeding[between] = _feeding(system, state, between, at[between], bare)
+            near = [entry for entry in feeding[between] if entry.device != guard.device]
         branches = len(at[between]) > 1 + len(near) or between in loaded
         if near and branches:
             yield guard, max(near, key=lambda entry: entry.rating_a or 0.0)
 
 
+def _driving(system: System) -> list[PowerSource]:
+    return [source for source in system.sources if not source.charges and not limits_itself(source)]
+
+
 def _feeding(system: System, state: SwitchState, between: str, here: list[Guard], bare: Nets) -> list[Guard]:
     """Return the devices at a net beyond which a source stands."""
     beyond = nets(system, state, without={guard.device for guard in here})
-    driving = [source for source in system.sources if not source.charges and not limits_itself(source)]
-    heads = {beyond.head(source.live) for source in driving}
+    heads = {beyond.head(source.live) for source in _driving(system)}
     far = {guard.key: guard.b if bare.head(guard.a) == between else guard.a for guard in here}
     return [guard for guard in here if guard.rating_a is not None and beyond.head(far[guard.key]) in heads]
 

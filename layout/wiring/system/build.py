@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, cast
 
@@ -90,6 +91,7 @@ class _Builder:
         self.conductors: list[Conductor] = []
         self.guards: list[Guard] = []
         self.joins: list[Join] = []
+        self.written: Counter[str] = Counter()  # how many conductors of a segment and pole there are
         self.behind: dict[str, str] = {}  # device key and pole -> point behind it, for legs that share a device
 
     def system(self) -> System:
@@ -279,7 +281,8 @@ class _Builder:
             start = self.terminals.at(lead.start, pole, alone=alone, incoming=False, group=group, way=way)
             end = self.terminals.at(lead.end, pole, alone=alone, incoming=True, group=group, way=way)
             key = f"{segment.key} {lead.pole}"
-            number = sum(1 for other in self.conductors if other.key == key or other.key.startswith(f"{key} #"))
+            number = self.written[key]
+            self.written[key] += 1
             conductor = Conductor(
                 key=f"{key} #{number + 1}" if number else key,
                 segment=segment.key,
