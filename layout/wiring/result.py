@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
+from layout.wiring.system.isolation import Isolation
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -312,6 +313,8 @@ class Wiring:
         Text by key (``a``, ``b``): which table was used, what is unverified.
     protectors
         Every protective device to be fitted, once.
+    isolation
+        What stays live with every battery switch open, and what each switch and device leaves dead.
     """
 
     practice: str
@@ -325,6 +328,7 @@ class Wiring:
     findings: tuple[Finding, ...]
     footnotes: Mapping[str, str] = field(default_factory=FrozenMap)
     protectors: tuple[FittedDevice, ...] = ()
+    isolation: Isolation = field(default_factory=Isolation)
 
     def run(self, key: str) -> Run:
         """Return the run of a key.

@@ -19,6 +19,7 @@ from layout.wiring.schedule.studs import stud_spots, stud_uses
 from layout.wiring.sizing.bundles import loaded_together
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.sizing.feeder_flows import feeder_load
+from layout.wiring.system.isolation import isolation
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -98,6 +99,7 @@ def wire(
         findings=all_findings(case, system, words, runs, fills),
         footnotes=FrozenMap(texts),
         protectors=protectors(case, faults),
+        isolation=isolation(system),
     )
 
 

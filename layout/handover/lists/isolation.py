@@ -1,7 +1,7 @@
 """Before work begins: what to switch off, in which order, what stays live all the same, what to prove dead.
 
-What stays live is walked along the wires from each battery and solar supply with every battery switch open and every
-breaker closed: a breaker that happens to be off proves nothing.
+What stays live comes from the electrical graph, with every battery switch open and every breaker closed: a breaker
+that happens to be off proves nothing.
 """
 
 from __future__ import annotations
@@ -13,10 +13,12 @@ from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from layout.handover.lists.table import Cell
     from layout.project.model.project import Project
     from layout.project.model.supplies import Supply
-    from layout.wiring.result import Wire, Wiring
+    from layout.wiring.result import Wiring
 
 ACTS = {
     "shore": "unplug the lead at the pontoon, then at the inlet",
@@ -43,6 +45,11 @@ _LIVE = (
     Column(key="from", title="From", width_mm=60),
     Column(key="wires", title="By wires", width_mm=62),
 )
+_OPENED = (
+    Column(key="what", title="Opened", width_mm=80),
+    Column(key="dead", title="Leaves dead", width_mm=120),
+    Column(key="behind", title="Stays live behind it, from", width_mm=62),
+)
 _DEAD = (
     Column(key="what", title="Prove dead", width_mm=80),
     Column(key="where", title="Where", width_mm=60),
@@ -58,7 +65,7 @@ def isolation_tables(project: Project, wiring: Wiring) -> tuple[Table, ...]:
     """Return the steps, what stays live, and what to prove dead; nothing without a supply."""
     if not project.supplies:
         return ()
-    return (_steps(project), _live(project, wiring), _dead(project))
+    return (_steps(project), _live(project, wiring), _openings(project, wiring), _dead(project))
 
 
 def _steps(project: Project) -> Table:
@@ -80,58 +87,56 @@ def _steps(project: Project) -> Table:
 
 
 def _live(project: Project, wiring: Wiring) -> Table:
+    numbers = {run.key: [wire.number for wire in run.wires if wire.pole in LIVE] for run in wiring.runs}
     rows: list[dict[str, Cell]] = []
-    for owner, (sources, wires) in still_live(project, wiring).items():
+    for live in wiring.isolation.live:
+        wires = dict.fromkeys(number for segment, _ in live.conductors for number in numbers.get(segment, ()))
         rows.append(
             {
-                "what": name_of(project, owner) + (", with all its ways" if owner in project.breaker_panels else ""),
-                "where": _whereabouts(project, owner),
-                "from": ", ".join(name_of(project, source) for source in sources), "wires": ", ".join(wires),
+                "what": name_of(project, live.owner)
+                + (", with all its ways" if live.owner in project.breaker_panels else ""),
+                "where": _whereabouts(project, live.owner),
+                "from": ", ".join(name_of(project, source) for source in live.sources), "wires": ", ".join(wires),
             }
         )  # fmt: skip
     notes = (
-        "Walked along the wires from batteries and solar supplies, every breaker and fuse taken as closed. Only a lead "
+        "From batteries, solar supplies and what they feed on, every breaker and fuse taken as closed. Only a lead "
         "that is off makes these dead.",
     )
     return Table(name="stays live", title="What stays live", columns=_LIVE, rows=tuple(rows), notes=notes)
 
 
-def still_live(project: Project, wiring: Wiring) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
-    """Return what stays live by owner: from which supplies, by which wires; battery switches are open."""
-    wires = [
-        wire
-        for run in wiring.runs
-        for wire in run.wires
-        if wire.pole in LIVE and run.run_class in ("dc", "ac") and run.aboard != "remove"
-    ]
-    reached: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
-    for source in project.supplies.values():
-        if source.kind not in ("battery", "solar") or source.is_removed:
+def _openings(project: Project, wiring: Wiring) -> Table:
+    """Return what each battery switch and each device of a feeder or a panel leaves dead; ways have no row."""
+    rows: list[dict[str, Cell]] = []
+    for opening in wiring.isolation.openings:
+        if opening.entry.startswith("circuits.") or ".ways." in opening.entry or not (opening.dead or opening.behind):
             continue
-        edge, seen = [source.id], {source.id}
-        while edge:
-            here = edge.pop(0)
-            for wire in wires:
-                for owner in _across(wire, here):
-                    if owner == source.id:
-                        continue
-                    sources, by = reached.setdefault(owner, ({}, {}))
-                    sources.setdefault(source.id)
-                    by.setdefault(wire.number)
-                    if owner not in seen and _passes(project, owner):
-                        seen.add(owner)
-                        edge.append(owner)
-    return {owner: (tuple(sources), tuple(by)) for owner, (sources, by) in reached.items()}
+        rows.append(
+            {
+                "what": opening.name[:1].upper() + opening.name[1:],
+                "dead": ", ".join(_folded(project, wiring, opening.dead)) or "nothing",
+                "behind": ", ".join(name_of(project, source) for source in opening.behind) or "nothing",
+            }
+        )
+    notes = ("Each opened by itself, in use, all sources running. A way's own breaker leaves dead what it feeds.",)
+    return Table(
+        name="leaves dead", title="What each opening leaves dead", columns=_OPENED, rows=tuple(rows), notes=notes
+    )
 
 
-def _across(wire: Wire, here: str) -> tuple[str, ...]:
-    ends = (wire.start.owner, wire.end.owner)
-    return (ends[1],) if ends[0] == here else (ends[0],) if ends[1] == here else ()
-
-
-def _passes(project: Project, owner: str) -> bool:
-    """Tell whether what arrives at an owner goes on from there: bars do; a panel stands for all its ways."""
-    return owner in project.bus_bars or owner in project.locations
+def _folded(project: Project, wiring: Wiring, dead: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the names of dead things; a panel stands for its ways where most are dead, and names the others."""
+    by_way = {opening.entry: opening.dead for opening in wiring.isolation.openings}
+    names = dict(dead)
+    for panel in project.breaker_panels:
+        ways = [way for way in wiring.ways if way.panel == panel and way.circuit is not None]
+        behind = [by_way.get(f"breaker_panels.{panel}.ways.{way.way}", {}) for way in ways]
+        live = [way.name for way, own in zip(ways, behind, strict=True) if not own or not own.keys() <= dead.keys()]
+        if len(ways) > 1 and 3 * len(live) < len(ways):
+            text = f"{name_of(project, panel)} with all its ways" + (f" but {', '.join(live)}" if live else "")
+            names.update(dict.fromkeys((entry for own in behind for entry in own if entry in dead), text))
+    return tuple(dict.fromkeys(names.values()))
 
 
 def _dead(project: Project) -> Table:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.ends_list import ends_table
-from layout.handover.lists.isolation import still_live
 from layout.handover.lists.table import Column, Table
 
 if TYPE_CHECKING:
@@ -46,7 +45,7 @@ def _steps(plan: Plan) -> Iterator[Step]:
     runs = [run for run in wiring.runs if run.aboard not in ("keep", "remove")]
     yield "Read the findings and settle every open question that concerns a wire.", "Findings, Still to find out"
     yield "Switch off in order, lock off, prove dead.", "Isolation"
-    if live := still_live(project, wiring):
+    if live := wiring.isolation.live:
         yield f"Mark with tape the {len(live)} things that stay live.", "Isolation"
     yield f"{HOLD}Everything is dead or marked; the one who works holds the keys.", "Isolation"
     gone = [run.number for run in wiring.runs if run.aboard == "remove"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.isolation import still_live
 from layout.handover.lists.schedule_columns import name_of
 
 if TYPE_CHECKING:
@@ -23,11 +22,11 @@ def warning_labels(plan: Plan) -> tuple[Warning, ...]:
 
 def _labels(plan: Plan) -> Iterator[Warning]:
     project = plan.project
-    for owner, (sources, _) in still_live(project, plan.wiring).items():
-        if owner in project.battery_switches:
+    for live in plan.wiring.isolation.live:
+        if live.owner in project.battery_switches:
             continue
-        names = ", ".join(name_of(project, source) for source in sources)
-        yield "ALWAYS LIVE", f"{name_of(project, owner)}: from {names}, switches off or not"
+        names = ", ".join(name_of(project, source) for source in live.sources)
+        yield "ALWAYS LIVE", f"{name_of(project, live.owner)}: from {names}, switches off or not"
     for panel in project.breaker_panels.values():
         name = panel.name or panel.id
         feeds = [feeder for feeder in project.feeders.values() if feeder.to.owner == panel.id]

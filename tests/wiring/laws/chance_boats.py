@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
@@ -249,8 +249,9 @@ def _stray(sketch: Sketch) -> None:
             sketch.wire(start, rng.choice(same), pole)
         return
     at = rng.randrange(len(sketch.conductors))
-    moved = sketch.conductors.pop(at)
-    sketch.wire(moved.start, rng.choice([key for key in keys if key != moved.start]), moved.pole, entry=moved.entry)
+    moved = sketch.conductors[at]
+    end = rng.choice([key for key in keys if key != moved.start])
+    sketch.conductors[at] = replace(moved, end=end, is_tail=False)
 
 
 def _states(sketch: Sketch) -> Sequence[SwitchState]:

@@ -1,0 +1,197 @@
+"""What is dead and what stays live when something is opened: every battery switch, or one switch or device by itself.
+
+Protective devices count as closed unless they are the one that is opened: a breaker that happens to be off proves
+nothing. Nothing of this replaces proving dead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from layout.frozen import FrozenMap
+from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.graph import LIVE_POLES
+from layout.wiring.system.nets import nets
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator, Mapping
+
+    from layout.wiring.system.graph import Consumer, SwitchContact, SwitchState, System
+    from layout.wiring.system.nets import Nets
+
+BY_THEMSELVES = frozenset({"battery", "solar"})
+"""Kinds of source that are live by themselves: nobody unplugs or stops them before work."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveOwner:
+    """What stays live with every battery switch open.
+
+    Attributes
+    ----------
+    owner
+        Id of the supply's terminal, switch, bar, panel, device or place.
+    sources
+        Keys of the sources that reach it, in the file's order.
+    conductors
+        Segment and pole of the live conductors that end on it.
+    """
+
+    owner: str
+    sources: tuple[str, ...]
+    conductors: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """What one switch or protective device does when it alone is opened.
+
+    Attributes
+    ----------
+    entry, name
+        Its dotted key in the file, and what people call it.
+    state
+        Switch state in which it was opened: the first in which it is closed.
+    dead
+        Entries of loads and inputs that were fed and no source feeds any more.
+    behind
+        Keys of the sources that still reach its far side.
+    """
+
+    entry: str
+    name: str
+    state: str
+    dead: Mapping[str, str]
+    behind: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Isolation:
+    """What stays live with every battery switch open, and what each opening does, both in the file's order."""
+
+    live: tuple[LiveOwner, ...] = ()
+    openings: tuple[Opening, ...] = ()
+
+
+def isolation(system: System) -> Isolation:
+    """Return what stays live with all battery switches open, and what each switch and device leaves dead."""
+    return Isolation(live=tuple(_live(system)), openings=tuple(_openings(system)))
+
+
+def feeding(system: System, net: Nets, by_themselves: Collection[str]) -> Mapping[str, tuple[str, ...]]:
+    """Return the sources that are live, by the net they reach (its head), in the file's order.
+
+    Parameters
+    ----------
+    by_themselves
+        Keys of the sources that are live by themselves. Any other is live as soon as one of its inputs is: a
+        converter, a charger, an inverter, and one after another.
+    """
+    live = set(by_themselves)
+    posts = {source.key: net.head(source.live) for source in system.sources}
+    inputs = [(c.feeds, net.head(c.live)) for c in system.consumers if c.feeds in posts and c.live is not None]
+    while True:
+        heads = {posts[key] for key in live}
+        woken = {key for key, head in inputs if head in heads} - live
+        if not woken:
+            break
+        live |= woken
+    by: dict[str, list[str]] = {}
+    for source in system.sources:
+        if source.key in live:
+            by.setdefault(posts[source.key], []).append(source.key)
+    return FrozenMap({head: tuple(keys) for head, keys in by.items()})
+
+
+# --- every battery switch open ----------------------------------------------------------------------------------------
+
+
+def _live(system: System) -> Iterator[LiveOwner]:
+    """Yield what stays live; the loads of a panel's ways go by the panel, which stands before them."""
+    opened = next((state for state in system.states if state.all_open), None)
+    if opened is None:
+        return
+    whole = nets(system, opened)
+    reached = feeding(system, whole, [source.key for source in system.sources if source.kind in BY_THEMSELVES])
+    ways = {guard.device for guard in system.guards if ".ways." in guard.entry}
+    before = nets(system, opened, without=ways) if ways else whole
+    started = {before.head(s.live) for s in system.sources if any(s.key in keys for keys in reached.values())}
+    posts = {source.key: source.live for source in system.sources}
+    by_owner: dict[str, tuple[dict[str, None], dict[tuple[str, str], None]]] = {}
+    for node in system.nodes:
+        sources = [key for key in reached.get(whole.head(node.key), ()) if posts[key] != node.key]
+        if not sources or node.kind == "inner" or before.head(node.key) not in started:
+            continue
+        by, landed = by_owner.setdefault(node.owner, ({}, {}))
+        by.update(dict.fromkeys(sources))
+        for conductor in system.conductors_at.get(node.key, ()):
+            if conductor.pole in LIVE_POLES:
+                landed.setdefault((conductor.segment, conductor.pole))
+    order = {source.key: at for at, source in enumerate(system.sources)}
+    for owner, (by, landed) in by_owner.items():
+        yield LiveOwner(owner=owner, sources=tuple(sorted(by, key=order.__getitem__)), conductors=tuple(landed))
+
+
+# --- one opening ------------------------------------------------------------------------------------------------------
+
+
+def _openings(system: System) -> Iterator[Opening]:
+    """Yield each switch in the first state that closes it, then each protective device in the first state of use."""
+    trials = {state.name: _Trial(system, state) for state in system.states if not state.all_open}
+    for switch in dict.fromkeys(contact.switch for contact in system.contacts):
+        for trial in trials.values():
+            contacts = [contact for contact in system.closed(trial.state) if contact.switch == switch]
+            if contacts:
+                yield trial.switch(switch, contacts)
+                break
+    for trial in list(trials.values())[:1]:
+        yield from trial.devices()
+
+
+class _Trial:
+    """One state of use, with all sources running that have no input aboard, and what is fed in it."""
+
+    def __init__(self, system: System, state: SwitchState) -> None:
+        self.system, self.state = system, state
+        given = {consumer.feeds for consumer in system.consumers}
+        self.running = [source.key for source in system.sources if source.key not in given]
+        whole = nets(system, state)
+        reached = feeding(system, whole, self.running)
+        self.fed = [c for c in system.consumers if c.live is not None and whole.head(c.live) in reached]
+
+    def switch(self, switch: str, contacts: list[SwitchContact]) -> Opening:
+        name = self.system.node[contacts[0].a].name.rpartition(",")[0] or switch
+        far = [contact.b for contact in contacts if contact.pole in LIVE_POLES]
+        after = nets(self.system, self.state, without=[contact.key for contact in contacts])
+        return self._opened(f"battery_switches.{switch}", name, after, far)
+
+    def devices(self) -> Iterator[Opening]:
+        """Yield each device; by its cut alone where no source stands behind it and none is woken there."""
+        posts = {source.live for source in self.system.sources}
+        inputs = {consumer.live for consumer in self.system.consumers if consumer.feeds}
+        lives = [consumer.live for consumer in self.system.consumers if consumer.live is not None]
+        parted = cuts(edges_of(self.system, self.state), (*posts, *lives))
+        told: set[str] = set()
+        for guard in self.system.guards:
+            if guard.pole not in LIVE_POLES or guard.device in told:
+                continue
+            told.add(guard.device)
+            cut = parted.get(guard.key)
+            if cut is not None and not cut.on_b & (posts | inputs):
+                live = [consumer for consumer in self.fed if consumer.live not in cut.on_b]
+                yield self._told(guard.entry, guard.name, live, ())
+            else:
+                after = nets(self.system, self.state, without=[guard.device])
+                yield self._opened(guard.entry, guard.name, after, [guard.b])
+
+    def _opened(self, entry: str, name: str, after: Nets, far: list[str]) -> Opening:
+        reached = feeding(self.system, after, self.running)
+        live = [c for c in self.fed if c.live is not None and after.head(c.live) in reached]
+        behind = dict.fromkeys(key for node in far for key in reached.get(after.head(node), ()))
+        return self._told(entry, name, live, tuple(behind))
+
+    def _told(self, entry: str, name: str, live: list[Consumer], behind: tuple[str, ...]) -> Opening:
+        kept = {consumer.entry for consumer in live}
+        dead = FrozenMap({consumer.entry: consumer.name for consumer in self.fed if consumer.entry not in kept})
+        return Opening(entry=entry, name=name, state=self.state.name, dead=dead, behind=behind)

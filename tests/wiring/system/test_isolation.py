@@ -1,0 +1,98 @@
+"""What stays live and what an opening leaves dead, held against every simple path of systems by chance."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+import pytest
+
+from layout.wiring.system.graph import Consumer, Guard, Node, System
+from layout.wiring.system.isolation import isolation
+from tests.wiring.laws.chance_boats import chance_boat
+from tests.wiring.laws.fault_systems import battery, one_panel
+from tests.wiring.laws.second_way import Trial
+
+if TYPE_CHECKING:
+    from layout.wiring.system.graph import SwitchState
+
+SEEDS = range(40)
+boat = cache(chance_boat)
+
+
+def reached(trial: Trial, by_themselves: set[str], node: str | None, opened: str = "") -> set[str]:
+    """Return the sources that reach a node by some path; one with an input is live if something reaches that."""
+    system = trial.system
+    live = set(by_themselves)
+    for _ in system.sources:
+        live |= {
+            load.feeds
+            for load in system.consumers
+            for source in system.sources
+            if load.feeds and source.key in live and trial.joined(source.live, load.live, opened=opened)
+        }
+    return {s.key for s in system.sources if s.key in live and trial.joined(s.live, node, opened=opened)}
+
+
+def used(system: System) -> SwitchState:
+    """Return the first state of use."""
+    return system.states[0]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_stays_live_is_what_some_path_reaches(seed: int) -> None:
+    """With all switches open: each owner that no way's device stands before, and its sources but itself."""
+    system = boat(seed)
+    trial = Trial(system, system.states[-1])
+    alone = {source.key for source in system.sources if source.kind in ("battery", "solar")}
+    wanted: dict[str, set[str]] = {}
+    for node in system.nodes:
+        sources = {key for key in reached(trial, alone, node.key) if f"{key}/{node.pole}" != node.key}
+        if node.kind != "inner" and sources and node.kind != "way" and not node.owner.startswith("socket"):
+            wanted[node.owner] = wanted.get(node.owner, set()) | sources
+    live = isolation(system).live
+    assert {entry.owner: set(entry.sources) for entry in live if not entry.owner.startswith("socket")} == wanted
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_an_opening_leaves_dead_no_path_reaches(seed: int) -> None:
+    """Each device and switch by itself, with all sources running that have no input."""
+    system = boat(seed)
+    trial = Trial(system, used(system))
+    running = {s.key for s in system.sources} - {load.feeds for load in system.consumers}
+    was = {load.key for load in system.consumers if reached(trial, running, load.live)}
+    far = {guard.entry: (guard.device, guard.b) for guard in reversed(system.guards) if guard.pole in ("+", "L")}
+    for contact in system.closed(used(system)):
+        if contact.pole in ("+", "L"):
+            far[f"battery_switches.{contact.switch}"] = (contact.switch, contact.b)
+    told = {opening.entry: opening for opening in isolation(system).openings}
+    assert set(far) <= set(told)
+    for entry, (opened, behind) in far.items():
+        now = {load.key for load in system.consumers if reached(trial, running, load.live, opened=opened)}
+        kept = {load.entry for load in system.consumers if load.key in now}
+        dead = {load.entry for load in system.consumers if load.key in was} - kept
+        assert set(told[entry].dead) == dead
+        assert set(told[entry].behind) == reached(trial, running, behind, opened=opened)
+
+
+def test_a_load_of_two_feeds_is_not_dead_by_one() -> None:
+    """Two things of one entry on two ways: opening one way leaves the entry live, opening the lead leaves it dead."""
+    plain = one_panel()
+    node = Node(key="panel/2", owner="panel", section="", name="panel/2", kind="way", pole="+")
+    second = Guard(
+        key="2 +", device="2", entry="breaker_panels.panel/2", name="way 2", a="panel/bar", b="panel/2", pole="+",
+        kind="breaker", rating_a=10.0,
+    )  # fmt: skip
+    again = Consumer(key="again", entry="circuits.lamp", name="Lamp", live="panel/2", back="lamp/-", draw_a=2.0)
+    system = System(
+        nodes=(*plain.nodes, node), conductors=plain.conductors, guards=(*plain.guards, second),
+        consumers=(*plain.consumers, again), sources=plain.sources,
+    )  # fmt: skip
+    dead = [dict(opening.dead) for opening in isolation(system).openings]
+    assert dead == [{"circuits.lamp": "Lamp"}, {}, {}]
+    assert [dict(opening.dead) for opening in isolation(plain).openings] == [{"circuits.lamp": "Lamp"}] * 2
+
+
+def test_nothing_is_said_without_a_state_of_all_open() -> None:
+    """A system without states has its openings, and no list of what stays live."""
+    assert isolation(System(sources=(battery("bank"),))).live == ()
