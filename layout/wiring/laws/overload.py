@@ -7,7 +7,6 @@ the same question. Where a size is automatic, the current is a demand on sizing 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity
@@ -16,7 +15,7 @@ from layout.standards.protection import RatingRule, rating_limit_a
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.flow import INFINITE, Currents
-from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
+from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES, Stress
 from layout.wiring.system.nets import merged, nets
 
 if TYPE_CHECKING:
@@ -27,30 +26,13 @@ if TYPE_CHECKING:
 SLACK = 1 + 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stress:
-    """The greatest current through one conductor.
-
-    Attributes
-    ----------
-    amps
-        Of all sources and devices together; infinite where no device limits it.
-    path_a
-        Of the widest single way; a return that bears this, but not ``amps``, is worth a look and no more.
-    state
-        Switch state in which it is that much.
-    """
-
-    amps: float
-    path_a: float
-    state: str
-
-
 def demand_on(system: System) -> Mapping[str, Stress]:
     """Return the greatest current through each live and return conductor by its key; tails and starting ways are out.
 
     It depends on no size, so that sizing may ask for it.
     """
+    if system.stress is not None:
+        return system.stress
     exempt = starting_way(system)
     found: dict[str, Stress] = {}
     for state in system.states:
@@ -124,23 +106,26 @@ def _returns(
     parted = cuts(edges_of(system, state), (*loads, *posts))
     whole = nets(system, state)
     flows = _HomeFlows(system, state, currents)
+    given = [source for source in system.sources if source.live in currents.sources]
     limits = {guard.b: guard for guard in system.guards if guard.pole in RETURN_POLES and guard.rating_a is not None}
     for conductor in system.conductors:
         if conductor.pole not in RETURN_POLES or conductor.is_tail or conductor.key in exempt:
             continue
         cut = parted.get(conductor.key)
         if cut is None:
-            every = frozenset(node for node in (*loads, *posts) if whole.joined(node, conductor.start))
-            sides = [(every, every)]
+            net = frozenset(node for node in (*loads, *posts) if whole.joined(node, conductor.start))
+            ways = [(net, [source for source in given if source.back in net])]
         else:
-            sides = [(cut.on_a, cut.on_b), (cut.on_b, cut.on_a)]
+            inside = [source for source in given if source.back in cut.below]
+            outside = [source for source in given if source.back in cut.whole and source.back not in cut.below]
+            ways = [(cut.below, outside), (cut.whole - cut.below if inside else frozenset(), inside)]
         amps = path = 0.0
-        for far, home in sides:
-            taking = [c for node in sorted(far) for c in loads.get(node, ()) if not c.starter]
-            takers = [s for node in sorted(far) for s in posts.get(node, ()) if s.kind == "battery"]
-            sources = [s for node in sorted(home) for s in posts.get(node, ()) if s.live in currents.sources]
-            joint, widest = flows.between(sources, taking, takers)
-            amps, path = max(amps, joint), max(path, widest)
+        for far, sources in ways:
+            if sources:
+                taking = [c for node in sorted(far) for c in loads.get(node, ()) if not c.starter]
+                takers = [s for node in sorted(far) for s in posts.get(node, ()) if s.kind == "battery"]
+                joint, widest = flows.between(sources, taking, takers)
+                amps, path = max(amps, joint), max(path, widest)
         own = [limits[end].rating_a or INFINITE for end in (conductor.start, conductor.end) if end in limits]
         amps, path = min([amps, *own]), min([path, *own])
         if amps > 0:

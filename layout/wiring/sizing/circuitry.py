@@ -50,10 +50,10 @@ from layout.wiring.sizing.drop_budget import (
 )
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
-from layout.wiring.system.build import LaidFacts, build_system
+from layout.wiring.system.build import LaidFacts, build_system, laid_out
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -77,6 +77,8 @@ class Case:
         Current of each conductor of the circuits.
     stands, feeder_stands
         Protective devices by (circuit, first segment), and by (feeder, whether at its end).
+    graph
+        The electrical system before anything has a size.
     bears
         What the conductors of each segment must bear: the greatest current that devices let through.
     upstream
@@ -99,6 +101,7 @@ class Case:
     flows: Flows
     stands: Mapping[tuple[str, str], ProtectiveDevice]
     feeder_stands: Mapping[tuple[str, bool], ProtectiveDevice]
+    graph: System
     bears: Mapping[str, float | None]
     plans: Mapping[str, SegmentState]
     facts: SizingInputs
@@ -158,8 +161,9 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     drops = drop_currents(found, wires(feeders))
     feeder_a = {segment.key: _feeder_current(project, segment, found) for segment in feeders}
     at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
-    sources = _Sources(ends, segments, assignment.ways, _draws(ends, designs, lowest), (stands, at_feeders))
-    bears = sources.demands()
+    draws = _draws(ends, designs, lowest)
+    graph = _unsized(ends, segments, assignment.ways, draws, (*stands.values(), *at_feeders.values()))
+    bears = _demands(graph)
     for key, segment in segments.items():
         if segment.owner_kind == "feeder" and not segment.cranking and not any(lead.live for lead in segment.leads):
             beside = as_thick_as_its_feeders(project, segment, segments, bears)
@@ -204,6 +208,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         flows=found,
         stands=stands,
         feeder_stands=at_feeders,
+        graph=graph,
         bears=bears,
         plans=plans,
         facts=facts,
@@ -291,43 +296,38 @@ COLD_C = 20.0
 """Temperature of a conductor for the highest fault."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Sources:
-    """What the electrical graph is built from, before and after sizes are known."""
+def _unsized(
+    ends: Ends,
+    segments: Mapping[str, Segment],
+    ways: Mapping[str, str],
+    draws: Mapping[str, float | None],
+    stands: Iterable[ProtectiveDevice],
+) -> System:
+    """Return the electrical graph before anything has a size, with the ratings that were chosen."""
+    system = build_system(ends, segments.values(), ways=ways, draws=draws)
+    chosen = {stand.key: stand.rating_a for stand in stands}
+    guards = (
+        guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
+        for guard in system.guards
+    )
+    system = replace(system, guards=tuple(guards))
+    return replace(system, stress=demand_on(system))
 
-    ends: Ends
-    segments: Mapping[str, Segment]
-    ways: Mapping[str, str]
-    draws: Mapping[str, float | None]
-    stands: tuple[Mapping[tuple[str, str], ProtectiveDevice], Mapping[tuple[str, bool], ProtectiveDevice]]
 
-    def system(self, laid: Mapping[str, LaidFacts] | None = None) -> System:
-        system = build_system(self.ends, self.segments.values(), ways=self.ways, draws=self.draws, laid=laid)
-        chosen = {stand.key: stand.rating_a for kind in self.stands for stand in kind.values()}
-        guards = (
-            guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
-            for guard in system.guards
-        )
-        return replace(system, guards=tuple(guards))
-
-    def demands(self) -> dict[str, float | None]:
-        """Return what the conductors of each segment must bear, A; None where no device limits what can flow."""
-        system = self.system()
-        segment_of = {conductor.key: conductor.segment for conductor in system.conductors}
-        found: dict[str, float | None] = {}
-        for key, stress in demand_on(system).items():
-            segment = segment_of[key]
-            known = found.get(segment, 0.0)
-            found[segment] = None if known is None or math.isinf(stress.amps) else max(known, stress.amps)
-        return found
+def _demands(system: System) -> dict[str, float | None]:
+    """Return what the conductors of each segment must bear, A; None where no device limits what can flow."""
+    segment_of = {conductor.key: conductor.segment for conductor in system.conductors}
+    found: dict[str, float | None] = {}
+    for key, stress in demand_on(system).items():
+        segment = segment_of[key]
+        known = found.get(segment, 0.0)
+        found[segment] = None if known is None or math.isinf(stress.amps) else max(known, stress.amps)
+    return found
 
 
 def system_of(case: Case) -> System:
     """Return the electrical graph of a case, with the sizes, lengths and ampacities that were found."""
-    lowest = lowest_by_node(case.project, case.supplying)
-    draws = _draws(case.ends, case.currents, lowest)
-    sources = _Sources(case.ends, case.segments, case.assignment.ways, draws, (case.stands, case.feeder_stands))
-    return sources.system({key: _laid(plan, case.practice) for key, plan in case.plans.items()})
+    return laid_out(case.graph, {key: _laid(plan, case.practice) for key, plan in case.plans.items()})
 
 
 def _draws(ends: Ends, currents: Mapping[str, DesignCurrent], lowest: Mapping[str, float]) -> dict[str, float | None]:

@@ -16,11 +16,30 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """An edge whose loss parts its two ends, and which of the marked nodes then lie on the side of each end."""
+    """An edge whose loss parts its two ends.
+
+    Attributes
+    ----------
+    below, whole
+        Marked nodes on the far side of the edge from where the walk began, and of the whole part it lies in.
+    ends_below
+        Whether the far side is that of the edge's second node.
+    """
 
     key: str
-    on_a: frozenset[str]
-    on_b: frozenset[str]
+    below: frozenset[str]
+    whole: frozenset[str]
+    ends_below: bool
+
+    @property
+    def on_a(self) -> frozenset[str]:
+        """Marked nodes on the side of the edge's first node."""
+        return self.whole - self.below if self.ends_below else self.below
+
+    @property
+    def on_b(self) -> frozenset[str]:
+        """Marked nodes on the side of the edge's second node."""
+        return self.below if self.ends_below else self.whole - self.below
 
 
 def edges_of(system: System, state: SwitchState) -> Iterator[tuple[str, str, str]]:
@@ -61,10 +80,7 @@ def cuts(edges: Iterable[tuple[str, str, str]], marked: Iterable[str]) -> Mappin
             continue
         whole, below, parts = _walk(root, near, depth, wanted)
         for node, key in parts:
-            a, b = ends[key]
-            far = below[node]
-            sides = (whole - far, far) if node == b else (far, whole - far)
-            found[key] = Cut(key, *sides)
+            found[key] = Cut(key, below[node], whole, ends_below=node == ends[key][1])
     return FrozenMap(found)
 
 

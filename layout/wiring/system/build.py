@@ -56,9 +56,8 @@ def build_system(
     *,
     ways: Mapping[str, str],
     draws: Mapping[str, float | None],
-    laid: Mapping[str, LaidFacts] | None = None,
 ) -> System:
-    """Return the electrical system of a project.
+    """Return the electrical system of a project, before anything has a size; ``laid_out`` puts sizes in.
 
     Parameters
     ----------
@@ -68,10 +67,39 @@ def build_system(
         Way by circuit id, ``dist24/7``, where the circuit hangs on a breaker panel.
     draws
         Design current by dotted key: ``circuits.radio``, and ``supplies.charger`` for its input; None is unknown.
-    laid
-        By segment key: what routing and sizing found. Without it, sizes are those that the file gives.
     """
-    return _Builder(ends, tuple(segments), ways, draws, laid or {}).system()
+    return _Builder(ends, tuple(segments), ways, draws).system()
+
+
+def laid_out(system: System, laid: Mapping[str, LaidFacts]) -> System:
+    """Return a system with what routing and sizing found for its conductors, by segment key.
+
+    A tail has the size of its conductor, and its share of the cold resistance by length.
+    """
+    lengths = {key: facts.length_mm for key, facts in laid.items()}
+
+    def sized(conductor: Conductor) -> Conductor:
+        facts = laid.get(conductor.segment)
+        if facts is None or conductor.implied:
+            return conductor
+        given = facts.size_given or conductor.size_given
+        if not conductor.is_tail:
+            length = facts.length_mm if facts.length_mm is not None else conductor.length_mm
+            return replace(
+                conductor,
+                size_mm2=facts.size_mm2,
+                size_given=given,
+                length_mm=length,
+                bears_a=facts.bears_a,
+                ohm=facts.ohm,
+                working_ohm=facts.working_ohm,
+                hot_ohm=facts.hot_ohm,
+            )
+        whole, tail = lengths[conductor.segment], conductor.tail_mm
+        share = None if facts.ohm is None or not whole or tail is None else facts.ohm * tail / whole
+        return replace(conductor, size_mm2=facts.size_mm2, size_given=given, bears_a=facts.bears_a, ohm=share)
+
+    return replace(system, conductors=tuple(sized(conductor) for conductor in system.conductors))
 
 
 class _Builder:
@@ -83,10 +111,9 @@ class _Builder:
         segments: tuple[Segment, ...],
         ways: Mapping[str, str],
         draws: Mapping[str, float | None],
-        laid: Mapping[str, LaidFacts],
     ) -> None:
         self.ends, self.project = ends, ends.project
-        self.segments, self.ways, self.draws, self.laid = segments, ways, draws, laid
+        self.segments, self.ways, self.draws = segments, ways, draws
         self.terminals = Terminals(ends)
         self.conductors: list[Conductor] = []
         self.guards: list[Guard] = []
@@ -270,7 +297,6 @@ class _Builder:
     # --- conductors --------------------------------------------------------------------------------------------------
 
     def _segment(self, segment: Segment) -> None:
-        facts = self.laid.get(segment.key, LaidFacts())
         whole = len(segment.leads) == 1 or segment.key.startswith("shared.")
         by_leg = segment.owner_kind == "circuit" and bool(self._circuit_legs(segment))
         group = segment.key if segment.key.startswith("shared.") else segment.owner
@@ -281,23 +307,17 @@ class _Builder:
             start = self.terminals.at(lead.start, pole, alone=alone, incoming=False, group=group, way=way)
             end = self.terminals.at(lead.end, pole, alone=alone, incoming=True, group=group, way=way)
             key = f"{segment.key} {lead.pole}"
-            number = self.written[key]
             self.written[key] += 1
             conductor = Conductor(
-                key=f"{key} #{number + 1}" if number else key,
+                key=key if self.written[key] == 1 else f"{key} #{self.written[key]}",
                 segment=segment.key,
                 entry=segment.owner,
                 name=segment.name if whole else f"{segment.name}, {lead.pole}",
                 start=start,
                 end=end,
                 pole=pole,
-                length_mm=facts.length_mm if facts.length_mm is not None else segment.length_mm,
-                size_mm2=facts.size_mm2,
-                size_given=facts.size_given or segment.size is not None,
-                bears_a=facts.bears_a,
-                ohm=facts.ohm,
-                working_ohm=facts.working_ohm,
-                hot_ohm=facts.hot_ohm,
+                length_mm=segment.length_mm,
+                size_given=segment.size is not None,
                 always_live=segment.always_live,
                 cranking=segment.cranking,
                 aboard=segment.aboard,
@@ -365,11 +385,7 @@ class _Builder:
                 tail_mm=device.from_source,
                 enclosed=device.enclosed,
                 length_mm=device.from_source,
-                ohm=None if conductor.ohm is None or not conductor.length_mm or device.from_source is None
-                else conductor.ohm * device.from_source / conductor.length_mm,
-                working_ohm=None,
-                hot_ohm=None,
-            )  # fmt: skip
+            )
             self.conductors.append(tail)
             self._guard(key, device, f"device of {conductor.name}", (before, after), conductor.pole)
             self.behind[once] = after

@@ -44,6 +44,10 @@ class _Taking:
         self.node: dict[str, Node] = {node.key: node for node in terminals.nodes}
         self.tails: list[Conductor] = []
         self.at: dict[str, list[Conductor]] = {}
+        self.by_circuit: dict[str, list[Conductor]] = {}
+        for conductor in self.conductors:
+            for circuit in conductor.circuits:
+                self.by_circuit.setdefault(circuit, []).append(conductor)
         for conductor in conductors:
             for key in dict.fromkeys((conductor.start, conductor.end)):
                 self.at.setdefault(self.node[key].owner, []).append(conductor)
@@ -110,7 +114,7 @@ class _Taking:
     # --- loads -------------------------------------------------------------------------------------------------------
 
     def _of_circuit(self, key: str, circuit: Circuit) -> list[Consumer]:
-        mine = [c for c in self.conductors if key in c.circuits]
+        mine = self.by_circuit.get(key, [])
         whole = self.draws.get(f"circuits.{key}")
         into: dict[str, list[Conductor]] = {}
         out: dict[str, list[Conductor]] = {}

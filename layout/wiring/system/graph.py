@@ -326,6 +326,25 @@ class SwitchState:
     all_open: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """The greatest current through one conductor.
+
+    Attributes
+    ----------
+    amps
+        Of all sources and devices together; infinite where no device limits it.
+    path_a
+        Of the widest single way; a return that bears this, but not ``amps``, is worth a look and no more.
+    state
+        Switch state in which it is that much.
+    """
+
+    amps: float
+    path_a: float
+    state: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class System:
     """The whole electrical system. All tuples are in the file's order; keys are unique within each.
@@ -341,6 +360,7 @@ class System:
     consumers: tuple[Consumer, ...] = ()
     sources: tuple[PowerSource, ...] = ()
     states: tuple[SwitchState, ...] = (SwitchState(name="all on"),)
+    stress: Mapping[str, Stress] | None = field(default=None, compare=False, repr=False)
     place_names: Mapping[str, str] = field(default_factory=FrozenMap)
     petrol_spaces: tuple[str, ...] = ()
 
