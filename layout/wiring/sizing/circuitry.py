@@ -50,7 +50,8 @@ from layout.wiring.sizing.drop_budget import (
 )
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
-from layout.wiring.system.build import LaidFacts, build_system, laid_out
+from layout.wiring.system.build import build_system
+from layout.wiring.system.laid_out import LaidFacts, laid_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
