@@ -14,8 +14,8 @@ from layout.frozen import FrozenMap
 from layout.standards.protection import RatingRule, rating_limit_a
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts, edges_of
-from layout.wiring.system.flow import INFINITE, Currents
-from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES, Stress
+from layout.wiring.system.flow import INFINITE, Currents, Stress
+from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import merged, nets
 
 if TYPE_CHECKING:

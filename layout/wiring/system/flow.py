@@ -113,6 +113,25 @@ class _Dinic:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """The greatest current through one conductor.
+
+    Attributes
+    ----------
+    amps
+        Of all sources and devices together; infinite where no device limits it.
+    path_a
+        Of the widest single way; a return that bears this, but not ``amps``, is worth a look and no more.
+    state
+        Switch state in which it is that much.
+    """
+
+    amps: float
+    path_a: float
+    state: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Vertex:
     """One end of a device in a net, or a source's post: where current enters the net, and how much at most."""
 

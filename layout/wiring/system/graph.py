@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from layout.wiring.system.device_faults import DeviceFault
+    from layout.wiring.system.flow import Stress
     from layout.wiring.system.nets import Nets
 
 Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
@@ -324,25 +325,6 @@ class SwitchState:
     positions: Mapping[str, str] = field(default_factory=FrozenMap)
     short_time: bool = False
     all_open: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stress:
-    """The greatest current through one conductor.
-
-    Attributes
-    ----------
-    amps
-        Of all sources and devices together; infinite where no device limits it.
-    path_a
-        Of the widest single way; a return that bears this, but not ``amps``, is worth a look and no more.
-    state
-        Switch state in which it is that much.
-    """
-
-    amps: float
-    path_a: float
-    state: str
 
 
 @dataclass(frozen=True, kw_only=True)
