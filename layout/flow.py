@@ -168,7 +168,7 @@ def plan(
     from layout.findings import in_order
     from layout.handover.plan import Plan
     from layout.network.laid_cables import laid_cables
-    from layout.network.networks import plan_networks
+    from layout.network.networks import fed_by, plan_networks
     from layout.placing.chosen import no_longer_fits, still_standing
     from layout.placing.judge import judge, refusals
     from layout.placing.provisional_arrangement import in_the_middle
@@ -187,6 +187,7 @@ def plan(
     standing = in_the_middle(project) if rough and arrangement is None else arrangement
     networks = plan_networks(project, standing)
     wiring = wire(project, standing, numbers=register.numbers, network_cables=laid_cables(project, networks))
+    networks = fed_by(project, networks, wiring)
     energy = energy_balance(project)
     return Plan(
         project=project,

@@ -10,6 +10,7 @@ from layout.findings.finding import Place
 from layout.network.bus_as_built import backbone
 from layout.network.bus_blocks import blocks
 from layout.network.bus_course import Setting, limits_for, make_terms
+from layout.network.bus_feed import feed_agrees
 from layout.network.bus_lengths import backbone_mm, check_lengths, reach_mm
 from layout.network.bus_planner import plan_backbone
 from layout.network.bus_power import check_devices, check_power
@@ -102,6 +103,7 @@ def plan_bus(ends: Ends, bus: InstrumentNetwork, *, work: float = 8.0) -> BusPla
         *check_devices(assembly),
         *_feed_place(ends, bus, assembly),
         *_shared_feed(ends, bus),
+        *feed_agrees(ends.project, bus, assembly),
     ]
     return BusPlan(
         id=bus.id,

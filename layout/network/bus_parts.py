@@ -114,8 +114,8 @@ class BusFeed:
 
     Attributes
     ----------
-    nominal_v, lowest_v, highest_v
-        At the head of the feed; None where not known.
+    nominal_v, lowest_v, highest_v, source_lowest_v
+        At the head of the feed, and the lowest at the source itself; None where not known.
     length_mm, cable
         From there to the tap.
     fuse_a, fuse_each_side
@@ -131,6 +131,7 @@ class BusFeed:
     nominal_v: float | None = None
     lowest_v: float | None = None
     highest_v: float | None = None
+    source_lowest_v: float | None = None
     length_mm: float | None = None
     cable: str = network.LIGHT
     wireways: tuple[str, ...] = ()

@@ -12,7 +12,7 @@ from layout.wiring.circuits.supplied_from import sources_of
 
 if TYPE_CHECKING:
     from layout.network.cable_paths import CablePath, CableReach, Ways
-    from layout.project.model.keys import End
+    from layout.project.model.circuits import Circuit
     from layout.project.model.network import BusNode, InstrumentNetwork
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
@@ -75,13 +75,14 @@ def feed_of(ends: Ends, bus: InstrumentNetwork) -> BusFeed:
     lows = [supply.lowest_voltage for supply in supplies]
     highs = [supply.highest_voltage for supply in supplies]
     fuse = bus.fuse
-    if fuse is None and circuit is not None:
-        fuse = circuit.protection.rating if circuit.protection is not None else _way_a(project, circuit.from_)
+    if not bus.fuse_each_side and (real := feed_device_a(project, bus)) is not None:
+        fuse = real
     what = f"circuit {bus.circuit}" if bus.circuit else f"supply {bus.supply}" if bus.supply else ""
     return BusFeed(
         owner=what,
         start=bus.feed_at or (reach_of(ends, owner).location if owner is not None else None),
         nominal_v=nominal,
+        source_lowest_v=_all(lows, lowest=True),
         lowest_v=bus.lowest_voltage if bus.lowest_voltage is not None else _all(lows, lowest=True),
         highest_v=bus.highest_voltage if bus.highest_voltage is not None else _all(highs, lowest=False),
         cable=bus.feed_cable.value,
@@ -98,9 +99,22 @@ def _all(values: list[float | None], *, lowest: bool) -> float | None:
     return min(known) if lowest else max(known)
 
 
-def _way_a(project: Project, end: End) -> float | None:
+def feed_device_a(project: Project, bus: InstrumentNetwork) -> float | None:
+    """Return the rating of the protective device that really stands before the circuit that feeds a bus, A."""
+    circuit = project.circuits.get(bus.circuit) if bus.circuit else None
+    if circuit is None:
+        return None
+    return circuit.protection.rating if circuit.protection is not None else _way_a(project, circuit)
+
+
+def _way_a(project: Project, circuit: Circuit) -> float | None:
+    end = circuit.from_
     panel = project.breaker_panels.get(end.owner)
-    return panel.ways[end.terminal].rating if panel is not None and end.terminal in panel.ways else None
+    if panel is None:
+        return None
+    if end.terminal in panel.ways:
+        return panel.ways[end.terminal].rating
+    return next((way.rating for way in panel.ways.values() if way.circuit == circuit.id), None)
 
 
 def feed_need_mm(ends: Ends, bus: InstrumentNetwork, feed: BusFeed, ways: Ways, place: str | None) -> int | None:

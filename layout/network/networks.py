@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
+from layout.network.bus_feed import lost_before, with_head_volts
 from layout.network.serial import check_inputs, plan_serial
 from layout.wiring.circuits.ends import Ends
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from layout.network.serial import SerialPlan
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
+    from layout.wiring.result import Wiring
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +45,24 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
     buses = tuple(plan_bus(ends, bus, work=work) for bus in project.networks.values())
     serial = tuple(plan_serial(ends, link) for link in project.serial.values())
     antennas = tuple(plan_antenna(ends, lead) for lead in project.antennas.values())
+    return _gathered(project, buses, serial, antennas)
+
+
+def fed_by(project: Project, networks: Networks, wiring: Wiring) -> Networks:
+    """Return the networks with each bus fed by what its source gives less what is lost on the way to its feed."""
+    buses = tuple(
+        with_head_volts(project.networks[plan.id], plan, lost_before(wiring, project.networks[plan.id].circuit))
+        for plan in networks.buses
+    )
+    return _gathered(project, buses, networks.serial, networks.antennas)
+
+
+def _gathered(
+    project: Project,
+    buses: tuple[BusPlan, ...],
+    serial: tuple[SerialPlan, ...],
+    antennas: tuple[AntennaPlan, ...],
+) -> Networks:
     found = [
         *(finding for bus in buses for finding in bus.findings),
         *(finding for link in serial for finding in link.findings),
