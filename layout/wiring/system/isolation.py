@@ -6,6 +6,7 @@ nothing. Nothing of this replaces proving dead.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -158,7 +159,12 @@ class _Trial:
         self.running = [source.key for source in system.sources if source.key not in given]
         whole = nets(system, state)
         reached = feeding(system, whole, self.running)
-        self.fed = [c for c in system.consumers if c.live is not None and whole.head(c.live) in reached]
+        fed = [c for c in system.consumers if c.live is not None and whole.head(c.live) in reached]
+        self.fed = Counter(consumer.entry for consumer in fed)
+        self.order = {consumer.key: at for at, consumer in enumerate(fed)}
+        self.fed_at: dict[str, list[Consumer]] = {}
+        for consumer in fed:
+            self.fed_at.setdefault(str(consumer.live), []).append(consumer)
 
     def switch(self, switch: str, contacts: list[SwitchContact]) -> Opening:
         name = self.system.node[contacts[0].a].name.rpartition(",")[0] or switch
@@ -179,19 +185,24 @@ class _Trial:
             told.add(guard.device)
             cut = parted.get(guard.key)
             if cut is not None and not cut.on_b & (posts | inputs):
-                live = [consumer for consumer in self.fed if consumer.live not in cut.on_b]
-                yield self._told(guard.entry, guard.name, live, ())
+                gone = [consumer for node in cut.on_b for consumer in self.fed_at.get(node, ())]
+                yield self._told(guard.entry, guard.name, gone, ())
             else:
                 after = nets(self.system, self.state, without=[guard.device])
                 yield self._opened(guard.entry, guard.name, after, [guard.b])
 
     def _opened(self, entry: str, name: str, after: Nets, far: list[str]) -> Opening:
         reached = feeding(self.system, after, self.running)
-        live = [c for c in self.fed if c.live is not None and after.head(c.live) in reached]
+        gone = [c for node, at in self.fed_at.items() if after.head(node) not in reached for c in at]
         behind = dict.fromkeys(key for node in far for key in reached.get(after.head(node), ()))
-        return self._told(entry, name, live, tuple(behind))
+        return self._told(entry, name, gone, tuple(behind))
 
-    def _told(self, entry: str, name: str, live: list[Consumer], behind: tuple[str, ...]) -> Opening:
-        kept = {consumer.entry for consumer in live}
-        dead = FrozenMap({consumer.entry: consumer.name for consumer in self.fed if consumer.entry not in kept})
-        return Opening(entry=entry, name=name, state=self.state.name, dead=dead, behind=behind)
+    def _told(self, entry: str, name: str, gone: list[Consumer], behind: tuple[str, ...]) -> Opening:
+        """Return an opening; an entry is dead once as many of its things are gone as were fed."""
+        lost = Counter(consumer.entry for consumer in gone)
+        dead = {
+            consumer.entry: consumer.name
+            for consumer in sorted(gone, key=lambda consumer: self.order[consumer.key])
+            if lost[consumer.entry] == self.fed[consumer.entry]
+        }
+        return Opening(entry=entry, name=name, state=self.state.name, dead=FrozenMap(dead), behind=behind)
