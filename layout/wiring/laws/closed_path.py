@@ -30,7 +30,11 @@ def closed_path(system: System) -> Iterator[Breach]:
 
 
 def _taking(system: System, consumer: Consumer) -> Iterator[Breach]:
-    """Yield a thing whose live terminal and return never reach the posts of one source in one state."""
+    """Yield a thing whose live terminal and return never reach the posts of one source in one state of use.
+
+    A state for short time, with batteries joined to start an engine, does not count: it would feed what a cut lead
+    left dead.
+    """
     if consumer.live is None and consumer.feeds:
         yield Breach(
             rule="wire 49",
@@ -48,7 +52,7 @@ def _taking(system: System, consumer: Consumer) -> Iterator[Breach]:
         )
         return
     feeding, home = set(), set()
-    for state in system.states:
+    for state in [state for state in system.states if not state.short_time] or system.states:
         net = nets(system, state)
         out = {s.key for s in _sources_for(system, consumer) if net.joined(s.live, consumer.live)}
         feeding |= out
@@ -60,7 +64,7 @@ def _taking(system: System, consumer: Consumer) -> Iterator[Breach]:
             rule="wire 9",
             entry=consumer.entry,
             message=f"{consumer.name}: its live terminal ({system.node[consumer.live].name}) reaches no source in any "
-            "switch state",
+            "switch state of use",
             remedy="follow the conductors from the source and add the missing one",
             way=(consumer.live,),
         )

@@ -88,7 +88,7 @@ def _loads_told(system: System) -> Told:
     every, earthed = trials(system), trials(system, earth=True)
     for load in system.consumers:
         feeding = [source for source in system.sources if source.key != load.feeds and not source.charges]
-        out = [(trial, s) for trial in every for s in feeding if trial.joined(s.live, load.live)]
+        out = [(t, s) for t in every for s in feeding if not t.state.short_time and t.joined(s.live, load.live)]
         if load.live is None and load.feeds:
             told.add(("wire 49", load.entry))
         elif not out:

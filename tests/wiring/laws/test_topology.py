@@ -40,16 +40,20 @@ def legs(**ends: tuple[str, ...]) -> dict[str, Any]:
 WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "load without a return": (
         {"circuits.lamp.legs": legs(a=("dc/1", "lamp/+"))},
-        {"wire 10": "Cabin lights: fed by Bank, Start battery, and no return conductor"},
+        {"wire 10": "Cabin lights: fed by Bank, and no return conductor"},
     ),
     "load without a feed": (
         {"circuits.lamp.legs": legs(b=("lamp/-", "dc/-", "-"))},
         {"wire 9": "Cabin lights: no live conductor leads to it"},
     ),
+    "a bank's lead that is cut, and the start battery is joined for minutes": (
+        {"feeders.lead": None, "feeders.alt.to": "main/in"},
+        {"wire 9": "Radio: its live terminal (Radio, +) reaches no source in any switch state of use"},
+    ),
     "panel that nothing feeds": ({"feeders.feed": None}, {"wire 9": "reaches no source in any switch state"}),
     "return to a bar that leads nowhere": (
         {"bus_bars.lost": {"pole": "-", "voltage": "12 V", "location": "locker"}, "feeders.feed_home.to": "lost"},
-        {"wire 10": "Radio: fed by Bank, Start battery, but its return (Radio, -) does not reach that source"},
+        {"wire 10": "Radio: fed by Bank, but its return (Radio, -) does not reach that source"},
     ),
     "start battery without a negative": (
         {"feeders.link": None, "feeders.starter_home.to": "minus"},
