@@ -76,11 +76,22 @@ def fault_of(colour_name: str, role: Role, *, ac_aboard: bool) -> str | None:
         return f"{name} is kept for protective conductors"
     if role in (Role.POSITIVE, Role.NEGATIVE) and ac_aboard and name in NEVER_DC_POWER:
         return f"{name} is an AC colour and never a DC power conductor"
+    if role is Role.LINE and name not in ("brown", "black", "grey", "red"):
+        return f"a line is brown or black, not {name}"
+    if role is Role.NEUTRAL and name not in ("light blue", "blue", "white"):
+        return f"a neutral is light blue or white, not {name}"
     if role is Role.POSITIVE and name in ("black", "yellow"):
         return f"{name} is a negative's colour"
     if role is Role.NEGATIVE and name not in ("yellow", "black", "black with yellow stripe"):
         return f"a negative is yellow or black, not {name}"
     return None
+
+
+def colour_of_code(code: str) -> str | None:
+    """Return the colour of letters of IEC 60757 (``RD``, ``GNYE``), from memory; None if they are none."""
+    codes: dict[str, Any] = tables("colours")["iec_60445"]["letter_codes"]["codes"]
+    found = codes.get(code.strip().upper().replace("-", "").replace("/", ""))
+    return None if found is None else str(found)
 
 
 def letter_code(colour_name: str) -> str | None:

@@ -10,7 +10,7 @@ from layout.findings import Severity
 from layout.standards.colours import fault_of
 from layout.wiring.checks.common import about
 from layout.wiring.circuits.segments import nominal_of
-from layout.wiring.schedule.runs import ROLES
+from layout.wiring.schedule.wire_colours import ROLES, ac_aboard, cable_colours
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -152,23 +152,23 @@ def _sockets(case: Case) -> Iterator[Finding]:
         )
 
 
-def _ac_aboard(case: Case) -> bool:
-    project = case.project
-    return any(s.is_ac for s in project.supplies.values()) or any(p.ac for p in project.breaker_panels.values())
-
-
 def _colours(case: Case, run: Run) -> Iterator[Finding]:
     owner = case.segments[run.key].owner
     for wire in run.wires:
         role = ROLES.get(wire.pole)
         if role is None:
             continue
-        wrong = fault_of(wire.colour, role, ac_aboard=_ac_aboard(case))
+        wrong = fault_of(wire.colour, role, ac_aboard=ac_aboard(case))
         if wrong:
             yield about(case, "wire 35", owner, f"{run.name}, {wire.number}: {wrong}", remedy="choose another colour")
     kind = case.plans[run.key].kind
+    plan = case.plans[run.key]
+    asked, has = plan.segment.colour, cable_colours(plan)
+    if asked is not None and has and asked.lower() not in has and not (asked.lower() == "blue" and "light blue" in has):
+        text = f"{run.name}: {asked} is asked for, and its cable '{run.cable}' has {', '.join(has)}"
+        yield about(case, "wire 57", owner, text, remedy="name a cable that is bought in it, or another colour")
     kept = run.aboard == "keep" and kind is not None and "black" in kind.colours
-    if kept and _ac_aboard(case) and any(wire.pole == "-" for wire in run.wires):
+    if kept and ac_aboard(case) and any(wire.pole == "-" for wire in run.wires):
         text = f"{run.name}: its black negative stays, while black is a line colour on AC"
         yield about(case, "wire 36", owner, text, remedy="sleeve its ends yellow")
 

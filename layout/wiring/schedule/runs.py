@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from layout.standards.colours import Role, colour, letter_code
-from layout.standards.purposes import purpose
+from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
 from layout.wiring.circuits.segments import return_end
 from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
 from layout.wiring.schedule.fittings import fitting
 from layout.wiring.schedule.numbering import DEFAULT_PATTERN, format_number, pattern_fault
+from layout.wiring.schedule.wire_colours import run_colours
 from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit_percent, is_critical, run_ohm
 
 if TYPE_CHECKING:
@@ -24,16 +24,6 @@ if TYPE_CHECKING:
     from layout.wiring.schedule.numbering import Numbers
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.sizing.segment_state import SegmentState
-
-ROLES = {
-    "+": Role.POSITIVE,
-    "switched": Role.POSITIVE,
-    "-": Role.NEGATIVE,
-    "L": Role.LINE,
-    "N": Role.NEUTRAL,
-    "PE": Role.PROTECTIVE,
-    "bond": Role.BONDING,
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,7 +129,7 @@ def _wire(
     segment = plan.segment
     circuit, part = _numbers(segment, ledger.numbers)
     number = format_number(_pattern(case), circuit=circuit, segment=part, pole=lead.pole, core=core)
-    name = wire_colour(case, segment, lead)
+    name = run_colours(case, plan)[segment.leads.index(lead)]
     amps = lead_current(case, segment, lead)
     resistance = run_ohm(plan, case.practice)
     start = _end(case, plan, lead, ledger.studs, incoming=False)
@@ -173,26 +163,6 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
         drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
         return drawn or case.project.feeders[segment.owner.partition(".")[2]].current
     return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
-
-
-def wire_colour(case: Case, segment: Segment, lead: Lead) -> str:
-    """Return a conductor's colour: as given on the live side, else by the practice; data cores as the cable has."""
-    if lead.pole not in ROLES:
-        link = case.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
-        return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or "as cable"
-    if lead.live and segment.colour:
-        return segment.colour
-    project = case.project
-    ac_aboard = any(supply.is_ac for supply in project.supplies.values()) or any(
-        panel.ac for panel in project.breaker_panels.values()
-    )
-    return colour(
-        ROLES[lead.pole],
-        practice=case.practice,
-        voltage_v=segment.nominal_v or 0.0,
-        ac_aboard=ac_aboard,
-        purpose=purpose(segment.purpose, case.practice).colour_key,
-    )
 
 
 def _end(
