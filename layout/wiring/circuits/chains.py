@@ -1,7 +1,7 @@
 """Chains: from a source's node through a circuit's conductors to one load and back.
 
 A plain pair has one chain. A circuit with legs has one for each way in which current can reach a load: a bilge pump
-has one through its switch and one through its always-live float feed.
+has one through its switch and one through its always-live float feed, a daisy chain one to each of its devices.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ class Chain:
     Attributes
     ----------
     current_a
-        What the load at its end draws: the last conductor's own current, else the circuit's; None is unknown.
+        What the load at its end draws; None is unknown.
     source_node, return_node
         Nodes where it leaves the supply side and comes back to it.
     load_node, load_return_node
@@ -59,7 +59,10 @@ class Chain:
 
 
 def chains(
-    ends: Ends, segments: Iterable[Segment], currents: Mapping[str, float | None]
+    ends: Ends,
+    segments: Iterable[Segment],
+    currents: Mapping[str, float | None],
+    shares: Mapping[tuple[str, str], float | None],
 ) -> dict[str, tuple[Chain, ...]]:
     """Return the chains by circuit id, in the order of the segments.
 
@@ -67,6 +70,9 @@ def chains(
     ----------
     currents
         Design current by circuit id; None is unknown.
+    shares
+        What each thing on a circuit draws, by circuit and thing; what is not in it is passed through, or draws the
+        current of the last conductor to it, else the circuit's.
     """
     by_circuit: dict[str, list[ChainStep]] = {}
     for segment in segments:
@@ -76,40 +82,53 @@ def chains(
             by_circuit.setdefault(circuit, []).extend(
                 ChainStep(segment=segment.key, lead=lead) for lead in segment.leads
             )
-    return {key: tuple(_of(ends, key, steps, currents.get(key))) for key, steps in by_circuit.items()}
+    found = {}
+    for key, steps in by_circuit.items():
+        mine = {owner: amps for (circuit, owner), amps in shares.items() if circuit == key}
+        found[key] = tuple(_of(ends, key, steps, currents.get(key), mine))
+    return found
 
 
-def _of(ends: Ends, circuit: str, steps: list[ChainStep], current_a: float | None) -> Iterator[Chain]:
+def _of(
+    ends: Ends,
+    circuit: str,
+    steps: list[ChainStep],
+    current_a: float | None,
+    shares: Mapping[str, float | None],
+) -> Iterator[Chain]:
     feeds = [step for step in steps if step.lead.live]
     returns = [step for step in steps if step.lead.pole in RETURN_POLES]
     for step in feeds:
         if ends.kind(ends.owner(step.lead.start)) in SOURCE_SIDE:
-            for path in _onward(ends, (step,), feeds):
-                yield _chain(ends, circuit, path, returns, current_a)
+            for path in _onward(ends, (step,), feeds, shares):
+                own = next((step.lead.current_a for step in reversed(path) if step.lead.current_a is not None), None)
+                draw = shares.get(ends.owner(path[-1].lead.end), current_a if own is None else own)
+                yield _chain(ends, circuit, path, returns, draw)
 
 
-def _onward(ends: Ends, path: tuple[ChainStep, ...], feeds: list[ChainStep]) -> Iterator[tuple[ChainStep, ...]]:
+def _onward(
+    ends: Ends, path: tuple[ChainStep, ...], feeds: list[ChainStep], shares: Mapping[str, float | None]
+) -> Iterator[tuple[ChainStep, ...]]:
     """Follow the legs that leave where the last one arrived; a leg is used once."""
     here = ends.owner(path[-1].lead.end)
     onward = [step for step in feeds if ends.owner(step.lead.start) == here and step not in path]
-    if not onward or ends.kind(here) in SOURCE_SIDE:
+    if not onward or here in shares or ends.kind(here) in SOURCE_SIDE:
         yield path
     for step in onward:
-        yield from _onward(ends, (*path, step), feeds)
+        yield from _onward(ends, (*path, step), feeds, shares)
 
 
 def _chain(
     ends: Ends, circuit: str, feed: tuple[ChainStep, ...], returns: list[ChainStep], current_a: float | None
 ) -> Chain:
     load = ends.owner(feed[-1].lead.end)
-    own = next((step.lead.current_a for step in reversed(feed) if step.lead.current_a is not None), None)
     back, return_node, load_return = _back(ends, load, returns)
     return Chain(
         circuit=circuit,
         load=load,
         feed=feed,
         back=back,
-        current_a=current_a if own is None else own,
+        current_a=current_a,
         source_node=feed[0].lead.start_node,
         return_node=return_node,
         load_node=feed[-1].lead.end_node,
@@ -118,24 +137,21 @@ def _chain(
 
 
 def _back(ends: Ends, load: str, returns: list[ChainStep]) -> tuple[tuple[ChainStep, ...], str, str]:
-    """Find the way back: conductors at the load itself, else at its place, end to end to the supply side."""
+    """Find the shortest way back: from the load itself, else from its place, end to end to the supply side."""
     place = ends.site(load).location
-    first = [step for step in returns if load in _owners(ends, step)]
-    first = first or [step for step in returns if place is not None and place in _owners(ends, step)]
-    if not first:
-        return (), "", ""
-    here = load if load in _owners(ends, first[0]) else place
-    path: list[ChainStep] = []
-    node = load_return = _node_at(ends, first[0], here)
-    while first:
-        step = first[0]
-        path.append(step)
-        low, high = _owners(ends, step)
-        here = high if low == here else low
-        node = _node_at(ends, step, here)
-        if ends.kind(here) in SOURCE_SIDE:
-            return tuple(path), node, load_return
-        first = [other for other in returns if here in _owners(ends, other) and other not in path]
+    for begin in (load, place):
+        came: dict[str, tuple[ChainStep, ...]] = {} if begin is None else {begin: ()}
+        waiting = list(came)
+        for here in waiting:  # grows while it is walked
+            for step in returns:
+                low, high = _owners(ends, step)
+                other = high if low == here else low
+                if here not in (low, high) or other in came:
+                    continue
+                came[other] = (*came[here], step)
+                if ends.kind(other) in SOURCE_SIDE:
+                    return came[other], _node_at(ends, step, other), _node_at(ends, came[other][0], begin)
+                waiting.append(other)
     return (), "", ""
 
 

@@ -153,7 +153,8 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends))
     segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
-    by_circuit = chains(ends, segments.values(), amps)
+    bare = build_system(ends, segments.values(), ways=assignment.ways, draws=_draws(ends, designs, lowest))
+    by_circuit = chains(ends, segments.values(), amps, _shares(bare))
     never_with = {key: circuit.never_with for key, circuit in project.circuits.items() if circuit.never_with}
     lead_a = lead_currents(by_circuit, amps, never_with)
     stands = circuit_stands(ends, segments, by_circuit, amps)
@@ -162,8 +163,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     drops = drop_currents(found, wires(feeders))
     feeder_a = {segment.key: _feeder_current(project, segment, found) for segment in feeders}
     at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
-    draws = _draws(ends, designs, lowest)
-    graph = _unsized(ends, segments, assignment.ways, draws, (*stands.values(), *at_feeders.values()))
+    graph = _with_ratings(bare, (*stands.values(), *at_feeders.values()))
     bears = _demands(graph)
     for key, segment in segments.items():
         if segment.owner_kind == "feeder" and not segment.cranking and not any(lead.live for lead in segment.leads):
@@ -297,15 +297,17 @@ COLD_C = 20.0
 """Temperature of a conductor for the highest fault."""
 
 
-def _unsized(
-    ends: Ends,
-    segments: Mapping[str, Segment],
-    ways: Mapping[str, str],
-    draws: Mapping[str, float | None],
-    stands: Iterable[ProtectiveDevice],
-) -> System:
-    """Return the electrical graph before anything has a size, with the ratings that were chosen."""
-    system = build_system(ends, segments.values(), ways=ways, draws=draws)
+def _shares(system: System) -> dict[tuple[str, str], float | None]:
+    """Return what each thing on a circuit draws, by circuit and thing; None is not known."""
+    return {
+        (consumer.circuit, system.node[consumer.live].owner): consumer.draw_a
+        for consumer in system.consumers
+        if consumer.live is not None and consumer.circuit and not consumer.feeds
+    }
+
+
+def _with_ratings(system: System, stands: Iterable[ProtectiveDevice]) -> System:
+    """Return the electrical graph with the ratings that were chosen, and what they let flow."""
     chosen = {stand.key: stand.rating_a for stand in stands}
     guards = (
         guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
+    from layout.wiring.sizing.circuitry import Case
     from layout.wiring.system.graph import System
 
 BOAT = """
@@ -120,8 +121,8 @@ def changed(changes: Mapping[str, Any], base: str = BOAT) -> dict[str, Any]:
     return tree
 
 
-def system(folder: Path, changes: Mapping[str, Any]) -> System:
-    """Return the graph of the boat with some changes.
+def case(folder: Path, changes: Mapping[str, Any]) -> Case:
+    """Return the boat with some changes, sized.
 
     Raises
     ------
@@ -132,4 +133,9 @@ def system(folder: Path, changes: Mapping[str, Any]) -> System:
     path.write_text(yaml.safe_dump(changed(changes), sort_keys=False), encoding="utf-8")
     reading = layout.read(path)
     assert reading.project is not None, [str(finding) for finding in reading.findings]
-    return system_of(make_case(reading.project, None))
+    return make_case(reading.project, None)
+
+
+def system(folder: Path, changes: Mapping[str, Any]) -> System:
+    """Return the graph of the boat with some changes."""
+    return system_of(case(folder, changes))
