@@ -58,6 +58,7 @@ from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
 from layout.handover.paper.paper_choice import paper_of
 from layout.handover.paper.picture_story import block_story, blocks_mm, chart_story, legend_story
 from layout.handover.paper.styles import heading
+from layout.handover.paper.wiring_views import wiring_sheets
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -328,6 +329,10 @@ DOCUMENTS: tuple[Document, ...] = (
         files=_svg("one-line", _one_line),
     ),
     Document(
+        name="wiring-views", title="Wiring views", book="electrician", sheets=wiring_sheets,
+        files=_svg("wiring-view", wiring_sheets),
+    ),
+    Document(
         name="order", title="Order of work", book="electrician", tables=_order, story=_order_story, follows=False
     ),
     Document(
@@ -347,7 +352,7 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="tests", title="Test sheet", book="electrician",
-        tables=_wired(lambda plan: run_tests_table(plan.project, plan.wiring), "wire"), story=_tests, follows=False,
+        tables=_wired(lambda plan: run_tests_table(plan.wiring), "wire"), story=_tests,
     ),
     Document(name="functions", title="Functional tests", book="electrician", tables=_functions),
     Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),

@@ -1,4 +1,4 @@
-"""Cables that others plan and that take up room in the wireways: instrument buses, serial links, antenna leads."""
+"""Cables that the networks plan and that take up room in the wireways: instrument buses and antenna leads."""
 
 from __future__ import annotations
 
@@ -15,19 +15,22 @@ if TYPE_CHECKING:
 
 
 def laid_cables(project: Project, networks: Networks) -> tuple[NetworkCable, ...]:
-    """Return every cable of the buses, antenna leads and serial links that lies in a wireway."""
-    return (*_buses(project, networks), *_antennas(project, networks), *_serial(project, networks))
+    """Return every cable of the buses and antenna leads that lies in a wireway; serial links are runs of their own."""
+    return (*_buses(project, networks), *_antennas(project, networks))
 
 
 def _buses(project: Project, networks: Networks) -> Iterator[NetworkCable]:
     for bus in networks.buses:
-        cables = [(f"backbone {piece.key}", piece.cable, piece.wireways) for piece in bus.assembly.pieces]
-        cables += [(f"drop {drop.node}", drop.cable, drop.wireways) for drop in bus.assembly.drops]
-        for words, cable, wireways in cables:
+        pieces, drops = bus.assembly.pieces, bus.assembly.drops
+        cables = [(f"backbone {one.key}", f"{bus.name}, piece {one.key}", one.cable, one.wireways) for one in pieces]
+        cables += [
+            (f"drop {one.node}", f"drop of {_name(project, one.node)}", one.cable, one.wireways) for one in drops
+        ]
+        for words, name, cable, wireways in cables:
             if cable is not None and wireways:
                 yield NetworkCable(
                     key=f"networks.{bus.id}:{words}",
-                    name=f"{bus.id} {words}",
+                    name=name,
                     run_class="data",
                     od_mm=network.outer_diameter_mm(cable),
                     wireways=wireways,
@@ -35,18 +38,9 @@ def _buses(project: Project, networks: Networks) -> Iterator[NetworkCable]:
                 )
 
 
-def _serial(project: Project, networks: Networks) -> Iterator[NetworkCable]:
-    for link in networks.serial:
-        kind = project.cables.get(project.serial[link.id].cable or "")
-        for listener in link.listeners:
-            if listener.wireways:
-                yield NetworkCable(
-                    key=f"serial.{link.id}:{listener.device}",
-                    name=f"{link.name} to {listener.name}",
-                    run_class="data",
-                    od_mm=max(kind.sizes.values(), default=None) if kind is not None else None,
-                    wireways=listener.wireways,
-                )
+def _name(project: Project, node: str) -> str:
+    device = project.devices.get(node)
+    return (device.name if device else "") or node
 
 
 def _antennas(project: Project, networks: Networks) -> Iterator[NetworkCable]:

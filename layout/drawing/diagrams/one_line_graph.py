@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from layout.project.model.keys import End
+from layout.wiring.circuits.ends import Ends
+from layout.wiring.circuits.leg_words import leg_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -190,6 +192,7 @@ def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...],
 def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
     """Return circuits, and legs of circuits, that leave a supply, switch or bar with no distribution panel between."""
     found: dict[str, list[Row]] = {}
+    ends = Ends(project, None)
     for key, circuit in project.circuits.items():
         owner = circuit.from_.owner
         plain = all(leg.protection is None for leg in circuit.legs.values())
@@ -200,7 +203,7 @@ def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
             joins = start in project.supplies or start in project.bus_bars or start in project.battery_switches
             if joins and leg.pole in ("+", "L", "sense", "switched") and not (plain and start == owner):
                 row = _circuit_row(
-                    circuit, mark="", key=f"legs.{key}.{leg_id}", text_after=f", {leg.name or leg_id}",
+                    circuit, mark="", key=f"legs.{key}.{leg_id}", text_after=f", {leg_words(ends, [leg])}",
                     protection=leg.protection,
                 )  # fmt: skip
                 found.setdefault(start, []).append(row)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.handover.document import Book, Document
     from layout.handover.plan import Plan
 
-HEADED_MM = 45.0
+HEADED_MM = 34.0
 """A chapter that flows goes on to the next page rather than begin with less room than this."""
 
 

@@ -37,16 +37,16 @@ if TYPE_CHECKING:
 _H = 1.8
 _SMALL = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "part", 23),
-    ("Colour", "IEC 60757", 24),
-    ("From", "terminal, fitting", 47),
-    ("To", "terminal, fitting", 47),
-    ("Current", "design", 17),
+    ("Wire", "part", 34),
+    ("Colour", "IEC 60757", 23),
+    ("From", "terminal, fitting", 42),
+    ("To", "terminal, fitting", 42),
+    ("Current", "design", 16),
     ("Length", "m", 15),
-    ("Size", "governed by, bears", 31),
+    ("Size", "governed by, bears", 32),
     ("Protection", "where, how near its source", 40),
-    ("Drop", "run; from source", 25),
-    ("Through", "notes, findings", 44),
+    ("Drop", "run; from source", 26),
+    ("Through", "notes, findings", 46),
 )
 WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
 """What governs a size, in a word that fits its column."""
@@ -184,7 +184,7 @@ class _Page:
     def _through(self, run: Run) -> list[Flowable]:
         ways = ", ".join(name_of(self.project, way) for way in run.route)
         mine = own_notes(run, self.general)
-        found = _small(ways, f"note {', '.join(mine)}" if mine else "")
+        found = _small("; ".join(filter(None, (ways, f"note {', '.join(mine)}" if mine else ""))))
         said = said_of(self.project, run, self.found)
         marks = [
             (", ".join(dict.fromkeys(finding.rule for finding in said if finding.weight is weight)), ink)

@@ -8,7 +8,6 @@ from reportlab.platypus import CondPageBreak, Spacer
 
 from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM
-from layout.handover.lists.run_words import title_of
 from layout.handover.lists.schedule_columns import known_drop_v
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unplug import to_unplug
@@ -30,20 +29,20 @@ if TYPE_CHECKING:
     from layout.wiring.result import Run, Wiring
 
 COLUMNS = (
-    Column(key="wire", title="Wire", width_mm=20),
-    Column(key="name", title="What it feeds", width_mm=46),
-    Column(key="most_ohm", title="At most", unit="ohm", digits=4, width_mm=16, align="right"),
+    Column(key="wire", title="Wire", width_mm=18),
+    Column(key="name", title="What it feeds", width_mm=82),
+    Column(key="most_ohm", title="At most", unit="ohm", digits=4, width_mm=15, align="right"),
     Column(key="continuity", title="Through", unit="ohm", width_mm=17, blank=True),
-    Column(key="polarity", title="Polarity", unit="right", width_mm=15, align="centre"),
+    Column(key="polarity", title="Polarity", unit="right", width_mm=17, align="centre"),
     Column(key="insulation", title="Insulation", unit="Mohm", width_mm=19, blank=True),
-    Column(key="pulled", title="Crimps pulled", width_mm=16, align="centre"),
+    Column(key="pulled", title="Crimps", unit="pulled", width_mm=14, align="centre"),
     Column(key="torque", title="Torque", unit="Nm", width_mm=14, blank=True),
-    Column(key="length_m", title="Length", unit="m worked out", digits=2, width_mm=20, align="right"),
-    Column(key="measured_length_m", title="Length", unit="m measured", width_mm=19, blank=True),
+    Column(key="length_m", title="Length", unit="m plan", digits=2, width_mm=18, align="right"),
+    Column(key="measured_length_m", title="Length", unit="m found", width_mm=19, blank=True),
     Column(key="design_a", title="Design", unit="A", digits=1, width_mm=14, align="right"),
-    Column(key="run_drop_v", title="Drop", unit="V worked out", digits=3, width_mm=20, align="right"),
-    Column(key="measured_a", title="At", unit="A measured", width_mm=19, blank=True),
-    Column(key="measured_drop_v", title="Drop", unit="V measured", width_mm=19, blank=True),
+    Column(key="run_drop_v", title="Drop", unit="V plan", digits=3, width_mm=18, align="right"),
+    Column(key="measured_a", title="At", unit="A found", width_mm=19, blank=True),
+    Column(key="measured_drop_v", title="Drop", unit="V found", width_mm=19, blank=True),
     Column(key="sign", title="By, date", width_mm=22, blank=True),
 )
 BLANK = ""
@@ -57,10 +56,10 @@ STEPS = (
 )
 
 
-def run_tests_table(project: Project, wiring: Wiring) -> Table:
+def run_tests_table(wiring: Wiring) -> Table:
     """Return one row a run: what was worked out, and blanks. Its CSV, filled in, is what :mod:`commission` reads."""
     return Table(
-        name="test sheet", title="Test sheet", columns=COLUMNS, rows=tuple(_row(project, run) for run in wiring.runs),
+        name="test sheet", title="Test sheet", columns=COLUMNS, rows=tuple(_row(run) for run in wiring.runs),
         notes=(
             "Drop is of this run alone, both conductors, at its design current. Measure it between the run's ends "
             "under load and write the amperes beside it; the two are compared in proportion.",
@@ -73,14 +72,14 @@ def run_tests_table(project: Project, wiring: Wiring) -> Table:
     )  # fmt: skip
 
 
-def _row(project: Project, run: Run) -> dict[str, Cell]:
+def _row(run: Run) -> dict[str, Cell]:
     metres = None if run.length.total_mm is None else run.length.total_mm / 1000
     blanks: dict[str, Cell] = dict.fromkeys(
         ("continuity", "insulation", "torque", "measured_length_m", "measured_a", "measured_drop_v", "sign"), BLANK
     )
     signal = run.run_class in ("data", "antenna")
     return {
-        "wire": run.number, "name": title_of(project, run), **blanks, "most_ohm": _most_ohm(run),
+        "wire": run.number, "name": run.name, **blanks, "most_ohm": _most_ohm(run),
         "polarity": "☐", "pulled": "☐", "length_m": metres,
         "design_a": "" if signal else run.current_a, "run_drop_v": "" if signal else known_drop_v(run),
     }  # fmt: skip
@@ -160,9 +159,9 @@ def hull_tests_table(project: Project) -> Table:
 def blank_tests_story(project: Project, wiring: Wiring, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
     """Return the test sheet as flowables: steps and cautions, what to unplug, then the runs."""
     story: list[Flowable] = [heading("Before the test", 3)]
-    story += [text(step, 2.2) for step in STEPS]
+    story += [text(step, 2.0) for step in STEPS]
     story += [text(f"•  {caution}", 2.0, colour=colours.ALARM) for caution in cautions(project, "testing")]
-    story.append(Spacer(0, 4 * POINTS_PER_MM))
+    story.append(Spacer(0, 2 * POINTS_PER_MM))
     unplug = unplug_table(project)
     if unplug.rows:
         half = (len(unplug.rows) // 2 + 2) * ROW_MM
@@ -171,13 +170,13 @@ def blank_tests_story(project: Project, wiring: Wiring, findings: Sequence[Findi
         story.append(text("Nothing on board is known to be electronic; look for yourself before testing.", 2.2))
     residual = ac_tests_table(project)
     if residual.rows:
-        story.append(CondPageBreak(45 * POINTS_PER_MM))
+        story.append(CondPageBreak(30 * POINTS_PER_MM))
         story += [heading(residual.title, 3), *flow_table(residual, width_mm, lettering_mm=2.0)]
     leak = hull_tests_table(project)
     if leak.rows:
-        story.append(CondPageBreak(45 * POINTS_PER_MM))
+        story.append(CondPageBreak(30 * POINTS_PER_MM))
         story += [heading(leak.title, 3), *flow_table(leak, width_mm, lettering_mm=2.0)]
     bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
-    runs = marked(run_tests_table(project, wiring), bad, "wire")
-    story += [CondPageBreak(60 * POINTS_PER_MM), heading("Every run", 3)]
-    return [*story, *flow_table(runs, width_mm, lettering_mm=2.0)]
+    runs = marked(run_tests_table(wiring), bad, "wire")
+    story += [CondPageBreak(40 * POINTS_PER_MM), heading("Every run", 3)]
+    return [*story, *flow_table(runs, width_mm)]

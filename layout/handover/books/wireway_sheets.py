@@ -14,7 +14,7 @@ from layout.handover.lists.table import UNKNOWN, Column, Table
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import wiring_errors
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import grid, text
+from layout.handover.paper.styles import grid, led, text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,23 +25,23 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import CableIn, Run, WirewayFill, Wiring
 
-SECTION_MM = (46.0, 34.0)
+SECTION_MM = (36.0, 21.0)
 """Room of a drawn section."""
 WELL_FILLED = 0.6
 """A wireway filled to less than this share of its limit needs no drawing."""
-MOST_KEPT = 14
+MOST_KEPT = 8
 """A wireway of more cables may go on over pages."""
 
 COLUMNS = (
     Column(key="order", title="Pull", width_mm=10, align="right"),
-    Column(key="number", title="Cable", width_mm=26),
-    Column(key="name", title="What it feeds", width_mm=48),
+    Column(key="number", title="Cable", width_mm=28),
+    Column(key="name", title="What it feeds", width_mm=68),
     Column(key="size", title="Conductor", width_mm=22),
-    Column(key="cable", title="Kind", width_mm=28),
-    Column(key="od_mm", title="Outside mm", digits=1, width_mm=18, align="right"),
-    Column(key="plug_mm", title="Plug mm", digits=1, width_mm=14, align="right"),
-    Column(key="start", title="From", width_mm=50),
-    Column(key="end", title="To", width_mm=50),
+    Column(key="cable", title="Kind", width_mm=24),
+    Column(key="od_mm", title="Outside, mm", digits=1, width_mm=20, align="right"),
+    Column(key="plug_mm", title="Plug, mm", digits=1, width_mm=16, align="right"),
+    Column(key="start", title="From", width_mm=46),
+    Column(key="end", title="To", width_mm=46),
 )
 
 
@@ -69,9 +69,9 @@ def _row(first: int, cables: list[CableIn], run: Run | None) -> dict[str, str | 
     cable, count = cables[0], len(cables)
     return {
         "order": str(first) if count == 1 else f"{first}–{first + count - 1}",
-        "number": "  ".join(one.number for one in cables),
-        "name": run.name if run else "",
-        "size": str(run.size) if run and run.size else None,
+        "number": "  ".join(one.number for one in cables) if run else "",
+        "name": run.name if run else cable.number,
+        "size": "" if run is None or run.run_class == "data" else str(run.size) if run.size else None,
         "cable": (run.cable or "") if run else "",
         "od_mm": cable.od_mm,
         "plug_mm": cable.plug_mm if cable.plug_mm is not None else "",
@@ -103,9 +103,8 @@ def _entry(
     drawn = _tells(project, fill)
     beside = SECTION_MM[0] + 4.0 if drawn else 0.0
     head: list[Flowable] = [
-        Spacer(0, 2.5 * POINTS_PER_MM),
-        text(_name(project, fill.wireway), 2.3, bold=True, colour=colours.LEAD),
-        text(_facts(project, fill), 1.8),
+        Spacer(0, 2.0 * POINTS_PER_MM),
+        led(_name(project, fill.wireway), _facts(project, fill)),
         Spacer(0, 0.8 * POINTS_PER_MM),
     ]
     if fill.jam:
@@ -119,19 +118,17 @@ def _entry(
         head.append(text(f"{finding.rule}: {finding.message}.{way}", 2.0, colour=colours.ALARM))
     if errors:
         head.append(Faulty())
-    table = flow_table(wireway_table(project, wiring, fill), width_mm - beside)
+    rows = wireway_table(project, wiring, fill)
     if len(fill.cables) > MOST_KEPT:
-        return [CondPageBreak(60 * POINTS_PER_MM), *head, *_if(drawn, project, wiring, fill), *table]
+        above = [grid([[head, _section(project, wiring, fill)]], [width_mm - beside, beside])] if drawn else head
+        return [CondPageBreak(45 * POINTS_PER_MM), *above, *flow_table(rows, width_mm)]
+    table = flow_table(rows, width_mm - beside)
     if not drawn:
         return [KeepTogether([*head, *table])]
     pair = grid(
         [[table, _section(project, wiring, fill)]], [width_mm - beside, beside], ("ALIGN", (1, 0), (1, 0), "RIGHT")
     )
     return [KeepTogether([*head, pair])]
-
-
-def _if(drawn: bool, project: Project, wiring: Wiring, fill: WirewayFill) -> list[Flowable]:
-    return [_section(project, wiring, fill)] if drawn else []
 
 
 def _tells(project: Project, fill: WirewayFill) -> bool:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
+from layout.handover.lists.natural_order import natural
 from layout.handover.lists.table import Column, Table
 
 if TYPE_CHECKING:
@@ -23,7 +23,6 @@ COLUMNS = (
     Column(key="to", title="Goes to", width_mm=62),
     Column(key="done", title="Crimped, labelled", width_mm=18, align="centre"),
 )
-_PARTS = re.compile(r"(\d+)")
 NOWHERE = "place not known"
 
 
@@ -38,7 +37,7 @@ def ends_table(project: Project, wiring: Wiring) -> Table:
         key=lambda one: (
             order.get(_place(project, one[2]), len(order)),
             owners[one[2].name],
-            _natural(one[2].terminal),
+            natural(one[2].terminal),
             one[1].number,
         )
     )
@@ -58,11 +57,6 @@ def _place(project: Project, end: WireEnd) -> str:
     if end.location in project.locations and end.location is not None:
         return project.locations[end.location].name or end.location
     return NOWHERE
-
-
-def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    """Return a key that sorts way 2 before way 10."""
-    return tuple((0, int(part), "") if part.isdigit() else (1, 0, part) for part in _PARTS.split(text) if part)
 
 
 def _row(project: Project, run: Run, wire: Wire, here: WireEnd, there: WireEnd) -> dict[str, Cell]:

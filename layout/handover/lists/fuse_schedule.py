@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.run_words import declared, device_words, title_of
+from layout.handover.lists.run_words import declared, device_words
 from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
 from layout.project.model.keys import End
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from layout.wiring.result import FittedDevice, Run, Wiring
 
 COLUMNS = (
-    Column(key="place", title="Stands at", width_mm=54),
-    Column(key="device", title="Device", width_mm=40),
-    Column(key="guards", title="Guards", width_mm=74),
-    Column(key="holder", title="Holder", width_mm=34),
-    Column(key="within", title="From its source", unit="mm at most", width_mm=22, align="right"),
-    Column(key="breaks", title="Breaks", unit="kA, asked", width_mm=24, align="right"),
-    Column(key="spare", title="Spare", unit="to carry", width_mm=16, align="right"),
-    Column(key="findings", title="Findings", width_mm=24),
+    Column(key="place", title="Stands at", width_mm=48),
+    Column(key="device", title="Device", width_mm=54),
+    Column(key="guards", title="Guards", width_mm=84),
+    Column(key="holder", title="Holder", width_mm=32),
+    Column(key="within", title="Within", unit="mm of source", width_mm=20, align="right"),
+    Column(key="breaks", title="Breaks", unit="kA; fault there", width_mm=20, align="right"),
+    Column(key="spare", title="Spares", unit="by practice", width_mm=15, align="right"),
+    Column(key="findings", title="Findings", width_mm=20),
 )
 HOLDERS = {
     "blade fuse": "blade holder, closed",
@@ -54,11 +54,7 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
         seen.setdefault(key, [])
     for key, guard in guards.items():
         rows.append(_row(project, guard, seen[key], found))
-    notes = (
-        "Spare: two of each fuse, common practice. Breaks: what the device can break and the highest fault at its "
-        "place. A device without a distance stands on its panel.",
-    )
-    return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows), notes=notes)
+    return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows))
 
 
 def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
@@ -67,7 +63,11 @@ def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple
     entry = declared(project, guard)
     near = entry.from_source if entry else None
     on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways
-    names = dict.fromkeys(f"{run.number} {title_of(project, run)}" for run in runs)
+    guarded: dict[str, list[str]] = {}
+    for run in runs:
+        circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
+        guarded.setdefault((circuit.name if circuit else "") or run.name, []).append(run.number)
+    names = [f"{' '.join(numbers)} {name}" for name, numbers in guarded.items()]
     has = "?" if guard.breaking_a is None else f"{guard.breaking_a / 1000:g}"
     asked = "" if guard.needed_breaking_a is None else f", {guard.needed_breaking_a / 1000:.2g}"
     subjects = {f"breaker_panels.{owner}.ways.{terminal}"}
@@ -80,8 +80,8 @@ def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple
     return {
         "place": f"{name_of(project, owner)} {'way ' if on_way else ''}{terminal}".rstrip(),
         "device": device_words(guard),
-        "guards": "\n".join(names),
-        "holder": f"on {name_of(project, owner)}" if on_way else HOLDERS.get(guard.kind, ""),
+        "guards": "; ".join(names),
+        "holder": "on its panel" if on_way else HOLDERS.get(guard.kind, ""),
         "within": ("" if on_way else None) if near is None else f"{near:g}",
         "breaks": f"{has}{asked}",
         "spare": 2 if guard.kind in FUSES else "",

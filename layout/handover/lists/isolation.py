@@ -153,8 +153,8 @@ def _dead(project: Project) -> Table:
     for switch in project.battery_switches.values():
         where = _at(project, switch.location, switch.device)
         rows.append(_proof(f"{switch.name or switch.id}, out", where, f"{switch.voltage:g} V", "dc"))
-    notes = ("Prove the tester on a live source before and after. Wait for capacitors of chargers and inverters.",)
-    return Table(name="prove dead", title="What to prove dead", columns=_DEAD, rows=tuple(rows), notes=notes)
+    title = "What to prove dead; prove the tester on a live source before and after, wait for capacitors"
+    return Table(name="prove dead", title=title, columns=_DEAD, rows=tuple(rows))
 
 
 def _proof(what: str, where: str, system: str, kind: str) -> dict[str, Cell]:

@@ -31,16 +31,6 @@ def part_of(run: Run) -> str:
     return ", ".join(words)
 
 
-def title_of(project: Project, run: Run) -> str:
-    """Return the name of a run: its circuit's, with the name of its leg or its part where it is one of several."""
-    circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
-    leg_id = run.key.partition(":")[2]
-    if circuit is None or not leg_id:
-        return run.name
-    leg = circuit.legs.get(leg_id)
-    return f"{circuit.name or run.owner}, {leg.name if leg and leg.name else part_of(run)}"
-
-
 def declared(project: Project, guard: FittedDevice) -> Protection | None:
     """Return the entry of a protective device that does not stand on a way; None where the file has none."""
     ends: list[tuple[End, Protection | None]] = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.circuit_order import by_circuit
-from layout.handover.lists.run_words import from_source_mm, title_of
+from layout.handover.lists.run_words import from_source_mm
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.project.model.keys import End
@@ -140,7 +140,7 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
     return {
         "number": wire.number,
         "fed_from": name_of(project, run.group),
-        "circuit": title_of(project, run),
+        "circuit": run.name,
         "way": End.read(run.guard.where).terminal if run.guard and run.owner_kind == "circuit" else "",
         "purpose": run.purpose,
         "pole": wire.pole,

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from layout.project.model.panel import SizeFrom
+from layout.wiring.circuits.ends import Ends
+from layout.wiring.circuits.leg_words import leg_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -216,8 +218,11 @@ def _circuits(project: Project) -> Iterator[Unknown]:
                 question = "largest fuse its maker allows"
                 yield _ask("protection", f"{key}.load.largest_protection", name, question, "maker's paper")
         yield from _protection(circuit.protection, f"{key}.protection", name)
+        ends = Ends(project, None)
         for leg in circuit.legs.values():
-            yield from _protection(leg.protection, f"{key}.legs.{leg.id}.protection", f"{name}, {leg.name or leg.id}")
+            yield from _protection(
+                leg.protection, f"{key}.legs.{leg.id}.protection", f"{name}, {leg_words(ends, [leg])}"
+            )
 
 
 def _ways(project: Project) -> Iterator[Unknown]:

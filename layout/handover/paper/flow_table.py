@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from layout.handover.lists.table import Cell, Column, Table
 
-WRITING_MM = 1.8
+WRITING_MM = 1.5
 """Room below the text of rows in which something is to be written."""
 
 
@@ -89,7 +89,7 @@ def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
     """Return footnotes below a table."""
     if not lines:
         return []
-    return [Spacer(0, 3 * POINTS_PER_MM), *(text(line, lettering_mm, colour=colours.BODY) for line in lines)]
+    return [Spacer(0, 1.5 * POINTS_PER_MM), *(text(line, lettering_mm, colour=colours.BODY) for line in lines)]
 
 
 def share_widths(wanted_mm: Sequence[float], width_mm: float) -> list[float]:

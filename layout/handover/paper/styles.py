@@ -70,6 +70,13 @@ def text(
     )
 
 
+def led(lead: str, content: str, cap_height_mm: float = 1.8) -> Paragraph:
+    """Return a paragraph that begins with its heading, set off by weight and colour."""
+    size = points(cap_height_mm + 0.5)
+    head = f'<font name="{BOLD}" size="{size:.2f}" color="{colours.LEAD}">{escape(lead)}</font>'
+    return Paragraph(f"{head}  {escape(content)}", style(cap_height_mm))
+
+
 def heading(content: str, level: int = 1) -> Paragraph:
     """Return a heading; 1 opens a document or chapter, 2 a section, 3 a group."""
     size, before, after = {1: (5.0, 0.0, 4.0), 2: (3.5, 5.0, 2.0), 3: (2.5, 3.0, 1.5)}[level]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.wiring.circuits.ends import LIVE, SOURCE_SIDE, Ends, Site
+from layout.wiring.circuits.leg_words import leg_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -259,7 +260,7 @@ def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str
         yield replace(
             base,
             key=f"shared.{leg.shared}" if leg.shared else f"circuits.{key}:{leg_id}",
-            name=f"{base.name}: {leg.name or leg_id.replace('_', ' ')}" if not leg.shared else leg.shared,
+            name=leg.shared or f"{base.name}, {leg_words(ends, [one for _, one in legs])}",
             run_class=leg.pole if leg.pole in ("data", "antenna") else base.run_class,
             leads=tuple(_leg_lead(ends, start, one) for _, one in legs),
             circuits=users,

@@ -27,7 +27,7 @@ def serial_segments(ends: Ends) -> Iterator[Segment]:
                 key=f"serial.{key}:{listener_key}",
                 owner=f"serial.{key}",
                 owner_kind="serial",
-                name=f"{link.name or key}: {listens}",
+                name=f"{link.name or key}, to {listens}",
                 purpose=link.standard,
                 run_class="data",
                 ac=False,

@@ -1,4 +1,4 @@
-"""Cables that the networks lay and that take up room in the wireways: instrument buses, serial links, antenna leads."""
+"""Cables that the networks lay and that take up room in the wireways: instrument buses and antenna leads."""
 
 from __future__ import annotations
 

@@ -78,6 +78,7 @@ def _boat(**more: object) -> Project:
                 legs={
                     "float": Leg(
                         id="float",
+                        name="float switch",
                         from_=End.read("plus"),
                         to=End.read("x"),
                         protection=Protection(kind="blade fuse", rating=7.5),
@@ -102,8 +103,8 @@ def test_everything_that_is_declared_is_named():
     words = _words(_boat())
     for expected in (
         "House bank", "Alternator", "Shore", "Charger", "Main switch", "Positive bar", "Fuse panel", "AC panel",
-        "Cabin light", "Bilge pump (no way yet)", "Bilge pump, float", "spare", "80 A", "7.5 A", "10 W", "normal",
-        "from AC panel, way 1", "Returns, earth and bonding", "Fed straight from Positive bar",
+        "Cabin light", "Bilge pump (no way yet)", "Bilge pump, float switch", "spare", "80 A", "7.5 A", "10 W",
+        "normal", "from AC panel, way 1", "Returns, earth and bonding", "Fed straight from Positive bar",
     ):  # fmt: skip
         assert expected in words, expected
 

@@ -188,7 +188,7 @@ def test_a_metal_hull_is_checked_for_earth_leaks(project):
 
 def test_the_test_sheet_has_a_row_a_run_and_blanks(project, wiring):
     """What was worked out stands there, what is to be measured is free, what is unknown is asked."""
-    rows = run_tests_table(project, wiring).rows
+    rows = run_tests_table(wiring).rows
     assert [row["wire"] for row in rows] == [run.number for run in wiring.runs]
     assert rows[1]["run_drop_v"] == wiring.runs[1].drop_v
     assert all(row["measured_drop_v"] == "" and row["measured_a"] == "" for row in rows)

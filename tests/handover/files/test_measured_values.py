@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from layout.handover.books.test_sheets import run_tests_table
 from layout.handover.files.csv_file import csv_bytes
 from layout.handover.files.measured_values import Measured, compare, read_measured
-from tests.handover.conftest import make_project, make_wiring
+from tests.handover.conftest import make_wiring
 
 WIRING = make_wiring()
 LIGHT = WIRING.run("circuits.light")
@@ -20,7 +20,7 @@ def _filled(wire: str, **values: str) -> str:
     import csv
     from io import StringIO
 
-    rows = list(csv.DictReader(StringIO(csv_bytes(run_tests_table(make_project(), WIRING)).decode(), newline="")))
+    rows = list(csv.DictReader(StringIO(csv_bytes(run_tests_table(WIRING)).decode(), newline="")))
     out = StringIO()
     writer = csv.DictWriter(out, rows[0])
     writer.writeheader()
