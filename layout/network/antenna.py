@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
 
+LESS_SHARE = 0.85
+"""Share of the table below which a figure for the same cable is doubted (from memory of makers' sheets)."""
 BOTH_ENDS = 2
 """Connections that are counted where the number is not stated."""
 
@@ -78,6 +80,7 @@ class AntennaPlan:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Route:
     length_mm: float | None = None
+    way_mm: float | None = None
     wireways: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
     moves: bool = False
@@ -135,7 +138,13 @@ def plan_antenna(ends: Ends, lead: AntennaLead) -> AntennaPlan:
         bend_radius_mm=radius,
         better=tuple(better),
     )
-    found = (*_unknowns(plan, lead), *_loss(plan), *_cable(ends.project, plan, lead))
+    found = (
+        *_unknowns(plan, lead),
+        *_loss(plan),
+        *_cable(ends.project, plan, lead),
+        *_length(plan, lead, route),
+        *_owners_word(plan, lead),
+    )
     return replace(plan, findings=found)
 
 
@@ -145,7 +154,8 @@ def _route(ends: Ends, lead: AntennaLead) -> _Route:
     way = ways_for(ends.project, "antenna").between(start.location or "", end.location or "")
     wireways, places = (way.wireways, way.places) if way is not None else ((), ())
     if lead.length is not None:
-        return _Route(length_mm=lead.length, wireways=wireways, places=places, moves=moves)
+        way_mm = way.length_mm if way is not None else None
+        return _Route(length_mm=lead.length, way_mm=way_mm, wireways=wireways, places=places, moves=moves)
     if way is None or start.tail_mm is None or end.tail_mm is None:
         return _Route(wireways=wireways, places=places, moves=moves)
     length = (way.length_mm + start.tail_mm + end.tail_mm) * (1 + ends.project.wiring.slack_share)
@@ -184,6 +194,48 @@ def _at(plan: AntennaPlan, key: str = "") -> Place:
 
 def _subjects(plan: AntennaPlan) -> tuple[str, ...]:
     return (f"antennas.{plan.id}", f"devices.{plan.radio}", f"devices.{plan.antenna}")
+
+
+def _length(plan: AntennaPlan, lead: AntennaLead, route: _Route) -> Iterator[Finding]:
+    """Tell of a lead that is said to be shorter than the wireways it lies in."""
+    if lead.length is not None and route.way_mm is not None and lead.length < route.way_mm - 1e-6:
+        yield Finding(
+            rule="bus 69",
+            message=f"{plan.name} is said to be {lead.length / 1000:.2f} m long;"
+            f" the wireways between its ends are {route.way_mm / 1000:.2f} m",
+            at=_at(plan, "length"),
+            remedy="write its true length, or delete length: so that the wireways count",
+            measured=lead.length / 1000,
+            limit=route.way_mm / 1000,
+            unit="m",
+            subjects=_subjects(plan),
+        )
+
+
+def _owners_word(plan: AntennaPlan, lead: AntennaLead) -> Iterator[Finding]:
+    """Name each value that makes a lead look better than the tables do."""
+    table = _table_db(lead.cable, lead.frequency)
+    most = coax.most_loss_db()
+    said: list[tuple[str, str]] = []
+    if table is not None and lead.attenuation is not None and lead.attenuation < LESS_SHARE * table:
+        text = f"{lead.attenuation:g} dB per 100 m are said of {lead.cable}; the table has {table:.1f} dB"
+        said.append(("attenuation", text))
+    if plan.limit_db > most + 1e-9:
+        key = "least_share" if lead.least_share else "limit"
+        said.append((key, f"a loss of {plan.limit_db:.2f} dB is allowed; {most:g} dB are usual"))
+    if lead.connectors is not None and lead.connectors < BOTH_ENDS:
+        said.append(("connectors", f"{lead.connectors} connections are said; a lead has {BOTH_ENDS} ends"))
+    if lead.connector_loss is not None and lead.connector_loss < coax.connector_loss_db():
+        text = f"a connection is said to lose {lead.connector_loss:g} dB; {coax.connector_loss_db():g} dB are usual"
+        said.append(("connector_loss", text))
+    for key, text in said:
+        yield Finding(
+            rule="bus 70",
+            message=f"{plan.name}: {text}; {plan.name} is judged by the owner's word",
+            at=_at(plan, key),
+            remedy="delete it unless the maker's paper says so",
+            subjects=_subjects(plan),
+        )
 
 
 def _unknowns(plan: AntennaPlan, lead: AntennaLead) -> Iterator[Finding]:

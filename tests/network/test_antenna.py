@@ -117,6 +117,34 @@ def test_beside_ac():
         assert {finding.rule for finding in found.findings} == rules
 
 
+@pytest.mark.parametrize(("length_mm", "rules"), [(9_900.0, ["bus 69"]), (10_000.0, []), (14_000.0, [])])
+def test_a_lead_reaches_along_its_way(length_mm, rules):
+    """9.9 m do not reach through 10 m of wireway, 10 m do."""
+    assert [f.rule for f in plan(10.0, length=length_mm).findings if f.rule == "bus 69"] == rules
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"attenuation": 3.0}, ["3 dB per 100 m are said of RG-213; the table has"]),
+        ({"attenuation": 9.0}, []),
+        ({"limit": 6.0}, ["a loss of 6.00 dB is allowed; 3 dB are usual"]),
+        ({"limit": 3.0}, []),
+        ({"least_share": 0.25}, ["a loss of 6.02 dB is allowed"]),
+        ({"least_share": 0.6}, []),
+        ({"connectors": 0}, ["0 connections are said; a lead has 2 ends"]),
+        ({"connectors": 2}, []),
+        ({"connector_loss": 0.0}, ["a connection is said to lose 0 dB"]),
+        ({"connector_loss": 0.5}, []),
+    ],
+)
+def test_the_owners_word_is_kept_and_said(more, words):
+    """A value that makes the lead look better than the tables is named; one that does not is silent."""
+    told = [f.message for f in plan(**more).findings if f.rule == "bus 70"]
+    assert len(told) == len(words)
+    assert all(word in message for word, message in zip(words, told, strict=True))
+
+
 def test_advice_names_a_cable_that_is_enough():
     """The remedy names the next kind that keeps the limit, and what it would lose."""
     found = plan(20.0, cable="RG-58")

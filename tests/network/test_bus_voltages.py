@@ -27,9 +27,7 @@ AMPS = REFERENCE["load_equivalency"]["amps_per_len"]
 def ladder(segments_m: list[float], lens: list[int], ohm_per_m: float) -> tuple[list[Resistor], dict[str, float]]:
     """Return a ladder fed at one end: loop resistances and the current drawn at the end of each segment."""
     nodes = [SOURCE, *(f"n{i}" for i in range(len(segments_m)))]
-    parts = [
-        Resistor(first=nodes[i], second=nodes[i + 1], ohm=2 * ohm_per_m * m) for i, m in enumerate(segments_m)
-    ]
+    parts = [Resistor(first=nodes[i], second=nodes[i + 1], ohm=2 * ohm_per_m * m) for i, m in enumerate(segments_m)]
     return parts, {f"n{i}": AMPS * n for i, n in enumerate(lens)}
 
 
