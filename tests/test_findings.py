@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from layout.findings import code_order, rule, rules
+from layout.findings import code_order, retired, rule, rules
 from tests.conftest import ROOT
 
 CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[01]\d|[1-9]\d?)\b(?! ?(?:A|mm|m|V)\b)")
@@ -31,7 +31,8 @@ def codes_in(folder: str) -> dict[str, set[str]]:
 def test_codes_in_use_are_in_the_table() -> None:
     """Whatever code the program or a test names, the table has a row for it."""
     used = {**codes_in("layout"), **codes_in("tests")}
-    assert {code: files for code, files in used.items() if code not in rules()} == {}
+    known = {**rules(), **retired()}
+    assert {code: files for code, files in used.items() if code not in known} == {}
 
 
 def test_every_rule_is_reported() -> None:
@@ -53,6 +54,16 @@ def test_every_row_reads_well(code: str) -> None:
     assert row.why.endswith(".")
     assert row.source
     assert code_order(code)
+
+
+def test_no_code_is_given_twice() -> None:
+    """A code out of use is in no table of rules, and what tells of its fault now is."""
+    for code, gone in retired().items():
+        assert code not in rules()
+        assert code_order(code)
+        named = CODE.findall(gone.instead)
+        assert named
+        assert set(named) <= set(rules())
 
 
 def test_names_are_unique() -> None:

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from layout.findings.finding import Finding, Place, Severity, has_stops, in_order
-from layout.findings.render import as_json, as_lines
-from layout.findings.table import AREAS, Rule, area, code_order, rule, rules
+from layout.findings.render import as_json, as_lines, broken
+from layout.findings.table import AREAS, Retired, Rule, area, code_order, retired, rule, rules
 
 __all__ = [
     "AREAS",
     "Finding",
     "Place",
+    "Retired",
     "Rule",
     "Severity",
     "area",
     "as_json",
     "as_lines",
+    "broken",
     "code_order",
     "has_stops",
     "in_order",
+    "retired",
     "rule",
     "rules",
 ]

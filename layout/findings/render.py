@@ -35,9 +35,9 @@ def as_lines(
     """
     lines: list[str] = []
     for finding in in_order(findings):
-        lines += _broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {finding.message}", width, first="")
+        lines += broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {finding.message}", width, first="")
         for text in (*_places(finding, sources or {}), *([finding.remedy] if finding.remedy else [])):
-            lines += _broken(text, width, first=" " * INDENT)
+            lines += broken(text, width)
     return lines
 
 
@@ -56,7 +56,8 @@ def _lines(text: str) -> list[str]:
     return text.splitlines()
 
 
-def _broken(text: str, width: int | None, *, first: str) -> list[str]:
+def broken(text: str, width: int | None, *, first: str = " " * INDENT) -> list[str]:
+    """Return a text as the lines below a finding's first one, broken at words to stay within ``width`` columns."""
     if width is None:
         return [first + text]
     return textwrap.wrap(

@@ -35,6 +35,15 @@ class Rule:
     source: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retired:
+    """A code that is out of use: what it was called, and which codes tell of that fault now."""
+
+    code: str
+    name: str
+    instead: str
+
+
 @cache
 def rules() -> dict[str, Rule]:
     """Return the whole table, read from ``layout/findings/rules/*.yaml``, sorted by code.
@@ -61,6 +70,15 @@ def rules() -> dict[str, Rule]:
                 source=row.get("source", "rule of the house"),
             )
     return dict(sorted(table.items(), key=lambda row: code_order(row[0])))
+
+
+@cache
+def retired() -> dict[str, Retired]:
+    """Return the codes that are out of use; none of them is given to another fault."""
+    import yaml  # kept out of start-up
+
+    text = resources.files("layout.findings").joinpath("retired.yaml").read_text(encoding="utf-8")
+    return {code: Retired(code=code, **row) for code, row in yaml.safe_load(text).items()}
 
 
 def area(code: str) -> str:

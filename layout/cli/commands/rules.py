@@ -1,20 +1,61 @@
-"""``spile rules``: every limit, its value and where it comes from."""
+"""``spile rules``: every limit, its value and where it comes from; or what one code of a finding means."""
 
 from __future__ import annotations
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from layout.cli.options import AsJson, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
+FileOrCode = Annotated[
+    str, typer.Argument(metavar="FILE", help='The project\'s YAML file, or a code: "fuse 8".', show_default=False)
+]
 
-def rules(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Show every limit of placing, and who set it.
+
+def rules(file: FileOrCode, as_json: AsJson = False, quiet: Quiet = False) -> None:
+    """Show every limit of placing, or what a code means.
 
     Example: spile rules panel.yaml
+    Example: spile rules "fuse 8"
     """
-    from layout.placing.rule_table import effective_rules
+    from layout.findings import AREAS
 
     voice = Voice(as_json=as_json, quiet=quiet)
+    word, _, number = " ".join(file.lower().split()).partition(" ")
+    if word in AREAS and number.isdigit() and not Path(file).exists():
+        _code(voice, f"{word} {int(number)}")
+    _limits(voice, Path(file))
+
+
+def _code(voice: Voice, code: str) -> None:
+    from layout.findings import Finding, area, retired, rules
+
+    if code in retired():
+        gone = retired()[code]
+        voice.data["rule"] = {"code": code, "name": gone.name, "retired": True, "instead": gone.instead}
+        voice.line(f"{code} is out of use: {gone.name.replace('-', ' ')}. In its place: {gone.instead}.")
+        voice.finish()
+    if code not in rules():
+        last = max(int(other.partition(" ")[2]) for other in rules() if area(other) == area(code))
+        text = f"no rule has the code '{code}'; the codes of {area(code)} end at {area(code)} {last}"
+        voice.stop([Finding(rule="file 90", message=text, remedy="take a code as a finding prints it: fuse 8")])
+    row = rules()[code]
+    voice.data["rule"] = {
+        "code": code, "name": row.name, "severity": row.severity.value, "why": row.why, "source": row.source
+    }  # fmt: skip
+    voice.line(f"{row.severity.value:<7}{code}   {row.name.replace('-', ' ')}")
+    for line in (row.why, f"Source: {row.source}", "The value, its limit and what to do stand in each finding."):
+        voice.line(f"       {line}")
+    voice.finish()
+
+
+def _limits(voice: Voice, file: Path) -> None:
+    from layout.placing.rule_table import effective_rules
+
     session = open_project(file, voice)
     limits = effective_rules(session.project)
     voice.data["limits"] = [
