@@ -41,7 +41,8 @@ def _number(node: Node, landed: Sequence[Conductor], ways: int) -> Iterator[Brea
     is_return = node.kind == "panel" and node.pole not in ("+", "L")
     text = f"{node.name}: {count} conductors end on it ({_named(landed)})"
     if is_return and (node.stud is None or node.positions is not None):
-        room = ways + 1 if node.positions is None else node.positions
+        others = 2 if node.pole == "PE" else 1  # the feed's own, and the bond to earth
+        room = ways + others if node.positions is None else node.positions
         if count > room and node.positions is None:
             yield _breach(
                 node,

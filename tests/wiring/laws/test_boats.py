@@ -212,6 +212,14 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
     "copper at 40 below": ({"wiring.working_temperature": "-40 °C"}, "working_temperature"),
     "a lead of nothing": ({"feeders.lead.length": "0 m"}, "length"),
     "a load of nothing": ({"circuits.lamp.load.current": "0 A"}, "current"),
+    "a device on the bus that draws nothing": (
+        {"networks.bus": {"name": "Bus", "supply": "bank", "nodes": {"radio": {"load_units": 0}}}}, "load_units",
+    ),
+    "an antenna lead that loses nothing": (
+        {"antennas.a": {"radio": "radio", "antenna": "lamp", "cable": "RG-213", "frequency": "156.8 MHz",
+                        "attenuation": 0}},
+        "attenuation",
+    ),
     "apart in a pipe": (
         {"wireways.pipe": {"from": "locker", "to": "cabin", "kind": "conduit", "length": "3 m", "bore": 40,
                            "bundled": False}},

@@ -120,3 +120,11 @@ def test_a_tail_and_what_lies_behind_its_device_are_one_lug() -> None:
         conductors=(tail, *(wire("x", f"d{n}/+", "+") for n in range(6))),
     )
     assert told(system) == []
+
+
+@pytest.mark.parametrize(("count", "expected"), [(4, []), (5, [("fuse 107", 4)])])
+def test_a_protective_bar_has_room_for_the_bond(count: int, expected: list) -> None:
+    """Beside its two ways and the feed a protective bar takes the bond to earth."""
+    system = on_one(count, kind="panel", pole="PE")
+    ways = (node("bank/1", "L", "way"), node("bank/2", "L", "way"))
+    assert told(replace(system, nodes=system.nodes + ways)) == expected
