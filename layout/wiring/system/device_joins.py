@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.wiring.system.graph import LIVE_POLES, Join
+from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES, Join
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -15,12 +15,15 @@ if TYPE_CHECKING:
 
 
 def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
-    """Return what a device joins inside: its terminals that a live conductor arrives at and that one leaves from."""
+    """Return what a device joins inside: its terminals of one pole that a conductor arrives at and one leaves from.
+
+    So do a terminal block, a fuse holder, and a shunt in the return.
+    """
     arrives: dict[str, list[str]] = {}
     leaves: dict[str, list[str]] = {}
     node = {entry.key: entry for entry in terminals.nodes}
     for conductor in conductors:
-        if conductor.pole in LIVE_POLES:
+        if conductor.pole in LIVE_POLES | RETURN_POLES:
             arrives.setdefault(node[conductor.end].owner, []).append(conductor.end)
             leaves.setdefault(node[conductor.start].owner, []).append(conductor.start)
     joins: list[Join] = []

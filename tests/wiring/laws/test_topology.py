@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import pytest
+import yaml
 
+import layout
 from layout.wiring.laws.closed_path import closed_path
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.voltages import voltages
 from layout.wiring.system.graph import Join, Node, System
-from tests.wiring.laws.boats import system
+from layout.wiring.wire import wire
+from tests.wiring.laws.boats import changed, system
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -26,6 +29,9 @@ SOCKET_2 = {"name": "Socket 2", "location": "cabin", "terminals": AC_TERMINALS}
 STRAIGHT = {
     "name": "Straight socket", "from": "shore", "to": "socket2", "purpose": "socket", "load": {"power": "1000 W"},
 }  # fmt: skip
+SHUNT = {"location": "locker", "terminals": {"load": {"pole": "-"}, "bank": {"pole": "-"}}}
+BLADE = {"kind": "blade fuse", "from_source": "100 mm"}
+BREAKER = {"kind": "miniature breaker", "rating": "10 A", "poles": 2, "residual": "30 mA"}
 LAMP_AGAIN = {
     "name": "Twice", "from": "dc/3", "to": "lamp", "purpose": "cabin lights", "load": {"current": "1 A"},
 }  # fmt: skip
@@ -149,6 +155,20 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         {"circuits.straight": STRAIGHT, "devices.socket2": SOCKET_2},
         {"fuse 32": "Straight socket: no residual-current device", "fuse 34": "opens line and neutral together"},
     ),
+    "socket from bars of line and neutral": (
+        {"bus_bars.line": {"pole": "L", "voltage": "230 V", "location": "locker"},
+         "bus_bars.neutral": {"pole": "N", "voltage": "230 V", "location": "locker"},
+         "feeders.to_line": {"from": "shore", "to": "line", "poles": "L"},
+         "feeders.to_neutral": {"from": "shore", "to": "neutral", "poles": "N"},
+         "devices.socket2": SOCKET_2,
+         "circuits.straight": {**STRAIGHT, "from": "line", "legs": legs(
+             l=("line", "socket2/L", "L"), n=("socket2/N", "neutral", "N"), e=("socket2/PE", "ac/PE", "PE"))}},
+        {"fuse 32": "Straight socket: no residual-current device", "fuse 34": "opens line and neutral together"},
+    ),
+    "a shunt that nothing leaves": (
+        {"devices.shunt": SHUNT, "feeders.home.to": "shunt/load"},
+        {"wire 10": "Radio: fed by Bank, but its return"},
+    ),
     "no residual device": ({"feeders.inlet.protection.residual": None}, {"fuse 32": "Socket: no residual-current"}),
     "residual device of 31 mA": ({"feeders.inlet.protection.residual": "31 mA"}, {"fuse 32": "30 mA or less"}),
     "way of one pole, unpolarized": (
@@ -199,6 +219,71 @@ LEGAL: dict[str, dict[str, Any]] = {
         "feeders.bond": {"from": "minus", "to": "earth", "poles": "bond"},
         "feeders.pe": {"from": "earth", "to": "ac/PE", "poles": "PE"},
     },
+    "solar straight to the bank": {
+        "supplies.sun": {"kind": "solar", "voltage": "12 V", "location": "locker", "current": "10 A",
+                         "self_limiting": True},
+        "feeders.sun": {"from": "sun/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "15 A"}},
+        "feeders.sun_home": {"from": "sun/-", "to": "bank/-", "poles": "-"},
+    },
+    "a charger from the start battery to the bank": {
+        "supplies.onward": {"kind": "charger", "voltage": "12 V", "location": "engine", "current": "20 A",
+                            "self_limiting": True, "efficiency": "90 %", "fed_from": "start_main/out"},
+        "feeders.onward_in": {"from": "start_main/out", "to": "onward/in", "protection": {**BLADE, "rating": "30 A"}},
+        "feeders.onward": {"from": "onward/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "25 A"}},
+        "feeders.onward_home": {"from": "onward/-", "to": "bank/-", "poles": "-"},
+    },
+    "a converter of common negative to a panel of 24 V": {
+        "supplies.up": {"kind": "converter", "voltage": "24 V", "location": "locker", "current": "10 A",
+                        "self_limiting": True, "efficiency": "90 %", "fed_from": "plus"},
+        "feeders.up_in": {"from": "plus", "to": "up/in", "protection": {**BLADE, "rating": "30 A"}},
+        "feeders.up_home": {"from": "up/-", "to": "minus", "poles": "-"},
+        "breaker_panels.p24": {"voltage": "24 V", "location": "locker", "ways": {1: {"rating": "5 A"}}},
+        "feeders.p24": {"from": "up/+", "to": "p24/in", "protection": {**BLADE, "rating": "10 A"}},
+        "feeders.p24_home": {"from": "p24/-", "to": "up/-", "poles": "-"},
+        "circuits.lamp.from": "p24/1",
+    },
+    "a shunt in the return": {
+        "devices.shunt": SHUNT, "feeders.home.to": "shunt/load",
+        "feeders.shunt": {"from": "shunt/bank", "to": "bank/-", "poles": "-"},
+    },
+    "a switch that takes one bank or the other": {
+        "battery_switches.main": {
+            "kind": "changeover", "voltage": "12 V", "location": "locker",
+            "positions": {"1": [["in", "out"]], "2": [["in2", "out"]], "off": []},
+        },
+        "battery_switches.parallel": None, "feeders.par_a": None, "feeders.par_b": None,
+        "switch_states": {"one": {"main": "1", "start_main": "on"}, "two": {"main": "2", "start_main": "on"}},
+        "feeders.lead2": {"from": "start/+", "to": "main/in2", "protection": {**BLADE, "rating": "100 A"}},
+    },
+    "shore or generator by a switch of two poles": {
+        "supplies.generator": {"kind": "generator", "voltage": "230 V", "location": "engine", "current": "10 A",
+                               "polarized": True, "neutral_bond": True},
+        "battery_switches.ac_switch": {
+            "kind": "changeover", "voltage": "230 V", "location": "locker", "poles": 2,
+            "positions": {"shore": [["in1", "out"]], "generator": [["in2", "out"]], "off": []},
+        },
+        "switch_states": {
+            "normal": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "shore"},
+            "under way": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "generator"},
+        },
+        **{f"feeders.{key}": {"from": start, "to": stop, "poles": ["L", "N"], "protection": BREAKER}
+           for key, start, stop in (("inlet", "shore", "ac_switch/in1"), ("generator", "generator", "ac_switch/in2"))},
+        "feeders.ac": {"from": "ac_switch/out", "to": "ac", "poles": ["L", "N"]},
+        "feeders.pe": {"from": "shore/PE", "to": "ac/PE", "poles": "PE"},
+        "feeders.pe2": {"from": "generator/PE", "to": "ac/PE", "poles": "PE"},
+    },
+    "a bilge pump of two feeds and one return": {
+        "devices.lamp2.terminals": {"hand": {"pole": "+"}, "float": {"pole": "+"}, "-": {"pole": "-"}},
+        "circuits.pump": {
+            "name": "Bilge pump", "from": "dc/3", "to": "lamp2", "purpose": "bilge pump", "load": {"current": "3 A"},
+            "legs": {
+                "hand": {"from": "dc/3", "to": "lamp2/hand"},
+                "float": {"from": "bank/+", "to": "lamp2/float", "always_live": True,
+                          "protection": {**BLADE, "rating": "5 A"}},
+                "back": {"from": "lamp2/-", "to": "bank/-", "pole": "-"},
+            },
+        },
+    },
     "a switch at the lamp": {
         "devices.dimmer": {"location": "cabin", "terminals": {"in": {"pole": "+"}, "out": {"pole": "switched"}}},
         "circuits.lamp.legs": legs(
@@ -225,6 +310,26 @@ def test_each_fault_is_told(name: str, tmp_path: Path) -> None:
 def test_nothing_is_said_of_a_legitimate_design(name: str, tmp_path: Path) -> None:
     """A law that cries at good boats is not read."""
     assert told(system(tmp_path, LEGAL[name])) == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "run", "stop"),
+    [
+        (WRONG["red and black on one terminal"][0], "circuits.radio:a", ("radio", "-")),
+        (WRONG["brown on the earth terminal"][0], "circuits.socket:l", ("socket", "PE")),
+        (WRONG["mains on a lamp of two poles"][0], "circuits.lamp", ("lamp", "L")),
+    ],
+)
+def test_a_wrong_terminal_is_not_corrected_on_paper(
+    changes: dict[str, Any], run: str, stop: tuple[str, str], tmp_path: Path
+) -> None:
+    """What is told is printed as it stands in the file, so that the finding and the list speak of one terminal."""
+    path = tmp_path / "boat.yaml"
+    path.write_text(yaml.safe_dump(changed(changes), sort_keys=False), encoding="utf-8")
+    project = layout.read(path).project
+    assert project is not None
+    end = wire(project, None).run(run).wires[0].end
+    assert (end.owner, end.terminal) == stop
 
 
 def test_a_return_common_to_dc_and_ac_is_told() -> None:
