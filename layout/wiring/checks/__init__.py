@@ -38,6 +38,8 @@ def all_findings(
             *ac_findings(case),
             *aboard_findings(case, runs),
             *found_findings(case),
-            *as_findings(case.project, (*breaches(system), *owners_word(words, case.project, fills))),
+            *as_findings(
+                case.project, (*breaches(system), *owners_word(words, case.project, case.plans.values(), fills))
+            ),
         )
     )

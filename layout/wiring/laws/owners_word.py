@@ -15,7 +15,7 @@ from layout.wiring.laws.breach import Breach
 from layout.wiring.sizing.drop_budget import circuit_limit_percent, is_critical
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
@@ -42,8 +42,9 @@ class OwnersWord:
         Dotted key of the value in the file.
     text
         What it is and what would hold without it, as a footnote.
-    circuits, feeders, wireways, everywhere
-        What rests on it: runs of these circuits and feeders, runs through these wireways, or every run.
+    circuits, feeders, wireways, everywhere, without_cable
+        What rests on it: runs of these circuits and feeders, runs through these wireways, every run, or every run whose
+        cable is not declared.
     """
 
     key: str
@@ -52,12 +53,13 @@ class OwnersWord:
     feeders: tuple[str, ...] = ()
     wireways: tuple[str, ...] = ()
     everywhere: bool = False
+    without_cable: bool = False
 
     def bears(self, plan: SegmentState) -> bool:
         """Tell whether a run rests on it."""
         segment = plan.segment
         return (
-            (self.everywhere and plan.sizing is not None)
+            (plan.sizing is not None and (self.everywhere or (self.without_cable and plan.kind is None)))
             or not frozenset(self.circuits).isdisjoint(segment.circuits)
             or segment.owner.removeprefix("feeders.") in self.feeders
             or not frozenset(self.wireways).isdisjoint(plan.route or ())
@@ -77,9 +79,13 @@ def owners_words(ends: Ends) -> tuple[OwnersWord, ...]:
     )
 
 
-def owners_word(words: Iterable[OwnersWord], project: Project, fills: Iterable[WirewayFill]) -> Iterator[Breach]:
-    """Yield each word that loosens a limit as a note, and those past what can be."""
+def owners_word(
+    words: Iterable[OwnersWord], project: Project, plans: Collection[SegmentState], fills: Iterable[WirewayFill]
+) -> Iterator[Breach]:
+    """Yield each word that loosens a limit as a note, and those past what can be; one that no run uses is silent."""
     for word in words:
+        if word.without_cable and not any(word.bears(plan) for plan in plans):
+            continue
         yield Breach(
             rule="fuse 110", entry=word.key, message=word.text, remedy="delete it unless you can answer for it"
         )
@@ -115,7 +121,7 @@ def _sizing(project: Project) -> Iterator[OwnersWord]:
             key="wiring.insulation",
             text=f"Insulation of {rules.insulation:g} °C by the owner's word where the cable says nothing; "
             f"{USUAL_INSULATION_C:g} °C is usual and bears less.",
-            everywhere=True,
+            without_cable=True,
         )
 
 

@@ -276,7 +276,7 @@ class _Solved:
                     if outer is None
                     else None
                 )
-                if amps is not None:
+                if amps is not None and not math.isnan(amps):
                     found.append(amps)
         return max(found, default=None)
 
