@@ -13,7 +13,8 @@ from layout.wiring.system.nets import nets
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from layout.wiring.system.graph import Consumer, PowerSource, System
+    from layout.wiring.system.graph import Consumer, PowerSource, SwitchState, System
+    from layout.wiring.system.nets import Nets
 
 MUST_WORK = frozenset({"gas alarm", "fire alarm", "bilge pump"})
 """Purposes that must work with the main switch off (ISO 10133 clause 7; ABYC E-11; from memory)."""
@@ -29,7 +30,7 @@ def dead_when_off(system: System) -> Iterator[Breach]:
     yield from _way_round(system)
 
 
-def is_always_live(system: System, consumer: Consumer) -> bool:
+def _is_always_live(system: System, consumer: Consumer) -> bool:
     """Tell whether the file declares a feed of this thing always live."""
     return consumer.live is not None and any(
         conductor.always_live for conductor in system.conductors_at.get(consumer.live, ())
@@ -41,15 +42,11 @@ def _still_live(system: System) -> Iterator[Breach]:
     opened = next((state for state in system.states if state.all_open), None)
     if opened is None:
         return
-    net = nets(system, opened)
+    net = _past_declared(system, opened)
     for battery in system.sources:
         if battery.kind != "battery":
             continue
-        here = [
-            consumer
-            for consumer in system.consumers
-            if net.joined(battery.live, consumer.live) and not is_always_live(system, consumer)
-        ]
+        here = [consumer for consumer in system.consumers if net.joined(battery.live, consumer.live)]
         if not here:
             continue
         has_switch = any(net.joined(battery.live, end) for c in system.contacts for end in (c.a, c.b))
@@ -62,6 +59,14 @@ def _still_live(system: System) -> Iterator[Breach]:
             related=tuple(dict.fromkeys((battery.entry, *(consumer.entry for consumer in here)))),
             subjects=tuple(dict.fromkeys(consumer.entry for consumer in here)),
         )
+
+
+def _past_declared(system: System, opened: SwitchState) -> Nets:
+    """Return the nets with all switches open, without the conductors that are declared always live.
+
+    What is still reached has a way that nobody declared, even where another of its feeds is declared.
+    """
+    return nets(system, opened, without=[c.key for c in system.conductors if c.always_live])
 
 
 def _names(taking: Sequence[Consumer]) -> str:
@@ -84,7 +89,7 @@ def _not_live(system: System) -> Iterator[Breach]:
             by_circuit.setdefault(consumer.circuit, []).append(consumer)
     for taking in by_circuit.values():
         works = [c for c in taking if any(net.joined(b.live, c.live) and net.joined(b.back, c.back) for b in batteries)]
-        meant = [c for c in taking if is_always_live(system, c)]
+        meant = [c for c in taking if _is_always_live(system, c)]
         for consumer in meant:
             if consumer not in works:
                 feed = any(net.joined(b.live, consumer.live) for b in batteries)
@@ -110,7 +115,7 @@ def _load_side(system: System) -> Iterator[Breach]:
     opened = next((state for state in system.states if state.all_open), None)
     if opened is None:
         return
-    net = nets(system, opened)
+    net, past = nets(system, opened), _past_declared(system, opened)
     for source in system.sources:
         if source.ac or source.kind == "battery":
             continue
@@ -118,7 +123,7 @@ def _load_side(system: System) -> Iterator[Breach]:
             continue
         if any(net.joined(source.live, other.live) for other in system.sources if other.kind == "battery"):
             continue
-        here = [c for c in system.consumers if net.joined(source.live, c.live) and not is_always_live(system, c)]
+        here = [consumer for consumer in system.consumers if past.joined(source.live, consumer.live)]
         if here:
             yield Breach(
                 rule="fuse 81",

@@ -180,8 +180,9 @@ def voltages_told(system: System) -> Told:
 
 
 def still_live_told(system: System) -> dict[str, set[str]]:
-    """Return what each battery still feeds with all switches open, and is not declared always live."""
+    """Return what each battery still feeds with all switches open by a way on which nothing is declared always live."""
     opened = Trial(system, next(state for state in system.states if state.all_open))
+    declared = frozenset(c.key for c in system.conductors if c.always_live)
     return {
         battery.name: reached
         for battery in system.sources
@@ -189,7 +190,7 @@ def still_live_told(system: System) -> dict[str, set[str]]:
         if (
             reached := {
                 load.entry for load in system.consumers
-                if not _declared(system, load) and opened.joined(battery.live, load.live)
+                if opened.joined(battery.live, load.live, out=declared)
             }
         )
     }  # fmt: skip
@@ -203,6 +204,7 @@ def _declared(system: System, load: Consumer) -> bool:
 def load_side_told(system: System) -> dict[str, set[str]]:
     """Return what each source but a battery feeds with all switches open, where no battery is on its side."""
     opened = Trial(system, next(state for state in system.states if state.all_open))
+    declared = frozenset(c.key for c in system.conductors if c.always_live)
     batteries = [source.live for source in system.sources if source.kind == "battery"]
     told = {}
     for source in system.sources:
@@ -211,8 +213,7 @@ def load_side_told(system: System) -> dict[str, set[str]]:
         if source.ac or source.live in batteries or not fed or any(opened.joined(source.live, b) for b in batteries):
             continue
         reached = {
-            load.entry for load in system.consumers
-            if not _declared(system, load) and opened.joined(source.live, load.live)
+            load.entry for load in system.consumers if opened.joined(source.live, load.live, out=declared)
         }  # fmt: skip
         if reached:
             told[source.name] = reached

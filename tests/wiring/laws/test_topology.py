@@ -130,6 +130,10 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         {"feeders.feed.from": "bank/+"},
         {"fuse 80": "Bank: with all switches open it still feeds Cabin lights, Radio"},
     ),
+    "a second feed of the alarm before the switch, not declared": (
+        {"circuits.alarm.always_live": None, "circuits.alarm.legs.other": {"from": "main/in", "to": "alarm/+"}},
+        {"fuse 80": "Bank: with all switches open it still feeds Gas alarm"},
+    ),
     "main switch in the negative alone": (
         {"feeders.lead.to": "plus", "feeders.to_bar": None, "feeders.home.from": "main/in",
          "feeders.home_2": {"from": "minus", "to": "main/out", "poles": "-"}, "feeders.par_a.from": "plus",
