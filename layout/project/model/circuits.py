@@ -22,8 +22,8 @@ class Load:
     ----------
     current, power
         Rated; power is turned into amperes at the lowest working voltage.
-    lowest_voltage
-        Maker's lowest working voltage; None takes 0.9 x nominal.
+    lowest_voltage, highest_voltage
+        Maker's range of working voltage; the lowest None takes 0.9 x nominal.
     motor, inrush, locked_rotor, start_voltage
         Motor facts; ``start_voltage`` is the least voltage at which it starts.
     continuous
@@ -35,12 +35,18 @@ class Load:
     current: Amp | None = None
     power: Watt | None = None
     lowest_voltage: Volt | None = None
+    highest_voltage: Volt | None = None
     motor: bool = False
     inrush: Amp | None = None
     locked_rotor: Amp | None = None
     start_voltage: Volt | None = None
     continuous: bool = False
     largest_protection: Amp | None = None
+
+    def __post_init__(self) -> None:
+        low, high = self.lowest_voltage, self.highest_voltage
+        if low is not None and high is not None and low > high:
+            raise ValueError(f"lowest_voltage {low:g} V is above highest_voltage {high:g} V; swap them")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

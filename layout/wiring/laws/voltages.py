@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 LOWEST_SHARE = 0.9
 """Lowest working voltage of a source against nominal where the file says nothing (ISO 13297, ISO 10133: rule of the
 trade; from memory)."""
+HIGHEST_SHARE = 1.2
+"""Voltage while a battery is charged, against nominal, where the file says nothing (14.4 V of a lead battery of 12 V;
+common practice, no single source)."""
 UNLIKE_CAPACITY = 1.5
 """Capacities in parallel that differ by more charge each other unevenly (common practice, no single source)."""
 
@@ -40,14 +43,16 @@ def _range(system: System, consumer: Consumer) -> Iterator[Breach]:
             for rank, breach in _against(consumer, source, state.name):
                 if rank not in worst:
                     worst[rank] = breach
-    if "stop low" in worst:
-        worst.pop("watch low", None)
+    for side in ("low", "high"):
+        if f"stop {side}" in worst:
+            worst.pop(f"watch {side}", None)
     yield from worst.values()
 
 
 def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tuple[str, Breach]]:
     low = source.lowest_v if source.lowest_v is not None else LOWEST_SHARE * source.nominal_v
-    high = source.highest_v if source.highest_v is not None else source.nominal_v
+    charged = source.kind == "battery" or source.charges
+    high = source.highest_v if source.highest_v is not None else (HIGHEST_SHARE if charged else 1) * source.nominal_v
     where = f"from {source.name} in state '{state}'"
     if source.charges:
         pass  # it never feeds alone: the battery beside it has the low end
@@ -64,10 +69,13 @@ def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tu
             "watch low",
             _told("fuse 85", consumer, text, remedy, consumer.lowest_v, low, severity=Severity.WATCH),
         )
-    if consumer.highest_v is not None and consumer.highest_v < high:
+    if consumer.highest_v is not None and consumer.highest_v < high - 1e-9:
+        guessed = source.highest_v is None and consumer.highest_v >= source.nominal_v
         text = f"{consumer.name}: bears {consumer.highest_v:g} V, and gets up to {high:g} V {where}"
+        text += " (its highest voltage is not said)" if guessed else ""
         remedy = "feed it over a converter, or take one that bears the charging voltage"
-        yield "stop high", _told("fuse 85", consumer, text, remedy, consumer.highest_v, high)
+        rank, severity = ("watch high", Severity.WATCH) if guessed else ("stop high", None)
+        yield rank, _told("fuse 85", consumer, text, remedy, consumer.highest_v, high, severity=severity)
 
 
 def _told(  # noqa: PLR0917 - the parts of one finding in their usual order

@@ -251,6 +251,7 @@ class _Taking:
             start_v=load.start_voltage if load else None,
             largest_device_a=load.largest_protection if load else None,
             lowest_v=load.lowest_voltage if load else None,
+            highest_v=load.highest_voltage if load else None,
             never_with=circuit.never_with,
             purpose=circuit.purpose,
         )

@@ -161,13 +161,14 @@ def voltages_told(system: System) -> Told:
     for trial in (Trial(system, state) for state in system.states if not state.short_time):
         for source in system.sources:
             low = 0.9 * source.nominal_v if source.lowest_v is None else source.lowest_v
-            high = source.nominal_v if source.highest_v is None else source.highest_v
+            charged = source.kind == "battery" or source.charges
+            high = source.highest_v or (1.2 * source.nominal_v if charged else source.nominal_v)
             for load in system.consumers:
                 if source.key == load.feeds or not trial.joined(source.live, load.live):
                     continue
                 if load.lowest_v is not None and load.lowest_v > low and not source.charges:
                     told.add(("fuse 85", load.entry))
-                if load.highest_v is not None and load.highest_v < high:
+                if load.highest_v is not None and load.highest_v < high - 1e-9:
                     told.add(("fuse 85", load.entry))
         batteries = [source for source in system.sources if source.kind == "battery"]
         for first, second in combinations(batteries, 2):

@@ -118,6 +118,14 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "20 V"}},
         {"fuse 85": "works from 20 V on, and gets 12 V nominal"},
     ),
+    "load that does not bear the bank while it charges": (
+        {"circuits.lamp.load": {"current": "4 A", "highest_voltage": "14.3 V"}},
+        {"fuse 85": "Cabin lights: bears 14.3 V, and gets up to 14.4 V from Bank"},
+    ),
+    "load beside a bank whose charging voltage is not said": (
+        {"supplies.bank.highest_voltage": None, "circuits.lamp.load": {"current": "4 A", "highest_voltage": "14 V"}},
+        {"fuse 85": "bears 14 V, and gets up to 14.4 V from Bank in state 'normal' (its highest voltage is not said)"},
+    ),
     "load that drops out of an empty bank": (
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11.1 V"}},
         {"fuse 85": "gets down to 11 V"},
@@ -212,6 +220,7 @@ LEGAL: dict[str, dict[str, Any]] = {
         "circuits.radio.legs": legs(a=("dc/2", "radio/+"), b=("cabin", "dc/-", "-", "cabin return")),
     },
     "load that works to the bank's least": {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11 V"}},
+    "load that bears the bank's most": {"circuits.lamp.load": {"current": "4 A", "highest_voltage": "14.4 V"}},
     "unlike banks joined for emergencies only": {"supplies.start.chemistry": "lithium"},
     "a switch of two poles, alarm before it": {
         "battery_switches.main.poles": 2, "feeders.home.from": "main/in",
@@ -334,6 +343,16 @@ def test_a_wrong_terminal_is_not_corrected_on_paper(
     assert project is not None
     end = wire(project, None).run(run).wires[0].end
     assert (end.owner, end.terminal) == stop
+
+
+def test_a_range_upside_down_is_refused(tmp_path: Path) -> None:
+    """The reader says which two values to swap."""
+    load = {"current": "4 A", "lowest_voltage": "15 V", "highest_voltage": "14 V"}
+    path = tmp_path / "boat.yaml"
+    path.write_text(yaml.safe_dump(changed({"circuits.lamp.load": load}), sort_keys=False), encoding="utf-8")
+    reading = layout.read(path)
+    assert reading.project is None
+    assert any("lowest_voltage 15 V is above highest_voltage 14 V" in str(finding) for finding in reading.findings)
 
 
 def test_a_return_common_to_dc_and_ac_is_told() -> None:
