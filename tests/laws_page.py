@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings import code_order, rules
 from tests.conftest import ROOT
-from tests.wiring.laws import test_boats, test_overload, test_topology
+from tests.wiring.laws import test_boats, test_currents, test_overload, test_topology
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,6 +92,9 @@ def case_rows() -> Iterator[str]:
     for name, (_, codes) in test_overload.CASES.items():
         for code in dict.fromkeys(codes):
             yield _case(name, code, rules()[code].name.replace("-", " "))
+    for name, (_, told) in test_currents.CASES.items():
+        for code, words in told:
+            yield _case(name, code, words)
     for name, (_, code, words) in test_boats.WRONG.items():
         yield _case(name, code, words)
     for name, (_, words) in test_boats.REFUSED.items():

@@ -21,7 +21,6 @@ def supply_findings(case: Case) -> Iterator[Finding]:
     yield from _ways(case)
     yield from _feeders(case)
     yield from _parallel(case)
-    yield from _ratings(case)
     yield from _bars(case)
     yield from _inputs(case)
 
@@ -90,38 +89,6 @@ def _parallel(case: Case) -> Iterator[Finding]:
                 subjects=(one.key,),
                 remedy="use one conductor of the size that is needed",
             )
-
-
-def _ratings(case: Case) -> Iterator[Finding]:
-    for kind in ("breaker_panels", "battery_switches", "bus_bars"):
-        for key, entry in getattr(case.project, kind).items():
-            if entry.rating is None:
-                continue
-            amps = _through(case, key)
-            if amps is not None and amps > entry.rating * 1.0001:
-                text = f"{entry.name or key}: {amps:.1f} A at once is more than its {entry.rating:g} A"
-                yield about(
-                    case,
-                    "wire 45",
-                    f"{kind}.{key}",
-                    text,
-                    measured=amps,
-                    limit=entry.rating,
-                    unit="A",
-                    remedy="take a larger one, or share the loads out",
-                )
-
-
-def _through(case: Case, owner: str) -> float | None:
-    """Return the most that any one feeder brings to or takes from an owner, A."""
-    found: list[float] = []
-    for segment in case.segments.values():
-        if segment.owner_kind != "feeder" or segment.cranking:
-            continue
-        if owner in (case.ends.owner(segment.start), case.ends.owner(segment.end)):
-            keys = [k for k in (*case.flows.load_a, *case.flows.charge_a) if k[0] == segment.key]
-            found += [case.flows.load_a.get(k) or 0.0 for k in keys] + [case.flows.charge_a.get(k, 0.0) for k in keys]
-    return max(found, default=None)
 
 
 def _bars(case: Case) -> Iterator[Finding]:

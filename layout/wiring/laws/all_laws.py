@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.wiring.laws.closed_path import closed_path
+from layout.wiring.laws.currents import currents
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.fault_current import fault_current
 from layout.wiring.laws.overload import overload
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
     closed_path, poles, overload, voltages, dead_when_off, residual, fault_current, selectivity, starting, spaces,
-    terminals,
+    terminals, currents,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""
 

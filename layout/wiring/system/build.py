@@ -108,11 +108,10 @@ class _Builder:
 
     def _source(self, key: str, entry: object) -> PowerSource:
         supply = cast("Supply", entry)
-        limit = supply.current
-        if limit is None and supply.power is not None:
-            limit = supply.power / supply.voltage
-        if supply.kind not in LIMITED_KINDS or not supply.self_limiting:
-            limit = None
+        output = supply.current
+        if output is None and supply.power is not None:
+            output = supply.power / supply.voltage
+        limits = supply.kind in LIMITED_KINDS and supply.self_limiting
         live, back = ("L", "N") if supply.is_ac else ("+", "-")
         fed = self.terminals.owner(supply.fed_from) if supply.fed_from else ""
         return PowerSource(
@@ -123,7 +122,8 @@ class _Builder:
             live=self.terminals.post(key, live),
             back=self.terminals.post(key, back),
             earth=self.terminals.post(key, "PE") if supply.is_ac else None,
-            limit_a=limit,
+            limit_a=output if limits else None,
+            output_a=output,
             nominal_v=supply.voltage,
             lowest_v=supply.lowest_voltage,
             highest_v=supply.highest_voltage,
@@ -274,6 +274,7 @@ class _Builder:
                 pole=pole,
                 length_mm=segment.length_mm,
                 size_given=segment.size is not None,
+                said_a=lead.current_a,
                 always_live=segment.always_live,
                 cranking=segment.cranking,
                 aboard=segment.aboard,

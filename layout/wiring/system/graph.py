@@ -58,8 +58,8 @@ class Node:
     vapour, ignition_protected
         What may stand in the air where it is (petrol, gas, battery gas; empty for nothing), and whether its owner may
         stand in it.
-    rating_a
-        Continuous rating of a bar, a switch or a panel's bar.
+    rating_a, diversity
+        Continuous rating of a bar, a switch or a panel's bar; the share of a panel's loads that runs at once.
     declared, missing
         Whether the file declares this terminal; whether its owner declares terminals, and none of this pole.
     """
@@ -81,6 +81,7 @@ class Node:
     lugs_most: int | None = None
     largest_mm2: float | None = None
     rating_a: float | None = None
+    diversity: float | None = None
     vapour: str = ""
     ignition_protected: bool | None = None
     declared: bool = True
@@ -106,8 +107,8 @@ class Conductor:
         Whole length of the conductor; None is not known.
     size_mm2, size_given
         Cross-section; None while it is automatic and not yet found. Given means the file or the boat fixes it.
-    bears_a
-        Continuous current it bears where it lies; None while not known.
+    bears_a, said_a
+        Continuous current it bears where it lies, None while not known; the current that the file gives for it.
     ohm, working_ohm, hot_ohm
         Resistance from end to end: the least at 20 °C, the one that drops go by at working temperature, and the most at
         the temperature its insulation bears; None while not known.
@@ -135,6 +136,7 @@ class Conductor:
     size_mm2: float | None = None
     size_given: bool = False
     bears_a: float | None = None
+    said_a: float | None = None
     ohm: float | None = None
     working_ohm: float | None = None
     hot_ohm: float | None = None
@@ -273,9 +275,10 @@ class PowerSource:
         Keys of its posts.
     earth
         Key of its PE node; None where it has none.
-    limit_a
+    limit_a, output_a
         Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
-        generator. None for a battery or shore, which drive whatever is asked.
+        generator. None for a battery or shore, which drive whatever is asked. And what it gives in use at most, whether
+        it limits itself or not.
     lowest_v, nominal_v, highest_v
         Range of its voltage.
     ohm, fault_a, cranking_a
@@ -293,6 +296,7 @@ class PowerSource:
     back: str
     earth: str | None = None
     limit_a: float | None = None
+    output_a: float | None = None
     nominal_v: float = 0.0
     lowest_v: float | None = None
     highest_v: float | None = None

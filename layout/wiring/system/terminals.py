@@ -103,13 +103,13 @@ class Terminals:
             if written in ("-", "N", "PE"):
                 return self.panel_return(key, cast("Pole", written), behind_main=bool(way))
             return self._meet(f"{key}/in", key, "panel", "L" if panel.ac else "+", rating_a=panel.rating)
-        if pole in ("PE", "bond"):
+        if pole in ("PE", "bond") and written not in ("-", "N"):
             return self._meet(f"{key}/PE", key, "panel", "PE")
         if written in ("PE", "in"):
             terminal_pole: Pole = "PE" if written == "PE" else ("L" if panel.ac else "+")
             return self._meet(f"{key}/{written}", key, "panel", terminal_pole, rating_a=panel.rating)
         own: Pole = "N" if panel.ac else "-"
-        at_way = way if way in panel.ways else (written if written in panel.ways else "")
+        at_way = next((at for at in (written, way) if at in panel.ways), "") if pole == own else ""
         if at_way and panel.ways[at_way].poles >= 2:
             return self.way(key, at_way, second=True)
         return self.panel_return(key, own, behind_main=bool(way or at_way))
@@ -203,6 +203,7 @@ class Terminals:
             stud=self._ends.stud(owner) or (said.stud if said else None),
             studs=studs,
             rating_a=rating_a,
+            diversity=getattr(entry, "diversity", None) if section == "breaker_panels" else None,
             takes=said.takes if said else None,
             lugs_most=said.lugs if said else None,
             largest_mm2=_area_mm2(said.largest) if said else None,

@@ -1,0 +1,178 @@
+"""What flows in use: the loads behind each conductor, device and contact, or what charging sources push through it.
+
+In every switch state for use each supplying source is taken to feed alone all that it reaches, which is the worst for
+what lies between; all charging sources of a state flow together. What is not a tree counts as carrying all of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from layout.frozen import FrozenMap
+from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.graph import LIVE_POLES
+from layout.wiring.system.nets import merged, nets
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from layout.wiring.system.bridges import Cut
+    from layout.wiring.system.graph import Consumer, PowerSource, SwitchState, System
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """The most that flows in use, A; None where a load behind is not known. ``state`` is the one in which it flows."""
+
+    amps: float | None
+    state: str
+
+
+def carried(system: System) -> Mapping[str, Carried]:
+    """Return what flows through each conductor, device, join and contact by its key; what carries nothing is not in it.
+
+    A starter's current is left out, and so are states for short time. Loads of which only one runs at a time count by
+    the largest, those of a breaker panel as a whole by its diversity, those of a circuit to no more than its load.
+    """
+    found: dict[str, Carried] = {}
+    for state in system.states:
+        if not state.all_open and not state.short_time:
+            for key, amps in _InState(system, state).amps():
+                known = found.get(key, Carried(amps=0.0, state=state.name))
+                if known.amps is not None and (amps is None or amps > known.amps):
+                    found[key] = Carried(amps=amps, state=state.name)
+    return FrozenMap(found)
+
+
+def together(consumers: Iterable[Consumer]) -> float | None:
+    """Return what some consumers draw at once, without diversity; None where one is not known."""
+    by_circuit: dict[str, list[Consumer]] = {}
+    for consumer in consumers:
+        by_circuit.setdefault(consumer.circuit or consumer.key, []).append(consumer)
+    largest: dict[str, float] = {}
+    for circuit, mine in by_circuit.items():
+        amps = [consumer.draw_a for consumer in mine if consumer.draw_a is not None]
+        if len(amps) < len(mine):
+            return None
+        whole = mine[0].circuit_a
+        total = sum(amps) if whole is None else min(sum(amps), max(whole, *amps))
+        group = mine[0].never_with or circuit
+        largest[group] = max(largest.get(group, 0.0), total)
+    return sum(largest.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Panel:
+    """A breaker panel's diversity, and the keys of the consumers on its ways and on its return."""
+
+    diversity: float
+    fed: list[str] = field(default_factory=list)
+    home: list[str] = field(default_factory=list)
+
+
+class _InState:
+    def __init__(self, system: System, state: SwitchState) -> None:
+        self.system, self.net = system, nets(system, state)
+        self.edges = list(edges_of(system, state))
+        self.taking = [c for c in system.consumers if c.live and c.back and not c.starter]
+        self.at: dict[str, list[Consumer]] = {}
+        for consumer in self.taking:
+            for node in (consumer.live or "", consumer.back or ""):
+                self.at.setdefault(node, []).append(consumer)
+        self.sources: dict[str, list[tuple[PowerSource, bool]]] = {}  # and whether the node is its live post
+        for source in system.sources:
+            for node in (source.live, source.back):
+                self.sources.setdefault(node, []).append((source, node == source.live))
+        self.fed = {
+            source.key: frozenset(
+                consumer.key
+                for consumer in self.taking
+                if consumer.feeds != source.key
+                and self.net.joined(source.live, consumer.live)
+                and self.net.joined(source.back, consumer.back)
+            )
+            for source in system.sources
+            if not source.charges
+        }
+        self.panels = self._panels()
+
+    def amps(self) -> Iterator[tuple[str, float | None]]:
+        """Yield what flows through each edge, both ways looked at."""
+        parted = cuts(self.edges, (*self.at, *self.sources))
+        rings = merged((a, b) for key, a, b in self.edges if key not in parted)
+        arriving: dict[str, list[float | None]] = {}
+        for key, a, b in self.edges:
+            if key in parted:
+                amps = self._through(parted[key])
+                yield key, amps
+                for end in {rings.head(a), rings.head(b)}:
+                    arriving.setdefault(end, []).append(amps)
+        inside: dict[str, list[float | None]] = {}
+        for source in self.system.sources:
+            for node in (source.live, source.back) if source.key in self.fed else ():
+                amps = self._total(self.taking, source.key, live=node == source.live)
+                inside.setdefault(rings.head(node), []).append(amps)
+        for key, a, _ in self.edges:
+            if key not in parted:
+                ring = rings.head(a)
+                yield key, _most([*arriving.get(ring, ()), *inside.get(ring, ())])
+
+    def _through(self, cut: Cut) -> float | None:
+        amps: list[float | None] = []
+        for near, far in ((cut.on_a, cut.on_b), (cut.on_b, cut.on_a)):
+            giving = [source for node in sorted(near) for source in self.sources.get(node, ())]
+            beyond = [consumer for node in far for consumer in self.at.get(node, ())]
+            amps += [self._total(beyond, s.key, live=live) for s, live in giving if s.key in self.fed]
+            taking = [s for node in far for s, _ in self.sources.get(node, ()) if s.kind == "battery"]
+            amps.append(
+                sum(
+                    source.output_a or 0.0
+                    for source, _ in giving
+                    if source.charges
+                    and any(
+                        self.net.joined(source.live, bank.live) and self.net.joined(source.back, bank.back)
+                        for bank in taking
+                    )
+                )
+            )
+        return _most(amps)
+
+    def _total(self, consumers: Iterable[Consumer], source: str, *, live: bool) -> float | None:
+        """Return what a source feeds among some consumers at once; a whole breaker panel counts by its diversity."""
+        mine = {consumer.key: consumer for consumer in consumers if consumer.key in self.fed[source]}
+        held: list[Consumer] = []
+        less: float | None = 0.0
+        for panel in self.panels:
+            members = [key for key in (panel.fed if live else panel.home) if key in self.fed[source]]
+            inside = [mine[key] for key in members if key in mine]
+            if 1 < len(inside) == len(members):
+                amps = together(inside)
+                known = [consumer.draw_a for consumer in inside if consumer.draw_a is not None]
+                less = None if less is None or amps is None else less + max(panel.diversity * amps, *known)
+                held += inside
+        out = {consumer.key for consumer in held}
+        rest = together(consumer for key, consumer in mine.items() if key not in out)
+        return None if rest is None or less is None else rest + less
+
+    def _panels(self) -> list[_Panel]:
+        """Return the breaker panels that say a diversity, with what is fed through them and what comes home to them."""
+        lines = [c for c in self.system.conductors if c.circuits]
+        wired = merged([(c.start, c.end) for c in lines] + [(join.a, join.b) for join in self.system.joins])
+        said = {node.owner: node.diversity for node in self.system.nodes if node.diversity is not None}
+        found = {owner: _Panel(diversity=share) for owner, share in said.items()}
+        at: dict[tuple[str, bool], str] = {}
+        for node in self.system.nodes:
+            if node.owner in said and node.pole is not None:
+                at[wired.head(node.key), node.pole in LIVE_POLES] = node.owner
+        for consumer in self.taking:
+            for node_key, live in ((consumer.live or "", True), (consumer.back or "", False)):
+                owner = at.get((wired.head(node_key), live))
+                if owner is not None:
+                    (found[owner].fed if live else found[owner].home).append(consumer.key)
+        return list(found.values())
+
+
+def _most(amps: Iterable[float | None]) -> float | None:
+    values = list(amps)
+    return None if None in values else max((value for value in values if value is not None), default=0.0)

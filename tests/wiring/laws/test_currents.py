@@ -1,0 +1,263 @@
+"""Currents add up: wrong boats with their words, just-legal twins, and Kirchhoff's equations solved beside them."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+
+import layout
+from layout.wiring.laws.currents import currents
+from layout.wiring.sizing.circuitry import make_case, system_of
+from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.carried import carried, together
+from layout.wiring.system.graph import Consumer, System
+from layout.wiring.system.nets import nets
+from tests.wiring.laws.boats import system
+from tests.wiring.laws.chance_boats import chance_boat
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from layout.wiring.system.graph import PowerSource, SwitchState
+
+EXAMPLES = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml")
+AC_TERMINALS = {"L": {"pole": "L"}, "N": {"pole": "N"}, "PE": {"pole": "PE"}}
+
+
+def chain(load: str = "9 A", **said: str) -> dict[str, Any]:
+    """Return two lamps in a chain on one way, with the currents that are said for legs."""
+    legs: dict[str, dict[str, str]] = {
+        "a": {"from": "dc/1", "to": "lamp/+"}, "b": {"from": "lamp/+", "to": "lamp2/+"},
+        "c": {"from": "lamp2/-", "to": "lamp/-", "pole": "-"}, "d": {"from": "lamp/-", "to": "dc/-", "pole": "-"},
+    }  # fmt: skip
+    for key, amps in said.items():
+        legs[key]["current"] = amps
+    return {"circuits.lamp.legs": legs, "circuits.lamp.load.current": load}
+
+
+def socket(neutral: str) -> dict[str, Any]:
+    """Return the boat's socket with its neutral on some terminal."""
+    return {"circuits.socket.legs": {
+        "l": {"from": "ac/2", "to": "socket/L", "pole": "L"}, "n": {"from": neutral, "to": "socket/N", "pole": "N"},
+        "e": {"from": "ac", "to": "socket/PE", "pole": "PE"},
+    }}  # fmt: skip
+
+
+PUMP = {
+    "devices.pump": {"location": "cabin", "terminals": {"hand": {"pole": "+"}, "float": {"pole": "+"},
+                                                       "-": {"pole": "-"}}},
+    "breaker_panels.dc.ways.3.poles": 2,
+}  # fmt: skip
+
+
+def pump(home: str) -> dict[str, Any]:
+    """Return a bilge pump with a hand feed from a way of two poles, a float feed from the bank, and one return."""
+    return {**PUMP, "circuits.pump": {
+        "name": "Bilge pump", "from": "dc/3", "to": "pump", "purpose": "bilge pump", "load": {"current": "3 A"},
+        "legs": {
+            "hand": {"from": "dc/3", "to": "pump/hand"},
+            "float": {"from": "bank/+", "to": "pump/float", "always_live": True,
+                      "protection": {"kind": "blade fuse", "rating": "5 A", "from_source": "60 mm"}},
+            "home": {"from": home, "to": "pump/-", "pole": "-"},
+        },
+    }}  # fmt: skip
+
+
+HULL = {
+    "bus_bars.earth": {"name": "Main earth", "pole": "PE", "location": "locker"},
+    "feeders.bond": {"name": "Negative bond", "from": "minus", "to": "earth", "poles": "bond"},
+}
+NEUTRAL = {"feeders.tie": {"name": "Neutral tie", "from": "ac/N", "to": "ac/PE", "poles": "bond"}}
+
+CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str]]]] = {
+    # changes, and code with words of each finding
+    "as it is": ({}, []),
+    "a chain whose shares are said": (chain(b="1 A"), []),
+    "a chain whose shares are not said": (
+        chain(), [("fuse 95", "Cabin lights: what Lamp, Second lamp each draw is not said, so each part is taken to")],
+    ),
+    "legs that carry more than the load": (
+        chain(load="5 A", a="9 A", b="1 A"),
+        [("fuse 94", "Cabin lights: by its legs its things draw 9 A together, its load is 5 A")],
+    ),
+    "legs that carry less than the load": (
+        chain(a="7 A", b="1 A"), [("fuse 94", "its things draw 7 A together, its load is 9 A")],
+    ),
+    "a return that is said to carry less than comes home": (
+        chain(b="1 A", d="1 A"), [("fuse 94", "Cabin lights: the file says return of Lamp 1 A, where 9 A flow")],
+    ),
+    "a return that is said to carry what comes home": (chain(b="1 A", c="1 A", d="9 A"), []),
+    "figures that are rounded": (chain(load="9.1 A", a="9 A", b="1 A"), []),
+    "a neutral on the next way": (
+        socket("ac/1"),
+        [("fuse 97", "Socket: it is fed through way 2 of AC panel, and comes home through way 1 of AC panel")],
+    ),
+    "a neutral on its own way": (socket("ac/2"), []),
+    "a float switch whose return the hand feed's way opens": (
+        pump("dc/3"), [("fuse 97", "Bilge pump: it comes home through way 3 of DC panel, and is not fed through it")],
+    ),
+    "a float switch with its return at the bank": (pump("bank/-"), []),
+    "earth joined to the negative at two places": (
+        {**HULL, "feeders.bond_2": {"name": "Engine bond", "from": "start/-", "to": "earth", "poles": "bond"}},
+        [("fuse 96", "Negative bond > Engine bond: both its ends are on one return, so load current flows in it")],
+    ),
+    "earth joined to it at one place": (HULL, []),
+    "a bond beside the link of the negatives": (
+        {"feeders.strap": {"name": "Strap", "from": "start/-", "to": "bank/-", "poles": "bond"}},
+        [("fuse 96", "Strap: both its ends are on one return")],
+    ),
+    "neutral joined to earth aboard, and ashore": (
+        NEUTRAL, [("fuse 96", "Neutral tie > Shore inlet, PE: both its ends are on one return")],
+    ),
+    "neutral joined to earth aboard alone": ({**NEUTRAL, "supplies.shore.neutral_bond": False}, []),
+    "a bar that passes more than it is rated for": (
+        {"bus_bars.plus.rating": "8 A"}, [("wire 45", "Plus bar: 9.0 A at once is more than its 8 A")],
+    ),
+    "a bar that passes what it is rated for": ({"bus_bars.plus.rating": "9 A"}, []),
+    "a return bar in the charger's way": (
+        {"bus_bars.minus.rating": "79 A"}, [("wire 45", "Minus bar: 80.0 A at once is more than its 79 A")],
+    ),
+    "a return bar that bears it": ({"bus_bars.minus.rating": "80 A"}, []),
+    "a panel of less than its ways draw": (
+        {"breaker_panels.dc.rating": "8 A"}, [("wire 45", "DC panel: 9.0 A at once is more than its 8 A")],
+    ),
+    "the same with two thirds at once": (
+        {"breaker_panels.dc.rating": "8 A", "breaker_panels.dc.diversity": "66 %"}, [],
+    ),
+    "a main switch of less than the boat draws": (
+        {"battery_switches.main.rating": "8 A"}, [("wire 45", "Main switch: 9.0 A at once is more than its 8 A")],
+    ),
+    "loads of which one runs at a time": (
+        {"bus_bars.plus.rating": "5 A", "circuits.lamp.never_with": "galley", "circuits.radio.never_with": "galley"},
+        [],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_is_said(name: str, tmp_path: Path) -> None:
+    """Each wrong boat is told once, at its root; its just-legal twin is not."""
+    changes, expected = CASES[name]
+    found = list(currents(system(tmp_path, changes)))
+    assert [breach.rule for breach in found] == [code for code, _ in expected], [breach.message for breach in found]
+    for breach, (_, words) in zip(found, expected, strict=True):
+        assert words in breach.message
+        assert breach.remedy
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_printed_is_what_flows(name: str) -> None:
+    """Each run of an example is sized for the most that flows in its conductors, or for what its owner gives."""
+    case = make_case(layout.read(f"examples/{name}").project, None)
+    flowing: dict[str, float | None] = {}
+    made = system_of(case)
+    amps = carried(made)
+    for conductor in [c for c in made.conductors if not c.implied]:
+        here = amps[conductor.key].amps if conductor.key in amps else 0.0
+        known = flowing.get(conductor.segment, 0.0)
+        flowing[conductor.segment] = None if here is None or known is None else max(here, known)
+    starting = {c.segment for c in made.conductors if c.cranking}
+    both = {key: (case.plans[key].current, flowing[key]) for key in flowing if key not in starting}
+    assert both
+    for key, (design, most) in both.items():
+        joins_banks = not most and any(state.short_time for state in made.states)  # carries for minutes only
+        if "held" not in design.text and not joins_banks:
+            given = design.text.endswith("given")
+            assert design.current_a == (
+                pytest.approx(most) if not given else max(design.current_a or 0.0, most or 0.0)
+            ), key
+
+
+# --- a second way -----------------------------------------------------------------------------------------------------
+
+
+def solved(made: System, state: SwitchState, source: PowerSource, ohm: dict[str, float]) -> dict[str, float]:
+    """Return the current of each edge with one source alone: the nodal equations of both its nets."""
+    net = nets(made, state)
+    others = [c for c in made.consumers if c.feeds != source.key]  # nothing feeds its own input
+    fed = [c for c in others if net.joined(source.live, c.live) and net.joined(source.back, c.back)]
+    found: dict[str, float] = {}
+    for post, ends in ((source.live, [c.live for c in fed]), (source.back, [c.back for c in fed])):
+        edges = [(k, a, b) for k, a, b in edges_of(made, state) if a != b and net.joined(post, a)]
+        keys = sorted({node for _, a, b in edges for node in (a, b)} | {post})
+        at = {key: number for number, key in enumerate(keys)}
+        matrix, into = np.zeros((len(keys), len(keys))), np.zeros(len(keys))
+        for key, a, b in edges:
+            for first, second in ((a, b), (b, a)):
+                matrix[at[first], at[first]] += 1 / ohm[key]
+                matrix[at[first], at[second]] -= 1 / ohm[key]
+        for consumer, end in zip(fed, ends, strict=True):
+            into[at[end or ""]] -= consumer.draw_a or 0.0
+        matrix[at[post]] = 0.0
+        matrix[at[post], at[post]] = 1.0
+        into[at[post]] = 0.0
+        volts = np.linalg.solve(matrix, into)
+        for key, a, b in edges:
+            found[key] = max(found.get(key, 0.0), abs(volts[at[a]] - volts[at[b]]) / ohm[key])
+    return found
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_kirchhoff(seed: int) -> None:
+    """Whatever the resistances, no edge carries more; an edge that is the only way carries exactly that."""
+    chance = random.Random(seed)
+    made = chance_boat(seed)
+    plain = tuple(replace(c, draw_a=float(chance.randint(1, 20)), circuit=c.key, circuit_a=None, never_with="",
+                          starter=False) for c in made.consumers if c.live and c.back)  # fmt: skip
+    made = replace(made, consumers=plain, sources=tuple(replace(s, output_a=None) for s in made.sources))
+    amps = carried(made)
+    states = [state for state in made.states if not state.all_open and not state.short_time]
+    if any(nets(made, state).joined(s.live, s.back) for state in states for s in made.sources):
+        return  # a stray end that shorts a source: no load current is left to ask for
+    most: dict[str, float] = {}
+    only: set[str] = set()
+    rings: set[str] = set()
+    for state in states:
+        edges = list(edges_of(made, state))
+        ways = set(cuts(edges, ()))
+        only |= ways
+        rings |= {key for key, _, _ in edges} - ways
+        ohm = {key: chance.uniform(0.1, 2.0) for key, _, _ in edges}
+        for source in made.sources:
+            if not source.charges:
+                for key, here in solved(made, state, source, ohm).items():
+                    most[key] = max(most.get(key, 0.0), here)
+    for key, here in most.items():
+        told = (amps[key].amps or 0.0) if key in amps else 0.0
+        assert told >= here - 1e-6, (seed, key)
+        if key in only - rings:
+            assert told == pytest.approx(here, abs=1e-6), (seed, key)
+
+
+def load(key: str, amps: float | None, **more: Any) -> Consumer:
+    """Return a load of its own circuit."""
+    return Consumer(key=key, entry=key, name=key, live=f"{key}/+", back=f"{key}/-", draw_a=amps, circuit=key, **more)
+
+
+def test_what_runs_together() -> None:
+    """By hand: 4 and 5 A that exclude each other count as 5, two feeds of one pump of 3 A as 3."""
+    shut_out = [load("a", 4.0, never_with="g"), load("b", 5.0, never_with="g")]
+    pump_feeds = [replace(load(key, 3.0, circuit_a=3.0), circuit="pump") for key in ("hand", "float")]
+    assert together([*shut_out, *pump_feeds, load("c", 2.0)]) == 10.0
+    assert together([load("c", 2.0), load("d", None)]) is None
+    assert together([]) == 0.0
+
+
+def test_a_panel_of_many_at_once_is_never_less_than_its_largest(tmp_path: Path) -> None:
+    """10 % of 9 A is less than the radio of 5 A alone."""
+    made = system(tmp_path, {"breaker_panels.dc.diversity": "10 %"})
+    assert carried(made)["feeders.feed +"].amps == 5.0
+    assert carried(made)["circuits.lamp +"].amps == 4.0
+
+
+def test_a_whole_way_carries_one_current(tmp_path: Path) -> None:
+    """From the bank to the panel and home: 9 A at each conductor, device and contact."""
+    amps = carried(system(tmp_path, {}))
+    way = ["feeders.lead + tail", "feeders.lead.protection +", "feeders.lead +", "main in out +", "feeders.to_bar +",
+           "feeders.feed + tail", "feeders.feed.protection +", "feeders.feed +", "feeders.feed_home -"]  # fmt: skip
+    assert all(amps[near].amps == amps[far].amps == 9.0 for near, far in pairwise(way))
