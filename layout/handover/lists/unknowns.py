@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from layout.project.model.panel import SizeFrom
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.leg_words import leg_words
+from layout.wiring.system.consumers import is_motor
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -47,7 +48,7 @@ def unknowns(project: Project) -> tuple[Unknown, ...]:
     """Return all gaps of the model, grouped by what they hold up, each group in the file's order."""
     found = [
         *_devices(project), *_panels(project), *_supplies(project), *_feeders(project), *_circuits(project),
-        *_ways(project), *_cables(project), *_wireways(project), *_title(project),
+        *_ways(project), *_bars(project), *_cables(project), *_wireways(project), *_title(project),
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda one: ORDER.index(one.holds)))
 
@@ -208,12 +209,15 @@ def _circuits(project: Project) -> Iterator[Unknown]:
             legs = circuit.legs.values()
             if not legs or any(leg.current is None and leg.pole in ("+", "L", "switched") for leg in legs):
                 yield _ask("wire sizes", f"{key}.load", name, "current or power of the load", "its plate")
-        elif load.motor:
+        elif is_motor(load, circuit.purpose):
             if load.locked_rotor is None:
                 question = "locked rotor current of the motor"
                 yield _ask("protection", f"{key}.load.locked_rotor", name, question, "maker's paper")
             if load.inrush is None:
                 yield _ask("wire sizes", f"{key}.load.inrush", name, "starting current of the motor", "maker's paper")
+            if load.start_voltage is None:
+                question = "least voltage at which the motor starts"
+                yield _ask("wire sizes", f"{key}.load.start_voltage", name, question, "maker's paper")
             if load.largest_protection is None:
                 question = "largest fuse its maker allows"
                 yield _ask("protection", f"{key}.load.largest_protection", name, question, "maker's paper")
@@ -235,6 +239,17 @@ def _ways(project: Project) -> Iterator[Unknown]:
                 words = f"{question} of way{'s' if len(lacking) > 1 else ''} {', '.join(lacking)}"
                 key = f"breaker_panels.{panel.id}.ways.{lacking[0]}.{field}"
                 yield _ask("protection", key, name, words, "maker's paper of the breakers")
+        main = panel.main
+        for field, question in (("breaking_capacity", "breaking capacity"), ("trips_at", "trip curve")):
+            if main is not None and getattr(main, field) is None:
+                key = f"breaker_panels.{panel.id}.main.{field}"
+                yield _ask("protection", key, name, f"{question} of its main device", "maker's paper")
+
+
+def _bars(project: Project) -> Iterator[Unknown]:
+    for bar in project.bus_bars.values():
+        if not bar.studs and not bar.is_removed:
+            yield _ask("handing over", bar.key.inner("studs"), bar.name or bar.id, "its studs", "look at it")
 
 
 def _cables(project: Project) -> Iterator[Unknown]:

@@ -270,7 +270,7 @@ def _starving(start: _Start, starved: list[_Starved], *, known: bool) -> Breach:
     if not known:
         text += "; whether that is borne is not known"
     return Breach(
-        rule="fuse 103",
+        rule="fuse 103" if known else "fuse 112",
         entry=start.motor.entry,
         message=text,
         remedy="feed them from another battery or by a way of their own, or thicken what they share with the motor"

@@ -244,7 +244,7 @@ class _Taking:
             circuit_a=self.draws.get(f"circuits.{key}"),
             nominal_v=self._nominal(circuit),
             ac=bool(node and node.pole == "L") or self._is_ac(circuit),
-            motor=_is_motor(load, circuit.purpose),
+            motor=is_motor(load, circuit.purpose),
             starter=self._is_starter(owner, circuit.purpose, circuit.name),
             inrush_a=load.inrush if load else None,
             locked_rotor_a=load.locked_rotor if load else None,
@@ -285,6 +285,7 @@ class _Taking:
         )
 
 
-def _is_motor(load: Load | None, purpose: str) -> bool:
+def is_motor(load: Load | None, purpose: str) -> bool:
+    """Tell whether a load is a motor: by word, by a motor's facts, or by what its circuit is for."""
     facts = load is not None and (load.motor or load.inrush is not None or load.locked_rotor is not None)
     return facts or purpose.strip().lower() in MOTOR_PURPOSES

@@ -116,8 +116,9 @@ def test_what_others_bear(lowest_v: float, inrush_a: float, expected: list) -> N
 def test_what_others_bear_is_asked_where_nothing_is_said() -> None:
     """Where a start leaves less than 9 V of 12 V and nothing is said, it is asked; a small start asks nothing."""
     found = list(starting(boat(inrush_a=300.0, start_v=None, way={"trips_at": 50.0})))
-    assert [(b.rule, b.severity) for b in found if b.rule == "fuse 103"] == [("fuse 103", None)]
-    assert "not known" in next(b.message for b in found if b.rule == "fuse 103")
+    assert [(b.rule, b.severity) for b in found] == [("wire 28", None), ("fuse 112", None)]
+    assert "whether that is borne is not known" in found[1].message
+    assert rules(boat(start_v=None, inrush_a=100.0, way={"trips_at": 50.0})) == ["wire 28"]
 
 
 def test_a_second_battery_in_another_net_is_not_starved() -> None:
