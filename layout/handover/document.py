@@ -72,6 +72,11 @@ class Document:
         return tuple(self.withheld(plan)) if self.withheld else ()
 
 
+def sheets_alone(_plan: Plan, _width_mm: float) -> list[Flowable]:
+    """Return the story of a chapter whose sheets say all that its list says: nothing."""
+    return []
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Book:
     """A PDF that a person opens; its chapters are the documents that name it, in the table's order."""

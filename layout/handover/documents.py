@@ -23,7 +23,7 @@ from layout.findings import has_stops
 from layout.handover.books.schedule_sheets import schedule_story
 from layout.handover.books.test_sheets import blank_tests_story, run_tests_table
 from layout.handover.books.wireway_sheets import wireway_story
-from layout.handover.document import Book, Document, File
+from layout.handover.document import Book, Document, File, sheets_alone
 from layout.handover.files.panel_files import (
     drawing_sheets,
     drawings,
@@ -52,6 +52,7 @@ from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
 from layout.handover.paper.dense_table import ROW_MM, dense_table
 from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
+from layout.handover.paper.earth_sheets import earth_sheets, earth_tables
 from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
 from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
@@ -66,14 +67,14 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from layout.drawing.elements.scene import Scene
+    from layout.handover.document import BookName
     from layout.handover.lists.table import Table
     from layout.handover.plan import Plan
 
 
 LEAST_LIST_MM = 30.0
 """With less room below the terminal blocks the list of ends begins on a page of its own."""
-MANY_PIECES = 12
-"""A list of more pieces than this stands in two columns."""
+MANY_PIECES = 12  # a list of more pieces than this stands in two columns
 
 
 def _wired(table: Callable[[Plan], Table], key: str = "number") -> Callable[[Plan], Sequence[Table]]:
@@ -88,12 +89,8 @@ def _wired(table: Callable[[Plan], Table], key: str = "number") -> Callable[[Pla
     return make
 
 
-def _findings(plan: Plan) -> Sequence[Table]:
-    return (findings_table(of_book(plan.found, "electrician")),)
-
-
-def _panel_findings(plan: Plan) -> Sequence[Table]:
-    return (findings_table(of_book(plan.found, "workshop")),)
+def _findings_of(book: BookName) -> Callable[[Plan], Sequence[Table]]:
+    return lambda plan: (findings_table(of_book(plan.found, book)),)
 
 
 def _findings_story(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, float], list[Flowable]]:
@@ -316,8 +313,8 @@ BOOKS = (
 DOCUMENTS: tuple[Document, ...] = (
     Document(name="cautions", title="Cautions", book="electrician", story=caution_story),
     Document(
-        name="findings", title="Findings you must know", book="electrician", tables=_findings,
-        story=_findings_story(_findings),
+        name="findings", title="Findings you must know", book="electrician", tables=_findings_of("electrician"),
+        story=_findings_story(_findings_of("electrician")),
     ),
     Document(
         name="still-to-find-out", title="Still to find out", book="electrician",
@@ -327,6 +324,10 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(
         name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
         files=_svg("one-line", _one_line),
+    ),
+    Document(
+        name="earth", title="Negative, earth and bonding", book="electrician", sheets=earth_sheets, tables=earth_tables,
+        story=sheets_alone, files=_svg("earth", earth_sheets),
     ),
     Document(
         name="wiring-views", title="Wiring views", book="electrician", sheets=wiring_sheets,
@@ -357,8 +358,8 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="functions", title="Functional tests", book="electrician", tables=_functions),
     Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),
     Document(
-        name="panel-findings", title="Findings about the panels", book="workshop", tables=_panel_findings,
-        story=_findings_story(_panel_findings),
+        name="panel-findings", title="Findings about the panels", book="workshop", tables=_findings_of("workshop"),
+        story=_findings_story(_findings_of("workshop")),
     ),
     Document(name="drawing", title="Panel drawings", book="workshop", sheets=drawing_sheets, files=drawings),
     Document(name="template", title="Cutting templates", files=templates, withheld=templates_withheld),

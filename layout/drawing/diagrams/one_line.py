@@ -65,7 +65,8 @@ def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
     main = picture(feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order))
-    beside = [block for block in (returns(project, chosen), _states(project)) if block]
+    states = _states(project)
+    beside = [states] if states else []
     if not main:
         main = ((Text((0, -4), "No supplies are declared.", 2.5),), 60.0, 8.0)
     wide = main[1] + (_GAP_MM + max(block[1] for block in beside) if beside else 0.0)
@@ -81,7 +82,7 @@ def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
 
 
 def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Scene, ...]:
-    """Return the diagram in pieces: the way from the supplies to the panels, each panel's ways, returns, states."""
+    """Return the diagram in pieces: the way from the supplies to the panels, each panel's ways, states."""
     chosen = chosen or Chosen()
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
@@ -95,11 +96,15 @@ def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Sce
             title = owner_name(project, owner) if owner == name else f"Fed straight from {owner_name(project, owner)}"
             part = rows_part(name, rows, heading=title, boxed=owner == name, ratings=chosen.ratings, notes=chosen.notes)
             found.append(_scene((part.items, part.node.width_mm, part.node.height_mm), title))
-    beside = (("Returns, earth and bonding", returns(project, chosen)), ("Switch states", _states(project)))
-    for title, block in beside:
-        if block is not None:
-            found.append(_scene(block, title))
+    if (states := _states(project)) is not None:
+        found.append(_scene(states, "Switch states"))
     return tuple(found)
+
+
+def returns_picture(project: Project, chosen: Chosen | None = None) -> Scene | None:
+    """Return the way of returns, earth and bonding over the feeders; None where no feeder returns."""
+    block = returns(project, chosen or Chosen())
+    return None if block is None else _scene(block, "Returns, earth and bonding")
 
 
 def _scene(block: Block, title: str) -> Scene:

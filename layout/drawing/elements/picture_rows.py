@@ -30,25 +30,29 @@ def rows_of(scenes: Iterable[Scene], width_mm: float) -> tuple[Scene, ...]:
 
 
 def on_sheets(scenes: Iterable[Scene], width_mm: float, height_mm: float) -> tuple[Scene, ...]:
-    """Return scenes gathered in their order into pictures that a sheet's room takes, in columns from the upper left.
+    """Return scenes gathered into pictures that a sheet's room takes, each in the first place that it finds.
 
-    A scene that is larger than the room has a picture to itself.
+    They stand in columns from the upper left. A scene that is larger than the room has a picture to itself.
     """
     sheets: list[list[list[Scene]]] = []
     for scene in scenes:
-        columns = sheets[-1] if sheets else []
-        used = sum(_wide(column) + GAP_MM for column in columns)
-        if (
-            columns
-            and _tall([*columns[-1], scene]) <= height_mm
-            and (used - GAP_MM + max(scene.width_mm - _wide(columns[-1]), 0.0) <= width_mm)
-        ):
-            columns[-1].append(scene)
-        elif columns and used + scene.width_mm <= width_mm and scene.height_mm <= height_mm:
-            columns.append([scene])
-        else:
+        if not any(_takes(columns, scene, width_mm, height_mm) for columns in sheets):
             sheets.append([[scene]])
     return tuple(_columns(columns) for columns in sheets)
+
+
+def _takes(columns: list[list[Scene]], scene: Scene, width_mm: float, height_mm: float) -> bool:
+    """Put a scene below a column, or into a column of its own; tell whether there was room."""
+    used = sum(_wide(column) + GAP_MM for column in columns)
+    for column in columns:
+        wider = max(scene.width_mm - _wide(column), 0.0)
+        if _tall([*column, scene]) <= height_mm and used - GAP_MM + wider <= width_mm:
+            column.append(scene)
+            return True
+    if used + scene.width_mm <= width_mm and scene.height_mm <= height_mm:
+        columns.append([scene])
+        return True
+    return False
 
 
 def _wide(column: Sequence[Scene]) -> float:

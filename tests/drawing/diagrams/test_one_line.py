@@ -104,7 +104,7 @@ def test_everything_that_is_declared_is_named():
     for expected in (
         "House bank", "Alternator", "Shore", "Charger", "Main switch", "Positive bar", "Fuse panel", "AC panel",
         "Cabin light", "Bilge pump (no way yet)", "Bilge pump, float switch", "spare", "80 A", "7.5 A", "10 W",
-        "normal", "from AC panel, way 1", "Returns, earth and bonding", "Fed straight from Positive bar",
+        "normal", "from AC panel, way 1", "Fed straight from Positive bar",
     ):  # fmt: skip
         assert expected in words, expected
 

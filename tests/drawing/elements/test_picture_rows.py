@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing.elements.picture_rows import GAP_MM, rows_of
+from layout.drawing.elements.picture_rows import GAP_MM, on_sheets, rows_of
 from layout.drawing.elements.scene import Group, Scene
 
 
@@ -22,3 +22,12 @@ def test_rows_keep_every_picture_in_order_and_inside_their_width(sizes, width):
         ends = [group.dx_mm + member.width_mm + GAP_MM for group, member in zip(joined, members, strict=False)]
         assert all(group.dx_mm >= end - 1e-6 for group, end in zip(joined[1:], ends, strict=False))
         assert row.height_mm == max(member.height_mm for member in members)
+
+
+@given(st.lists(st.tuples(st.floats(10, 120), st.floats(10, 90)), max_size=14))
+def test_sheets_keep_every_picture_inside_their_room(sizes):
+    """No picture is lost, and no sheet is larger than the room of 130 x 100 mm that takes each picture."""
+    scenes = [Scene(width_mm=w, height_mm=h, items=(), title=f"{k}") for k, (w, h) in enumerate(sizes)]
+    sheets = on_sheets(scenes, 130, 100)
+    assert sorted(int(one) for sheet in sheets for one in sheet.title.split(", ")) == list(range(len(scenes)))
+    assert all(sheet.width_mm <= 130 + 1e-6 and sheet.height_mm <= 100 + 1e-6 for sheet in sheets)

@@ -145,3 +145,16 @@ def test_every_end_on_a_panel_stands_on_its_wiring_view(launch: Built) -> None:
     assert asked
     assert sorted(asked - set(shown)) == []
     assert any("Hatched: AC." in page for page in views)
+
+
+def test_every_return_earth_and_bond_stands_on_its_drawing(launch: Built) -> None:
+    """Of each conductor that returns or earths the number stands on the drawing; those of two bars on both bars."""
+    asked = {row["number"] for row in rows_of(launch.out, "schedule") if row["pole"] in ("-", "N", "PE", "bond")}
+    listed = rows_of(launch.out, "earth")
+    assert {row["number"] for row in listed} == asked
+    assert {row["bar"] for row in listed if row["number"] == "006a-"} == {"Negative bar", "24 V distribution"}
+    with pdfplumber.open(launch.out / "electrician.pdf") as document:
+        pages = [page.extract_text() or "" for page in document.pages]
+    shown = " ".join(page for page in pages if "returns, earths and bonds by bar" in page)
+    assert sorted(asked - set(shown.split())) == []
+    assert "neutral and earth joined at it" in shown
