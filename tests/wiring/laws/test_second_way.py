@@ -11,10 +11,11 @@ from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.voltages import voltages
+from tests.conftest import FULL
 from tests.wiring.laws import second_way
 from tests.wiring.laws.chance_boats import chance_boat
 
-SEEDS = range(50)
+SEEDS = range(400 if FULL else 50)
 boat = cache(chance_boat)
 
 

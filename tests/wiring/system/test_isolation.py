@@ -9,14 +9,18 @@ import pytest
 
 from layout.wiring.system.graph import Consumer, Guard, Node, System
 from layout.wiring.system.isolation import isolation
+from tests.conftest import FULL
+from tests.wiring.laws.boats import system as boat_of
 from tests.wiring.laws.chance_boats import chance_boat
 from tests.wiring.laws.fault_systems import battery, one_panel
 from tests.wiring.laws.second_way import Trial
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from layout.wiring.system.graph import SwitchState
 
-SEEDS = range(40)
+SEEDS = range(400 if FULL else 40)
 boat = cache(chance_boat)
 
 
@@ -91,6 +95,31 @@ def test_a_load_of_two_feeds_is_not_dead_by_one() -> None:
     dead = [dict(opening.dead) for opening in isolation(system).openings]
     assert dead == [{"circuits.lamp": "Lamp"}, {}, {}]
     assert [dict(opening.dead) for opening in isolation(plain).openings] == [{"circuits.lamp": "Lamp"}] * 2
+
+
+def test_an_inverter_before_the_main_switch_keeps_its_socket_live(tmp_path: Path) -> None:
+    """The bank reaches its input, and it the socket; behind the main switch both are dead with that."""
+    inverter = {
+        "supplies.inverter": {
+            "kind": "inverter", "voltage": "230 V", "location": "locker", "power": "1 kW", "self_limiting": True,
+            "efficiency": "90 %", "fed_from": "bank", "polarized": True, "neutral_bond": True,
+        },
+        "feeders.inverter_in": {"from": "bank/+", "to": "inverter/in"},
+        "feeders.inverter_home": {"from": "inverter/-", "to": "bank/-", "poles": "-"},
+        "devices.spare": {"location": "cabin", "terminals": {"L": {"pole": "L"}, "N": {"pole": "N"}}},
+        "circuits.spare": {"from": "inverter", "to": "spare", "purpose": "socket", "load": {"power": "100 W"}},
+    }  # fmt: skip
+    before = isolation(boat_of(tmp_path, inverter))
+    live = {entry.owner: entry.sources for entry in before.live}
+    assert live["inverter"] == ("bank",)
+    assert live["spare"] == ("inverter",)
+    behind = isolation(
+        boat_of(tmp_path, {**inverter, "feeders.inverter_in": {"from": "main/out", "to": "inverter/in"}})
+    )
+    assert {"spare", "inverter"}.isdisjoint(entry.owner for entry in behind.live)
+    main = next(opening for opening in behind.openings if opening.entry == "battery_switches.main")
+    assert {"supplies.inverter", "circuits.spare", "circuits.radio"} <= set(main.dead)
+    assert "circuits.alarm" not in main.dead
 
 
 def test_nothing_is_said_without_a_state_of_all_open() -> None:
