@@ -144,6 +144,9 @@ class Device(Entry, Aboard):
         Protection code (IEC 60529), and whether it may stand among petrol, gas or battery gas (ISO 8846).
     plug
         Of a socket: which plug it takes, in words. Sockets of two voltages must not take the same.
+    joins
+        Pairs of its terminals that are one piece of metal inside (a shunt, a terminal block): ``[[in, out]]``. Left
+        out, a terminal that one conductor arrives at and another of its pole leaves from is joined to that.
     work_state
         ``cut``: its hole is there already and pins it; ``pulled``: its wires are in.
     """
@@ -184,6 +187,7 @@ class Device(Entry, Aboard):
     ignition_protected: bool | None = None
     plug: str = ""
     terminals: Mapping[str, Terminal] = field(default_factory=FrozenMap)
+    joins: tuple[tuple[str, str], ...] = ()
     legend: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

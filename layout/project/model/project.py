@@ -72,6 +72,8 @@ class Project:
     circuits: Mapping[str, Circuit] = field(default_factory=FrozenMap)
     switch_states: Mapping[str, Mapping[str, str]] = field(default_factory=FrozenMap)
     """Named switch states: state -> switch id -> position. Empty means every isolator on."""
+    short_time_states: tuple[str, ...] = ()
+    """Switch states for minutes only; one with a parallel switch or a charging relay closed is one anyway."""
     networks: Mapping[str, InstrumentNetwork] = field(default_factory=FrozenMap)
     serial: Mapping[str, SerialLink] = field(default_factory=FrozenMap)
     antennas: Mapping[str, AntennaLead] = field(default_factory=FrozenMap)

@@ -89,6 +89,9 @@ class Supply(Entry, Aboard):
         Of a converter, charger, alternator, solar controller or inverter: largest output.
     fed_from
         Where a converter, charger or inverter takes its input (an end; a way or a circuit's source).
+    isolated
+        Whether a converter's output shares no conductor with its input, whose return then ends on its own terminal
+        ``in-``. Only what its maker says: left out, both have one negative.
     bus_fed
         What it charges or feeds is in ``feeders``; this only names its normal states.
     frequency, neutral_bond, polarized, isolation
@@ -116,6 +119,7 @@ class Supply(Entry, Aboard):
     efficiency: Share | None = None
     idle: RestWatt | None = None
     fed_from: End | None = None
+    isolated: bool | None = None
     frequency: Literal[50, 60] | None = None
     neutral_bond: bool | None = None
     polarized: bool | None = None
@@ -130,18 +134,21 @@ class Supply(Entry, Aboard):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatterySwitch(Entry, Aboard):
-    """A main, parallel or changeover switch. Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
+    """A main, parallel or changeover switch, or a charging relay.
+
+    Terminals are ``in`` and ``out``, or ``in1``, ``in2``, ``out``.
 
     ``positions`` names each position and the pairs of terminals it joins, e.g. ``{on: [[in, out]], off: []}``; left
     out, an isolator has these two and a changeover ``{1: [[in1, out]], 2: [[in2, out]], off: []}``. A two-pole switch
     joins the other conductors that end on ``in`` and ``out`` as well. ``ignition_protected`` is asked for in a space
-    with petrol, gas or battery gas.
+    with petrol, gas or battery gas. A parallel switch joins two banks for minutes, to start an engine; a charging relay
+    joins them by itself while one is charged, so with all switches open by hand it counts as closed.
     """
 
     SECTION: ClassVar[str] = "battery_switches"
     id: str = ""
     name: str = ""
-    kind: Literal["isolator", "parallel", "changeover"]
+    kind: Literal["isolator", "parallel", "changeover", "charging relay"]
     voltage: Volt
     rating: Amp | None = None
     poles: Literal[1, 2, 3, 4] = 1
@@ -190,6 +197,10 @@ class Feeder(Entry, Aboard):
         Route fixed by the owner, or a length measured along the conductor; None lets spile route it.
     cranking
         Engine starting conductor: exempt from overcurrent protection, and that is stated.
+    harness
+        ``maker's`` for a conductor of an engine maker's own harness, as from alternator to starter stud.
+    always_live
+        Meant to stay live, with what it feeds, while all switches are open.
     """
 
     SECTION: ClassVar[str] = "feeders"
@@ -206,13 +217,18 @@ class Feeder(Entry, Aboard):
     wireways: tuple[str, ...] = ()
     length: RunLength | None = None
     cranking: bool = False
+    harness: Literal["maker's"] | None = None
+    always_live: bool = False
     aboard: Existing | None = None
     old_label: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One breaker or fuse position. ``circuit`` is given, or None: spile assigns one. ``free`` keeps it empty."""
+    """One breaker or fuse position. ``circuit`` is given, or None: spile assigns one. ``free`` keeps it empty.
+
+    ``voltage`` is the highest that its device breaks.
+    """
 
     id: str = ""
     kind: Literal["blade fuse", "cartridge fuse", "breaker", "miniature breaker"] = "breaker"
@@ -222,6 +238,7 @@ class Way:
     poles: Literal[1, 2] = 1
     breaking_capacity: FaultAmp | None = None
     trips_at: Times | None = None
+    voltage: Volt | None = None
     residual: ResidualAmp | None = None
     circuit: str | None = None
     free: bool = False
@@ -248,6 +265,8 @@ class BreakerPanel(Entry, Aboard):
         By way id, in order.
     free_ways
         How many ways must stay free.
+    always_live
+        All that hangs on it is meant to stay live while all switches are open.
     """
 
     SECTION: ClassVar[str] = "breaker_panels"
@@ -262,4 +281,5 @@ class BreakerPanel(Entry, Aboard):
     diversity: Share | None = None
     ways: Mapping[str, Way] = field(default_factory=FrozenMap)
     free_ways: Annotated[int, Number(least=0, most=200)] = 0
+    always_live: bool = False
     aboard: Existing | None = None

@@ -1,4 +1,4 @@
-"""Entries that are joined must say the same: ways and circuits, switches and their states, parts of a bus."""
+"""Entries that are joined must say the same: ways, switches and their states, joins, parts of a bus."""
 
 from __future__ import annotations
 
@@ -63,6 +63,17 @@ def ways(tree: Table) -> list[Finding]:
         for key in keys[1:]:
             message = f"circuit '{circuit}' stands on two ways, {_way(keys[0])} and {_way(key)}"
             found.append(fault(tree, key, "file 55", message, "delete one of them", also=keys[0]))
+    return found
+
+
+def device_joins(tree: Table) -> list[Finding]:
+    """Let a device join only terminals it has."""
+    found = []
+    for key, leaf in matching(tree, ("devices", "*", "joins", "*", "*")):
+        known = names(tree, f"devices.{key[1]}.terminals")
+        if leaf.value is not None and leaf.text not in known:
+            message = f"{dotted(key)}: the device '{key[1]}' has no terminal '{leaf.text}'; it has {among(known)}"
+            found.append(fault(tree, key, "file 51", message, meant(leaf.text, known, what="write one of")))
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from layout.project.reading.connections import bus_parts, switch_states, ways
+from layout.project.reading.connections import bus_parts, device_joins, switch_states, ways
 from layout.project.reading.end_names import end_faults
 from layout.project.reading.located import fault, unknown
 from layout.project.reading.references import OWN_KEYS, OWNERS, REFERENCES, Reference
@@ -169,6 +169,7 @@ CHECKS = (
     mounted_devices,
     switch_states,
     ways,
+    device_joins,
     bus_parts,
 )
 """Every check, in the order they run."""

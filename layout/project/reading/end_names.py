@@ -65,7 +65,11 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
         kind = entry.get("kind")
         text = kind.text if isinstance(kind, Leaf) else ""
         poles = (*_AC, *_DC) if text == "inverter" else _AC if text in ("shore", "generator") else _DC
-        return (*poles, *(("in",) if entry.get("fed_from") is not None else ()), *declared)
+        return (
+            *poles,
+            *(("in", *(("in-",) if text == "converter" else ())) if entry.get("fed_from") is not None else ()),
+            *declared,
+        )
     if section == "battery_switches":
         return _switch_terminals(entry)
     if section == "breaker_panels":

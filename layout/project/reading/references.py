@@ -60,6 +60,7 @@ REFERENCES: tuple[Reference, ...] = tuple(
         _rows("energy.charging", "charging source", "energy.situations.*.sources.@"),
         _rows("circuits or energy.charging", "circuit or charging source", "energy.situations.*.off.*"),
         _rows("battery_switches", "battery switch", "switch_states.*.@"),
+        _rows("switch_states", "switch state", "short_time_states.*"),
     )
     for row in rows
 )  # fmt: skip

@@ -94,7 +94,7 @@ class Ends:
             return written or "in" if pole in LIVE else pole
         if kind == "devices":
             return self._device_terminal(owner, written, pole)
-        return pole if pole not in LIVE else (written or pole)
+        return written if written == "in-" and pole == "-" else pole if pole not in LIVE else (written or pole)
 
     def _device_terminal(self, owner: str, written: str, pole: str) -> str:
         terminals = self.project.devices[owner].terminals

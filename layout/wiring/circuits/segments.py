@@ -72,6 +72,7 @@ class Segment:
     protection_end: Protection | None = None
     always_live: bool = False
     cranking: bool = False
+    made_harness: bool = False
     aboard: Existing | None = None
     old_label: str = ""
 
@@ -134,7 +135,9 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         length_mm=feeder.length,
         protection=feeder.protection,
         protection_end=feeder.protection_to,
+        always_live=feeder.always_live,
         cranking=feeder.cranking,
+        made_harness=feeder.harness is not None,
         aboard=feeder.aboard,
         old_label=feeder.old_label,
     )
@@ -187,6 +190,7 @@ def circuit_segments(ends: Ends, ways: Mapping[str, str]) -> Iterator[Segment]:
 def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
     owner = ends.owner(start)
     ac = is_ac(ends, owner)
+    panels = ends.project.breaker_panels
     return Segment(
         key=f"circuits.{key}",
         owner=f"circuits.{key}",
@@ -204,7 +208,7 @@ def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
         length_mm=circuit.length,
         colour=circuit.colour,
         protection=circuit.protection,
-        always_live=circuit.always_live,
+        always_live=circuit.always_live or (owner in panels and panels[owner].always_live),
         aboard=circuit.aboard,
         old_label=circuit.old_label,
     )
@@ -270,7 +274,7 @@ def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str
             length_mm=leg.length if leg.length is not None else circuit.length,
             colour=circuit.colour if leg.pole in LIVE else None,
             protection=leg.protection or (circuit.protection if _from_source(ends, leg, start) else None),
-            always_live=leg.always_live or circuit.always_live,
+            always_live=leg.always_live or base.always_live,
             aboard=leg.aboard or circuit.aboard,
             old_label=leg.old_label or circuit.old_label,
         )

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
 CHARGING = frozenset({"alternator", "charger", "solar"})
+PARALLELING = frozenset({"parallel", "charging relay"})
+"""Kinds of switch that join two banks; they stand open in a state that says nothing of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,7 @@ def states_of(project: Project) -> dict[str, dict[str, str]]:
         names = list(positions_of(switch))
         closed = [name for name in names if positions_of(switch)[name]]
         open_ = [name for name in names if not positions_of(switch)[name]]
-        base[key] = (open_ or names)[0] if switch.kind == "parallel" else (closed or names)[0]
+        base[key] = (open_ or names)[0] if switch.kind in PARALLELING else (closed or names)[0]
     found = {"all on": base}
     for key, switch in project.battery_switches.items():
         if switch.kind == "isolator":
@@ -90,16 +92,20 @@ def states_of(project: Project) -> dict[str, dict[str, str]]:
 
 
 def is_short_time(project: Project, state: Mapping[str, str]) -> bool:
-    """Tell whether a state is for minutes only: a parallel switch is closed in it, to start an engine."""
+    """Tell whether the switches of a state join two banks for a time: to start an engine, or while one is charged."""
     return any(
-        switch.kind == "parallel" and positions_of(switch).get(state.get(key, ""), ())
+        switch.kind in PARALLELING and positions_of(switch).get(state.get(key, ""), ())
         for key, switch in project.battery_switches.items()
     )
 
 
 def for_use(project: Project, sources: Iterable[SourceInState]) -> tuple[SourceInState, ...]:
     """Return the sources in the states that loads are used in: a drop while an engine starts is no matter of theirs."""
-    short = {name for name, state in states_of(project).items() if is_short_time(project, state)}
+    short = {
+        name
+        for name, state in states_of(project).items()
+        if name in project.short_time_states or is_short_time(project, state)
+    }
     return tuple(one for one in sources if one.state not in short)
 
 
@@ -111,7 +117,7 @@ def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
     found: list[Link] = []
     for key, switch in project.battery_switches.items():
         positions = positions_of(switch)
-        default = next(iter(positions)) if switch.kind != "parallel" else _open_position(positions)
+        default = next(iter(positions)) if switch.kind not in PARALLELING else _open_position(positions)
         for low, high in positions.get(state.get(key, default), ()):
             found.append(Link(a=f"{key}/{low}", b=f"{key}/{high}", kind="contact", key=f"battery_switches.{key}"))
             for pole in ("-", "N") if switch.poles > 1 else ():

@@ -152,7 +152,11 @@ def _both_posts(system: System, source: PowerSource) -> Iterator[Breach]:
 
 
 def _power_at(system: System, node: str) -> bool:
-    return any(c.pole not in ("PE", "bond", "data", "antenna") for c in system.conductors_at.get(node, ()))
+    """Tell whether a conductor of power lands on a terminal, or on one that is the same piece of metal."""
+    metal = {node, *(end for join in system.joins if node in (join.a, join.b) for end in (join.a, join.b))}
+    return any(
+        c.pole not in ("PE", "bond", "data", "antenna") for end in metal for c in system.conductors_at.get(end, ())
+    )
 
 
 def _charging(system: System, source: PowerSource) -> Iterator[Breach]:

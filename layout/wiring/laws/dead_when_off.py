@@ -83,6 +83,7 @@ def _not_live(system: System) -> Iterator[Breach]:
         return
     net = nets(system, opened)
     batteries = [source for source in system.sources if source.kind == "battery"]
+    batteries += [s for s in system.sources if s.kind == "converter" and _input_live(system, s)]
     by_circuit: dict[str, list[Consumer]] = {}
     for consumer in system.consumers:
         if consumer.live is not None and consumer.circuit:

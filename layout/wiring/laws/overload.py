@@ -19,7 +19,7 @@ from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import merged, nets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Collection, Iterator, Mapping
 
     from layout.wiring.system.graph import Conductor, Consumer, PowerSource, SwitchState, System
 
@@ -190,7 +190,16 @@ def starting_way(system: System) -> frozenset[str]:
         for near, far in ((conductor.start, conductor.end), (conductor.end, conductor.start)):
             if any(rest.joined(post, near) for post in posts) and any(rest.joined(motor, far) for motor in motors):
                 exempt.add(conductor.key)
-    return frozenset(exempt)
+    return frozenset(exempt) | _engine_harness(system, exempt)
+
+
+def _engine_harness(system: System, exempt: Collection[str]) -> frozenset[str]:
+    """Return the conductors of an engine maker's own harness from an alternator's post to a starter or its leads."""
+    at_starter = {node for c in system.consumers if c.starter for node in (c.live, c.back)}
+    at_starter |= {node for c in system.conductors if c.key in exempt for node in (c.start, c.end)}
+    posts = {post for source in system.sources if source.kind == "alternator" for post in (source.live, source.back)}
+    ends = {c.key: {c.start, c.end} for c in system.conductors if c.made_harness}
+    return frozenset(key for key, both in ends.items() if both & posts and both & at_starter)
 
 
 def _false_cranking(system: System, exempt: frozenset[str]) -> Iterator[Breach]:

@@ -105,7 +105,7 @@ def _banks(system: System) -> Iterator[Breach]:
     told: set[tuple[str, str]] = set()
     batteries = [source for source in system.sources if source.kind == "battery"]
     for state in system.states:
-        if state.short_time:
+        if state.short_time or state.all_open:  # with all open, only what closes by itself joins them, for a time
             continue
         net = nets(system, state)
         for first, second in combinations(batteries, 2):

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from layout.frozen import FrozenMap
-from layout.wiring.circuits.supply_graph import is_short_time, positions_of, states_of
+from layout.wiring.circuits.supply_graph import PARALLELING, is_short_time, positions_of, states_of
 from layout.wiring.system.consumers import consumers
 from layout.wiring.system.device_joins import joins_inside
 from layout.wiring.system.graph import (
@@ -84,6 +84,7 @@ class _Builder:
         for segment in self.segments:
             if segment.run_class in ("dc", "ac") or any(lead.pole in ("data", "antenna") for lead in segment.leads):
                 self._segment(segment)
+        self.joins += self._common_negatives()
         self.joins += joins_inside(self.terminals, self.conductors, self.ends)
         taking, tails = consumers(self.ends, self.terminals, self.conductors, self.draws)
         self.conductors += tails
@@ -134,6 +135,7 @@ class _Builder:
             capacity_ah=supply.capacity,
             neutral_bond=supply.neutral_bond,
             polarized=supply.polarized,
+            isolated=supply.isolated,
             fed_by=fed,
         )
 
@@ -179,6 +181,7 @@ class _Builder:
                         residual_a=way.residual,
                         trips_at=way.trips_at,
                         breaking_a=way.breaking_capacity,
+                        voltage=way.voltage,
                         location=self.ends.site(key).location,
                         vapour=self.terminals.node(bar).vapour,
                         ignition_protected=self.terminals.node(bar).ignition_protected,
@@ -232,6 +235,7 @@ class _Builder:
                         pole=pole,
                         positions=tuple(positions),
                         rating_a=switch.rating,
+                        automatic=switch.kind == "charging relay",
                     )
 
     def _on_switch(self, node: str, key: str) -> bool:
@@ -245,10 +249,19 @@ class _Builder:
             for key, switch in switches.items():
                 known = positions_of(switch)
                 opened = next((at for at, pairs in known.items() if not pairs), next(iter(known)))
-                positions[key] = given.get(key, opened if switch.kind == "parallel" else next(iter(known)))
-            short = is_short_time(self.project, positions)
+                positions[key] = given.get(key, opened if switch.kind in PARALLELING else next(iter(known)))
+            short = name in self.project.short_time_states or is_short_time(self.project, positions)
             states.append(SwitchState(name=name, positions=FrozenMap(positions), short_time=short))
         return (*states, SwitchState(name="all switches open", all_open=True))
+
+    def _common_negatives(self) -> list[Join]:
+        """Return the joins of input and output return in each converter that its maker does not call isolated."""
+        met = {node.key for node in self.terminals.nodes}
+        return [
+            Join(a=f"{key}/in-", b=self.terminals.post(key, "-"), owner=key)
+            for key, supply in self.project.supplies.items()
+            if f"{key}/in-" in met and not supply.isolated
+        ]
 
     # --- conductors --------------------------------------------------------------------------------------------------
 
@@ -277,6 +290,7 @@ class _Builder:
                 said_a=lead.current_a,
                 always_live=segment.always_live,
                 cranking=segment.cranking,
+                made_harness=segment.made_harness,
                 aboard=segment.aboard,
                 shared_by=segment.circuits if len(segment.circuits) > 1 else (),
                 circuits=segment.circuits,

@@ -88,6 +88,8 @@ class _Taking:
         at_dc = supply.kind == "charger" and f"{key}/L" not in landed and f"{key}/in" in landed
         if at_dc:
             live, back = "in", "-"
+        if f"{key}/in-" in landed:
+            back = "in-"
         has_live, has_back = f"{key}/{live}" in landed, f"{key}/{back}" in landed
         by = next(
             (

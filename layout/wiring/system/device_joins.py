@@ -15,9 +15,10 @@ if TYPE_CHECKING:
 
 
 def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
-    """Return what a device joins inside: its terminals of one pole that a conductor arrives at and one leaves from.
+    """Return what a device joins inside: the pairs it names, else its terminals of one pole that are passed through.
 
-    So do a terminal block, a fuse holder, and a shunt in the return.
+    That is where a conductor arrives at one and another leaves from the other: a terminal block, a fuse holder, and a
+    shunt in the return.
     """
     arrives: dict[str, list[str]] = {}
     leaves: dict[str, list[str]] = {}
@@ -26,9 +27,16 @@ def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: En
         if conductor.pole in LIVE_POLES | RETURN_POLES:
             arrives.setdefault(node[conductor.end].owner, []).append(conductor.end)
             leaves.setdefault(node[conductor.start].owner, []).append(conductor.start)
-    joins: list[Join] = []
+    joins = [
+        Join(a=f"{owner}/{a}", b=f"{owner}/{b}", owner=owner)
+        for owner, device in ends.project.devices.items()
+        for a, b in device.joins
+        if {f"{owner}/{a}", f"{owner}/{b}"} <= node.keys() and device.aboard != "remove"
+    ]
     for owner, landed in arrives.items():
         if ends.kind(owner) != "devices":
+            continue
+        if ends.project.devices[owner].joins:
             continue
         for end in dict.fromkeys(landed):
             joins += [

@@ -193,7 +193,10 @@ class Guard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwitchContact:
-    """One pole of a switch, joining two of its terminals in some of its positions."""
+    """One pole of a switch, joining two of its terminals in some of its positions.
+
+    An ``automatic`` one closes without a hand, so that nobody can count on it to be open.
+    """
 
     key: str
     switch: str
@@ -202,6 +205,7 @@ class SwitchContact:
     pole: Pole
     positions: tuple[str, ...]
     rating_a: float | None = None
+    automatic: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -386,7 +390,7 @@ class System:
         return device_faults(self)
 
     def closed(self, state: SwitchState) -> tuple[SwitchContact, ...]:
-        """Return the contacts that are closed in a state."""
+        """Return the contacts that are closed in a state; with all switches open, those that close by themselves."""
         if state.all_open:
-            return ()
+            return tuple(contact for contact in self.contacts if contact.automatic)
         return tuple(contact for contact in self.contacts if state.positions.get(contact.switch) in contact.positions)

@@ -76,7 +76,7 @@ class Terminals:
         if kind == "breaker_panels":
             return self._panel(owner, literal, pole, way)
         if kind == "supplies":
-            return self.post(owner, literal or pole)
+            return self.post(owner, "in-" if written == "in-" and pole == "-" else literal or pole)
         return self._device(owner, literal, pole)
 
     def switch(self, key: str, side: str, pole: Pole) -> str:
@@ -92,7 +92,7 @@ class Terminals:
         supply = self._project.supplies[key]
         if terminal == "bond":
             terminal = "PE" if supply.is_ac else "-"
-        pole = "+" if terminal.startswith("in") else terminal
+        pole = {"in": "+", "in-": "-"}.get(terminal, terminal)
         return self._meet(f"{key}/{terminal}", key, "source", _pole(pole), ac=supply.is_ac and terminal in ("L", "N"))
 
     def _panel(self, key: str, written: str, pole: Pole, way: str) -> str:

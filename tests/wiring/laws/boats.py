@@ -114,7 +114,7 @@ def changed(changes: Mapping[str, Any], base: str = BOAT) -> dict[str, Any]:
         if value is None:
             del here[last]
         else:
-            here[last] = value
+            here[last] = copy.deepcopy(value)
     for section, length in (("feeders", "1 m"), ("circuits", "3 m")):
         for entry in tree.get(section, {}).values():
             entry.setdefault("length", length)  # so that every conductor has a size

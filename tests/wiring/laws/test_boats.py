@@ -107,6 +107,9 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
     "facts of a battery that can't both be right": (
         {"supplies.bank.resistance": "0.5 mohm"}, "fuse 100", "Bank: its facts don't agree on its fault current",
     ),
+    "a way's breaker for less than the bank's voltage": (
+        {"breaker_panels.dc.ways.1.voltage": "10 V"}, "fuse 16", "way 1 of DC panel: a device for 10 V on 12 V DC",
+    ),
     "a main device that nobody looked at": (
         {"breaker_panels.dc.main": {"kind": "breaker", "rating": "40 A", "breaking_capacity": "500 A"}},
         "fuse 8", "main device of DC panel: the breaker breaks 500 A",
@@ -198,6 +201,7 @@ LEGAL: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
     "a terminal for the lead": (
         {"devices.radio.terminals.+.largest": "10 mm2", "circuits.radio.size": "10 mm2"}, ("fuse 106",),
     ),
+    "a way's breaker for the bank's voltage": ({"breaker_panels.dc.ways.1.voltage": "12 V"}, ("fuse 16",)),
     "a stricter drop": ({"circuits.lamp.drop_limit": "2 %"}, ("fuse 110",)),
     "warm copper": ({"wiring.working_temperature": "60 °C"}, ("fuse 110",)),
     "a few cables that lie apart": ({**SPACED, "circuits.lamp.wireways": ["tray"]}, ("fuse 111",)),

@@ -81,6 +81,16 @@ CASES: dict[str, tuple[dict[str, Any], list[str]]] = {
     "cranking on a house feed": (
         {"feeders.lead.cranking": True, "feeders.lead.protection": None}, ["fuse 1", "fuse 92"],
     ),
+    "an alternator on the starter's stud without a fuse": (
+        {"feeders.alt": {"name": "Alternator lead", "from": "alternator/+", "to": "starter/+"}}, ["fuse 1"],
+    ),
+    "the same by the engine maker's own harness": (
+        {"feeders.alt": {"name": "Alternator lead", "from": "alternator/+", "to": "starter/+", "harness": "maker's"}},
+        [],
+    ),
+    "a harness that leads to the house bank": (
+        {"feeders.alt.protection_to": None, "feeders.alt.harness": "maker's"}, ["fuse 1"],
+    ),
     "emergency start without a fuse": ({"feeders.par_b.protection_to": None}, ["fuse 1"]),
     "panel of 40 A behind 50 A": ({"breaker_panels.dc.rating": "40 A"}, ["fuse 90"]),
     "panel of 50 A behind 50 A": ({"breaker_panels.dc.rating": "50 A"}, []),

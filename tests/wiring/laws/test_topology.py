@@ -32,6 +32,40 @@ STRAIGHT = {
 SHUNT = {"location": "locker", "terminals": {"load": {"pole": "-"}, "bank": {"pole": "-"}}}
 BLADE = {"kind": "blade fuse", "from_source": "100 mm"}
 BREAKER = {"kind": "miniature breaker", "rating": "10 A", "poles": 2, "residual": "30 mA"}
+RELAY = {"name": "Charging relay", "kind": "charging relay", "voltage": "12 V", "location": "locker"}
+LINKED = {"kind": "isolator", "voltage": "12 V", "location": "locker"}
+
+
+def relay(bank_side: str) -> dict[str, Any]:
+    """Return a charging relay in place of the parallel switch, from a point on the bank's side to the start battery."""
+    fuse = {**BLADE, "rating": "60 A"}
+    return {
+        "battery_switches.parallel": None, "battery_switches.relay": RELAY, "switch_states": None,
+        "feeders.par_a": {"name": "Relay lead", "from": bank_side, "to": "relay/in", "protection": fuse},
+        "feeders.par_b": {"name": "Relay to start", "from": "relay/out", "to": "start/+", "protection_to": fuse},
+    }  # fmt: skip
+
+
+def up(feed: str, **more: Any) -> dict[str, Any]:
+    """Return a converter to a panel of 24 V with a lamp, and what the converter's entry says besides."""
+    return {
+        "supplies.up": {"kind": "converter", "name": "Converter", "voltage": "24 V", "location": "locker",
+                        "current": "10 A", "self_limiting": True, "efficiency": "90 %", "fed_from": feed, **more},
+        "feeders.up_in": {"from": feed, "to": "up/in", "protection": {**BLADE, "rating": "30 A"}},
+        "feeders.up_home": {"from": "up/-", "to": "minus", "poles": "-"},
+        "breaker_panels.p24": {"voltage": "24 V", "location": "locker", "ways": {1: {"rating": "5 A"}}},
+        "feeders.p24": {"from": "up/+", "to": "p24/in", "protection": {**BLADE, "rating": "10 A"}},
+        "feeders.p24_home": {"from": "p24/-", "to": "up/-", "poles": "-"},
+        "circuits.lamp.from": "p24/1",
+    }  # fmt: skip
+
+
+APART = {**up("plus", isolated=True), "feeders.up_home.from": "up/in-"}
+"""A converter that shares no conductor between input and output."""
+SHUNTED = {
+    "feeders.home.to": "shunt/load",
+    "feeders.shunt": {"from": "bank/-", "to": "shunt/bank", "poles": "-"},
+}  # fmt: skip
 LAMP_AGAIN = {
     "name": "Twice", "from": "dc/3", "to": "lamp", "purpose": "cabin lights", "load": {"current": "1 A"},
 }  # fmt: skip
@@ -125,6 +159,27 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "load beside a bank whose charging voltage is not said": (
         {"supplies.bank.highest_voltage": None, "circuits.lamp.load": {"current": "4 A", "highest_voltage": "14 V"}},
         {"fuse 85": "bears 14 V, and gets up to 14.4 V from Bank in state 'normal' (its highest voltage is not said)"},
+    ),
+    "a charging relay on the load side of the main switch": (
+        relay("plus"),
+        {"fuse 80": "Start battery: with all switches open it still feeds Cabin lights, Radio"},
+    ),
+    "a link of unlike batteries": (
+        {"battery_switches.parallel": LINKED, "supplies.start.chemistry": "lithium"},
+        {"fuse 86": "lead beside lithium"},
+    ),
+    "a converter before the switch": (
+        up("bank/+"),
+        {"fuse 80": "Converter, input", "fuse 81": "so with all of them open it still feeds Cabin lights"},
+    ),
+    "a load of an isolated converter that returns to the bank": (
+        {**APART, "feeders.p24_home.to": "minus", "feeders.out": {"from": "up/-", "to": "dc/-", "poles": "-"},
+         "feeders.feed_home": None, "circuits.radio": None},
+        {"wire 10": "Cabin lights: fed by Converter, but its return"},
+    ),
+    "a shunt of which both conductors arrive": (
+        {**SHUNTED, "devices.shunt": SHUNT},
+        {"wire 10": "Radio: fed by Bank, but its return"},
     ),
     "load that drops out of an empty bank": (
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11.1 V"}},
@@ -245,16 +300,19 @@ LEGAL: dict[str, dict[str, Any]] = {
         "feeders.onward": {"from": "onward/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "25 A"}},
         "feeders.onward_home": {"from": "onward/-", "to": "bank/-", "poles": "-"},
     },
-    "a converter of common negative to a panel of 24 V": {
-        "supplies.up": {"kind": "converter", "voltage": "24 V", "location": "locker", "current": "10 A",
-                        "self_limiting": True, "efficiency": "90 %", "fed_from": "plus"},
-        "feeders.up_in": {"from": "plus", "to": "up/in", "protection": {**BLADE, "rating": "30 A"}},
-        "feeders.up_home": {"from": "up/-", "to": "minus", "poles": "-"},
-        "breaker_panels.p24": {"voltage": "24 V", "location": "locker", "ways": {1: {"rating": "5 A"}}},
-        "feeders.p24": {"from": "up/+", "to": "p24/in", "protection": {**BLADE, "rating": "10 A"}},
-        "feeders.p24_home": {"from": "p24/-", "to": "up/-", "poles": "-"},
-        "circuits.lamp.from": "p24/1",
-    },
+    "a converter of common negative to a panel of 24 V": up("plus"),
+    "a converter of common negative with two return terminals": {
+        **up("plus"), "feeders.up_home.from": "up/in-", "feeders.p24_home.to": "minus"},
+    "an isolated converter": APART,
+    "a converter that is always live, with what it feeds": {
+        **up("bank/+"), "feeders.up_in.always_live": True, "breaker_panels.p24.always_live": True},
+    "a panel that is always live": {"feeders.feed.from": "bank/+", "breaker_panels.dc.always_live": True},
+    "a charging relay between the batteries": relay("bank/+"),
+    "a charging relay between unlike batteries": {**relay("bank/+"), "supplies.start.chemistry": "lithium"},
+    "a link of unlike batteries that is closed for minutes only": {
+        "battery_switches.parallel": LINKED, "supplies.start.chemistry": "lithium", "short_time_states": ["emergency"]},
+    "a shunt of which both conductors arrive, and that says what it joins": {
+        **SHUNTED, "devices.shunt": {**SHUNT, "joins": [["load", "bank"]]}},
     "a shunt in the return": {
         "devices.shunt": SHUNT, "feeders.home.to": "shunt/load",
         "feeders.shunt": {"from": "shunt/bank", "to": "bank/-", "poles": "-"},
