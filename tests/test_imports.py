@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 ORDER = [
     "frozen", "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "network", "energy",
-    "drawing", "trace", "handover", "flow", "cli", "__main__",
+    "drawing", "trace", "handover", "flow", "bench", "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -13,6 +13,7 @@ from typer.core import TyperGroup
 
 from layout.cli.commands import (
     arrange,
+    bench,
     build,
     check,
     choose,
@@ -79,6 +80,7 @@ app = typer.Typer(
 )
 for command in (
     new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
+    bench.bench,
     build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, log.log,
     trace.trace, version.version,
 ):  # fmt: skip

@@ -67,7 +67,7 @@ def move(project: Project, arrangement: Arrangement, device: str, to: Point) -> 
     from layout.placing.judge import judge, refusals  # shapely
 
     before = refusals(judge(project, arrangement, chosen=arrangement))
-    after, moved = _there(project, arrangement, device, to)
+    after, moved = put_at(project, arrangement, device, to)
     findings = judge(after, moved, chosen=arrangement)
     key = device if device in stand_ins(project) else f"devices.{device}"
     known = {(finding.rule, finding.subjects) for finding in before}
@@ -79,7 +79,8 @@ def move(project: Project, arrangement: Arrangement, device: str, to: Point) -> 
     return Moved(project=after, arrangement=moved if broken else valued(after, moved), broken=broken, findings=findings)
 
 
-def _there(project: Project, arrangement: Arrangement, device: str, to: Point) -> tuple[Project, Arrangement]:
+def put_at(project: Project, arrangement: Arrangement, device: str, to: Point) -> tuple[Project, Arrangement]:
+    """Return project and arrangement with one device at a place, unjudged; a pin it has goes with it."""
     if device in stand_ins(project):
         _, panel_id, _, name = device.split(".")
         panel, at = project.panels[panel_id], room_places(project, arrangement)[device]

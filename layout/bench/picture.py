@@ -1,0 +1,88 @@
+"""A panel and what stands on it as plain data for the page: SVG path data in panel millimetres, y upwards."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from layout.drawing.panel.placed_panel import panel_shapes
+from layout.geometry.segment import Arc
+from layout.project.model.reserved_room import room_key
+
+if TYPE_CHECKING:
+    from layout.drawing.panel.placed_panel import DeviceShapes
+    from layout.geometry.path import Path
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
+
+DIGITS = 3
+"""Decimals of a millimetre in path data."""
+
+
+def path_data(path: Path) -> str:
+    """Return a path as SVG path data with y upwards; the page turns the whole picture over."""
+    out = [f"M{_xy(path.segments[0].start)}"]
+    for segment in path.segments:
+        if isinstance(segment, Arc):
+            large, sweep = abs(segment.sweep) > math.pi, int(segment.ccw)
+            radius = _number(segment.radius)
+            parts = (segment.part(0.0, 0.5), segment.part(0.5, 1.0)) if large else (segment,)
+            out += [f"A{radius} {radius} 0 0 {sweep} {_xy(part.end)}" for part in parts]
+        else:
+            out.append(f"L{_xy(segment.end)}")
+    return "".join(out) + ("Z" if path.closed else "")
+
+
+def panels(project: Project, arrangement: Arrangement) -> list[dict[str, Any]]:
+    """Return every panel with its outline, zones, and devices where the arrangement has them."""
+    return [_panel(project, arrangement, key) for key in project.panels]
+
+
+def _panel(project: Project, arrangement: Arrangement, key: str) -> dict[str, Any]:
+    shapes = panel_shapes(project, arrangement, key)
+    panel, box = shapes.panel, shapes.box
+    rooms = {id(room): room_key(key, name) for name, room in panel.reserved.items()}
+    return {
+        "id": key,
+        "name": shapes.name,
+        "box": [box.x0, box.y0, box.x1, box.y1],
+        "outline": path_data(shapes.outline),
+        "openings": [path_data(path) for path in shapes.openings],
+        "no_go": [{"d": path_data(path), "name": zone.name} for path, zone in shapes.no_go],
+        "old_holes": [path_data(path) for path, _ in shapes.old_holes],
+        "reserved": [
+            {"d": path_data(path), "name": room.name, "key": rooms[id(room)]} for path, room in shapes.reserved
+        ],
+        "exit": list(panel.cable_exit.at) if panel.cable_exit is not None else None,
+        "devices": [_device(device) for device in shapes.devices],
+    }
+
+
+def _device(shapes: DeviceShapes) -> dict[str, Any]:
+    device, box = shapes.device, shapes.face.bounds()
+    return {
+        "id": device.id,
+        "name": shapes.name,
+        "number": shapes.number,
+        "x": shapes.at[0],
+        "y": shapes.at[1],
+        "turn": shapes.turn,
+        "turns": list(device.turns),
+        "pinned": device.pin is not None,
+        "cut": device.work_state != "planned",
+        "box": [box.x0, box.y0, box.x1, box.y1],
+        "face": path_data(shapes.face),
+        "cutouts": [path_data(path) for path in shapes.cutouts],
+        "bodies": [path_data(path) for path, _ in shapes.bodies],
+        "tails": [path_data(path) for path in shapes.tails],
+        "clear": [{"d": path_data(path), "name": zone.name or zone.against} for path, zone in shapes.clear_around],
+        "holes": [[at[0], at[1], fixing.drill / 2] for at, fixing in shapes.fixings],
+    }
+
+
+def _xy(point: tuple[float, float]) -> str:
+    return f"{_number(point[0])} {_number(point[1])}"
+
+
+def _number(value: float) -> str:
+    return f"{round(value, DIGITS) + 0.0:g}" if abs(value) < 1e5 else f"{value:.3f}"

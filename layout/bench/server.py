@@ -1,0 +1,279 @@
+"""The bench's page and its JSON interface, for this machine alone.
+
+Every address begins with a random token. Requests with another Host, another Origin or too long a body are refused, and
+nothing but the project's own files and the page's is read or written.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import secrets
+import threading
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from layout.bench.workbench import RefusedError
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+
+    from starlette.requests import Request
+    from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+    from layout.bench.workbench import Workbench
+
+MOST_BODY = 64_000
+"""Bytes of a request; a move needs a hundred."""
+KINDS = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
+"""Parts of the page by the end of their name; nothing else is given out."""
+HEADERS = {
+    "Content-Security-Policy": "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
+    "frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
+    "Cache-Control": "no-store",
+    "Referrer-Policy": "no-referrer",
+    "X-Content-Type-Options": "nosniff",
+}
+LOOK_S = 0.3
+"""How often the page is told of what changed; it changes no result."""
+
+
+def new_token() -> str:
+    """Return a random word that the page's address begins with."""
+    return secrets.token_urlsafe(18)
+
+
+def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIApp:
+    """Return the application.
+
+    Parameters
+    ----------
+    token
+        First part of every path.
+    hosts
+        What ``Host`` may say, with the port: ``127.0.0.1:8000``.
+    """
+    desk = _Desk(bench)
+    base = f"/{token}"
+    app = Starlette(
+        routes=[
+            Route(f"{base}/", desk.page),
+            Route(f"{base}/api/state", desk.state),
+            Route(f"{base}/api/look", desk.look, methods=["POST"]),
+            Route(f"{base}/api/do", desk.do, methods=["POST"]),
+            Route(f"{base}/api/wiring", desk.wiring),
+            Route(f"{base}/api/proposal/{{number:int}}", desk.proposal),
+            Route(f"{base}/api/events", desk.events),
+            Route(f"{base}/api/document/{{name:path}}", desk.document),
+            Route(f"{base}/{{name}}", desk.part),
+        ]
+    )
+    return _Guarded(app, hosts=frozenset(hosts))
+
+
+class _Guarded:
+    """Refuses what does not come from the page itself, before anything is looked at."""
+
+    def __init__(self, app: ASGIApp, *, hosts: frozenset[str]) -> None:
+        self.app, self.hosts = app, hosts
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        headers = {key.decode("latin-1"): value.decode("latin-1") for key, value in scope["headers"]}
+        refusal = self._refusal(scope["method"], headers)
+        if refusal is not None:
+            await refusal(scope, receive, send)
+            return
+
+        async def with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                message["headers"] = [
+                    *message.get("headers", []), *((k.lower().encode(), v.encode()) for k, v in HEADERS.items()),
+                ]  # fmt: skip
+            await send(message)
+
+        await self.app(scope, receive, with_headers)
+
+    def _refusal(self, method: str, headers: Mapping[str, str]) -> Response | None:
+        if headers.get("host", "") not in self.hosts:
+            return PlainTextResponse("this page is for the machine it runs on", status_code=421)
+        origin = headers.get("origin")
+        if origin is not None and origin.removeprefix("http://") not in self.hosts:
+            return PlainTextResponse("asked for by another page", status_code=403)
+        if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
+            return PlainTextResponse("asked for by another page", status_code=403)
+        if method == "POST" and not headers.get("content-type", "").startswith("application/json"):
+            return PlainTextResponse("JSON is asked for", status_code=415)
+        length = headers.get("content-length", "0")
+        if not length.isdigit() or int(length) > MOST_BODY or "transfer-encoding" in headers:
+            return PlainTextResponse("too long", status_code=413)
+        return None
+
+
+class _Desk:
+    """The routes; one thing at a time is done to the project."""
+
+    def __init__(self, bench: Workbench) -> None:
+        self.bench = bench
+        self.lock = threading.Lock()
+        self.acts: Mapping[str, Callable[[dict[str, Any]], None]] = {
+            "move": lambda a: bench.move(_text(a, "device"), _mm(a, "x"), _mm(a, "y")),
+            "turn": lambda a: bench.turn(_text(a, "device"), int(_mm(a, "turn"))),
+            "swap": lambda a: bench.swap(_text(a, "device"), _text(a, "other")),
+            "align": lambda a: bench.align(_names(a, "devices"), _text(a, "line"), _text(a, "to")),
+            "distribute": lambda a: bench.distribute(_names(a, "devices"), _text(a, "axis")),
+            "pin": lambda a: bench.pin(_text(a, "device")),
+            "unpin": lambda a: bench.unpin(_text(a, "device")),
+            "put back": lambda _: bench.put_back(),
+            "undo": lambda _: bench.undo(),
+            "redo": lambda _: bench.redo(),
+            "choose": lambda a: bench.choose(int(_mm(a, "number"))),
+            "set": lambda a: bench.edit(_text(a, "key"), a.get("value")),
+            "solve": lambda a: bench.begin_solve(
+                effort=_text(a, "effort"), keep=_names(a, "keep"), alternatives=int(_mm(a, "alternatives"))
+            ),
+            "stop": lambda _: bench.stop_solve(),
+        }
+
+    async def page(self, _request: Request) -> Response:
+        return self._file("index.html")
+
+    async def part(self, request: Request) -> Response:
+        return self._file(request.path_params["name"])
+
+    def _file(self, name: str) -> Response:
+        kind = KINDS.get(name[name.rfind(".") :])
+        source = resources.files("layout.bench").joinpath("page")
+        known = {part.name for part in source.iterdir()}
+        if kind is None or name not in known:
+            return PlainTextResponse("there is no such part", status_code=404)
+        return Response(source.joinpath(name).read_bytes(), media_type=kind)
+
+    async def state(self, _request: Request) -> Response:
+        return await self._answer(self.bench.state)
+
+    async def look(self, request: Request) -> Response:
+        asked = await _body(request)
+        if asked is None:
+            return _refused("that is no JSON object")
+
+        def judged() -> Any:
+            turn = int(_mm(asked, "turn")) if asked.get("turn") is not None else None
+            return {"findings": self.bench.look(_text(asked, "device"), _mm(asked, "x"), _mm(asked, "y"), turn)}
+
+        return await self._answer(judged)
+
+    async def do(self, request: Request) -> Response:
+        asked = await _body(request)
+        act = self.acts.get(str(asked.get("do"))) if asked is not None else None
+        if asked is None or act is None:
+            return _refused("there is nothing of that name to do")
+
+        def done() -> Any:
+            self.bench.renew()
+            if asked.get("version") not in (None, self.bench.version):
+                raise RefusedError("the project was changed elsewhere meanwhile; look at it and do it again")
+            act(asked)
+            return self.bench.state()
+
+        return await self._answer(done)
+
+    async def wiring(self, _request: Request) -> Response:
+        from layout.bench.wiring import wiring_data
+
+        return await self._answer(lambda: wiring_data(self.bench.plan()))
+
+    async def proposal(self, request: Request) -> Response:
+        number = request.path_params["number"]
+        return await self._answer(lambda: {"panels": self.bench.proposal(number)})
+
+    async def document(self, request: Request) -> Response:
+        from layout.bench.wiring import document
+
+        name = request.path_params["name"]
+
+        def made() -> Response:
+            content = document(self.bench.plan(), name)
+            if content is None:
+                return PlainTextResponse("there is no such document", status_code=404)
+            kind = "application/pdf" if name.endswith(".pdf") else "application/octet-stream"
+            return Response(content, media_type=kind)
+
+        def locked() -> Response:
+            with self.lock:
+                return made()
+
+        return await run_in_threadpool(locked)
+
+    async def events(self, request: Request) -> Response:
+        async def told() -> AsyncIterator[str]:
+            before = ""
+            while not await request.is_disconnected():
+                now = await run_in_threadpool(self._brief)
+                if now != before:
+                    yield f"data: {now}\n\n"
+                    before = now
+                await asyncio.sleep(LOOK_S)
+
+        return StreamingResponse(told(), media_type="text/event-stream")
+
+    def _brief(self) -> str:
+        with self.lock:
+            self.bench.renew()
+            self.bench.follow_solve()
+            solve = self.bench.solve
+            words = None if solve is None else {"words": solve.words, "ended": solve.ended}
+            return json.dumps({"version": self.bench.version, "solving": words})
+
+    async def _answer(self, make: Callable[[], Any]) -> Response:
+        def locked() -> Response:
+            with self.lock:
+                try:
+                    return JSONResponse(make())
+                except RefusedError as error:
+                    return _refused(str(error))
+                except (KeyError, TypeError, ValueError) as error:
+                    return _refused(f"what was asked can't be understood: {error}")
+
+        waiting: Awaitable[Response] = run_in_threadpool(locked)
+        return await waiting
+
+
+def _refused(words: str) -> Response:
+    return JSONResponse({"refused": words}, status_code=409)
+
+
+async def _body(request: Request) -> dict[str, Any] | None:
+    try:
+        found = json.loads(await request.body())
+    except (ValueError, RecursionError):
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _text(asked: Mapping[str, Any], key: str) -> str:
+    value = asked[key]
+    if not isinstance(value, str) or len(value) > 300:
+        raise ValueError(f"{key} is to be a short text")
+    return value
+
+
+def _mm(asked: Mapping[str, Any], key: str) -> float:
+    value = asked[key]
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e5 < value < 1e5:
+        raise ValueError(f"{key} is to be a number")
+    return float(value)
+
+
+def _names(asked: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    value = asked.get(key, [])
+    if not isinstance(value, list) or len(value) > 1000 or not all(isinstance(one, str) for one in value):
+        raise ValueError(f"{key} is to be a list of names")
+    return tuple(value)

@@ -1,0 +1,440 @@
+"""One project on the bench: what it looks like, what the judge says, and what is done to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from layout.bench.history import History, OvertakenError
+from layout.bench.picture import panels
+from layout.bench.solving import Asked, Solve
+from layout.findings.render import as_json
+from layout.placing.formulation import valued
+from layout.placing.given_positions import is_cut
+from layout.placing.judge import judge, refusals
+from layout.placing.move import aligned_at, put_at
+from layout.placing.provisional_arrangement import in_the_middle
+from layout.project.editing.edit import EditError, edit_project
+from layout.project.editing.lock import HeldError, hold, release
+from layout.project.reading.read import read
+from layout.project.register import Register, load, register_path, save
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
+
+    from layout.findings import Finding
+    from layout.handover.plan import Plan
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.device import Device
+    from layout.project.model.project import Project
+
+LINES = ("left", "right", "bottom", "top", "centre", "middle")
+
+
+class RefusedError(Exception):
+    """What was asked for can't be done; the text says why, and nothing was written."""
+
+
+@dataclass(slots=True)
+class _Read:
+    """The project as it was read last."""
+
+    project: Project
+    register: Register
+    findings: tuple[Finding, ...]
+    files: tuple[str, ...]
+    stamps: tuple[tuple[str, int, int], ...]
+
+
+class Workbench:
+    """A project that is open on the bench.
+
+    What holds all rules is written at once. What does not is shown where it was put, and is kept only here until the
+    rules hold again, so that two devices can be moved past each other.
+
+    Raises
+    ------
+    RefusedError
+        If the project or its register can't be used.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.history = History.of(path)
+        self.version = 0
+        self.loose: Arrangement | None = None
+        self.solve: Solve | None = None
+        self._read = self._open()
+        self._plan: Plan | None = None
+
+    # --- what it looks like ------------------------------------------------------------------------------------------
+
+    @property
+    def project(self) -> Project:
+        """The project as the files say it."""
+        return self._read.project
+
+    @property
+    def arrangement(self) -> Arrangement:
+        """Where things stand on the bench: what is loose, else what is chosen, else each in the middle of its panel."""
+        return self.loose or self._read.register.arrangement or in_the_middle(self.project)
+
+    def state(self) -> dict[str, Any]:
+        """Return everything that the page shows, but for the wiring."""
+        self.renew()
+        self.follow_solve()
+        arrangement = self.arrangement
+        findings = judge(self.project, arrangement, chosen=arrangement)
+        waiting = [
+            {"id": key, "name": device.name or key}
+            for key, device in self.project.devices.items()
+            if device.panel and key not in arrangement.placed
+        ]
+        register = self._read.register
+        return {
+            "version": self.version,
+            "name": self.project.project.name,
+            "revision": self.project.project.revision,
+            "example": self.project.project.example,
+            "panels": panels(self.project, arrangement),
+            "waiting": waiting,
+            "findings": as_json((*self._read.findings, *findings)),
+            "kept": self.loose is None and register.arrangement is not None,
+            "cost": arrangement.value,
+            "by_wish": dict(arrangement.by_wish),
+            "proof": arrangement.proof,
+            "undo": self.history.done[-1].words if self.history.done else None,
+            "redo": self.history.undone[-1].words if self.history.undone else None,
+            "proposals": [
+                {"number": number, "cost": one.value, "name": getattr(one, "name", "")}
+                for number, one in enumerate(register.proposals, start=1)
+            ],
+            "solving": self._solving(),
+        }
+
+    def look(self, device: str, x: float, y: float, turn: int | None = None) -> list[dict[str, Any]]:
+        """Return what the judge would say of a device at a place, without putting it there.
+
+        Parameters
+        ----------
+        x, y
+            Where its origin would be, panel coordinates, mm.
+        """
+        self._placed(device)
+        project, there = put_at(self.project, self._turned(self.arrangement, device, turn), device, (x, y))
+        return as_json(_about(judge(project, there, chosen=there), device))
+
+    def proposal(self, number: int) -> list[dict[str, Any]]:
+        """Return every panel as a proposal of the last placing has it, from 1."""
+        proposals = self._read.register.proposals
+        if not 1 <= number <= len(proposals):
+            raise RefusedError(f"there is no proposal {number}")
+        return panels(self.project, proposals[number - 1])
+
+    def plan(self) -> Plan:
+        """Return all that follows from the positions on the bench: wiring, networks, energy, findings."""
+        from layout import flow
+
+        self.renew()
+        if self._plan is None:
+            self._plan = flow.plan(
+                self.project, self.arrangement, register=self._read.register, found=self._read.findings
+            )
+        return self._plan
+
+    # --- what is done to it -------------------------------------------------------------------------------------------
+
+    def move(self, device: str, x: float, y: float) -> None:
+        """Put a device at a place on its panel."""
+        self._may_move(device)
+        self._put(f"move {self._name(device)}", {device: (x, y)})
+
+    def turn(self, device: str, turn: int) -> None:
+        """Turn a device; refused where it is not made to stand like that."""
+        if turn not in self._may_move(device).turns:
+            raise RefusedError(f"{self._name(device)} is not to be turned to {turn}°; say turns: if it may")
+        placed = self.arrangement.placed[device]
+        self._put(f"turn {self._name(device)}", {device: (placed.x, placed.y)}, turns={device: turn})
+
+    def swap(self, first: str, second: str) -> None:
+        """Let two devices of one panel change places."""
+        a, b = self._placed(first), self._placed(second)
+        if a.panel != b.panel:
+            raise RefusedError("the two stand on different panels")
+        self._may_move(first)
+        self._may_move(second)
+        self._put(f"swap {self._name(first)}", {first: (b.x, b.y), second: (a.x, a.y)})
+
+    def align(self, devices: Sequence[str], line: str, to: str) -> None:
+        """Move devices straight to a line of another's face: left, right, bottom, top, centre, middle."""
+        if line not in LINES:
+            raise RefusedError(f"'{line}' is no line of a face; one of {', '.join(LINES)}")
+        self._placed(to)
+        places = {}
+        for device in devices:
+            self._may_move(device)
+            places[device] = aligned_at(self.project, self.arrangement, device, line, to)  # type: ignore[arg-type]
+        self._put(f"align to {self._name(to)}", places)
+
+    def distribute(self, devices: Sequence[str], axis: str) -> None:
+        """Leave equal gaps between the faces of three or more devices, the outer two staying where they are."""
+        if axis not in ("x", "y") or len(devices) < 3:
+            raise RefusedError("three devices or more, along x or y")
+        by = {box["id"]: box for panel in panels(self.project, self.arrangement) for box in panel["devices"]}
+        low, high = (0, 2) if axis == "x" else (1, 3)
+        row = sorted(devices, key=lambda key: by[key]["box"][low] + by[key]["box"][high])
+        room = by[row[-1]]["box"][low] - by[row[0]]["box"][high]
+        inner = row[1:-1]
+        gap = (room - sum(by[key]["box"][high] - by[key]["box"][low] for key in inner)) / (len(row) - 1)
+        at, places = by[row[0]]["box"][high] + gap, {}
+        for key in inner:
+            self._may_move(key)
+            by_mm = at - by[key]["box"][low]
+            dx, dy = (by_mm, 0.0) if axis == "x" else (0.0, by_mm)
+            places[key] = (round(by[key]["x"] + dx, 3), round(by[key]["y"] + dy, 3))
+            at += by[key]["box"][high] - by[key]["box"][low] + gap
+        self._put("even gaps", places)
+
+    def put_back(self) -> None:
+        """Let go of what is loose: everything stands again where the register has it."""
+        self.loose = None
+        self._changed()
+
+    def pin(self, device: str) -> None:
+        """Fix a device where it stands, in the project file."""
+        placed = self._placed(device)
+        said = {"panel": placed.panel, "x": placed.x, "y": placed.y, "turn": placed.turn}
+        if len(self.project.devices[device].panel) == 1:
+            del said["panel"]
+        self.edit(f"devices.{device}.pin", said, words=f"pin {self._name(device)}")
+
+    def unpin(self, device: str) -> None:
+        """Let a device be moved by the solver again."""
+        self._placed(device)
+        self.edit(f"devices.{device}.pin", None, words=f"unpin {self._name(device)}")
+
+    def edit(self, key: str, value: object, *, words: str = "") -> None:
+        """Set a value of the project file, or remove it (None); refused where the file would not read any more."""
+
+        def change() -> None:
+            edit_project(self.path, key, value)
+            if read(self.path).project is None:
+                raise RefusedError(f"with {key} like that the file can't be read: " + "; ".join(
+                    finding.message for finding in read(self.path).findings[:1]
+                ))  # fmt: skip
+
+        self._write(words or f"set {key}", change)
+
+    def choose(self, number: int) -> None:
+        """Take a proposal of the last placing."""
+        proposals = self._read.register.proposals
+        if not 1 <= number <= len(proposals):
+            raise RefusedError(f"there is no proposal {number}")
+        self.loose = None
+        self._save(f"choose {number}", self._read.register.with_arrangement(proposals[number - 1]))
+
+    def undo(self) -> None:
+        """Take back what was done last: what is loose first, then what is in the files."""
+        if self.loose is not None:
+            self.put_back()
+            return
+        self._step(self.history.back)
+
+    def redo(self) -> None:
+        """Do again what was taken back."""
+        self._step(self.history.again)
+
+    def begin_solve(self, *, effort: str, keep: Sequence[str], alternatives: int) -> None:
+        """Start placing around what stays; one at a time."""
+        if self.solve is not None and not self.solve.ended:
+            raise RefusedError("a placing goes on already; stop it first")
+        if effort not in ("quick", "normal", "thorough"):
+            raise RefusedError("effort is quick, normal or thorough")
+        for device in keep:
+            self._placed(device)
+        self.solve = Solve.begin(Asked(str(self.path), effort, 1, tuple(keep), max(1, min(alternatives, 6))))
+
+    def stop_solve(self) -> None:
+        """End the placing, and keep the best so far."""
+        if self.solve is not None:
+            self.solve.stop()
+
+    def close(self) -> None:
+        """End what still runs."""
+        if self.solve is not None:
+            self.solve.end()
+        release()
+
+    # --- files --------------------------------------------------------------------------------------------------------
+
+    def renew(self) -> bool:
+        """Take over what another program has written to the files since; tell whether there was anything."""
+        if self._stamps(self._read.files) == self._read.stamps:
+            return False
+        self._read = self._open()
+        if self.loose is not None and any(key not in self.project.devices for key in self.loose.placed):
+            self.loose = None
+        self._changed()
+        return True
+
+    def _open(self) -> _Read:
+        reading = read(self.path)
+        if reading.project is None:
+            raise RefusedError("; ".join(str(finding) for finding in reading.findings[:3]))
+        register, faults = load(register_path(self.path))
+        if register is None:
+            raise RefusedError("; ".join(str(finding) for finding in faults[:3]))
+        files = tuple(dict.fromkeys((*reading.sources, register_path(self.path).name)))
+        return _Read(reading.project, register, reading.findings, files, self._stamps(files))
+
+    def _stamps(self, files: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
+        found = []
+        for name in files:
+            try:
+                told = (self.path.parent / name).stat()
+                found.append((name, told.st_mtime_ns, told.st_size))
+            except OSError:
+                found.append((name, 0, -1))
+        return tuple(found)
+
+    def _changed(self) -> None:
+        self.version += 1
+        self._plan = None
+
+    def _write(self, words: str, change: Callable[[], object]) -> None:
+        """Change files under the lock; what can't be read afterwards is put back as it was."""
+        try:
+            hold(self.path, "spile bench")
+        except HeldError as error:
+            raise RefusedError(str(error)) from None
+        files = self._read.files
+        before = self.history.texts(files)
+        try:
+            change()
+            self.history.add(words, before, self.history.texts(files))
+        except (EditError, OSError) as error:
+            raise RefusedError(str(error)) from None
+        except RefusedError:
+            self._restore(before)
+            raise
+        finally:
+            release()
+            self._read = self._open()
+            self._changed()
+
+    def _restore(self, texts: Mapping[str, str | None]) -> None:
+        from layout.project.editing.writing import write_atomically
+
+        for name, text in texts.items():
+            path = self.path.parent / name
+            if text is not None and path.read_bytes().decode() != text:
+                write_atomically(path, text)
+
+    def _save(self, words: str, register: Register) -> None:
+        def change() -> None:
+            faults = save(register_path(self.path), register, known=self._read.register)
+            if faults:
+                raise RefusedError(faults[0].message)
+
+        self._write(words, change)
+
+    def _step(self, step: Callable[[], object]) -> None:
+        self.loose = None
+        try:
+            hold(self.path, "spile bench")
+            step()
+        except HeldError as error:
+            raise RefusedError(str(error)) from None
+        except IndexError:
+            raise RefusedError("nothing is left to take back or do again") from None
+        except OvertakenError as error:
+            raise RefusedError(str(error)) from None
+        finally:
+            release()
+        self._read = self._open()
+        self._changed()
+
+    # --- positions ----------------------------------------------------------------------------------------------------
+
+    def _put(
+        self, words: str, places: Mapping[str, tuple[float, float]], *, turns: Mapping[str, int] | None = None
+    ) -> None:
+        project, arrangement = self.project, self.arrangement
+        for device, turn in (turns or {}).items():
+            arrangement = self._turned(arrangement, device, turn)
+        for device, to in places.items():
+            project, arrangement = put_at(project, arrangement, device, to)
+        if refusals(judge(project, arrangement, chosen=arrangement)):
+            self.loose = arrangement
+            self._changed()
+            return
+        self.loose = None
+        before = self.project
+
+        def change() -> None:
+            for device in places:
+                pin = project.devices[device].pin
+                if pin is not None and pin != before.devices[device].pin:
+                    said = {
+                        key: value for key in ("panel", "x", "y", "turn") if (value := getattr(pin, key)) is not None
+                    }
+                    edit_project(self.path, f"devices.{device}.pin", said)
+            register = self._read.register.with_arrangement(valued(project, arrangement))
+            faults = save(register_path(self.path), register, known=self._read.register)
+            if faults:
+                raise RefusedError(faults[0].message)
+
+        self._write(words, change)
+
+    def _turned(self, arrangement: Arrangement, device: str, turn: int | None) -> Arrangement:
+        if turn is None:
+            return arrangement
+        placed = {**arrangement.placed, device: replace(arrangement.placed[device], turn=turn)}  # type: ignore[arg-type]
+        return replace(arrangement, placed=placed)
+
+    def _placed(self, device: str) -> Any:
+        placed = self.arrangement.placed.get(device)
+        if placed is None:
+            raise RefusedError(f"no device '{device}' stands on a panel")
+        return placed
+
+    def _may_move(self, device: str) -> Device:
+        self._placed(device)
+        declared = self.project.devices[device]
+        if is_cut(self.project, declared):
+            raise RefusedError(
+                f"the hole of {self._name(device)} is cut, so it stays; work_state: planned if it is not"
+            )
+        return declared
+
+    def _name(self, device: str) -> str:
+        return self.project.devices[device].name or device
+
+    # --- placing beside -----------------------------------------------------------------------------------------------
+
+    def follow_solve(self) -> None:
+        """Take in what the placing beside has told; once it has ended, its arrangements become proposals."""
+        solve = self.solve
+        if solve is None or solve.ended:
+            return
+        solve.look()
+        if solve.ended and solve.arrangements:
+            self._save("place", self._read.register.with_proposals(solve.arrangements))
+            if self._read.register.arrangement is None:
+                self.choose(1)
+
+    def _solving(self) -> dict[str, Any] | None:
+        if self.solve is None:
+            return None
+        return {
+            "words": self.solve.words,
+            "ended": self.solve.ended,
+            "found": len(self.solve.arrangements),
+            "lines": list(self.solve.lines),
+        }
+
+
+def _about(findings: Sequence[Finding], device: str) -> list[Finding]:
+    """Return what concerns one device: what the judge refuses of it, and what it remarks."""
+    return [finding for finding in findings if f"devices.{device}" in finding.subjects]

@@ -1,0 +1,139 @@
+"""The page in a browser: drag with the judge answering, keys, wires, no error and no request elsewhere."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from layout.project.register import load, register_path
+from tests.bench.test_server import SPOTS, WALL, chosen, wall
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Page
+
+OWN = ("http://127.0.0.1", "data:")
+CHROMIUM = shutil.which("chromium")
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")
+__all__ = ["wall"]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[object]:
+    """Return Debian's browser, started once."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        found = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield found
+        found.close()
+
+
+@pytest.fixture
+def page(browser: object, wall: Path) -> Iterator[Page]:
+    """Return the page of the wall, as ``spile bench`` opens it; any error or foreign request fails the test."""
+    made = subprocess.Popen(
+        [sys.executable, "-m", "layout", "bench", str(wall), "--no-show"],
+        stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},
+    )  # fmt: skip
+    assert made.stdout is not None
+    address = re.search(r"http://\S+", made.stdout.readline())
+    assert address is not None
+    faults: list[str] = []
+    strict = browser.new_page()  # type: ignore[attr-defined]
+    for found in (strict, browser.new_page(viewport={"width": 1280, "height": 800}, bypass_csp=True)):  # type: ignore[attr-defined]
+        found.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+        found.on("pageerror", lambda error: faults.append(str(error)))
+        found.on("request", lambda asked: faults.append(asked.url) if not asked.url.startswith(OWN) else None)
+        found.goto(address[0])
+        found.wait_for_selector("[data-device=lamp]")
+        if found is strict:
+            found.close()
+    yield found
+    found.close()
+    made.send_signal(signal.SIGINT)
+    made.communicate(timeout=20)
+    assert faults == []
+
+
+def drag(page: Page, device: str, dx: float, dy: float, *, let_go: bool = True) -> None:
+    """Pull a device by some pixels."""
+    box = page.locator(f"[data-device={device}] .face").bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 6):
+        page.mouse.move(x + dx * step / 5, y + dy * step / 5)
+    if let_go:
+        page.mouse.up()
+
+
+def test_drag_is_judged_on_the_way_and_written_at_the_end(page: Page, wall: Path) -> None:
+    """Over another device the rules speak; let go beside it, the register has the new place, snapped."""
+    gauge = page.locator("[data-device=gauge] .face").bounding_box()
+    here = page.locator("[data-device=clock] .face").bounding_box()
+    assert gauge is not None
+    assert here is not None
+    drag(page, "clock", gauge["x"] - here["x"], 0, let_go=False)
+    page.wait_for_function("document.querySelector('[data-device=clock]').classList.contains('stop')")
+    assert "Gauge" in page.locator("#findings").inner_text()
+    page.mouse.up()
+    page.wait_for_function("document.querySelector('#kept').textContent.includes('Not kept')")
+    assert chosen(wall, "clock") == SPOTS["clock"]
+    page.get_by_role("button", name="Put everything back").click()
+    page.wait_for_function("document.querySelector('#kept').textContent === ''")
+    drag(page, "lamp", 0, 90)
+    page.wait_for_function("document.querySelector('#undo').textContent.includes('move Lamp')")
+    x, y = chosen(wall, "lamp")
+    assert (x, y) != SPOTS["lamp"]
+    assert x == SPOTS["lamp"][0]
+    assert y % 5 == 0
+
+
+def test_keys_alone_move_pin_and_take_back(page: Page, wall: Path) -> None:
+    """No mouse: arrows by 1 and 10 mm, p pins, Ctrl-Z takes back."""
+    page.locator("[data-device=lamp]").focus()
+    page.keyboard.press("ArrowUp")
+    page.wait_for_function("document.querySelector('#undo').textContent.includes('move Lamp')")
+    page.keyboard.press("Shift+ArrowUp")
+    page.wait_for_function("document.querySelector('[data-device=lamp]').getAttribute('aria-label').includes('Y 161')")
+    assert chosen(wall, "lamp") == (330.0, 161.0)
+    page.keyboard.press("p")
+    page.wait_for_function("document.querySelector('#undo').textContent.includes('pin Lamp')")
+    assert "pin" in wall.read_text(encoding="utf-8")
+    for label in ("Y 161", "Y 151", "Y 150"):
+        page.keyboard.press("Control+z")
+        page.wait_for_selector(f"[data-device=lamp][aria-label$='{label}']", state="attached")
+    assert wall.read_text(encoding="utf-8") == WALL
+    assert chosen(wall, "lamp") == SPOTS["lamp"]
+
+
+def test_a_file_changed_on_disk_shows_at_once(page: Page, wall: Path) -> None:
+    """An editor beside the page; what it writes is drawn without being asked for."""
+    wall.write_text(WALL.replace("name: Gauge", "name: Other gauge"), encoding="utf-8")
+    page.wait_for_function(
+        "document.querySelector('[data-device=gauge]').getAttribute('aria-label').includes('Other gauge')"
+    )
+
+
+def test_placing_from_the_page_gives_proposals_to_choose(page: Page, wall: Path) -> None:
+    """It goes on beside the page, which stays usable; a proposal taken is in the register."""
+    page.locator("#solve").click()
+    page.wait_for_selector("#proposals button", timeout=60_000)
+    page.locator("#proposals button").first.click()
+    page.wait_for_function("document.querySelector('#undo').textContent.includes('choose 1')")
+    register, _ = load(register_path(wall))
+    assert register is not None
+    assert register.arrangement is not None
+    assert register.proposals
+    assert register.arrangement.placed == register.proposals[0].placed

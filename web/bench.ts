@@ -1,0 +1,330 @@
+// The bench: what is shown is what the server says; what is done is asked of it and shown when it has been done.
+
+import { Device, Finding, Panel, Refused, State, Wiring, get, post } from "./data";
+import { Board, LAYERS, round, svg } from "./board";
+import { Wires } from "./wires";
+import "./bench.css";
+
+const by = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T;
+const CARD_MM = 85.6;
+
+let state: State;
+let sheet = "";
+let wiring: Wiring | null = null;
+let busy = false;
+
+const board = new Board(by("paper"), {
+  choose: (ids) => { board.chosen = ids; show(); },
+  move: (id, x, y) => void act({ do: "move", device: id, x, y }),
+  turn: (id) => { const device = found(id); if (device) void act({ do: "turn", device: id, turn: after(device) }); },
+  pin: (id) => { const device = found(id); if (device) void act({ do: device.pinned ? "unpin" : "pin", device: id }); },
+  said: (findings) => list(findings.length ? findings : state.findings, findings.length ? "here" : ""),
+});
+const wires = new Wires(by("wires"), { set: (key, value) => void setLoad(key, value) });
+
+const found = (id: string): Device | undefined => state.panels.flatMap((panel) => panel.devices).find((one) => one.id === id);
+const after = (device: Device): number => device.turns[(device.turns.indexOf(device.turn) + 1) % device.turns.length];
+const current = (): Panel | null => state.panels.find((panel) => panel.id === sheet) ?? state.panels[0] ?? null;
+
+async function act(what: Record<string, unknown>): Promise<void> {
+  if (busy) return;
+  busy = true;
+  try {
+    take(await post<State>("do", { ...what, version: state.version }));
+  } catch (error) {
+    say(error instanceof Refused ? error.message : "the bench does not answer; is it still running?");
+    await renew();
+  } finally { busy = false; }
+}
+
+/** A load is given in amperes or watts; the file says which. */
+async function setLoad(key: string, value: string): Promise<void> {
+  const watts = /w$/i.test(value);
+  const text = /^[\d.]+$/.test(value) ? `${value} A` : value;
+  await act({ do: "set", key: `${key}.${watts ? "power" : "current"}`, value: text });
+}
+
+async function renew(): Promise<void> {
+  try { take(await get<State>("state")); } catch (error) { say(error instanceof Refused ? error.message : "the bench does not answer; is it still running?"); }
+}
+
+function take(told: State): void {
+  state = told;
+  wiring = null;
+  if (sheet !== "wires" && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
+  board.severity = new Map();
+  for (const finding of state.findings) {
+    for (const subject of finding.subjects) {
+      const id = subject.replace(/^devices\./, "");
+      if (id !== subject && board.severity.get(id) !== "stop" && finding.severity !== "note") board.severity.set(id, finding.severity);
+    }
+  }
+  show();
+}
+
+function show(): void {
+  by("name").textContent = state.name + (state.example ? " (invented)" : "");
+  tabs();
+  const isWires = sheet === "wires";
+  by("paper").hidden = isWires;
+  by("wires").hidden = !isWires;
+  by("drawn").hidden = isWires;
+  if (isWires) void showWires(); else board.show(current());
+  for (const [id, words] of [["undo", state.undo], ["redo", state.redo]] as const) {
+    by<HTMLButtonElement>(id).disabled = !words && !(id === "undo" && !state.kept);
+    by(id).title = words ?? "";
+    by(id).textContent = (id === "undo" ? "Take back" : "Do again") + (words ? `: ${words}` : "");
+  }
+  by("kept").textContent = state.kept ? "" : "Not kept yet: a rule is broken. Move on, or put everything back.";
+  by("kept").className = state.kept ? "" : "loose";
+  card();
+  list(state.findings, "");
+  placing();
+  block();
+}
+
+function tabs(): void {
+  const made = [...state.panels.map((panel) => [panel.id, panel.name]), ["wires", "Wires"]].map(([id, name]) => {
+    const button = document.createElement("button");
+    button.textContent = name;
+    if (id === sheet) button.setAttribute("aria-current", "page");
+    button.addEventListener("click", () => { sheet = id; board.chosen = []; show(); });
+    return button;
+  });
+  by("sheets").replaceChildren(...made);
+}
+
+async function showWires(): Promise<void> {
+  try {
+    wiring ??= await get<Wiring>("wiring");
+    wires.show(wiring);
+    list(wiring.findings, "");
+  } catch (error) { say(error instanceof Error ? error.message : "no answer"); }
+}
+
+function block(): void {
+  const told: [string, string][] = [["Revision", state.revision], ["Wishes cost", state.cost.toFixed(1)], ["Proof", state.proof || "none"]];
+  by("block").replaceChildren(...told.map(([title, text]) => {
+    const part = document.createElement("span");
+    part.innerHTML = "<small></small>";
+    part.firstElementChild!.textContent = title;
+    part.append(text);
+    return part;
+  }));
+}
+
+function card(): void {
+  const devices = board.chosen.map(found).filter((one): one is Device => !!one);
+  const into = by("card");
+  into.replaceChildren();
+  if (!state.kept) into.append(row(button("Put everything back", () => void act({ do: "put back" }))));
+  if (!devices.length) return;
+  const title = document.createElement("h2");
+  title.textContent = devices.length === 1 ? devices[0].name : `${devices.length} chosen`;
+  into.append(title);
+  if (devices.length === 1) single(into, devices[0]); else several(into, devices);
+}
+
+function single(into: HTMLElement, device: Device): void {
+  const place = (["x", "y"] as const).map((axis) => {
+    const label = document.createElement("label");
+    const field = document.createElement("input");
+    field.type = "number";
+    field.step = "0.5";
+    field.value = String(round(device[axis]));
+    field.disabled = device.cut;
+    field.addEventListener("change", () => void act({ do: "move", device: device.id, x: axis === "x" ? Number(field.value) : device.x, y: axis === "y" ? Number(field.value) : device.y }));
+    label.append(`${axis.toUpperCase()} `, field, " mm");
+    return label;
+  });
+  into.append(row(...place));
+  const more: HTMLElement[] = [];
+  if (device.turns.length > 1) more.push(button(`Turn to ${after(device)}°`, () => void act({ do: "turn", device: device.id, turn: after(device) }), "t"));
+  more.push(button(device.pinned ? "Unpin" : "Pin here", () => void act({ do: device.pinned ? "unpin" : "pin", device: device.id }), "p"));
+  into.append(row(...more));
+  const others = (current()?.devices ?? []).filter((one) => one.id !== device.id);
+  if (others.length) {
+    const line = select(["left", "right", "top", "bottom", "centre", "middle"]);
+    const to = select(others.map((one) => one.id), others.map((one) => one.name));
+    line.setAttribute("aria-label", "Line");
+    to.setAttribute("aria-label", "Other device");
+    into.append(row(line, to, button("Align", () => void act({ do: "align", devices: [device.id], line: line.value, to: to.value })), button("Swap", () => void act({ do: "swap", device: device.id, other: to.value }))));
+  }
+  if (device.cut) into.append(note("Its hole is cut, so it stays."));
+  else into.append(note("Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping."));
+}
+
+function several(into: HTMLElement, devices: Device[]): void {
+  const ids = devices.map((one) => one.id);
+  const line = select(["left", "right", "top", "bottom", "centre", "middle"]);
+  line.setAttribute("aria-label", "Line");
+  into.append(row(line, button(`Align to ${devices[0].name}`, () => void act({ do: "align", devices: ids.slice(1), line: line.value, to: ids[0] }))));
+  if (devices.length === 2) into.append(row(button("Swap", () => void act({ do: "swap", device: ids[0], other: ids[1] }))));
+  else into.append(row(button("Even gaps across", () => void act({ do: "distribute", devices: ids, axis: "x" })), button("Even gaps up", () => void act({ do: "distribute", devices: ids, axis: "y" }))));
+}
+
+function list(findings: Finding[], where: string): void {
+  const told = findings.filter((finding) => finding.severity !== "note" || where);
+  const stops = told.filter((finding) => finding.severity === "stop").length;
+  by("count").textContent = told.length ? `${stops} stop, ${told.length - stops} to look at` : "— nothing";
+  by("findings").replaceChildren(...told.slice(0, 60).map((finding) => {
+    const item = document.createElement("li");
+    item.className = finding.severity;
+    const press = document.createElement("button");
+    const code = document.createElement("b");
+    code.textContent = `${finding.severity} · ${finding.rule} `;
+    press.append(code, finding.message);
+    press.addEventListener("click", () => point(finding));
+    item.append(press);
+    if (finding.remedy) { const small = document.createElement("small"); small.textContent = finding.remedy; item.append(small); }
+    return item;
+  }));
+}
+
+function point(finding: Finding): void {
+  const ids = finding.subjects.filter((one) => one.startsWith("devices.")).map((one) => one.slice(8)).filter(found);
+  if (!ids.length) { say(finding.at.file ? `${finding.at.file}, line ${finding.at.line}` : finding.message); return; }
+  const panel = state.panels.find((one) => one.devices.some((device) => device.id === ids[0]));
+  if (panel) sheet = panel.id;
+  board.chosen = ids;
+  show();
+}
+
+function placing(): void {
+  const solving = state.solving;
+  const goes = !!solving && !solving.ended;
+  by("solve").hidden = goes;
+  by("stop").hidden = !goes;
+  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : solving.lines.join(" ") || "Nothing was found.") : solving.words;
+  by("proposals").replaceChildren(...state.proposals.map((proposal) => {
+    const press = button("", () => void act({ do: "choose", number: proposal.number }));
+    press.setAttribute("aria-label", `Take arrangement ${proposal.number}, its wishes cost ${proposal.cost.toFixed(1)}`);
+    press.append(`${proposal.number}: ${proposal.cost.toFixed(1)}`);
+    void small(press, proposal.number);
+    return press;
+  }));
+}
+
+async function small(into: HTMLElement, number: number): Promise<void> {
+  try {
+    const told = await get<{ panels: Panel[] }>(`proposal/${number}`);
+    const panel = told.panels.find((one) => one.id === (current()?.id ?? "")) ?? told.panels[0];
+    if (!panel) return;
+    const [x0, y0, x1, y1] = panel.box;
+    const picture = svg("svg", { viewBox: `${x0} ${-y1} ${x1 - x0} ${y1 - y0}`, "aria-hidden": "true" });
+    const group = svg("g", { transform: "scale(1 -1)" });
+    group.append(svg("path", { class: "outline", d: panel.outline }), ...panel.devices.map((one) => svg("path", { class: "face", d: one.face })));
+    picture.append(group);
+    into.append(picture);
+  } catch { /* its number says enough */ }
+}
+
+function button(words: string, press: () => void, key = ""): HTMLButtonElement {
+  const made = document.createElement("button");
+  made.textContent = words;
+  if (key) made.title = `key ${key}`;
+  made.addEventListener("click", press);
+  return made;
+}
+
+function select(values: string[], names = values): HTMLSelectElement {
+  const made = document.createElement("select");
+  values.forEach((value, at) => made.add(new Option(names[at], value)));
+  return made;
+}
+
+function row(...parts: HTMLElement[]): HTMLElement {
+  const made = document.createElement("div");
+  made.className = "row";
+  made.append(...parts);
+  return made;
+}
+
+function note(words: string): HTMLElement {
+  const made = document.createElement("small");
+  made.textContent = words;
+  return made;
+}
+
+let quiet = 0;
+function say(words: string): void {
+  const into = by("said");
+  into.textContent = words;
+  into.hidden = false;
+  window.clearTimeout(quiet);
+  quiet = window.setTimeout(() => { into.hidden = true; }, 7000);
+}
+
+function listen(): void {
+  const events = new EventSource("api/events");
+  events.onmessage = (event) => {
+    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean } | null };
+    if (!state || busy) return;
+    const ended = told.solving?.ended && !state.solving?.ended;
+    if (told.version !== state.version || ended) void renew();
+    else if (told.solving && state.solving && !told.solving.ended) { state.solving.words = told.solving.words; by("solving").textContent = told.solving.words; }
+    else if (told.solving && !state.solving) void renew();
+  };
+}
+
+function begin(): void {
+  by("layers").replaceChildren(...LAYERS.map(([id, name]) => {
+    const label = document.createElement("label");
+    const box = document.createElement("input");
+    box.type = "checkbox";
+    box.checked = board.shown.has(id);
+    box.addEventListener("change", () => { if (box.checked) board.shown.add(id); else board.shown.delete(id); board.draw(); });
+    label.append(box, ` ${name}`);
+    return label;
+  }));
+  for (const side of ["front", "rear"] as const) by(side).addEventListener("click", () => {
+    board.side = side;
+    if (side === "rear") board.shown.add("behind");
+    for (const other of ["front", "rear"]) by(other).setAttribute("aria-pressed", String(other === side));
+    board.draw();
+  });
+  by("fit").addEventListener("click", () => board.fit());
+  by("true").addEventListener("click", trueSize);
+  by("undo").addEventListener("click", () => void act({ do: "undo" }));
+  by("redo").addEventListener("click", () => void act({ do: "redo" }));
+  by("solve").addEventListener("click", () => {
+    const all = state.panels.flatMap((panel) => panel.devices.map((one) => one.id));
+    const keep = by<HTMLInputElement>("around").checked ? all.filter((id) => !board.chosen.includes(id)) : [];
+    void act({ do: "solve", effort: by<HTMLSelectElement>("effort").value, keep, alternatives: Number(by<HTMLSelectElement>("many").value) });
+  });
+  by("stop").addEventListener("click", () => void act({ do: "stop" }));
+  window.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.target instanceof HTMLInputElement) return;
+    if (event.key === "z") { event.preventDefault(); void act({ do: event.shiftKey ? "redo" : "undo" }); }
+    if (event.key === "y") { event.preventDefault(); void act({ do: "redo" }); }
+  });
+  const books: [string, string][] = [["workshop", "Workshop book: template, drilling, order of work"], ["electrician", "Electrician's book"], ["shopping", "Shopping list"], ["reckoning", "Reckoning: sizes, energy, findings"]];
+  by("documents").replaceChildren(...books.map(([name, words]) => {
+    const item = document.createElement("li");
+    const link = document.createElement("a");
+    link.href = `api/document/${name}.pdf`;
+    link.target = "_blank";
+    link.textContent = words;
+    item.append(link);
+    return item;
+  }));
+  const light = by<HTMLSelectElement>("light");
+  light.value = localStorage.getItem("spile light") ?? "";
+  const lit = (): void => { if (light.value) document.documentElement.dataset.light = light.value; else delete document.documentElement.dataset.light; localStorage.setItem("spile light", light.value); };
+  light.addEventListener("change", lit);
+  lit();
+  void renew().then(listen);
+}
+
+function trueSize(): void {
+  const dialog = by<HTMLDialogElement>("card-size");
+  const width = by<HTMLInputElement>("card-width");
+  width.value = localStorage.getItem("spile card px") ?? String(Math.round((CARD_MM / 25.4) * 96));
+  const bar = (): void => { by("card-bar").style.width = `${width.value}px`; };
+  width.oninput = bar;
+  bar();
+  dialog.onclose = () => { localStorage.setItem("spile card px", width.value); board.trueSize(Number(width.value) / CARD_MM); };
+  dialog.showModal();
+}
+
+begin();

@@ -1,0 +1,48 @@
+// What the bench's JSON interface gives and takes; every judgement comes from there.
+
+export interface Finding {
+  rule: string; name: string; severity: "stop" | "watch" | "note"; message: string; remedy: string | null;
+  subjects: string[]; at: { file: string; line: number };
+}
+export interface Zone { d: string; name: string; key?: string }
+export interface Device {
+  id: string; name: string; number: number; x: number; y: number; turn: number; turns: number[]; pinned: boolean;
+  cut: boolean; box: Box; face: string; cutouts: string[]; bodies: string[]; tails: string[]; clear: Zone[];
+  holes: [number, number, number][];
+}
+export type Box = [number, number, number, number];
+export interface Panel {
+  id: string; name: string; box: Box; outline: string; openings: string[]; no_go: Zone[]; old_holes: string[];
+  reserved: Zone[]; exit: [number, number] | null; devices: Device[];
+}
+export interface Solving { words: string; ended: boolean; found: number; lines: string[] }
+export interface State {
+  version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string }[];
+  findings: Finding[]; kept: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;
+  redo: string | null; proposals: { number: number; cost: number; name: string }[]; solving: Solving | null;
+}
+export interface Run {
+  key: string; number: string; name: string; route: string[]; size: string; length_m: number | null;
+  current_a: number | null; drop_percent: number | null; limit_percent: number | null; fuse_a: number | null;
+  from: string; to: string;
+}
+export interface Wiring {
+  runs: Run[]; places: { id: string; name: string; at: number[] | null }[];
+  wireways: { id: string; name: string; from: string; to: string; fill: number | null; limit: number | null }[];
+  findings: Finding[];
+}
+
+export class Refused extends Error {}
+
+async function answer<T>(reply: Response): Promise<T> {
+  const told = await reply.json().catch(() => ({ refused: "the bench does not answer; is it still running?" }));
+  if (!reply.ok) throw new Refused(told.refused ?? "that was refused");
+  return told as T;
+}
+
+export const get = async <T>(name: string): Promise<T> => answer<T>(await fetch(`api/${name}`));
+
+export const post = async <T>(name: string, what: object): Promise<T> =>
+  answer<T>(await fetch(`api/${name}`, {
+    method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(what),
+  }));
