@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from layout.bench.history import History, OvertakenError
+from layout.bench.open_files import OpenFiles, RefusedError
 from layout.bench.picture import panels
 from layout.bench.solving import Asked, Solve
 from layout.findings.render import as_json
@@ -14,40 +14,24 @@ from layout.placing.given_positions import is_cut
 from layout.placing.judge import judge, refusals
 from layout.placing.move import aligned_at, put_at
 from layout.placing.provisional_arrangement import in_the_middle
-from layout.project.editing.edit import EditError, edit_project
-from layout.project.editing.lock import HeldError, hold, release
+from layout.project.editing.edit import edit_project
+from layout.project.editing.lock import release
 from layout.project.reading.read import read
-from layout.project.register import Register, load, register_path, save
+from layout.project.register import register_path, save
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
     from layout.findings import Finding
     from layout.handover.plan import Plan
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.device import Device
-    from layout.project.model.project import Project
 
 LINES = ("left", "right", "bottom", "top", "centre", "middle")
 
 
-class RefusedError(Exception):
-    """What was asked for can't be done; the text says why, and nothing was written."""
-
-
-@dataclass(slots=True)
-class _Read:
-    """The project as it was read last."""
-
-    project: Project
-    register: Register
-    findings: tuple[Finding, ...]
-    files: tuple[str, ...]
-    stamps: tuple[tuple[str, int, int], ...]
-
-
-class Workbench:
+class Workbench(OpenFiles):
     """A project that is open on the bench.
 
     What holds all rules is written at once. What does not is shown where it was put, and is kept only here until the
@@ -60,20 +44,12 @@ class Workbench:
     """
 
     def __init__(self, path: Path) -> None:
-        self.path = path
-        self.history = History.of(path)
-        self.version = 0
+        super().__init__(path)
         self.loose: Arrangement | None = None
         self.solve: Solve | None = None
-        self._read = self._open()
         self._plan: Plan | None = None
 
     # --- what it looks like ------------------------------------------------------------------------------------------
-
-    @property
-    def project(self) -> Project:
-        """The project as the files say it."""
-        return self._read.project
 
     @property
     def arrangement(self) -> Arrangement:
@@ -243,6 +219,7 @@ class Workbench:
 
     def redo(self) -> None:
         """Do again what was taken back."""
+        self.loose = None
         self._step(self.history.again)
 
     def begin_solve(self, *, effort: str, keep: Sequence[str], alternatives: int) -> None:
@@ -266,94 +243,11 @@ class Workbench:
             self.solve.end()
         release()
 
-    # --- files --------------------------------------------------------------------------------------------------------
-
-    def renew(self) -> bool:
-        """Take over what another program has written to the files since; tell whether there was anything."""
-        if self._stamps(self._read.files) == self._read.stamps:
-            return False
-        self._read = self._open()
+    def _changed(self) -> None:
+        super()._changed()
+        self._plan = None
         if self.loose is not None and any(key not in self.project.devices for key in self.loose.placed):
             self.loose = None
-        self._changed()
-        return True
-
-    def _open(self) -> _Read:
-        reading = read(self.path)
-        if reading.project is None:
-            raise RefusedError("; ".join(str(finding) for finding in reading.findings[:3]))
-        register, faults = load(register_path(self.path))
-        if register is None:
-            raise RefusedError("; ".join(str(finding) for finding in faults[:3]))
-        files = tuple(dict.fromkeys((*reading.sources, register_path(self.path).name)))
-        return _Read(reading.project, register, reading.findings, files, self._stamps(files))
-
-    def _stamps(self, files: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
-        found = []
-        for name in files:
-            try:
-                told = (self.path.parent / name).stat()
-                found.append((name, told.st_mtime_ns, told.st_size))
-            except OSError:
-                found.append((name, 0, -1))
-        return tuple(found)
-
-    def _changed(self) -> None:
-        self.version += 1
-        self._plan = None
-
-    def _write(self, words: str, change: Callable[[], object]) -> None:
-        """Change files under the lock; what can't be read afterwards is put back as it was."""
-        try:
-            hold(self.path, "spile bench")
-        except HeldError as error:
-            raise RefusedError(str(error)) from None
-        files = self._read.files
-        before = self.history.texts(files)
-        try:
-            change()
-            self.history.add(words, before, self.history.texts(files))
-        except (EditError, OSError) as error:
-            raise RefusedError(str(error)) from None
-        except RefusedError:
-            self._restore(before)
-            raise
-        finally:
-            release()
-            self._read = self._open()
-            self._changed()
-
-    def _restore(self, texts: Mapping[str, str | None]) -> None:
-        from layout.project.editing.writing import write_atomically
-
-        for name, text in texts.items():
-            path = self.path.parent / name
-            if text is not None and path.read_bytes().decode() != text:
-                write_atomically(path, text)
-
-    def _save(self, words: str, register: Register) -> None:
-        def change() -> None:
-            faults = save(register_path(self.path), register, known=self._read.register)
-            if faults:
-                raise RefusedError(faults[0].message)
-
-        self._write(words, change)
-
-    def _step(self, step: Callable[[], object]) -> None:
-        self.loose = None
-        try:
-            hold(self.path, "spile bench")
-            step()
-        except HeldError as error:
-            raise RefusedError(str(error)) from None
-        except IndexError:
-            raise RefusedError("nothing is left to take back or do again") from None
-        except OvertakenError as error:
-            raise RefusedError(str(error)) from None
-        finally:
-            release()
-        self._read = self._open()
-        self._changed()
 
     # --- positions ----------------------------------------------------------------------------------------------------
 

@@ -10,8 +10,9 @@ import pytest
 from starlette.testclient import TestClient
 
 import layout
+from layout.bench.open_files import RefusedError
 from layout.bench.server import bench_app
-from layout.bench.workbench import RefusedError, Workbench
+from layout.bench.workbench import Workbench
 from layout.project.register import Register, load, register_path, save
 
 if TYPE_CHECKING:

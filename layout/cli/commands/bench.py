@@ -26,8 +26,9 @@ def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson 
 
     import uvicorn
 
+    from layout.bench.open_files import RefusedError
     from layout.bench.server import bench_app, new_token
-    from layout.bench.workbench import RefusedError, Workbench
+    from layout.bench.workbench import Workbench
 
     voice = Voice(as_json=as_json, quiet=quiet)
     try:
