@@ -46,8 +46,8 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
     segment = plan.segment
     numbers, book = ledger.numbers, ledger.faults
     wires = tuple(
-        _wire(case, plan, lead, ledger, core=at if plan.cores > 1 else None)
-        for at, lead in enumerate(segment.leads, start=1)
+        _wire(case, plan, lead, ledger, core=at if plan.cores > 1 else None, colour=colour)
+        for at, (lead, colour) in enumerate(zip(segment.leads, run_colours(case, plan), strict=True), start=1)
     )
     nominal = segment.nominal_v
     drops = [wire.drop_v for wire in wires if wire.pole in ("+", "-", "L", "N", "switched")]
@@ -125,22 +125,22 @@ def _wire(
     ledger: Ledger,
     *,
     core: int | None,
+    colour: str,
 ) -> Wire:
     segment = plan.segment
     circuit, part = _numbers(segment, ledger.numbers)
     number = format_number(_pattern(case), circuit=circuit, segment=part, pole=lead.pole, core=core)
-    name = run_colours(case, plan)[segment.leads.index(lead)]
     amps = lead_current(case, segment, lead)
     resistance = run_ohm(plan, case.practice)
     start = _end(case, plan, lead, ledger.studs, incoming=False)
     end = _end(case, plan, lead, ledger.studs, incoming=True)
     size = "" if plan.size is None else f" {plan.size}"
-    code = letter_code(name) or name
+    code = letter_code(colour) or colour
     return Wire(
         number=number,
         pole=lead.pole,
         core=core,
-        colour=name,
+        colour=colour,
         code=code,
         start=replace(start, label=f"{number} > {end.name} {end.terminal}".rstrip() + f"{size} {code}"),
         end=replace(end, label=f"{number} > {start.name} {start.terminal}".rstrip() + f"{size} {code}"),

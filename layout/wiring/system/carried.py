@@ -84,6 +84,7 @@ class _InState:
         for source in system.sources:
             for node in (source.live, source.back):
                 self.sources.setdefault(node, []).append((source, node == source.live))
+        self.posts = sorted(self.sources)
         self.fed = {
             source.key: frozenset(
                 consumer.key
@@ -121,10 +122,12 @@ class _InState:
     def _through(self, cut: Cut) -> float | None:
         amps: list[float | None] = []
         for near, far in ((cut.on_a, cut.on_b), (cut.on_b, cut.on_a)):
-            giving = [source for node in sorted(near) for source in self.sources.get(node, ())]
-            beyond = [consumer for node in far for consumer in self.at.get(node, ())]
+            giving = [source for node in self.posts if node in near for source in self.sources[node]]
+            if not giving:
+                continue  # most sides are those of a load: nothing comes from there, and the other side is long
+            beyond = [consumer for node in sorted(far) for consumer in self.at.get(node, ())]
             amps += [self._total(beyond, s.key, live=live) for s, live in giving if s.key in self.fed]
-            taking = [s for node in far for s, _ in self.sources.get(node, ()) if s.kind == "battery"]
+            taking = [s for node in self.posts if node in far for s, _ in self.sources[node] if s.kind == "battery"]
             amps.append(
                 sum(
                     source.output_a or 0.0
