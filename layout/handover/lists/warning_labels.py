@@ -23,8 +23,9 @@ def warning_labels(plan: Plan) -> tuple[Warning, ...]:
 def _labels(plan: Plan) -> Iterator[Warning]:
     project = plan.project
     for live in plan.wiring.isolation.live:
-        if live.owner in project.battery_switches:
-            continue
+        supply = project.supplies.get(live.owner)
+        if live.owner in project.battery_switches or (supply is not None and supply.kind == "battery"):
+            continue  # that these are live surprises nobody
         names = ", ".join(name_of(project, source) for source in live.sources)
         yield "ALWAYS LIVE", f"{name_of(project, live.owner)}: from {names}, switches off or not"
     for panel in project.breaker_panels.values():
