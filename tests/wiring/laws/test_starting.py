@@ -188,3 +188,18 @@ def test_sag_equals_a_circuit_simulator(seed: int, tmp_path: Path) -> None:
     assert sag is not None
     assert open_v is not None
     assert open_v - sag == pytest.approx(float(line.partition("=")[2]), abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("facts", "expected"),
+    [
+        ({"inrush_a": None, "circuit": "starter"}, ["wire 28"]),
+        ({"inrush_a": 60.0, "start_v": None, "circuit": "starter"}, ["wire 28"]),
+        ({"inrush_a": 60.0, "circuit": "starter"}, ["wire 27"]),
+        ({"inrush_a": None, "circuit": ""}, []),
+    ],
+)
+def test_a_starter_says_its_start_where_it_can(facts: dict[str, Any], expected: list[str]) -> None:
+    """A starter that is a circuit gives current and voltage of its start; its device is exempt."""
+    system = boat(starter=True, locked_rotor_a=None, largest_device_a=None, way={"trips_at": 50.0}, **facts)
+    assert rules(system) == expected
