@@ -115,3 +115,19 @@ def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         voice.refuse(f"'{out}' can't be written: {reason}", remedy="name another --out", rule="file 92")
+
+
+def read_csv(file: Path, voice: Voice) -> str:
+    """Return the text of a CSV file that the user filled in.
+
+    Raises
+    ------
+    typer.Exit
+        It can't be read, or is not UTF-8 text; code 2.
+    """
+    try:
+        return file.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        voice.refuse(f"'{file}' can't be read: {(error.strerror or 'unknown reason').lower()}")
+    except UnicodeDecodeError:
+        voice.refuse(f"'{file}' is not UTF-8 text", remedy="save it as CSV UTF-8")

@@ -43,6 +43,7 @@ from layout.handover.lists.isolation import isolation_tables
 from layout.handover.lists.label_list import label_foot, stamped_label_scenes
 from layout.handover.lists.order_of_wiring import order_table
 from layout.handover.lists.parts_list import WIRED_GROUPS, parts_table
+from layout.handover.lists.prices import priced
 from layout.handover.lists.revisions import revision_table, snapshot
 from layout.handover.lists.schedule_columns import schedule_table
 from layout.handover.lists.sizing_sheet import sizing_table
@@ -74,7 +75,7 @@ if TYPE_CHECKING:
 
 LEAST_LIST_MM = 30.0
 """With less room below the terminal blocks the list of ends begins on a page of its own."""
-MANY_PIECES = 12  # a list of more pieces than this stands in two columns
+MANY_PIECES = 12  # a list of more pieces stands in two columns
 
 
 def _wired(table: Callable[[Plan], Table], key: str = "number") -> Callable[[Plan], Sequence[Table]]:
@@ -260,12 +261,11 @@ def _parts(plan: Plan) -> Sequence[Table]:
     if plan.is_wired and faulty_wires(plan.project, plan.wiring, plan.found):
         rows = frozenset(at for at, row in enumerate(table.rows) if row["group"] in WIRED_GROUPS)
         table = replace(table, faulty=rows)
-    return (table,)
+    return (priced(table, plan.prices) if plan.prices else table,)
 
 
 def _as_found(plan: Plan) -> Sequence[Table]:
-    table = found_table(plan.project, plan.wiring)
-    return () if table is None else (table,)
+    return tuple(filter(None, (found_table(plan.project, plan.wiring),)))
 
 
 def _energy(plan: Plan) -> Sequence[Table]:

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from layout.energy.balance import EnergySheet
+from layout.frozen import FrozenMap
 from layout.handover.lists.revisions import snapshot
 from layout.network.networks import Networks
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
@@ -47,6 +48,8 @@ class Plan:
         State of the revision before this one (``state_of``), for the revision list; None if there is none.
     measured
         What the printer's 100 mm bars measured, across and up; None prints at nominal size.
+    prices
+        The user's own prices by item of the parts list; empty shows no prices.
     made
         Drawings and tables made so far: more than one document shows them.
     """
@@ -59,6 +62,7 @@ class Plan:
     findings: tuple[Finding, ...] = ()
     issued: str | None = None
     measured: tuple[float, float] | None = None
+    prices: Mapping[str, float] = field(default_factory=FrozenMap)
     made: Made = field(default_factory=Made, init=False, compare=False, repr=False)
 
     def __repr__(self) -> str:

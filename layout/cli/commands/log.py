@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.options import AsJson, ProjectFile, Quiet
-from layout.cli.session import open_project, written
+from layout.cli.session import open_project, read_csv, written
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
@@ -77,13 +77,7 @@ def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured,
 def _rows(csv: Path, voice: Voice) -> tuple[Measured, ...]:
     from layout.handover.files.measured_values import read_measured
 
-    try:
-        text = csv.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        voice.refuse(f"'{csv}' can't be read: {(error.strerror or 'unknown reason').lower()}")
-    except UnicodeDecodeError:
-        voice.refuse(f"'{csv}' is not UTF-8 text", remedy="save it as CSV UTF-8")
-    rows, faults = read_measured(text, name=csv.name)
+    rows, faults = read_measured(read_csv(csv, voice), name=csv.name)
     if faults:
         voice.stop(faults)
     return rows

@@ -15,6 +15,7 @@ from layout.drawing.panel.holes import is_confirmed, size_text, whence
 from layout.drawing.panel.panel_view import centre_mark, strokes
 from layout.drawing.panel.placed_panel import DeviceShapes, device_shapes
 from layout.drawing.paper.drawing_sheets import CAUTIONS, Sheet, cautions_items, sheet
+from layout.drawing.paper.stamp import INVENTED
 from layout.drawing.template.print_marks import bars, text_boxes
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
@@ -95,7 +96,7 @@ def _heading(project: Project, shapes: DeviceShapes, paper: Sheet) -> list[Item]
             f"Seen from the front, full size, sizes {whence(device.size_from)}{doubt}{limits}",
             2.5,
         ),
-        Text((MARGIN_MM, top - 15.5), stated, 2.5),
+        Text((MARGIN_MM, top - 15.5), f"{stated}.  {INVENTED}" if head.example else stated, 2.5),
         Text(
             (MARGIN_MM, top - 20.0), "Lay it on the maker's own template against the light: every line must agree.", 2.5
         ),

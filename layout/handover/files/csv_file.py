@@ -11,19 +11,23 @@ from layout.handover.lists.table import filed
 if TYPE_CHECKING:
     from layout.handover.lists.table import Table
 
+INVENTED_KEY, INVENTED_CELL = "invented", "invented data"
 _FORMULA = ("=", "@", "\t", "\r")
 
 
-def csv_bytes(table: Table) -> bytes:
+def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
     """Return the table as CSV with the columns' keys as headings.
+
+    Lists of an example end with a column ``invented`` that says so in every row, so that a row that is copied says it.
 
     A text that a spreadsheet would take for a formula gets an apostrophe in front; signs of poles (``+``, ``-``) stay.
     """
     out = StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([column.key for column in table.columns])
+    more = ((INVENTED_KEY,), (INVENTED_CELL,)) if invented else ((), ())
+    writer.writerow([*(column.key for column in table.columns), *more[0]])
     for row in table.rows:
-        writer.writerow([_safe(filed(row[column.key])) for column in table.columns])
+        writer.writerow([*(_safe(filed(row[column.key])) for column in table.columns), *more[1]])
     return out.getvalue().encode("utf-8")
 
 

@@ -76,7 +76,7 @@ def _made(plan: Plan, wanted: Collection[str]) -> Iterator[File]:
         tables = one.tables_of(plan)
         for table in tables:
             name = one.name if len(tables) == 1 else f"{one.name}-{plain(table.name)}"
-            yield f"csv/{name}.csv", csv_bytes(table)
+            yield f"csv/{name}.csv", csv_bytes(table, invented=plan.project.project.example)
         if one.files is not None:
             yield from one.files(plan)
     if "workbook" in wanted:
