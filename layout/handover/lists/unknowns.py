@@ -142,6 +142,10 @@ def _supplies(project: Project) -> Iterator[Unknown]:
         elif supply.self_limiting is None and supply.fault_current is None:
             question = "whether it limits its own current, or its fault current"
             yield _ask("protection", f"{key}.self_limiting", name, question, "maker's paper")
+        if supply.kind == "solar" and None in (supply.open_circuit_voltage, supply.highest_input):
+            question = "open-circuit voltage of its panels, and the highest voltage that its input bears"
+            lacks = "open_circuit_voltage" if supply.open_circuit_voltage is None else "highest_input"
+            yield _ask("protection", f"{key}.{lacks}", name, question, "papers of panels and controller")
         if supply.current is None and supply.power is None and supply.kind != "battery":
             yield _ask("wire sizes", f"{key}.current", name, "largest output", "its plate")
         if supply.device is None and supply.location is None:

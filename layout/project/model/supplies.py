@@ -94,6 +94,9 @@ class Supply(Entry, Aboard):
         ``in-``. Only what its maker says: left out, both have one negative.
     bus_fed
         What it charges or feeds is in ``feeders``; this only names its normal states.
+    array_power, open_circuit_voltage, highest_input
+        Of a solar controller: its panels' peak power together, the highest of their open-circuit voltages as they are
+        joined (at 25 °C, from their paper), and the highest voltage that its maker allows at its input.
     frequency, neutral_bond, polarized, isolation
         AC facts: whether neutral is bonded to earth at this source; galvanic isolator or isolating transformer.
     """
@@ -118,6 +121,9 @@ class Supply(Entry, Aboard):
     self_limiting: bool | None = None
     efficiency: Share | None = None
     idle: RestWatt | None = None
+    array_power: Watt | None = None
+    open_circuit_voltage: Volt | None = None
+    highest_input: Volt | None = None
     fed_from: End | None = None
     isolated: bool | None = None
     frequency: Literal[50, 60] | None = None
@@ -125,6 +131,13 @@ class Supply(Entry, Aboard):
     polarized: bool | None = None
     isolation: Literal["galvanic isolator", "isolating transformer", "none"] | None = None
     aboard: Existing | None = None
+
+    def __post_init__(self) -> None:
+        said = (self.array_power, self.open_circuit_voltage, self.highest_input)
+        if self.kind != "solar" and said != (None, None, None):
+            raise ValueError(
+                f"array_power, open_circuit_voltage and highest_input are for kind: solar, not {self.kind}"
+            )
 
     @property
     def is_ac(self) -> bool:

@@ -12,6 +12,7 @@ from layout.wiring.laws.overload import overload
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.selectivity import selectivity
+from layout.wiring.laws.solar_input import solar_input
 from layout.wiring.laws.spaces import spaces
 from layout.wiring.laws.starting import starting
 from layout.wiring.laws.terminals import terminals
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
     from layout.wiring.system.graph import System
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
-    closed_path, poles, overload, voltages, dead_when_off, residual, fault_current, selectivity, starting, spaces,
-    terminals, currents,
+    closed_path, poles, overload, voltages, solar_input, dead_when_off, residual, fault_current, selectivity, starting,
+    spaces, terminals, currents,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""
 

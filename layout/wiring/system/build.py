@@ -136,8 +136,17 @@ class _Builder:
             neutral_bond=supply.neutral_bond,
             polarized=supply.polarized,
             isolated=supply.isolated,
+            array_w=self._array_w(key, supply),
+            open_circuit_v=supply.open_circuit_voltage,
+            highest_input_v=supply.highest_input,
             fed_by=fed,
         )
+
+    def _array_w(self, key: str, supply: Supply) -> float | None:
+        """Return the peak power of a controller's panels: what it says, or what the day's energy rests on if more."""
+        charging = self.project.energy.charging if self.project.energy is not None else {}
+        peaks = [entry.peak for name, entry in charging.items() if (entry.supply or name) == key]
+        return max((watts for watts in (supply.array_power, *peaks) if watts is not None), default=None)
 
     def _panel(self, key: str) -> None:
         panel = self.project.breaker_panels[key]

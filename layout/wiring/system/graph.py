@@ -288,6 +288,8 @@ class PowerSource:
     ohm, fault_a, cranking_a
         Inner resistance, the largest fault current of its maker or pontoon, and the cold cranking amperes of a
         battery; None is not known.
+    array_w, open_circuit_v, highest_input_v
+        Of a solar controller: peak power and open-circuit voltage of its panels, and what its input bears.
     neutral_bond, polarized, isolated
         AC facts; ``isolated`` tells that its output shares no conductor with its input.
     """
@@ -312,6 +314,9 @@ class PowerSource:
     neutral_bond: bool | None = None
     polarized: bool | None = None
     isolated: bool | None = None
+    array_w: float | None = None
+    open_circuit_v: float | None = None
+    highest_input_v: float | None = None
     fed_by: str = ""
 
     @property

@@ -12,6 +12,7 @@ from layout.wiring.laws.closed_path import closed_path
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
+from layout.wiring.laws.solar_input import solar_input
 from layout.wiring.laws.voltages import voltages
 from layout.wiring.system.graph import Join, Node, System
 from layout.wiring.wire import wire
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.laws.breach import Breach
 
-LAWS = (closed_path, poles, voltages, dead_when_off, residual)
+LAWS = (closed_path, poles, voltages, solar_input, dead_when_off, residual)
 
 AC_TERMINALS = {"L": {"pole": "L"}, "N": {"pole": "N"}, "PE": {"pole": "PE"}}
 SOCKET_2 = {"name": "Socket 2", "location": "cabin", "terminals": AC_TERMINALS}
@@ -57,6 +58,16 @@ def up(feed: str, **more: Any) -> dict[str, Any]:
         "feeders.p24": {"from": "up/+", "to": "p24/in", "protection": {**BLADE, "rating": "10 A"}},
         "feeders.p24_home": {"from": "p24/-", "to": "up/-", "poles": "-"},
         "circuits.lamp.from": "p24/1",
+    }  # fmt: skip
+
+
+def sun(**more: Any) -> dict[str, Any]:
+    """Return a solar controller of 10 A on the bank, and what its entry says besides."""
+    return {
+        "supplies.sun": {"name": "Solar", "kind": "solar", "voltage": "12 V", "location": "locker", "current": "10 A",
+                         "self_limiting": True, **more},
+        "feeders.sun": {"from": "sun/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "15 A"}},
+        "feeders.sun_home": {"from": "sun/-", "to": "bank/-", "poles": "-"},
     }  # fmt: skip
 
 
@@ -181,6 +192,19 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         {**SHUNTED, "devices.shunt": SHUNT},
         {"wire 10": "Radio: fed by Bank, but its return"},
     ),
+    "panels of 600 W on a controller of 10 A": (
+        sun(self_limiting=None, array_power="600 W"),
+        {"fuse 60": "Solar: panels of 600 W give 50 A at 12 V, and it is made for 10 A"},
+    ),
+    "the same, said only where the day's energy is": (
+        {**sun(self_limiting=False), "energy.charging.sun": {"kind": "solar", "peak": "600 W", "sun_hours": "3 h"},
+         "energy.banks.bank": {}},
+        {"fuse 60": "panels of 600 W give 50 A"},
+    ),
+    "panels above the controller's voltage in cold": (
+        sun(open_circuit_voltage="63 V", highest_input="75 V"),
+        {"fuse 61": "Solar: its panels give 63 V open, 75.6 V in cold, and its input bears 75 V"},
+    ),
     "load that drops out of an empty bank": (
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "11.1 V"}},
         {"fuse 85": "gets down to 11 V"},
@@ -287,12 +311,11 @@ LEGAL: dict[str, dict[str, Any]] = {
         "feeders.bond": {"from": "minus", "to": "earth", "poles": "bond"},
         "feeders.pe": {"from": "earth", "to": "ac/PE", "poles": "PE"},
     },
-    "solar straight to the bank": {
-        "supplies.sun": {"kind": "solar", "voltage": "12 V", "location": "locker", "current": "10 A",
-                         "self_limiting": True},
-        "feeders.sun": {"from": "sun/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "15 A"}},
-        "feeders.sun_home": {"from": "sun/-", "to": "bank/-", "poles": "-"},
-    },
+    "solar straight to the bank": sun(),
+    "panels of 600 W on a controller that limits itself to 10 A": sun(array_power="600 W"),
+    "panels of 120 W on a controller of 10 A": sun(self_limiting=None, array_power="120 W"),
+    # 1.2 in cold: 62.5 V open are 75 V
+    "panels just below the controller's voltage": sun(open_circuit_voltage="62.5 V", highest_input="75 V"),
     "a charger from the start battery to the bank": {
         "supplies.onward": {"kind": "charger", "voltage": "12 V", "location": "engine", "current": "20 A",
                             "self_limiting": True, "efficiency": "90 %", "fed_from": "start_main/out"},
