@@ -193,10 +193,7 @@ class Guard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwitchContact:
-    """One pole of a switch, joining two of its terminals in some of its positions.
-
-    An ``automatic`` one closes without a hand, so that nobody can count on it to be open.
-    """
+    """One pole of a switch, joining two of its terminals in some of its positions; ``automatic`` closes by itself."""
 
     key: str
     switch: str
