@@ -64,11 +64,9 @@ def overload(system: System) -> Iterator[Breach]:
 
 def _in_state(system: System, state: SwitchState, exempt: frozenset[str]) -> Iterator[tuple[str, Stress]]:
     """Yield the stress of conductors in one state; of one for short time, each source alone counts."""
-    groups: list[list[str] | None] = [None]
-    if state.short_time:
-        groups = [[source.key] for source in system.sources]
-    for only in groups:
-        currents = Currents(system, state, only=only)
+    everything = Currents(system, state)
+    alone = [everything.of([source.key]) for source in system.sources] if state.short_time else [everything]
+    for currents in alone:
         yield from _live(system, state, currents, exempt)
         yield from _returns(system, state, currents, exempt)
 
@@ -105,7 +103,7 @@ def _returns(
         posts.setdefault(source.back, []).append(source)
     parted = cuts(edges_of(system, state), (*loads, *posts))
     whole = nets(system, state)
-    flows = _HomeFlows(system, state, currents)
+    flows = _HomeFlows(currents)
     given = [source for source in system.sources if source.live in currents.sources]
     limits = {guard.b: guard for guard in system.guards if guard.pole in RETURN_POLES and guard.rating_a is not None}
     for conductor in system.conductors:
@@ -135,8 +133,8 @@ def _returns(
 class _HomeFlows:
     """Flows from some sources through some loads, each worked out once."""
 
-    def __init__(self, system: System, state: SwitchState, currents: Currents) -> None:
-        self.system, self.state, self.all = system, state, currents
+    def __init__(self, currents: Currents) -> None:
+        self.all = currents
         self._by_source: dict[frozenset[str], Currents] = {}
         self._joint: dict[tuple[frozenset[str], frozenset[str]], float] = {}
 
@@ -161,7 +159,7 @@ class _HomeFlows:
         asked = (sources, parts)
         if asked not in self._joint:
             if sources not in self._by_source:
-                self._by_source[sources] = Currents(self.system, self.state, only=sources)
+                self._by_source[sources] = self.all.of(sources)
             currents = self._by_source[sources]
             single = next(iter(parts)) if len(parts) == 1 else None
             self._joint[asked] = currents.together(sorted(parts)) if single is None else currents.most(single)

@@ -15,7 +15,7 @@ from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import merged, nets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from layout.wiring.system.bridges import Cut
     from layout.wiring.system.graph import Consumer, PowerSource, SwitchState, System
@@ -84,7 +84,7 @@ class _InState:
         for source in system.sources:
             for node in (source.live, source.back):
                 self.sources.setdefault(node, []).append((source, node == source.live))
-        self.posts = sorted(self.sources)
+        self.posts = frozenset(self.sources)
         self.fed = {
             source.key: frozenset(
                 consumer.key
@@ -96,6 +96,8 @@ class _InState:
             for source in system.sources
             if not source.charges
         }
+        first: dict[frozenset[str], str] = {}
+        self.alike = {key: first.setdefault(loads, key) for key, loads in self.fed.items()}  # who feeds the same
         self.panels = self._panels()
 
     def amps(self) -> Iterator[tuple[str, float | None]]:
@@ -121,25 +123,23 @@ class _InState:
 
     def _through(self, cut: Cut) -> float | None:
         amps: list[float | None] = []
-        for near, far in ((cut.on_a, cut.on_b), (cut.on_b, cut.on_a)):
-            giving = [source for node in self.posts if node in near for source in self.sources[node]]
+        posts = self.posts & cut.whole
+        for near in (posts & cut.below, posts - cut.below):
+            giving = [given for node in sorted(near) for given in self.sources[node]]
             if not giving:
-                continue  # most sides are those of a load: nothing comes from there, and the other side is long
+                continue
+            far = cut.below if near.isdisjoint(cut.below) else cut.whole - cut.below
             beyond = [consumer for node in sorted(far) for consumer in self.at.get(node, ())]
-            amps += [self._total(beyond, s.key, live=live) for s, live in giving if s.key in self.fed]
-            taking = [s for node in self.posts if node in far for s, _ in self.sources[node] if s.kind == "battery"]
-            amps.append(
-                sum(
-                    source.output_a or 0.0
-                    for source, _ in giving
-                    if source.charges
-                    and any(
-                        self.net.joined(source.live, bank.live) and self.net.joined(source.back, bank.back)
-                        for bank in taking
-                    )
-                )
-            )
+            feeding = dict.fromkeys((self.alike[s.key], live) for s, live in giving if s.key in self.fed)
+            amps += [self._total(beyond, source, live=live) for source, live in feeding]
+            taking = [s for node in posts - near for s, _ in self.sources[node] if s.kind == "battery"]
+            charging = [s.output_a or 0.0 for s, _ in giving if s.charges and any(map(self._joins(s), taking))]
+            amps.append(sum(charging))
         return _most(amps)
+
+    def _joins(self, source: PowerSource) -> Callable[[PowerSource], bool]:
+        net = self.net
+        return lambda bank: net.joined(source.live, bank.live) and net.joined(source.back, bank.back)
 
     def _total(self, consumers: Iterable[Consumer], source: str, *, live: bool) -> float | None:
         """Return what a source feeds among some consumers at once; a whole breaker panel counts by its diversity."""

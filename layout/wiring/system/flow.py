@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -150,8 +151,7 @@ class Currents:
 
     def __init__(self, system: System, state: SwitchState, *, only: Collection[str] | None = None) -> None:
         self.system, self.state = system, state
-        self.parts: Nets = nets(system, state, without=sorted({guard.device for guard in system.guards}))
-        self.sources = {s.live: s for s in system.sources if only is None or s.key in only}
+        self.parts: Nets = nets(system, state, without={guard.device for guard in system.guards})
         self._edges: dict[str, list[tuple[str, str, str, float]]] = {}
         self._inner: list[tuple[str, str, str, float]] = []  # devices beside a plain way between the same points
         for guard in system.guards:
@@ -162,13 +162,25 @@ class Currents:
                 self._edges.setdefault(b, []).append((guard.b, guard.a, a, amps))
             else:
                 self._inner.append((guard.a, guard.b, a, amps))
+        fed = {self.parts.head(source.live) for source in system.sources}
+        self._leaves = {part for part, edges in self._edges.items() if len(edges) == 1 and part not in fed}
+        self._give(only)
+        self._ringed = self._rings() | {part for _, _, part, _ in self._inner}
+
+    def of(self, only: Collection[str]) -> Currents:
+        """Return the same for some sources; nets and devices are shared."""
+        some = copy(self)
+        some._give(only)  # noqa: SLF001 - a copy of itself
+        return some
+
+    def _give(self, only: Collection[str] | None) -> None:
+        self.sources = {s.live: s for s in self.system.sources if only is None or s.key in only}
+        self._through: dict[tuple[str, str], float] = {}
         self._given: dict[str, float] = {}
         for live, source in self.sources.items():
             part = self.parts.head(live)
             limit = INFINITE if source.limit_a is None else source.limit_a
             self._given[part] = self._given.get(part, 0.0) + limit
-        self._through: dict[tuple[str, str], float] = {}
-        self._ringed = self._rings() | {part for _, _, part, _ in self._inner}
 
     def into(self, node: str) -> tuple[Vertex, ...]:
         """Return where current can enter the net of a node, and how much at each place."""
@@ -227,11 +239,13 @@ class Currents:
         without
             Both ends of a device that is taken out.
         """
+        idle = self._leaves - set(parts)  # nothing comes from there, and nothing is asked of it
         edges = [
             (part, far, cap)
             for part, out in self._edges.items()
+            if part not in idle
             for here, there, far, cap in out
-            if here < there and not (here in without and there in without)
+            if here < there and far not in idle and not (here in without and there in without)
         ]
         return max_flow(edges, self._given, parts)
 
