@@ -51,6 +51,9 @@ class Commands(TyperGroup):
         except KeyboardInterrupt:
             typer.echo("broken off; every file is whole", err=True)
             raise typer.Exit(BROKEN_OFF) from None
+        except MemoryError as error:
+            typer.echo(f"this machine gives too little memory: {error or 'a smaller project may do'}", err=True)
+            raise typer.Exit(UNUSABLE) from None
         except OSError as error:
             if error.errno not in UNWRITABLE:
                 self._fault(error)

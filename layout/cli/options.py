@@ -22,7 +22,9 @@ DeviceId = Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the devic
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JSON object, for programs.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]
 OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder the documents go to.")]
-Seed = Annotated[int, typer.Option("--seed", min=0, help="Same project and seed give the same arrangement.")]
+Seed = Annotated[
+    int, typer.Option("--seed", min=0, max=2_147_483_647, help="Same project and seed give the same arrangement.")
+]
 EffortOption = Annotated[EffortWord, typer.Option("--effort", help="How long to look.")]
 
 FINE, STOPS, UNUSABLE, FAULT, BROKEN_OFF = 0, 1, 2, 3, 130

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
+LONGEST_NAME = 255
+"""Bytes that file systems take for one name."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Session:
@@ -88,8 +91,13 @@ def device_of(session: Session, name: str, voice: Voice) -> Device:
 def usable_folder(out: Path, voice: Voice) -> None:
     """End with code 2 if documents could not be written to a folder; asked before long work, and nothing is made."""
     there = out
-    while not there.exists() and there != there.parent:
-        there = there.parent
+    try:
+        while not there.exists() and there != there.parent:
+            there = there.parent
+    except (OSError, ValueError):
+        voice.refuse("that can be no folder's name", remedy="name a shorter --out", rule="file 92")
+    if len(out.name.encode()) > LONGEST_NAME:
+        voice.refuse("that can be no folder's name", remedy="name a shorter --out", rule="file 92")
     if not there.is_dir():
         voice.refuse(f"'{out}' can't be a folder: '{there}' is a file", remedy="name another --out", rule="file 92")
     if not os.access(there, os.W_OK | os.X_OK):

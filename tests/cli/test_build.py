@@ -162,9 +162,7 @@ def test_missing_facts_still_give_a_template(wall: Built, tmp_path: Path) -> Non
     assert {"templates/wall-A4-front.pdf", "csv/schedule.csv", "csv/still-to-find-out.csv"} <= names
 
 
-def test_folder_that_fills_up_leaves_whole_files(
-    wall: Built, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_folder_that_fills_up_leaves_whole_files(wall: Built, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """When the disk fills up the build ends with 2, and every file in the folder is an old or a new one, whole."""
     file, out = wall.copy(tmp_path / "wall"), tmp_path / "out"
     (out / "csv").mkdir(parents=True)

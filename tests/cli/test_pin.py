@@ -45,12 +45,14 @@ def test_pin_at_a_place(wall: Built, tmp_path: Path) -> None:
     assert {"panel 34", "fit 8"} <= set(ran.rules)
 
 
-def test_pin_off_the_panel_is_found_at_once(wall: Built, tmp_path: Path) -> None:
-    """A pin beside the panel is written as asked, and reported with its line."""
+def test_pin_off_the_panel_is_not_written(wall: Built, tmp_path: Path) -> None:
+    """A pin beside the panel can't be meant: it is said how far off it is, and the file stays as it was."""
     file = wall.copy(tmp_path / "wall")
+    before = file.read_bytes()
     ran = spile("pin", file, "usb", "--x", "4000", "--y", "150")
-    assert ran.code == 1
-    assert "stop   file 64   'usb' is pinned at x = 4000 mm, beside its panel" in ran.err
+    assert ran.code == 2
+    assert "Charging socket stands 3559 mm out of Wall panel" in ran.err
+    assert file.read_bytes() == before
 
 
 def test_entry_that_can_not_be_patched_is_left_to_a_person(wall: Built, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from io import StringIO
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 
 INVENTED_KEY, INVENTED_CELL = "invented", "invented data"
 _FORMULA = ("=", "@", "\t", "\r")
+_SIGNED = re.compile(r"[+-](\d[\d.,]*( ?%| ?[A-Za-zµΩ°²]+)?)?")
+"""A sign of a pole alone, or a signed number with its unit: no formula."""
 
 
 def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
@@ -20,7 +23,8 @@ def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
 
     Lists of an example end with a column ``invented`` that says so in every row, so that a row that is copied says it.
 
-    A text that a spreadsheet would take for a formula gets an apostrophe in front; signs of poles (``+``, ``-``) stay.
+    A text that a spreadsheet would take for a formula gets an apostrophe in front; signs of poles (``+``, ``-``) and
+    signed numbers stay.
     """
     out = StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
@@ -32,4 +36,5 @@ def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
 
 
 def _safe(text: str) -> str:
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    is_formula = text.startswith(_FORMULA) or (text.startswith(("+", "-")) and not _SIGNED.fullmatch(text))
+    return f"'{text}" if is_formula else text

@@ -119,10 +119,14 @@ def edit_project(path: Path, key: str, value: object) -> Path:
         raise EditError(f"'{path.name}' can't be read; check it first")
     way = undotted(files.tree, key)
     target = path.parent / place(files.tree, way)[0].file
-    text = target.read_text(encoding="utf-8-sig")
-    new = remove(text, way) if value is None else set_value(text, way, value)
-    if new != text:
-        write_atomically(target, new)
+    raw = target.read_bytes().decode("utf-8")
+    mark = "\ufeff" if raw.startswith("\ufeff") else ""
+    text = raw.removeprefix(mark)
+    ends_with_cr = "\r\n" in text and text.count("\n") == text.count("\r\n")  # a file of one kind stays of that kind
+    plain_text = text.replace("\r\n", "\n") if ends_with_cr else text
+    new = remove(plain_text, way) if value is None else set_value(plain_text, way, value)
+    if new != plain_text:
+        write_atomically(target, mark + (new.replace("\n", "\r\n") if ends_with_cr else new))
     return target
 
 

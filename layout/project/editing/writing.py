@@ -16,6 +16,7 @@ def write_atomically(path: Path, text: str) -> None:
     OSError
         If the folder or the file can't be written; the old file is then untouched.
     """
+    path = path.resolve()  # of a link, the file it leads to: the link stays
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     part = Path(name)
     try:

@@ -12,6 +12,8 @@ from layout.project.reading.source import Source, read_source
 from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, Tree
 
 MOST_FILES = 100
+LONGEST_PATH = 240
+"""Characters of an included file's path; systems take 255 bytes for a name."""
 """Files of one project."""
 
 
@@ -98,6 +100,11 @@ def _target(leaf: Leaf, name: str, folder: Path, chain: tuple[str, ...], files: 
     """Return the file's name from the project's folder if it may be read and has not been."""
     wanted = PurePosixPath(leaf.text)
     target = PurePosixPath(name).parent / wanted
+    if "\0" in leaf.text or len(str(target)) > LONGEST_PATH:
+        shown = leaf.text.replace("\0", "␀")
+        shown = shown if len(shown) <= 60 else f"{shown[:60]}…"
+        _fault(files, "file 1", leaf.at, f"'{shown}' can be no file's name", "check the path; it is too long or odd")
+        return None
     outside = (
         wanted.is_absolute() or ".." in wanted.parts or "\\" in leaf.text or ":" in leaf.text or "~" in wanted.parts[:1]
     )

@@ -80,7 +80,10 @@ class Machine:
 
         engine, module = _module()
         self._store = wasmtime.Store(engine)
-        exports: Any = wasmtime.Instance(self._store, module, []).exports(self._store)
+        try:
+            exports: Any = wasmtime.Instance(self._store, module, []).exports(self._store)
+        except wasmtime.WasmtimeError as error:
+            raise MemoryError("the placing kernel gets no address space from this machine") from error
         self._exports = exports
         memory: Any = self._exports["memory"]
         self._memory = memory
@@ -99,8 +102,8 @@ class Machine:
 
     def _grow_to(self, size: int) -> None:
         missing = size - self._memory.data_len(self._store)
-        if missing > 0:
-            self._memory.grow(self._store, -(-missing // _PAGE))
+        if missing > 0 and self._memory.grow(self._store, -(-missing // _PAGE)) < 0:
+            raise MemoryError("the placing kernel gets no more memory from this machine")
 
     def write(self, start: Positions) -> None:
         """Put a state where the next run with ``from_state`` begins."""
