@@ -8,7 +8,7 @@ from layout.wiring.laws.breach import Breach
 from layout.wiring.system.fault_network import network_of
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.infeeds import limits_itself
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,7 +26,7 @@ def selectivity(system: System) -> Iterator[Breach]:
     A source that limits itself opens nothing at once, and two devices with no branch between them part the same things.
     """
     told: set[str] = set()
-    for state in system.states:
+    for state in different_states(system):
         if not state.all_open:
             for guard, before in _behind(system, state):
                 if guard.device not in told and (breach := _compared(guard, before)) is not None:

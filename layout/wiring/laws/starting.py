@@ -9,7 +9,7 @@ from layout.findings import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.fault_network import Infeed, network_of
 from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,6 +29,16 @@ NAMED_MOST = 4
 """So many loads are named in one finding; the others are counted."""
 
 
+class _Running(NamedTuple):
+    """A load with its two nodes, and the voltage that it has from a low and from a full battery while it runs."""
+
+    load: Consumer
+    at: tuple[str, str]
+    low_v: float
+    full_v: float
+    nominal_v: float
+
+
 class _Start(NamedTuple):
     """One motor in one state, with the network that feeds it; the other loads are off."""
 
@@ -37,7 +47,7 @@ class _Start(NamedTuple):
     amps: float
     state: SwitchState
     low: Shorts
-    full: Shorts
+    running: tuple[_Running, ...]
     network: FaultNetwork
     nets: Nets
 
@@ -45,14 +55,15 @@ class _Start(NamedTuple):
 def starting(system: System) -> Iterator[Breach]:
     """Yield motors that open their device, don't start, or starve others, and what is not known of them."""
     motors = [consumer for consumer in system.consumers if consumer.motor and not consumer.feeds]
+    bare = nets(system, system.states[0], without={guard.device for guard in system.guards})
     done: set[str] = set()
     for motor in motors:
         if motor.entry not in done:
             done.add(motor.entry)
             yield from _unknown(motor)
-            yield from _stall(system, motor)
+            yield from _stall(system, motor, bare)
     told: set[tuple[str, str]] = set()
-    for state in system.states:
+    for state in different_states(system):
         if not state.all_open and not state.short_time and any(motor.inrush_a for motor in motors):
             for start in _starts(system, state, motors):
                 for breach in _of_start(system, start):
@@ -76,12 +87,10 @@ def _unknown(motor: Consumer) -> Iterator[Breach]:
         yield Breach(rule="fuse 18", entry=f"{motor.entry}.load", message=text, remedy="give largest_protection:")
 
 
-def _stall(system: System, motor: Consumer) -> Iterator[Breach]:
+def _stall(system: System, motor: Consumer, bare: Nets) -> Iterator[Breach]:
     """Tell of a stalled motor that its own device never notices."""
     if motor.locked_rotor_a is None or motor.live is None:
         return
-    every = {guard.device for guard in system.guards}
-    bare = nets(system, system.states[0], without=every)
     for guard in system.guards:
         near = bare.joined(guard.b, motor.live) or bare.joined(guard.a, motor.live)
         if near and guard.rating_a is not None and motor.locked_rotor_a <= guard.rating_a:
@@ -107,11 +116,12 @@ def _starts(system: System, state: SwitchState, motors: list[Consumer]) -> Itera
     low = network.with_sources(ohm, [_infeed(source, low_v(source)) for source in driving])
     full = network.with_sources(ohm, [_infeed(source, full_v(source)) for source in driving])
     state_nets = nets(system, state)
+    running = tuple(_running(system, low, full))
     for motor in motors:
         if motor.inrush_a is not None and motor.live is not None and motor.back is not None:
             at = (motor.live, motor.back)
             if low.open_v(*at) is not None:
-                yield _Start(motor, at, motor.inrush_a, state, low, full, network, state_nets)
+                yield _Start(motor, at, motor.inrush_a, state, low, running, network, state_nets)
 
 
 def _warm(conductor: Conductor) -> float:
@@ -134,7 +144,7 @@ def _of_start(system: System, start: _Start) -> Iterator[Breach]:
     yield from _devices(system, start)
     yield from _source(system, start)
     yield from _own_volts(start)
-    yield from _others(system, start)
+    yield from _others(start)
 
 
 def _devices(system: System, start: _Start) -> Iterator[Breach]:
@@ -226,38 +236,46 @@ class _Starved(NamedTuple):
     even_full: bool
 
 
-def _others(system: System, start: _Start) -> Iterator[Breach]:
+def _others(start: _Start) -> Iterator[Breach]:
     """Name what gets less voltage than it bears while the motor starts; a battery at rest makes it a stop."""
-    starved: list[_Starved] = []
     live = start.nets.head(start.at[0])
-    for other in system.consumers:
-        if other.live is None or other.back is None or other.motor or other.entry == start.motor.entry:
-            continue
-        if start.nets.head(other.live) == live and (entry := _starved(start, other)) is not None:
-            starved.append(entry)
+    beside = [
+        running
+        for running in start.running
+        if start.nets.head(running.at[0]) == live and running.load.entry != start.motor.entry
+    ]
+    sags = start.low.sags_v(start.amps, start.at, (running.at for running in beside))
+    starved = [
+        entry
+        for running, sag in zip(beside, sags, strict=True)
+        if sag is not None and (entry := _starved(running, sag)) is not None
+    ]
     for known in (True, False):
         group = {entry.name: entry for entry in starved if (entry.bears_v is not None) == known}
         if group:
             yield _starving(start, list(group.values()), known=known)
 
 
-def _starved(start: _Start, other: Consumer) -> _Starved | None:
-    assert other.live is not None
-    assert other.back is not None
-    pair = (other.live, other.back)
-    sag = start.low.sag_v(start.amps, start.at, pair)
-    open_v, full = start.low.open_v(*pair), start.full.open_v(*pair)
-    own = start.low.sag_v(other.draw_a or 0.0, pair, pair)
-    if sag is None or open_v is None or full is None or own is None or math.isnan(sag):
+def _running(system: System, low: Shorts, full: Shorts) -> Iterator[_Running]:
+    """Yield each load that is no motor with the voltage that it has while it runs alone."""
+    for load in system.consumers:
+        if load.live is None or load.back is None or load.motor:
+            continue
+        at = (load.live, load.back)
+        open_v, full_open_v, own = low.open_v(*at), full.open_v(*at), low.sag_v(load.draw_a or 0.0, at, at)
+        if open_v is not None and full_open_v is not None and own is not None:
+            own = 0.0 if math.isnan(own) else own
+            yield _Running(load, at, open_v - own, full_open_v - own, load.nominal_v or open_v / LOW_SHARE)
+
+
+def _starved(running: _Running, sag: float) -> _Starved | None:
+    """Return a load that bears no such sag; None for one that does, or that does not bear its own running."""
+    load = running.load
+    bears = load.lowest_v if load.lowest_v is not None else BORNE_SHARE * running.nominal_v
+    volts = running.low_v - sag
+    if math.isnan(sag) or volts >= bears - 1e-6 or running.low_v < bears:
         return None
-    own = 0.0 if math.isnan(own) else own
-    nominal = other.nominal_v or open_v / LOW_SHARE
-    bears = other.lowest_v if other.lowest_v is not None else BORNE_SHARE * nominal
-    volts = open_v - own - sag
-    if volts >= bears - 1e-6 or open_v - own < bears:
-        return None  # it bears the start, or does without it what another law tells
-    even_full = full - own - sag < bears
-    return _Starved(other.name, other.entry, volts, other.lowest_v, even_full)
+    return _Starved(load.name, load.entry, volts, load.lowest_v, running.full_v - sag < bears)
 
 
 def _starving(start: _Start, starved: list[_Starved], *, known: bool) -> Breach:

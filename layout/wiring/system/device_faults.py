@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from layout.wiring.system.fault_network import ABSENT_OHM, network_of
 from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.infeeds import limits_itself, strongest, weakest
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -102,12 +102,8 @@ def device_faults(system: System) -> Mapping[str, DeviceFault]:
         for device, poles in system.poles_of.items()
         if (guard := _looked_at(poles)) is not None
     }
-    seen: set[frozenset[str]] = set()
-    for state in system.states:
-        closed = frozenset(contact.key for contact in system.closed(state))
-        if closed not in seen:
-            seen.add(closed)
-            _Solved(system, state, feet).tell(tallies.values())
+    for state in different_states(system):
+        _Solved(system, state, feet).tell(tallies.values())
     first = _first_devices(system)
     return {device: _book(tally, first) for device, tally in tallies.items()}
 

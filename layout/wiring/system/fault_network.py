@@ -186,6 +186,7 @@ class Shorts:
         for node in network._order:  # noqa: SLF001
             climb[node] = climb[network._parent[node]] + ohm[network._leaf_branch[node]]  # noqa: SLF001
         self._climb = climb
+        self._spots: dict[str, tuple[int, int, float] | None] = {}
         self._solve(infeeds)
 
     def _solve(self, infeeds: tuple[Infeed, ...]) -> None:
@@ -237,6 +238,12 @@ class Shorts:
             self._volts.append(inverse @ current if inverse is not None else current)
 
     def _at(self, node: str) -> tuple[int, int, float] | None:
+        """Return the part, the row in it and the resistance up to there of a node; None where nothing is joined."""
+        if node not in self._spots:
+            self._spots[node] = self._spot(node)
+        return self._spots[node]
+
+    def _spot(self, node: str) -> tuple[int, int, float] | None:
         number = self._network.node(node)
         if number is None:
             return None
@@ -284,14 +291,50 @@ class Shorts:
 
         None where no source joins the pairs, nan where a resistance on the way is not known.
         """
-        signs = ((0, 0, 1), (1, 1, 1), (0, 1, -1), (1, 0, -1))
-        total = 0j
-        for first, second, sign in signs:
-            ohm = self._transfer_ohm(drawn[first], seen[second])
-            if ohm is None:
-                return None
-            total += sign * ohm
-        return amps * (math.nan if math.isnan(total.real) else abs(total))
+        return self.sags_v(amps, drawn, (seen,))[0]
+
+    def sags_v(self, amps: float, drawn: tuple[str, str], seen: Iterable[tuple[str, str]]) -> list[float | None]:
+        """Return the same for many pairs."""
+        pairs = list(seen)
+        p, f = self._at(drawn[0]), self._at(drawn[1])
+        impedance = self._impedance[p[0]] if p is not None else None
+        if p is None or f is None or p[0] != f[0] or impedance is None:
+            return [None] * len(pairs)
+        column = (impedance[:, p[1]] - impedance[:, f[1]]).tolist()
+        ways = [self._way_up(node) for node in drawn]
+        found: list[float | None] = []
+        for live, back in pairs:
+            first, second = self._at(live), self._at(back)
+            if first is None or second is None or first[0] != p[0] or second[0] != p[0]:
+                found.append(None)
+                continue
+            total = column[first[1]] - column[second[1]]
+            for way, row, sign in zip(ways, (p[1], f[1]), (1, -1), strict=True):
+                # what hangs on another node of the meshed rest shares no leaf with it
+                total += sign * self._shared(way, live) if first[1] == row else 0.0
+                total -= sign * self._shared(way, back) if second[1] == row else 0.0
+            found.append(amps * (math.nan if math.isnan(total.real) else abs(total)))
+        return found
+
+    def _way_up(self, key: str) -> dict[int, float]:
+        """Return the nodes from a node up to the meshed rest, each with its resistance from there."""
+        net, number = self._network, self._network.node(key)
+        assert number is not None
+        way = {number: self._climb[number]}
+        while net._leaf_branch[number] >= 0:  # noqa: SLF001
+            number = net._parent[number]  # noqa: SLF001
+            way[number] = self._climb[number]
+        return way
+
+    def _shared(self, way: dict[int, float], key: str) -> float:
+        """Return the resistance that a node's way up has in common with another one's."""
+        net, number = self._network, self._network.node(key)
+        assert number is not None
+        while number not in way:
+            if net._leaf_branch[number] < 0:  # noqa: SLF001
+                return 0.0
+            number = net._parent[number]  # noqa: SLF001
+        return way[number]
 
     def share(self, branch: str, live: str, back: str) -> float:
         """Return which share of a current drawn between two nodes flows through a branch of the meshed rest."""
@@ -304,21 +347,6 @@ class Shorts:
         row_a, row_b = self._place[a][1], self._place[b][1]
         across = impedance[row_a, p[1]] - impedance[row_a, f[1]] - impedance[row_b, p[1]] + impedance[row_b, f[1]]
         return float(abs(across)) / max(self._ohm[self._network.branch_at[branch]], LEAST_OHM)
-
-    def _transfer_ohm(self, first: str, second: str) -> complex | None:
-        p, f = self._at(first), self._at(second)
-        if p is None or f is None or p[0] != f[0]:
-            return None
-        impedance = self._impedance[p[0]]
-        if impedance is None:
-            return None
-        shared = 0.0
-        if p[1] == f[1]:
-            net = self._network
-            above = set(net.leading_to(first))
-            both = [key for key in net.leading_to(second) if key in above]
-            shared = sum(self._ohm[net.branch_at[key]] for key in both)
-        return complex(impedance[p[1], f[1]]) + shared
 
     def _between(self, live: str, back: str) -> tuple[complex, int, int, int] | None:
         p, f = self._at(live), self._at(back)

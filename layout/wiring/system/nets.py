@@ -60,6 +60,14 @@ def merged(pairs: Iterable[tuple[str, str]], nodes: Iterable[str] = ()) -> Nets:
     return Nets(FrozenMap({node: root(node) for node in list(parent)}))
 
 
+def different_states(system: System) -> tuple[SwitchState, ...]:
+    """Return the states that close different contacts, the first of each kind, in order."""
+    found: dict[tuple[tuple[str, ...], bool], SwitchState] = {}
+    for state in system.states:
+        found.setdefault((tuple(contact.key for contact in system.closed(state)), state.short_time), state)
+    return tuple(found.values())
+
+
 def nets(
     system: System,
     state: SwitchState,
