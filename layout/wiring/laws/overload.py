@@ -54,6 +54,7 @@ def overload(system: System) -> Iterator[Breach]:
             continue
         if stress.amps > conductor.bears_a * SLACK:
             yield _too_thin(system, conductor, stress)
+    yield from _for_minutes(system, demands, by_key, exempt)
     yield from _bars(system)
     yield from _false_cranking(system, exempt)
     yield from _starter_home(system, exempt)
@@ -67,8 +68,14 @@ def _in_state(system: System, state: SwitchState, exempt: frozenset[str]) -> Ite
     everything = Currents(system, state)
     alone = [everything.of([source.key]) for source in system.sources] if state.short_time else [everything]
     for currents in alone:
-        yield from _live(system, state, currents, exempt)
-        yield from _returns(system, state, currents, exempt)
+        yield from _together(system, state, currents, exempt)
+
+
+def _together(
+    system: System, state: SwitchState, currents: Currents, exempt: frozenset[str]
+) -> Iterator[tuple[str, Stress]]:
+    yield from _live(system, state, currents, exempt)
+    yield from _returns(system, state, currents, exempt)
 
 
 def _live(
@@ -271,6 +278,25 @@ def _unlimited(system: System, conductors: list[Conductor]) -> Iterator[Breach]:
                 )
 
 
+def _for_minutes(
+    system: System, demands: Mapping[str, Stress], by_key: Mapping[str, Conductor], exempt: frozenset[str]
+) -> Iterator[Breach]:
+    """Yield conductors of given size that bear each source alone, but not all that a state for short time joins."""
+    told: set[str] = set()
+    for state in system.states:
+        if not state.short_time:
+            continue
+        for key, stress in _together(system, state, Currents(system, state), exempt):
+            conductor = by_key[key]
+            if key in told or not conductor.size_given or conductor.bears_a is None or math.isinf(stress.amps):
+                continue
+            limit = conductor.bears_a * SLACK
+            alone = demands[key].amps if key in demands else 0.0
+            if alone <= limit < stress.amps:
+                told.add(key)
+                yield _too_thin(system, conductor, stress, for_minutes=True)
+
+
 def _no_device(conductor: Conductor, source: PowerSource, state: str, *, one_end: bool) -> Breach:
     limits = source.kind not in ("battery", "shore")
     own = f"{source.name} is not said to limit itself, and" if limits else f"{source.name} reaches it and"
@@ -285,11 +311,15 @@ def _no_device(conductor: Conductor, source: PowerSource, state: str, *, one_end
     )
 
 
-def _too_thin(system: System, conductor: Conductor, stress: Stress) -> Breach:
+def _too_thin(system: System, conductor: Conductor, stress: Stress, *, for_minutes: bool = False) -> Breach:
     bears = conductor.bears_a or 0.0
     shared = conductor.pole in RETURN_POLES and stress.path_a <= bears * SLACK
     text = f"{conductor.name}: up to {stress.amps:.3g} A can flow through it in state '{stress.state}', it bears "
-    text += f"{bears:.3g} A" + ("; no single way reaches that much" if shared else "")
+    text += f"{bears:.3g} A"
+    if for_minutes:
+        text += "; it bears each source alone, and the state is for minutes only"
+    elif shared:
+        text += "; no single way reaches that much"
     volts = next((n for end in (conductor.start, conductor.end) if (n := system.node[end].nominal_v)), None)
     if volts is not None and stress.amps <= rating_limit_a(bears, rule=RatingRule.FLAT_150, voltage_v=volts):
         text += "; within the 150 % of 33 CFR 183.455(c)"
@@ -302,7 +332,7 @@ def _too_thin(system: System, conductor: Conductor, stress: Stress) -> Breach:
         measured=stress.amps,
         limit=bears,
         unit="A",
-        severity=Severity.WATCH if shared else None,
+        severity=Severity.WATCH if shared or for_minutes else None,
     )
 
 

@@ -52,7 +52,7 @@ CASES: dict[str, tuple[dict[str, Any], list[str]]] = {
     "two banks behind 100 A each on one conductor": (
         {**SECOND_BANK, "feeders.to_bar.size": THIN}, ["fuse 2"],
     ),
-    "the same on one that bears both": ({**SECOND_BANK, "feeders.to_bar.size": THICK}, []),
+    "the same on one that bears both, and a third for minutes": ({**SECOND_BANK, "feeders.to_bar.size": "95 mm2"}, []),
     "battery beside an alternator on one conductor": (
         {"feeders.alt.to": "main/in", "feeders.to_bar.size": THIN, "feeders.alt.protection_to.rating": "60 A"},
         ["fuse 2"],
@@ -92,6 +92,12 @@ CASES: dict[str, tuple[dict[str, Any], list[str]]] = {
         {"feeders.alt.protection_to": None, "feeders.alt.harness": "maker's"}, ["fuse 1"],
     ),
     "emergency start without a fuse": ({"feeders.par_b.protection_to": None}, ["fuse 1"]),
+    "two banks joined for minutes on a conductor that bears each": ({"feeders.to_bar.size": THIN}, ["fuse 2"]),
+    "two banks joined for minutes on one that bears both": ({"feeders.to_bar.size": THICK}, []),
+    "a bank that is said to limit itself": (
+        {"feeders.lead.protection": None, "supplies.bank.self_limiting": True, "supplies.bank.current": "50 A"},
+        ["fuse 1"],
+    ),
     "panel of 40 A behind 50 A": ({"breaker_panels.dc.rating": "40 A"}, ["fuse 90"]),
     "panel of 50 A behind 50 A": ({"breaker_panels.dc.rating": "50 A"}, []),
     "bar of 90 A behind 100 A": ({"bus_bars.plus.rating": "90 A"}, ["fuse 91"]),
@@ -124,6 +130,20 @@ def test_a_return_that_no_single_way_overloads_is_only_watched(tmp_path: Path) -
     assert breach.severity.value == "watch"
     (worse,) = overload(system(tmp_path, {**shared_return(1.0, ways=1), "breaker_panels.dc.ways.1.rating": "20 A"}))
     assert worse.severity is None
+
+
+def test_a_state_for_minutes_is_watched_unless_one_source_alone_is_too_much(tmp_path: Path) -> None:
+    """25 mm² bears 140 A: 100 A from each of two banks is worth a look, 150 A from one of them is too much."""
+    (breach,) = overload(system(tmp_path, {"feeders.to_bar.size": THIN}))
+    assert breach.severity is not None
+    assert breach.severity.value == "watch"
+    assert "up to 200 A can flow through it in state 'emergency', it bears 140 A; it bears each source alone" in (
+        breach.message
+    )
+    found = overload(system(tmp_path, {"feeders.to_bar.size": THIN, "feeders.par_b.protection_to.rating": "150 A"}))
+    (worse,) = [b for b in found if b.entry == "feeders.to_bar"]
+    assert worse.severity is None
+    assert worse.measured == 150.0
 
 
 def test_what_conductors_must_bear(tmp_path: Path) -> None:
