@@ -87,6 +87,9 @@ class Supply(Entry, Aboard):
         Battery facts. Lithium needs the maker's ``fault_current``.
     current, power, self_limiting, efficiency, idle
         Of a converter, charger, alternator, solar controller or inverter: largest output.
+    outputs
+        How many a charger has, each for a bank of its own and parted from the others: ``+``, ``+2``, ``+3``; they share
+        its current and its ``-``.
     fed_from
         Where a converter, charger or inverter takes its input (an end; a way or a circuit's source).
     isolated
@@ -120,6 +123,7 @@ class Supply(Entry, Aboard):
     power: Watt | None = None
     self_limiting: bool | None = None
     efficiency: Share | None = None
+    outputs: Annotated[int, Number(least=1, most=6)] = 1
     idle: RestWatt | None = None
     array_power: Watt | None = None
     open_circuit_voltage: Volt | None = None
@@ -133,11 +137,18 @@ class Supply(Entry, Aboard):
     aboard: Existing | None = None
 
     def __post_init__(self) -> None:
+        if self.outputs > 1 and self.kind != "charger":
+            raise ValueError(f"outputs is for kind: charger, not {self.kind}; leave it out")
         said = (self.array_power, self.open_circuit_voltage, self.highest_input)
         if self.kind != "solar" and said != (None, None, None):
             raise ValueError(
                 f"array_power, open_circuit_voltage and highest_input are for kind: solar, not {self.kind}"
             )
+
+    @property
+    def live_posts(self) -> tuple[str, ...]:
+        """Terminals that it gives current at: L of an AC source, else + and those of further outputs."""
+        return ("L",) if self.is_ac else ("+", *(f"+{number}" for number in range(2, self.outputs + 1)))
 
     @property
     def is_ac(self) -> bool:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 _DC = ("+", "-")
+MOST_OUTPUTS = 6
 _AC = ("L", "N", "PE")
 
 
@@ -64,6 +65,9 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
     if section == "supplies":
         kind = entry.get("kind")
         text = kind.text if isinstance(kind, Leaf) else ""
+        outputs = entry.get("outputs")
+        count = outputs.value if isinstance(outputs, Leaf) and isinstance(outputs.value, int) else 1
+        declared = (*(f"+{number}" for number in range(2, min(count, MOST_OUTPUTS) + 1)), *declared)
         poles = (*_AC, *_DC) if text == "inverter" else _AC if text in ("shore", "generator") else _DC
         return (
             *poles,

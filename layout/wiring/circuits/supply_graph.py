@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.project import Project
-    from layout.project.model.supplies import BatterySwitch, Supply
+    from layout.project.model.supplies import BatterySwitch
     from layout.wiring.circuits.segments import Lead, Segment
 
 SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
@@ -177,11 +177,6 @@ def reached_from(root: str, links: Iterable[Link]) -> SourceReach:
     return SourceReach(root=root, by=by, order=tuple(order), closing=tuple(closing.values()))
 
 
-def poles_of(supply: Supply) -> tuple[str, str]:
-    """Return the live and the return pole of a supply's output."""
-    return ("L", "N") if supply.is_ac else ("+", "-")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourceInState:
     """One source in one state: what it reaches on its live and on its return side."""
@@ -200,7 +195,7 @@ class SourceInState:
 def fed(
     project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] = SUPPLYING
 ) -> tuple[SourceInState, ...]:
-    """Return what each source of some kinds reaches in each state, in the file's order."""
+    """Return what each output of each source of some kinds reaches in each state, in the file's order."""
     feeders = wires(segments)
     found: list[SourceInState] = []
     for name, state in states_of(project).items():
@@ -208,15 +203,11 @@ def fed(
         for key, supply in project.supplies.items():
             if supply.kind not in kinds or supply.aboard == "remove":
                 continue
-            live, back = poles_of(supply)
-            found.append(
-                SourceInState(
-                    state=name,
-                    source=key,
-                    live=reached_from(f"{key}/{live}", links),
-                    back=reached_from(f"{key}/{back}", links),
-                )
-            )
+            back = reached_from(f"{key}/{'N' if supply.is_ac else '-'}", links)
+            found += [
+                SourceInState(state=name, source=key, live=reached_from(f"{key}/{post}", links), back=back)
+                for post in supply.live_posts
+            ]
     return tuple(found)
 
 

@@ -156,7 +156,11 @@ class _HomeFlows:
             return 0.0, 0.0
         parts = frozenset(self.all.parts.head(live) for live in lives)
         parts |= {self.all.parts.head(s.live) for s in takers if s.key not in keys}
-        joint = self._flow(keys, parts)
+        given: dict[str, float] = {}  # the outputs of one charger share its current and its return post
+        for source in sources:
+            limit = INFINITE if source.limit_a is None else source.limit_a
+            given[source.back] = max(given.get(source.back, 0.0), limit)
+        joint = min(self._flow(keys, parts), sum(given.values()))
         for source in sources:
             for part in parts:
                 widest = max(widest, self._flow(frozenset([source.key]), frozenset([part])))

@@ -177,20 +177,25 @@ def source_current_a(project: Project, key: str) -> float | None:
 def _add_charging(
     found: Flows, project: Project, supplying: list[SourceInState], charging: list[SourceInState]
 ) -> None:
-    """Send each charging source's output to every battery it reaches; all sources of a state flow together."""
+    """Send each charging source's output to every battery it reaches; all sources of a state flow together.
+
+    A charger of several outputs gives its whole current at each of them, and no more than that in all at its return.
+    """
     batteries = [one for one in supplying if project.supplies[one.source].kind == "battery"]
     sums: dict[str, dict[LinkKey, float]] = defaultdict(lambda: defaultdict(float))
+    reached: dict[tuple[str, str], dict[LinkKey, None]] = defaultdict(dict)
     for one in charging:
-        amps = source_current_a(project, one.source)
-        links: dict[LinkKey, None] = {}
+        links = reached[one.state, one.source]
         for bank in batteries:
             if bank.state == one.state:
                 for side, goal in ((one.live, bank.live.root), (one.back, bank.back.root)):
                     for link in side.path(goal) or ():
                         if link.kind == "wire":
                             links[link_key(link)] = None
+    for (state, source), links in reached.items():
+        amps = source_current_a(project, source)
         for key in links:
-            sums[one.state][key] += amps or 0.0
+            sums[state][key] += amps or 0.0
     for by_key in sums.values():
         for key, amps in by_key.items():
             found.charge_a[key] = max(found.charge_a.get(key, 0.0), amps)

@@ -78,7 +78,7 @@ class _Builder:
         self.behind: dict[str, str] = {}  # device key and pole -> point behind it, for legs that share a device
 
     def system(self) -> System:
-        sources = tuple(self._source(key, supply) for key, supply in self._aboard("supplies"))
+        sources = tuple(source for key, supply in self._aboard("supplies") for source in self._outputs(key, supply))
         for key, _ in self._aboard("breaker_panels"):
             self._panel(key)
         for segment in self.segments:
@@ -107,8 +107,22 @@ class _Builder:
 
     # --- supplies, panels, switches ---------------------------------------------------------------------------------
 
-    def _source(self, key: str, entry: object) -> PowerSource:
+    def _outputs(self, key: str, entry: object) -> list[PowerSource]:
+        """Return a source, or one for each of a charger's outputs."""
         supply = cast("Supply", entry)
+        first = self._source(key, supply)
+        further = [
+            replace(
+                first,
+                key=f"{key}/{post}",
+                name=f"{first.name}, output {post[1:]}",
+                live=self.terminals.post(key, post),
+            )
+            for post in supply.live_posts[1:]
+        ]
+        return [first, *further]
+
+    def _source(self, key: str, supply: Supply) -> PowerSource:
         output = supply.current
         if output is None and supply.power is not None:
             output = supply.power / supply.voltage

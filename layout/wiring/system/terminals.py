@@ -92,7 +92,7 @@ class Terminals:
         supply = self._project.supplies[key]
         if terminal == "bond":
             terminal = "PE" if supply.is_ac else "-"
-        pole = {"in": "+", "in-": "-"}.get(terminal, terminal)
+        pole = {"in": "+", "in-": "-"}.get(terminal, terminal[:1] if terminal[1:].isdigit() else terminal)
         return self._meet(f"{key}/{terminal}", key, "source", _pole(pole), ac=supply.is_ac and terminal in ("L", "N"))
 
     def _panel(self, key: str, written: str, pole: Pole, way: str) -> str:
@@ -186,7 +186,7 @@ class Terminals:
         if (
             section == "supplies"
             and entry is not None
-            and terminal not in (("L", "N", "PE") if entry.is_ac else ("+", "-"))
+            and terminal not in (*entry.live_posts, *(("N", "PE") if entry.is_ac else ("-",)))
         ):
             nominal = None  # the input of a converter, charger or inverter has the voltage of what feeds it
         self._met[key] = Node(

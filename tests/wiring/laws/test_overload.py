@@ -156,6 +156,14 @@ def test_what_conductors_must_bear(tmp_path: Path) -> None:
     assert "feeders.starter +" not in demands
 
 
+def test_outputs_of_one_charger_share_its_return(tmp_path: Path) -> None:
+    """20 A at each output, behind 30 A from its bank, and 20 A home in all."""
+    second = {"from": "charger/+2", "to": "start/+", "protection_to": {**FUSE, "rating": "30 A"}}
+    demands = demand_on(system(tmp_path, {"supplies.charger.outputs": 2, "feeders.charge2": second}))
+    assert demands["feeders.charge +"].amps == demands["feeders.charge2 +"].amps == 30.0
+    assert demands["feeders.charge_home -"].amps == 20.0
+
+
 # --- a second way -----------------------------------------------------------------------------------------------------
 
 

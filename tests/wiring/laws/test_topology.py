@@ -71,6 +71,16 @@ def sun(**more: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def two_outputs(**more: Any) -> dict[str, Any]:
+    """Return the charger with a second output to the start battery, which is of lithium, and what is said besides."""
+    return {
+        "supplies.charger.outputs": 2, "supplies.start.chemistry": "lithium",
+        "feeders.charge2": {"name": "Charger to start", "from": "charger/+2", "to": "start/+",
+                            "protection_to": {**BLADE, "rating": "30 A"}},
+        **more,
+    }  # fmt: skip
+
+
 APART = {**up("plus", isolated=True), "feeders.up_home.from": "up/in-"}
 """A converter that shares no conductor between input and output."""
 SHUNTED = {
@@ -191,6 +201,10 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "a shunt of which both conductors arrive": (
         {**SHUNTED, "devices.shunt": SHUNT},
         {"wire 10": "Radio: fed by Bank, but its return"},
+    ),
+    "one output of a charger for two unlike banks": (
+        two_outputs(**{"feeders.charge2.from": "charger/+"}),
+        {"fuse 86": "lead beside lithium", "fuse 71": "Charger, output 2: no conductor is on its post +2"},
     ),
     "panels of 600 W on a controller of 10 A": (
         sun(self_limiting=None, array_power="600 W"),
@@ -332,6 +346,7 @@ LEGAL: dict[str, dict[str, Any]] = {
     "a panel that is always live": {"feeders.feed.from": "bank/+", "breaker_panels.dc.always_live": True},
     "a charging relay between the batteries": relay("bank/+"),
     "a charging relay between unlike batteries": {**relay("bank/+"), "supplies.start.chemistry": "lithium"},
+    "a charger of two outputs, one for each of two unlike banks": two_outputs(),
     "a link of unlike batteries that is closed for minutes only": {
         "battery_switches.parallel": LINKED, "supplies.start.chemistry": "lithium", "short_time_states": ["emergency"]},
     "a shunt of which both conductors arrive, and that says what it joins": {
