@@ -68,9 +68,11 @@ class Sketch:
         name = f"s{len(self.contacts)}"
         near, far = self.put(f"{name}/in", pole, "switch"), self.put(f"{name}/out", pole, "switch")
         self.wire(start, near, pole)
-        self.contacts.append(
-            SwitchContact(key=f"{name} in out {pole}", switch=name, a=near, b=far, pole=pole, positions=("on",))
+        own = self.one_in(0.08)
+        contact = SwitchContact(
+            key=f"{name} in out {pole}", switch=name, a=near, b=far, pole=pole, positions=("on",), automatic=own
         )
+        self.contacts.append(contact)
         return far
 
     def add_source(self, kind: str, volts: float = 12.0, **more: Any) -> PowerSource:

@@ -41,7 +41,7 @@ class Trial:
         self.pieces += [Piece(g.key, g.device, g.a, g.b, g) for g in system.guards]
         self.pieces += [Piece("", "", join.a, join.b) for join in system.joins]
         for contact in system.contacts:
-            if not state.all_open and state.positions[contact.switch] in contact.positions:
+            if contact.automatic if state.all_open else state.positions[contact.switch] in contact.positions:
                 self.pieces.append(Piece(contact.key, contact.switch, contact.a, contact.b))
 
     def paths(self, start: str | None, goal: str | None) -> Iterator[tuple[Piece, ...]]:
@@ -171,7 +171,7 @@ def voltages_told(system: System) -> Told:
                 if load.highest_v is not None and load.highest_v < high - 1e-9:
                     told.add(("fuse 85", load.entry))
         batteries = [source for source in system.sources if source.kind == "battery"]
-        for first, second in combinations(batteries, 2):
+        for first, second in combinations(() if trial.state.all_open else batteries, 2):
             if trial.joined(first.live, second.live) and trial.joined(first.back, second.back):
                 same = first.chemistry == second.chemistry and first.chemistry is not None
                 sizes = sorted((first.capacity_ah or 0.0, second.capacity_ah or 0.0))
@@ -222,9 +222,11 @@ def load_side_told(system: System) -> dict[str, set[str]]:
 
 
 def not_live_told(system: System) -> Told:
-    """Each load that is declared always live, or is a bilge pump, and has no battery on both sides."""
+    """Each load that is declared always live, or is a bilge pump, with no battery or its converter on both sides."""
     opened = Trial(system, next(state for state in system.states if state.all_open))
     batteries = [source for source in system.sources if source.kind == "battery"]
+    fed = {load.feeds for load in system.consumers if any(opened.joined(b.live, load.live) for b in batteries)}
+    batteries += [source for source in system.sources if source.kind == "converter" and source.key in fed]
     return {
         ("wire 34", load.entry)
         for load in system.consumers

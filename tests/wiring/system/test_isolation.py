@@ -49,13 +49,16 @@ def test_what_stays_live_is_what_some_path_reaches(seed: int) -> None:
     system = boat(seed)
     trial = Trial(system, system.states[-1])
     alone = {source.key for source in system.sources if source.kind in ("battery", "solar")}
+    ways = frozenset(guard.key for guard in system.guards if ".ways." in guard.entry)
     wanted: dict[str, set[str]] = {}
     for node in system.nodes:
-        sources = {key for key in reached(trial, alone, node.key) if f"{key}/{node.pole}" != node.key}
-        if node.kind != "inner" and sources and node.kind != "way" and not node.owner.startswith("socket"):
-            wanted[node.owner] = wanted.get(node.owner, set()) | sources
-    live = isolation(system).live
-    assert {entry.owner: set(entry.sources) for entry in live if not entry.owner.startswith("socket")} == wanted
+        sources = reached(trial, alone, node.key)
+        started = [source for source in system.sources if reached(trial, alone, source.live) & {source.key}]
+        before = any(trial.joined(source.live, node.key, out=ways) for source in started)
+        others = {source.key for source in system.sources if source.key in sources and source.live != node.key}
+        if node.kind != "inner" and others and before:
+            wanted[node.owner] = wanted.get(node.owner, set()) | others
+    assert {entry.owner: set(entry.sources) for entry in isolation(system).live} == wanted
 
 
 @pytest.mark.parametrize("seed", SEEDS)
