@@ -11,7 +11,7 @@ from layout.drawing.elements.scene import Item, Scene, Text
 from layout.drawing.elements.scene_table import Column, Table
 from layout.drawing.paper.drawing_sheets import CAUTIONS, cautions_items
 from layout.drawing.template.order_of_work import order_of_work, tool_list
-from layout.drawing.template.print_marks import bars, line_key, page_map
+from layout.drawing.template.print_marks import GRID_DIAGONAL_MM, GRID_MM, bars, line_key, page_map
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.text_column import Flow
 from layout.drawing.template.tools import tolerance_of
@@ -64,6 +64,11 @@ def cover_scenes(
         )
     flow.gap(3.0)
     _cautions(flow)
+    if grid is not None:
+        flow.text(
+            f"Pale grid on every sheet: squares of {GRID_MM:g} mm from the datum. Both diagonals of a square are"
+            f" {GRID_DIAGONAL_MM:g} mm; if they differ by 0.2 mm the printer skews: do not cut from it."
+        )
     flow.text("On every sheet:")
     flow.gap(2.0)
     flow.block((line_key((flow.room.x0, flow.y - 2.0), flow.room.width),), 5.0)

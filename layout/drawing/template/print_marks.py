@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
     from layout.drawing.template.tile_grid import Grid, Seam, Tile
     from layout.geometry.path import Point
 
+GRID_MM = 50.0
+GRID = pens.Pen(name="grid", width_mm=0.13, colour=colours.RULE)
+GRID_DIAGONAL_MM = 70.7
+"""Both diagonals of a square of the grid, where the printer does not skew."""
 TICK_MM = 2.0
 KEY_MM = 1.8
 
@@ -69,6 +74,22 @@ def line_key(at: Point, room_mm: float) -> Group:
         items.append(Text((x + 8.0, y), words, KEY_MM, "left", "middle"))
         x += wide + 3.0
     return Group(tuple(items), name="key of lines", layer="key")
+
+
+def skew_grid(window: Box, by: Point) -> Group:
+    """Return the grid that shows a printer's skew: lines every 50 mm from the datum, across one tile's window.
+
+    ``by`` brings panel coordinates to the page.
+    """
+    dx, dy = by
+    items: list[Item] = []
+    for n in range(ceil(window.x0 / GRID_MM), floor(window.x1 / GRID_MM) + 1):
+        x = n * GRID_MM + dx
+        items.append(line((x, window.y0 + dy), (x, window.y1 + dy), GRID))
+    for n in range(ceil(window.y0 / GRID_MM), floor(window.y1 / GRID_MM) + 1):
+        y = n * GRID_MM + dy
+        items.append(line((window.x0 + dx, y), (window.x1 + dx, y), GRID))
+    return Group(tuple(items), name="skew grid", layer="grid")
 
 
 def seam_items(seam: Seam, tile: Tile, places: SeamPlaces, by: tuple[float, float], overlap_mm: float) -> Group:

@@ -96,6 +96,7 @@ def tiled_template(
         overlap_mm=shop.overlap if overlap_mm is None else overlap_mm,
         printer=printer,
         is_blank=lambda cell: is_blank(shown, cell),
+        cuts=[hole.path.bounds() for hole in holes(shown.shapes) if not hole.done],
     )
     named = sheet(paper or shop.paper)
     upright = Sheet(

@@ -12,13 +12,15 @@ from layout.drawing.template.true_scale import BAR_MM
 from layout.geometry.path import Box
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
     from layout.drawing.template.true_scale import Measured
 
 STRIP_LEFT_MM = 10.0
 STRIP_BOTTOM_MM = 22.0
 LEAST_STEP_MM = 20.0
+SHIFTS = (0.5, 0.0, 1.0, 0.25, 0.75)
+"""Shares of the spare paper that lie before the panel, in the order in which they are tried."""
 PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
 
 
@@ -112,22 +114,28 @@ class Grid:
     seams: tuple[Seam, ...]
 
 
-def plan(box: Box, page: Page, is_blank: Callable[[Box], bool]) -> Grid:
-    """Return the tiles that cover ``box``, shifted so that the fewest are printed.
+def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[Box] = ()) -> Grid:
+    """Return the tiles that cover ``box``, shifted so that the fewest are printed and the fewest seams cross a cut.
 
     Parameters
     ----------
     is_blank
         Whether nothing of the template lies in a cell.
+    cuts
+        Boxes of the cut-outs and holes, in panel mm; a seam through one counts, a tile more counts before it.
     """
-    best: Grid | None = None
-    for share_x in (0.5, 0.0, 1.0):
-        for share_y in (0.5, 0.0, 1.0):
-            grid = _grid(box, page, (share_x, share_y), is_blank)
-            if best is None or len(grid.tiles) < len(best.tiles):
-                best = grid
-    assert best is not None  # nine shifts were tried
-    return best
+    grids = [_grid(box, page, (share_x, share_y), is_blank) for share_x in SHIFTS for share_y in SHIFTS]
+    return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts)))
+
+
+def crossed(grid: Grid, cuts: Sequence[Box]) -> int:
+    """Return how many times a seam of a grid goes through the box of a cut-out or hole."""
+    return sum(_meets(seam, cut) for seam in grid.seams for cut in cuts)
+
+
+def _meets(seam: Seam, cut: Box) -> bool:
+    (x0, y0), (x1, y1) = seam.start, seam.end
+    return x0 < cut.x1 and x1 > cut.x0 and y0 < cut.y1 and y1 > cut.y0
 
 
 def choose_page(
@@ -138,6 +146,7 @@ def choose_page(
     overlap_mm: float,
     printer: Measured,
     is_blank: Callable[[Box], bool],
+    cuts: Sequence[Box] = (),
 ) -> Grid:
     """Return the tiles on upright or lengthways paper, whichever takes fewer.
 
@@ -161,10 +170,10 @@ def choose_page(
         except ValueError as error:
             failures.append(error)
             continue
-        grids.append(plan(box, page, is_blank))
+        grids.append(plan(box, page, is_blank, cuts))
     if not grids:
         raise failures[0]
-    return min(grids, key=lambda grid: (len(grid.tiles), grid.rows * grid.columns))
+    return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts), grid.rows * grid.columns))
 
 
 def _grid(box: Box, page: Page, shares: tuple[float, float], is_blank: Callable[[Box], bool]) -> Grid:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import Group, Item, Scene, Text, rect
-from layout.drawing.template.print_marks import bars, line_key, page_map, seam_items, text_boxes
+from layout.drawing.template.print_marks import bars, line_key, page_map, seam_items, skew_grid, text_boxes
 from layout.drawing.template.tile_window import window_items
 from layout.geometry.path import Box
 
@@ -57,6 +57,7 @@ def tile_scene(
     ]
     letters, *shown = window_items(content, tile.window, (room.x0, room.y0), taken, avoid=trims)
     items: list[Item] = [
+        skew_grid(tile.window, (dx, dy)),
         letters,
         *seams,
         *shown,

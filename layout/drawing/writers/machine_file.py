@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-PAD_MM = 5.0
 MOST_DRILL_MM = 13.0
 """Round holes up to this go on the layer ``drill``, at their nominal size and never offset."""
 
@@ -70,7 +69,7 @@ class MachineFile:
         return dxf_text(Scene(width_mm=scene.width_mm, height_mm=scene.height_mm, items=(group,), title=scene.title))
 
     def svg(self) -> str:
-        """Return the SVG text in real millimetres, paths only.
+        """Return the SVG text in real millimetres, paths only; the datum is the lower left corner of its page.
 
         Raises
         ------
@@ -136,7 +135,7 @@ def machine_file(
         letters, missed = lettering(shapes)
         layers["engrave"] += letters
     box = shapes.box
-    dx, dy = PAD_MM + kerf - box.x0, PAD_MM + kerf - box.y0
+    dx, dy = -box.x0, -box.y0
     items: list[Item] = [
         Group(tuple(StrokePath(path, LINE) for path in paths), name=layer, layer=layer, dx_mm=dx, dy_mm=dy)
         for layer, paths in layers.items()
@@ -145,8 +144,8 @@ def machine_file(
         words = overprint(box, "NOT FOR CUTTING").items
         items.append(Group(words, name="not-for-cutting", layer="reference", dx_mm=dx, dy_mm=dy))
     scene = Scene(
-        width_mm=box.width + 2 * (PAD_MM + kerf),
-        height_mm=box.height + 2 * (PAD_MM + kerf),
+        width_mm=box.width,
+        height_mm=box.height,
         items=tuple(items),
         title=f"{project.project.name}: {shapes.name}, rev. {project.project.revision}"
         + (f". {INVENTED}" if project.project.example else ""),

@@ -79,8 +79,9 @@ class Shape:
         if self.slot and self.slot[0] < self.slot[1]:
             raise ValueError(f"slot is [length, width] with length at least width, found {list(self.slot)}")
         for name in ("polygon", "path"):
-            if getattr(self, name) and len(getattr(self, name)) < 3:
-                raise ValueError(f"{name} takes at least 3 corners, found {len(getattr(self, name))}")
+            least = 2 if name == "path" and any(isinstance(step, ArcTo) for step in self.path) else 3
+            if getattr(self, name) and len(getattr(self, name)) < least:
+                raise ValueError(f"{name} takes at least 3 corners, or 2 with an arc; found {len(getattr(self, name))}")
 
     @property
     def kind(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.drawing.elements.scene import Text, leaves
-from layout.drawing.panel.holes import holes
+from layout.drawing.panel.holes import holes, size_text
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.overlay import overlay_scene
 from layout.drawing.panel.panel_drawing import panel_drawing
@@ -177,3 +177,13 @@ def test_errors_withhold_templates_and_overprint_drawings(project, arrangement):
     cut = Finding(rule="cut 10", message="web", subjects=("panels.console",), severity=Severity.STOP)
     marked = tiled_template(project, arrangement, "console", findings=[cut])
     assert all("overprint" in groups([scene]) for scene in marked.scenes)
+
+
+def test_a_path_of_one_chord_and_one_arc_is_a_shape():
+    """A chord of 40 mm with a bow 30 mm high: radius (20² + 30²) / 60; two plain corners are no shape."""
+    path = Shape(path=((0, 0), ArcTo(arc_to=(0, 40), through=(30, 20)))).to_path()
+    assert [bow.radius_mm for bow in setout(path).bows] == pytest.approx([1300 / 60])
+    assert {(round(x, 6), round(y, 6)) for x, y in setout(path).corners} == {(0, 0), (0, 40)}
+    assert size_text(path) == "D ⌀43.33, 30 over the flat"
+    with pytest.raises(ValueError, match="at least 3 corners, or 2 with an arc"):
+        Shape(path=((0, 0), (40, 0)))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from layout.drawing.template.tile_grid import choose_page
+from layout.drawing.paper.drawing_sheets import sheet
+from layout.drawing.template.tile_grid import Page, choose_page, crossed, plan
 from layout.drawing.template.true_scale import Measured
 from layout.geometry.box import Box
 
@@ -20,3 +21,14 @@ def test_paper_is_as_large_as_the_printer_makes_it(size: tuple[float, float], ac
     paper = (grid.page.paper.width_mm, grid.page.paper.height_mm)
     upright = (210 * across / 100, 297 * up / 100)
     assert paper == pytest.approx(upright) or paper == pytest.approx(upright[::-1])
+
+
+def test_seams_keep_off_cuts_where_they_can():
+    """A hole in the middle of a panel of 350 mm on two sheets: with the spare paper shared evenly the seam cuts it."""
+    page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
+    panel, hole = Box(0, 0, 350, 200), Box(170, 90, 180, 110)
+    blind = plan(panel, page, lambda _cell: False)
+    seeing = plan(panel, page, lambda _cell: False, [hole])
+    assert len(blind.tiles) == len(seeing.tiles)
+    assert crossed(blind, [hole]) > 0
+    assert crossed(seeing, [hole]) == 0

@@ -63,7 +63,7 @@ def test_svg_is_real_size_in_millimetres_with_named_layers(project, arrangement)
     made = machine_file(project, arrangement, "console", engrave=True)
     text = made.svg()
     assert "<text" not in text
-    assert 'width="1020mm"' in text
+    assert 'width="1010mm"' in text
     parsed = svgelements.SVG.parse(io.StringIO(text), ppi=25.4)
     groups = {e.id: e for e in parsed.elements() if isinstance(e, svgelements.Group) and e.id}
     assert set(groups) >= {"cut", "drill", "engrave", "reference"}
