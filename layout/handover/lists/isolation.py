@@ -13,7 +13,7 @@ from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from layout.handover.lists.table import Cell
     from layout.project.model.project import Project
@@ -96,7 +96,7 @@ def _live(project: Project, wiring: Wiring) -> Table:
                 "what": name_of(project, live.owner)
                 + (", with all its ways" if live.owner in project.breaker_panels else ""),
                 "where": _whereabouts(project, live.owner),
-                "from": ", ".join(name_of(project, source) for source in live.sources), "wires": ", ".join(wires),
+                "from": source_names(project, live.sources), "wires": ", ".join(wires),
             }
         )  # fmt: skip
     notes = (
@@ -116,13 +116,19 @@ def _openings(project: Project, wiring: Wiring) -> Table:
             {
                 "what": opening.name[:1].upper() + opening.name[1:],
                 "dead": ", ".join(_folded(project, wiring, opening.dead)) or "nothing",
-                "behind": ", ".join(name_of(project, source) for source in opening.behind) or "nothing",
+                "behind": source_names(project, opening.behind) or "nothing",
             }
         )
     notes = ("Each opened by itself, in use, all sources running. A way's own breaker leaves dead what it feeds.",)
     return Table(
         name="leaves dead", title="What each opening leaves dead", columns=_OPENED, rows=tuple(rows), notes=notes
     )
+
+
+def source_names(project: Project, sources: Iterable[str]) -> str:
+    """Return the names of sources, with the number of an output where a charger has several."""
+    parts = (source.partition("/") for source in sources)
+    return ", ".join(name_of(project, key) + (f", output {post[1:]}" if post else "") for key, _, post in parts)
 
 
 def _folded(project: Project, wiring: Wiring, dead: Mapping[str, str]) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.handover.lists.isolation import source_names
 from layout.handover.lists.schedule_columns import name_of
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def _labels(plan: Plan) -> Iterator[Warning]:
         supply = project.supplies.get(live.owner)
         if live.owner in project.battery_switches or (supply is not None and supply.kind == "battery"):
             continue  # that these are live surprises nobody
-        names = ", ".join(name_of(project, source) for source in live.sources)
+        names = source_names(project, live.sources)
         yield "ALWAYS LIVE", f"{name_of(project, live.owner)}: from {names}, switches off or not"
     for panel in project.breaker_panels.values():
         name = panel.name or panel.id

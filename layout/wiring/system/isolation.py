@@ -18,7 +18,7 @@ from layout.wiring.system.nets import nets
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
-    from layout.wiring.system.graph import Consumer, SwitchContact, SwitchState, System
+    from layout.wiring.system.graph import Consumer, PowerSource, SwitchContact, SwitchState, System
     from layout.wiring.system.nets import Nets
 
 BY_THEMSELVES = frozenset({"battery", "solar"})
@@ -91,7 +91,12 @@ def feeding(system: System, net: Nets, by_themselves: Collection[str]) -> Mappin
     """
     live = set(by_themselves)
     posts = {source.key: net.head(source.live) for source in system.sources}
-    inputs = [(c.feeds, net.head(c.live)) for c in system.consumers if c.feeds in posts and c.live is not None]
+    inputs = [
+        (source.key, net.head(consumer.live))
+        for source in system.sources
+        for consumer in system.consumers
+        if consumer.feeds and consumer.feeds == _supply(source) and consumer.live is not None
+    ]
     while True:
         heads = {posts[key] for key in live}
         woken = {key for key, head in inputs if head in heads} - live
@@ -103,6 +108,11 @@ def feeding(system: System, net: Nets, by_themselves: Collection[str]) -> Mappin
         if source.key in live:
             by.setdefault(posts[source.key], []).append(source.key)
     return FrozenMap({head: tuple(keys) for head, keys in by.items()})
+
+
+def _supply(source: PowerSource) -> str:
+    """Return the id of the supply that a source is, or is one output of: ``charger/+2`` is one of ``charger``."""
+    return source.key.partition("/")[0]
 
 
 # --- every battery switch open ----------------------------------------------------------------------------------------
@@ -156,7 +166,7 @@ class _Trial:
     def __init__(self, system: System, state: SwitchState) -> None:
         self.system, self.state = system, state
         given = {consumer.feeds for consumer in system.consumers}
-        self.running = [source.key for source in system.sources if source.key not in given]
+        self.running = [source.key for source in system.sources if _supply(source) not in given]
         whole = nets(system, state)
         reached = feeding(system, whole, self.running)
         fed = [c for c in system.consumers if c.live is not None and whole.head(c.live) in reached]

@@ -14,11 +14,11 @@ def test_what_stays_live_by_surprise_has_a_label():
     """A panel and a lamp do, from what; a battery and a switch have none, for they are looked for there."""
     project, wiring = boat()
     owners = ("bank", "main", "dc", "bar")
-    live = tuple(LiveOwner(owner=owner, sources=("bank", "sun"), conductors=()) for owner in owners)
+    live = tuple(LiveOwner(owner=owner, sources=("bank", "sun/+2"), conductors=()) for owner in owners)
     labels = warning_labels(Plan(project=project, wiring=replace(wiring, isolation=Isolation(live=live))))
     assert [text for words, text in labels if words == "ALWAYS LIVE"] == [
-        "12 V distribution: from bank, sun, switches off or not",
-        "bar: from bank, sun, switches off or not",
+        "12 V distribution: from bank, sun, output 2, switches off or not",
+        "bar: from bank, sun, output 2, switches off or not",
     ]
     assert ("MAIN", "battery switch, 12 V") in labels
 

@@ -14,6 +14,7 @@ from tests.wiring.laws.boats import system as boat_of
 from tests.wiring.laws.chance_boats import chance_boat
 from tests.wiring.laws.fault_systems import battery, one_panel
 from tests.wiring.laws.second_way import Trial
+from tests.wiring.laws.test_topology import two_outputs
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -123,6 +124,17 @@ def test_an_inverter_before_the_main_switch_keeps_its_socket_live(tmp_path: Path
     main = next(opening for opening in behind.openings if opening.entry == "battery_switches.main")
     assert {"supplies.inverter", "circuits.spare", "circuits.radio"} <= set(main.dead)
     assert "circuits.alarm" not in main.dead
+
+
+def test_each_output_of_a_charger_is_dead_without_its_input(tmp_path: Path) -> None:
+    """Shore is its input: with the device at the inlet open, neither output is live behind its own fuse."""
+    told = isolation(boat_of(tmp_path, two_outputs()))
+    assert not any("charger" in source for entry in told.live for source in entry.sources)
+    by_entry = {opening.entry: opening for opening in told.openings}
+    assert by_entry["feeders.charge.protection_to"].behind == ("charger",)
+    assert by_entry["feeders.charge2.protection_to"].behind == ("charger/+2",)
+    shore_dead = by_entry["feeders.inlet.protection"]
+    assert "supplies.charger" in shore_dead.dead
 
 
 def test_nothing_is_said_without_a_state_of_all_open() -> None:
