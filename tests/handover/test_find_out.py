@@ -66,7 +66,12 @@ def _supply(**more: object) -> Project:
             {"supplies.s.fault_current", "supplies.s.neutral_bond", "supplies.s.isolation"},
         ),
         (_supply(kind="charger", voltage=12), {"supplies.s.self_limiting", "supplies.s.current"}),
-        (_supply(kind="solar", voltage=12, current=10, self_limiting=True), set()),
+        (
+            _supply(
+                kind="solar", voltage=12, current=10, self_limiting=True, open_circuit_voltage=22, highest_input=50
+            ),
+            set(),
+        ),
         (_boat(boat=Boat()), {"boat.hull", "boat.fuel"}),
         (_boat(project=TitleBlock(name="x")), {"project.date"}),
         (
