@@ -197,6 +197,8 @@ def as_thick_as_its_feeders(
     """
     owners = {owner for lead in segment.leads for owner in _owners(lead)}
     owners &= project.breaker_panels.keys() | project.supplies.keys()
+    # a charger's return that ends on the battery is beside the charger's feeder, not beside the battery's main lead
+    owners = {key for key in owners if key not in _batteries(project)} or owners
     ratings = [
         bears.get(key)
         for key, other in segments.items()
@@ -206,6 +208,10 @@ def as_thick_as_its_feeders(
     ]
     known = [rating for rating in ratings if rating is not None]
     return max(known, default=None)
+
+
+def _batteries(project: Project) -> set[str]:
+    return {key for key, supply in project.supplies.items() if supply.kind == "battery"}
 
 
 def _owners(lead: Lead) -> set[str]:

@@ -13,7 +13,7 @@ from scipy.optimize import linprog
 from layout.wiring.laws.overload import demand_on, overload
 from layout.wiring.system.flow import Currents, max_flow
 from layout.wiring.system.graph import Conductor, Guard, Node, PowerSource, SwitchState, System
-from tests.wiring.laws.boats import system
+from tests.wiring.laws.boats import case, system
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -162,6 +162,19 @@ def test_outputs_of_one_charger_share_its_return(tmp_path: Path) -> None:
     demands = demand_on(system(tmp_path, {"supplies.charger.outputs": 2, "feeders.charge2": second}))
     assert demands["feeders.charge +"].amps == demands["feeders.charge2 +"].amps == 30.0
     assert demands["feeders.charge_home -"].amps == 20.0
+
+
+@pytest.mark.parametrize(("stop", "amps"), [("bank/-", 80.0), ("minus", 80.0)])
+def test_an_alternators_return_is_as_thick_as_its_own_lead(stop: str, amps: float, tmp_path: Path) -> None:
+    """80 A at the bank stand before the alternator's lead; the bank's own 100 A are no matter of its return's."""
+    assert case(tmp_path, {"feeders.alt_home.to": stop}).bears["feeders.alt_home"] == amps
+
+
+def test_the_banks_return_is_as_thick_as_its_lead(tmp_path: Path) -> None:
+    """100 A at the bank, and 60 A of the alternator that comes in behind it, flow home over the bank's return."""
+    bears = case(tmp_path, {"feeders.alt.to": "main/in"}).bears
+    assert bears["feeders.home"] is not None
+    assert bears["feeders.home"] >= 100.0
 
 
 # --- a second way -----------------------------------------------------------------------------------------------------
