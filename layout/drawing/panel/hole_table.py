@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.panel.holes import depth_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -13,14 +14,17 @@ if TYPE_CHECKING:
     from layout.drawing.panel.holes import Hole
 
 
-def hole_table(holes: Sequence[Hole], *, height_mm: float = 2.5, most_name_mm: float = 30.0) -> Table:
-    """Return mark, place from the datum, size, use and device of every hole."""
+def hole_table(
+    holes: Sequence[Hole], thickness_mm: float, *, height_mm: float = 2.5, most_name_mm: float = 30.0
+) -> Table:
+    """Return mark, place from the datum, size, depth, use and device of every hole."""
     rows = tuple(
         (
             hole.mark,
             mm(hole.xy[0]),
             mm(hole.xy[1]),
             hole.size,
+            depth_text(hole, thickness_mm),
             "DO NOT CUT" if not hole.confirmed and not hole.done else "done" if hole.done else hole.use,
             hole.name,
         )
@@ -31,6 +35,7 @@ def hole_table(holes: Sequence[Hole], *, height_mm: float = 2.5, most_name_mm: f
         Column(title="X", align="right"),
         Column(title="Y", align="right"),
         Column(title="Size"),
+        Column(title="Depth"),
         Column(title="Use"),
         Column(title="Device", most_mm=most_name_mm),
     )

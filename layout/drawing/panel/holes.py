@@ -107,6 +107,17 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
     return tuple(found)
 
 
+def depth_text(hole: Hole, thickness_mm: float) -> str:
+    """Return how deep a hole goes: through the sheet, a pilot's depth, or that it is not stated."""
+    fixing = hole.fixing
+    deep = fixing.depth if fixing is not None else None
+    if deep is not None and deep < thickness_mm:
+        return f"{mm(deep)} deep"
+    if fixing is not None and fixing.kind == "pilot" and deep is None:
+        return "depth ?"
+    return f"through {mm(thickness_mm)}"
+
+
 def is_confirmed(device: Device) -> bool:
     """Tell whether a device's sizes may be cut without a second look."""
     return device.size_from in CONFIRMED

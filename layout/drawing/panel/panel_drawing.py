@@ -63,7 +63,7 @@ def panel_drawing(
     """
     shapes = panel_shapes(project, arrangement, panel_id)
     found = holes(shapes)
-    tables = [summary_table(shapes, found), hole_table(found)]
+    tables = [summary_table(shapes, found), hole_table(found, shapes.panel.thickness)]
     if shapes.panel.kind == "board" and (terminals := terminal_table(shapes)).rows:
         tables.append(terminals)
     above, beside = outline_room_mm(shapes)

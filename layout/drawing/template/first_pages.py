@@ -9,6 +9,7 @@ from layout.drawing.elements.metrics import fitted
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import Item, Scene, Text
 from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.panel.holes import depth_text
 from layout.drawing.paper.drawing_sheets import CAUTIONS, cautions_items
 from layout.drawing.template.order_of_work import order_of_work, tool_list
 from layout.drawing.template.print_marks import GRID_DIAGONAL_MM, GRID_MM, bars, line_key, page_map
@@ -112,7 +113,7 @@ def work_table(work: Sequence[Job], thickness_mm: float, room_mm: float) -> Tabl
         hole, allowed = job.hole, tolerance_of(job.hole)
         limits = f"+{mm(allowed.plus)}" + (f" −{mm(allowed.minus)}" if allowed.minus else "")
         tool = job.choice.text if hole.confirmed else "DO NOT CUT"
-        rows.append((hole.mark, mm(hole.xy[0]), mm(hole.xy[1]), hole.size, limits, f"through {mm(thickness_mm)}", tool,
+        rows.append((hole.mark, mm(hole.xy[0]), mm(hole.xy[1]), hole.size, limits, depth_text(hole, thickness_mm), tool,
                      hole.name if hole.fixing is None else f"{hole.name}, {hole.use}"))  # fmt: skip
     titles = ("Hole", "X", "Y", "Size", "Limits", "Depth", "Tool", "Device")
     columns = [Column(title=t, align="right" if t in {"X", "Y"} else "left") for t in titles]

@@ -25,7 +25,7 @@ from layout.drawing.paper.drawing_sheets import (
 )
 from layout.drawing.paper.stamp import overprint
 from layout.geometry.path import Box
-from layout.handover.paper.cautions import sheet_cautions
+from layout.handover.paper.cautions import FOOT, sheet_cautions
 from layout.handover.paper.paper_choice import paper_of, series_of
 from layout.project.model.keys import End
 
@@ -69,6 +69,12 @@ ROOM_MM = (376.0, 214.0)
 """Room for a picture on an A3 sheet beside its frame and above title block and cautions."""
 
 
+LEAST_CAUTIONS_MM = 50.0
+"""Cautions go beside the title block where at least so much is left there, mm."""
+SMALL_ROOM_MM = (255.0, 138.0)
+"""The same on the smallest sheet lengthways."""
+
+
 def one_line_sheets(project: Project, wiring: Wiring | None = None, *, faulty: bool = False) -> tuple[Scene, ...]:
     """Return the one-line diagram on one framed sheet, or on several A3 sheets where one does not take it.
 
@@ -79,18 +85,20 @@ def one_line_sheets(project: Project, wiring: Wiring | None = None, *, faulty: b
     """
     chosen = chosen_of(wiring)
     whole = one_line(project, chosen)
+    small = project.workshop.diagrams == "A4"
+    room = SMALL_ROOM_MM if small else ROOM_MM
     pictures: tuple[Scene, ...] = (whole,)
-    if whole.width_mm > ROOM_MM[0] or whole.height_mm > ROOM_MM[1]:
-        pictures = on_sheets(one_line_pieces(project, chosen), *ROOM_MM)
+    if whole.width_mm > room[0] or whole.height_mm > room[1]:
+        pictures = on_sheets(one_line_pieces(project, chosen), *room)
     return tuple(
-        picture_sheet(project, picture, "One-line diagram", faulty=faulty, sheet=(number, len(pictures)))
+        picture_sheet(project, picture, "One-line diagram", faulty=faulty, sheet=(number, len(pictures)), small=small)
         for number, picture in enumerate(pictures, start=1)
     )
 
 
 def picture_sheet(
     project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False,
-    sheet: tuple[int, int] = (1, 1),
+    sheet: tuple[int, int] = (1, 1), small: bool = False,
 ) -> Scene:  # fmt: skip
     """Return a picture on the smallest framed sheet that holds it beside title block and cautions.
 
@@ -104,10 +112,14 @@ def picture_sheet(
         Whether something on it has an error; then it is overprinted NOT FOR WIRING.
     sheet
         Its number and how many there are.
+    small
+        Whether it may go on the smallest sheet of its series, lengthways.
     """
     frame = partial(_on_sheet, project, kind=kind, section=section, number=sheet)
     lines = sheet_cautions(project)
-    for paper in drawing_sheets(series_of(project))[1:]:
+    sheets = drawing_sheets(series_of(project))
+    for paper in (*([sheets[0].turned()] if small else []), *sheets[1:]):
+        said = (FOOT,) if paper.name == sheets[0].name else lines
         space = drawing_space(paper)
         block = title_block_box(paper)
         if picture.width_mm + 2 * _GAP_MM <= space.width and picture.height_mm + 2 * _GAP_MM <= space.height:
@@ -115,7 +127,7 @@ def picture_sheet(
             occupied = Box(at[0], at[1], at[0] + picture.width_mm, at[1] + picture.height_mm)
             low = occupied.y0 >= block.y1 + _GAP_MM
             if low or occupied.x1 <= block.x0 - _GAP_MM:
-                return frame(paper, picture, at, lines=lines, faulty=faulty)
+                return frame(paper, picture, at, lines=said, faulty=faulty)
     own = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
     at = (drawing_space(own).x0 + _GAP_MM, drawing_space(own).y1 - _GAP_MM - picture.height_mm)
     return frame(own, picture, at, lines=lines, faulty=faulty)
@@ -139,7 +151,7 @@ def _on_sheet(
     room = block.x0 - space.x0 - 2 * _GAP_MM
     floor = at[1] - _GAP_MM
     drawn, height = cautions_items(lines, (0, 0), min(room, 190.0))
-    if room > 90 and height <= floor - space.y0:
+    if room > LEAST_CAUTIONS_MM and height <= floor - space.y0:
         items.append(Group(drawn, dx_mm=space.x0 + _GAP_MM, dy_mm=space.y0 + _GAP_MM / 2 + height))
     else:
         drawn, height = cautions_items(lines, (0, 0), block.width)

@@ -25,13 +25,15 @@ Turn = Literal[0, 90, 180, 270]
 class Fixing:
     """One screw, stud or bolt hole of a device.
 
-    ``drill`` is the hole in the sheet; ``kind`` says pilot, clearance or tapped.
+    ``drill`` is the hole in the sheet; ``kind`` says pilot, clearance or tapped. ``depth`` is how deep it goes from the
+    front face; without it a clearance or tapped hole goes through, and a pilot's depth is not known.
     """
 
     at: Pair
     drill: Diameter
     kind: Literal["pilot", "clearance", "tapped"] = "clearance"
     thread: str = ""
+    depth: Size | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

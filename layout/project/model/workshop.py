@@ -20,6 +20,8 @@ class Workshop:
         Diameters; None means not said (the usual series is assumed and noted), an empty list means none.
     kerf
         Width that a machine's tool removes; None for hand work.
+    diagrams
+        Sheets of the one-line diagram: ``A3``, or ``A4`` to print at home, panel by panel.
     paper, printer_margin, overlap
         For the tiled template.
     cut_from
@@ -31,6 +33,7 @@ class Workshop:
     jigsaw: bool = True
     kerf: Margin | None = None
     paper: Paper = "A4"
+    diagrams: Literal["A3", "A4"] = "A3"
     printer_margin: Margin = 6.0
     overlap: Margin = 10.0
     cut_from: Literal["front", "rear"] = "front"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from layout.drawing.elements.scene import Text, leaves
-from layout.drawing.panel.holes import holes, size_text
+from layout.drawing.panel.holes import depth_text, holes, size_text
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.overlay import overlay_scene
 from layout.drawing.panel.panel_drawing import panel_drawing
@@ -187,3 +189,17 @@ def test_a_path_of_one_chord_and_one_arc_is_a_shape():
     assert size_text(path) == "D ⌀43.33, 30 over the flat"
     with pytest.raises(ValueError, match="at least 3 corners, or 2 with an arc"):
         Shape(path=((0, 0), (40, 0)))
+
+
+def test_depth_of_a_hole(project, arrangement):
+    """A pilot of stated depth says it, one without asks; at the sheet's thickness it goes through, as clearances do."""
+    found = holes(panel_shapes(project, arrangement, "board"))
+    pilot = next(hole for hole in found if hole.fixing is not None)
+
+    def told(thickness_mm, **changes):
+        return depth_text(replace(pilot, fixing=replace(pilot.fixing, **changes)), thickness_mm)
+
+    assert told(15.0, depth=12.0) == "12 deep"
+    assert told(12.0, depth=12.0) == "through 12"
+    assert told(15.0) == "depth ?"
+    assert told(15.0, kind="clearance") == "through 15"
