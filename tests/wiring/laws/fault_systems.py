@@ -191,6 +191,8 @@ def _netlist(at: int, case: tuple[System, SwitchState, str, str, str]) -> list[s
     for index, source in enumerate(system.sources):
         if source.limit_a is not None:
             lines.append(f"is{at}_{index} {name(source.back)} {name(source.live)} {source.limit_a:.12g}")
+            # with its switch open its current goes round in itself
+            lines.append(f"ri{at}_{index} {name(source.back)} {name(source.live)} 10000")
         else:
             lines.append(f"vs{at}_{index} e{at}_{index} {name(source.back)} {full_v(source):.12g}")
             lines.append(f"rs{at}_{index} e{at}_{index} {name(source.live)} {source.ohm:.12g}")
