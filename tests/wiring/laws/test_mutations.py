@@ -77,7 +77,10 @@ def joined(system: System, start: str, goal: str, *, earth: bool = False, out: s
 
 
 def is_needless(bared: System, gone: Guard) -> bool:
-    """Tell whether each live conductor where a device is gone bears all that other devices and limits let in."""
+    """Tell whether each live conductor where a device is gone bears all that other devices and limits let in.
+
+    A tail up to another device has the rule of distance instead.
+    """
     inside, edge = {gone.a, gone.b}, [gone.a, gone.b]
     pairs = [(c.start, c.end) for c in bared.conductors if c.pole == gone.pole] + [(j.a, j.b) for j in bared.joins]
     pairs += [(contact.a, contact.b) for contact in bared.contacts]  # each switch closed: more can come in
@@ -92,7 +95,8 @@ def is_needless(bared: System, gone: Guard) -> bool:
             outer = guard.b if guard.a in inside else guard.a
             if any(joined(bared, source.live, outer, out=guard.key) for source in bared.sources):
                 let_in += guard.rating_a or math.inf
-    carrying = [c for c in bared.conductors if c.pole in LIVE_POLES and c.pole == gone.pole and c.start in inside]
+    alike = [c for c in bared.conductors if c.pole in LIVE_POLES and c.pole == gone.pole and not c.is_tail]
+    carrying = [c for c in alike if c.start in inside]
     return all(c.bears_a is not None and c.bears_a >= let_in for c in carrying)
 
 
