@@ -72,9 +72,18 @@ def positions_of(switch: BatterySwitch) -> Mapping[str, tuple[tuple[str, str], .
 
 
 def states_of(project: Project) -> dict[str, dict[str, str]]:
-    """Return the named switch states; without any, isolators on, and each parallel and changeover position in turn."""
+    """Return the named switch states; without any, isolators on, and each parallel and changeover position in turn.
+
+    A charging relay closes by itself, so a state with it closed is there even where the file names none.
+    """
     if project.switch_states:
-        return {name: dict(positions) for name, positions in project.switch_states.items()}
+        named = {name: dict(positions) for name, positions in project.switch_states.items()}
+        first, given = next(iter(named.items()))
+        for key, switch in project.battery_switches.items():
+            closed = [name for name, pairs in positions_of(switch).items() if pairs]
+            if switch.kind == "charging relay" and not any(state.get(key) in closed for state in named.values()):
+                named |= {f"{first}, {switch.name or key} {name}": {**given, key: name} for name in closed}
+        return named
     base: dict[str, str] = {}
     for key, switch in project.battery_switches.items():
         names = list(positions_of(switch))

@@ -15,6 +15,7 @@ from layout.wiring.laws.residual import residual
 from layout.wiring.laws.solar_input import solar_input
 from layout.wiring.laws.voltages import voltages
 from layout.wiring.system.graph import Join, Node, System
+from layout.wiring.system.nets import nets
 from layout.wiring.wire import wire
 from tests.wiring.laws.boats import changed, system
 
@@ -449,6 +450,15 @@ def test_a_range_upside_down_is_refused(tmp_path: Path) -> None:
     reading = layout.read(path)
     assert reading.project is None
     assert any("lowest_voltage 15 V is above highest_voltage 14 V" in str(finding) for finding in reading.findings)
+
+
+@pytest.mark.parametrize("said", [None, {"normal": {"main": "on", "start_main": "on"}}])
+def test_a_charging_relay_is_judged_closed_though_no_state_names_it(said: Any, tmp_path: Path) -> None:
+    """It closes by itself: both banks then feed a fault, whatever states the file names."""
+    graph = system(tmp_path, {**relay("bank/+"), **({"switch_states": said} if said else {})})
+    closed = [state for state in graph.states if state.positions.get("relay") == "on"]
+    assert [state.short_time for state in closed] == [True]
+    assert all(nets(graph, state).joined("bank/+", "start/+") for state in closed)
 
 
 def test_a_return_common_to_dc_and_ac_is_told() -> None:
