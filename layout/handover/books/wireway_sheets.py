@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, LongTable, Spacer
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
 from layout.drawing.elements import colours
@@ -13,11 +13,11 @@ from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.table import UNKNOWN, Column, Table
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import wiring_errors
-from layout.handover.paper.page_frame import Faulty
+from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM, Faulty
 from layout.handover.paper.styles import grid, led, text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from reportlab.platypus import Flowable
 
@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import CableIn, Run, WirewayFill, Wiring
 
-SECTION_MM = (36.0, 21.0)
+SECTION_MM = (36.0, 19.0)
 """Room of a drawn section."""
 WELL_FILLED = 0.6
 """A wireway filled to less than this share of its limit needs no drawing."""
-MOST_KEPT = 8
+MOST_KEPT = 14
 """A wireway of more cables may go on over pages."""
 
 COLUMNS = (
@@ -89,12 +89,33 @@ def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding],
         A sheet that shows a wireway which an error concerns is overprinted NOT FOR WIRING.
     """
     errors = wiring_errors((*findings, *wiring.findings))
-    story: list[Flowable] = []
-    for fill in wiring.wireways:
-        if fill.cables:
-            mine = [finding for finding in errors if f"wireways.{fill.wireway}" in finding.subjects]
-            story += _entry(project, wiring, fill, mine, width_mm)
-    return story
+    entries = [
+        _entry(
+            project, wiring, fill, [one for one in errors if f"wireways.{fill.wireway}" in one.subjects], width_mm
+        )
+        for fill in wiring.wireways
+        if fill.cables
+    ]  # fmt: skip
+    return [part for entry in _filling(entries, width_mm) for part in entry]
+
+
+def _filling(entries: Sequence[list[Flowable]], width_mm: float) -> Iterator[list[Flowable]]:
+    """Yield entries in their order, but before a page is left the first later one that still fits on it."""
+    rest = [(entry, _height_mm(entry, width_mm)) for entry in entries]
+    left = HEIGHT_MM - HEADING_MM
+    while rest:
+        at = next((n for n, (_, tall) in enumerate(rest) if tall <= left), None)
+        if at is None:
+            left, at = HEIGHT_MM, 0
+        entry, tall = rest.pop(at)
+        left -= tall
+        yield entry
+
+
+def _height_mm(entry: Sequence[Flowable], width_mm: float) -> float:
+    parts = [one for part in entry for one in (part._content if isinstance(part, KeepTogether) else [part])]  # noqa: SLF001
+    sizes = [one.wrap(width_mm * POINTS_PER_MM, 1e6) for one in parts if not isinstance(one, CondPageBreak)]
+    return float(sum(tall for _, tall in sizes)) / POINTS_PER_MM
 
 
 def _entry(
@@ -103,9 +124,9 @@ def _entry(
     drawn = _tells(project, fill)
     beside = SECTION_MM[0] + 4.0 if drawn else 0.0
     head: list[Flowable] = [
-        Spacer(0, 2.0 * POINTS_PER_MM),
+        Spacer(0, 1.2 * POINTS_PER_MM),
         led(_name(project, fill.wireway), _facts(project, fill)),
-        Spacer(0, 0.8 * POINTS_PER_MM),
+        Spacer(0, 0.4 * POINTS_PER_MM),
     ]
     if fill.jam:
         words = "Three equal cables may wedge in a bend: pull them together, greased."
@@ -121,14 +142,22 @@ def _entry(
     rows = wireway_table(project, wiring, fill)
     if len(fill.cables) > MOST_KEPT:
         above = [grid([[head, _section(project, wiring, fill)]], [width_mm - beside, beside])] if drawn else head
-        return [CondPageBreak(45 * POINTS_PER_MM), *above, *flow_table(rows, width_mm)]
-    table = flow_table(rows, width_mm - beside)
+        return [CondPageBreak(30 * POINTS_PER_MM), *above, *_close(flow_table(rows, width_mm))]
+    table = _close(flow_table(rows, width_mm - beside))
     if not drawn:
         return [KeepTogether([*head, *table])]
     pair = grid(
         [[table, _section(project, wiring, fill)]], [width_mm - beside, beside], ("ALIGN", (1, 0), (1, 0), "RIGHT")
     )
     return [KeepTogether([*head, pair])]
+
+
+def _close(table: list[Flowable]) -> list[Flowable]:
+    """Return a table with its rows closer: nothing is written into them."""
+    for part in table:
+        if isinstance(part, LongTable):
+            part.setStyle([("TOPPADDING", (0, 1), (-1, -1), 0.9), ("BOTTOMPADDING", (0, 1), (-1, -1), 1.2)])
+    return table
 
 
 def _tells(project: Project, fill: WirewayFill) -> bool:

@@ -59,7 +59,7 @@ def test_a_wireway_of_eighty_cables_goes_on_over_pages(project, wiring):
     full = replace(wiring, wireways=(replace(wiring.wireways[0], cables=cables),))
     raw = wireway_sheets(project, full)
     pages = texts(raw)
-    assert len(pages) > 2
+    assert len(pages) > 1
     assert all("Pull" in page for page in pages)
     assert outside(raw, margin_pt=15) == []
 
