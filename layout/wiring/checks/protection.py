@@ -39,26 +39,6 @@ def _feeders(case: Case) -> Iterator[Finding]:
                 continue
             yield from _device(case, segment, stand)
             yield from _place(case, segment, stand)
-            amps = _at_once(case, key)
-            if stand.rating_a is not None and amps is not None and amps > stand.rating_a * 1.0001:
-                text = f"{segment.name}: {amps:.1f} A at once behind a device of {stand.rating_a:g} A"
-                yield about(
-                    case,
-                    "fuse 4",
-                    key,
-                    text,
-                    measured=amps,
-                    limit=stand.rating_a,
-                    unit="A",
-                    remedy="load it less at once, or say its diversity",
-                )
-
-
-def _at_once(case: Case, key: str) -> float | None:
-    """Return what a feeder's loads or charging sources can make flow at once, its own device left aside."""
-    loads = [amps for one, amps in case.flows.load_a.items() if one[0] == key]
-    charges = [amps for one, amps in case.flows.charge_a.items() if one[0] == key]
-    return None if None in loads else max((amps for amps in (*loads, *charges) if amps is not None), default=None)
 
 
 def _circuits(case: Case) -> Iterator[Finding]:
@@ -88,20 +68,8 @@ def _load(case: Case, circuit: str, segment: Segment, stand: ProtectiveDevice) -
             text = f"{segment.name}: no standard rating of a {stand.kind} carries {amps:.3g} A"
             yield about(case, "fuse 21", stand.key, text, remedy="give a rating, or another kind of device")
         return
-    if amps is not None and amps > rating * 1.0001:
-        text = f"{segment.name}: {amps:.3g} A behind a device of {rating:g} A"
-        yield about(
-            case,
-            "fuse 3",
-            stand.key,
-            text,
-            measured=amps,
-            limit=rating,
-            unit="A",
-            subjects=(segment.owner,),
-            remedy="take a higher rating and the conductor for it",
-        )
-    elif load is not None and load.continuous and amps is not None and amps > CONTINUOUS_SHARE * rating * 1.0001:
+    share = CONTINUOUS_SHARE * rating
+    if load is not None and load.continuous and amps is not None and share * 1.0001 < amps <= rating * 1.0001:
         text = f"{segment.name}: {amps:.3g} A for hours is over 80 % of the device's {rating:g} A"
         yield about(
             case,
@@ -109,7 +77,7 @@ def _load(case: Case, circuit: str, segment: Segment, stand: ProtectiveDevice) -
             stand.key,
             text,
             measured=amps,
-            limit=CONTINUOUS_SHARE * rating,
+            limit=share,
             unit="A",
             subjects=(segment.owner,),
             remedy="take the next rating and the conductor for it",

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts, edges_of
-from layout.wiring.system.carried import carried, together
+from layout.wiring.system.carried import Carried, carried, together
 from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import nets
 
@@ -32,7 +32,9 @@ def currents(system: System) -> Iterator[Breach]:
     yield from _legs(system, states)
     yield from _borrowed(system, states)
     yield from _in_earth(system, states)
-    yield from _rated(system)
+    flows = carried(system)
+    yield from _rated(system, flows)
+    yield from _opened(system, flows)
 
 
 # --- legs of a circuit ------------------------------------------------------------------------------------------------
@@ -239,9 +241,8 @@ def _beside(start: str, near: Mapping[str, Iterable[tuple[str, Conductor | None]
 # --- ratings in use ---------------------------------------------------------------------------------------------------
 
 
-def _rated(system: System) -> Iterator[Breach]:
+def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
     """Yield bars, breaker panels and switches through which more flows in use than they are rated for."""
-    flows = carried(system)
     exempt = {conductor.key for conductor in system.conductors if conductor.cranking}
     at: dict[str, list[str]] = {}
     for key, a, b in [
@@ -274,3 +275,32 @@ def _rated(system: System) -> Iterator[Breach]:
                 unit="A",
                 severity=Severity.STOP if bar else None,
             )
+
+
+def _opened(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
+    """Yield protective devices through which more flows in use than they are rated for: they open, sooner or later."""
+    for poles in system.poles_of.values():
+        device = poles[0]
+        in_use = [flows[guard.key] for guard in poles if guard.key in flows and flows[guard.key].amps is not None]
+        most = max(in_use, key=lambda here: here.amps or 0.0, default=None)
+        if device.rating_a is None or most is None or most.amps is None or most.amps <= device.rating_a * (1 + 1e-4):
+            continue
+        lines = [line for pole in poles for line in system.conductors_at.get(pole.b, ()) if line.circuits]
+        circuits = dict.fromkeys(f"circuits.{circuit}" for line in lines for circuit in line.circuits)
+        names = dict.fromkeys(c.name for c in system.consumers if f"circuits.{c.circuit}" in circuits)
+        of = f" ({', '.join(names)})" if names else ""
+        alone = device.entry.startswith("circuits.") or ".ways." in device.entry
+        yield Breach(
+            rule="fuse 3" if alone else "fuse 4",
+            entry=device.entry,
+            message=f"{device.name}{of}: {most.amps:.3g} A at once, it is rated for {device.rating_a:g} A, in state "
+            f"'{most.state}'",
+            remedy="take a higher rating and the conductor for it"
+            if alone
+            else "load it less at once, or say its diversity",
+            way=(device.key,),
+            subjects=tuple(circuits),
+            measured=most.amps,
+            limit=device.rating_a,
+            unit="A",
+        )

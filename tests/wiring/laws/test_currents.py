@@ -132,6 +132,20 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str]]]] = {
     "a main switch of less than the boat draws": (
         {"battery_switches.main.rating": "8 A"}, [("wire 45", "Main switch: 9.0 A at once is more than its 8 A")],
     ),
+    "a panel's main device that opens in use": (
+        {"breaker_panels.dc.main": {"kind": "breaker", "rating": "8 A"}},
+        [("fuse 4", "main device of DC panel: 9 A at once, it is rated for 8 A, in state 'normal'")],
+    ),
+    "a panel's main device that bears it": ({"breaker_panels.dc.main": {"kind": "breaker", "rating": "9 A"}}, []),
+    "a way of less than its circuit draws": (
+        {"breaker_panels.dc.ways.1.rating": "3 A"},
+        [("fuse 3", "way 1 of DC panel (Cabin lights): 4 A at once, it is rated for 3 A")],
+    ),
+    "a way of what its circuit draws": ({"breaker_panels.dc.ways.1.rating": "4 A"}, []),
+    "a charger behind a fuse of less than its output": (
+        {"feeders.charge.protection_to.rating": "15 A"},
+        [("fuse 4", "device of Charger lead: 20 A at once, it is rated for 15 A")],
+    ),
     "loads of which one runs at a time": (
         {"bus_bars.plus.rating": "5 A", "circuits.lamp.never_with": "galley", "circuits.radio.never_with": "galley"},
         [],
