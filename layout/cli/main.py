@@ -25,6 +25,7 @@ from layout.cli.commands import (
     pin,
     prove,
     renew,
+    repair,
     rules,
     trace,
     version,
@@ -84,7 +85,8 @@ app = typer.Typer(
 for command in (
     new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
     bench.bench,
-    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, log.log,
+    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, repair.repair,
+    log.log,
     trace.trace, version.version,
 ):  # fmt: skip
     app.command()(command)

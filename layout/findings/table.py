@@ -53,13 +53,13 @@ def rules() -> dict[str, Rule]:
     ValueError
         If a code stands twice.
     """
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     table: dict[str, Rule] = {}
     for file in sorted(resources.files("layout.findings").joinpath("rules").iterdir(), key=lambda f: f.name):
         if not file.name.endswith(".yaml"):
             continue
-        for code, row in (yaml.safe_load(file.read_text(encoding="utf-8")) or {}).items():
+        for code, row in (shipped_yaml(file.read_text(encoding="utf-8")) or {}).items():
             if code in table:
                 raise ValueError(f"rule {code} stands twice in the table of rules")
             table[code] = Rule(
@@ -75,10 +75,10 @@ def rules() -> dict[str, Rule]:
 @cache
 def retired() -> dict[str, Retired]:
     """Return the codes that are out of use; none of them is given to another fault."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = resources.files("layout.findings").joinpath("retired.yaml").read_text(encoding="utf-8")
-    return {code: Retired(code=code, **row) for code, row in yaml.safe_load(text).items()}
+    return {code: Retired(code=code, **row) for code, row in shipped_yaml(text).items()}
 
 
 def area(code: str) -> str:

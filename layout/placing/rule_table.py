@@ -76,7 +76,7 @@ class EffectiveLimit:
 @cache
 def hard_rules() -> dict[str, HardRule]:
     """Return the table by name, in its own order."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = resources.files("layout.placing").joinpath("rules.yaml").read_text(encoding="utf-8")
     return {
@@ -91,7 +91,7 @@ def hard_rules() -> dict[str, HardRule]:
             why=row["why"],
             source=row["source"],
         )
-        for name, row in yaml.safe_load(text).items()
+        for name, row in shipped_yaml(text).items()
     }
 
 

@@ -314,5 +314,5 @@ def _damaged(why: str, at: Place) -> Finding:
         rule="file 80",
         message=f"the register '{name}' is damaged: {why}",
         at=at,
-        remedy=f"bring back the last good copy, '{backup_path(PurePath(name)).name}'; without it wire numbers are lost",
+        remedy=f"run spile repair: it joins what is sound with the last copy, '{backup_path(PurePath(name)).name}'",
     )

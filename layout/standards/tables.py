@@ -35,10 +35,10 @@ def tables(file: str) -> Mapping[str, Any]:
     FileNotFoundError
         If there is no such file.
     """
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = resources.files("layout.standards").joinpath("data", f"{file}.yaml").read_text(encoding="utf-8")
-    loaded: dict[str, Any] = yaml.safe_load(text)
+    loaded: dict[str, Any] = shipped_yaml(text)
     return loaded
 
 

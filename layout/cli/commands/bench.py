@@ -14,7 +14,7 @@ Show = Annotated[bool, typer.Option("--show/--no-show", help="Open the page in t
 
 
 def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson = False, quiet: Quiet = False) -> None:
-    """Open a page on this machine on which the panel is seen, moved about and wired.
+    """Open the panel on a local page, to be moved, judged and wired.
 
     Nothing leaves the machine. What is done there is written into the project file and its register at once; Ctrl-C
     here closes the page.

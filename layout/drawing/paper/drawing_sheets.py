@@ -24,10 +24,10 @@ GRID_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 @cache
 def table() -> dict[str, Any]:
     """Return the table of sheets as shipped."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = files("layout.drawing.data").joinpath("sheets.yaml").read_text("utf-8")
-    loaded: dict[str, Any] = yaml.safe_load(text)
+    loaded: dict[str, Any] = shipped_yaml(text)
     return loaded
 
 

@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 @cache
 def table() -> dict[str, Any]:
     """Return the table of least webs, shares and thicknesses as shipped."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
-    loaded: dict[str, Any] = yaml.safe_load(files("layout.drawing.data").joinpath("strength.yaml").read_text("utf-8"))
+    loaded: dict[str, Any] = shipped_yaml(files("layout.drawing.data").joinpath("strength.yaml").read_text("utf-8"))
     return loaded
 
 

@@ -25,9 +25,9 @@ MOST_OPENED = 0.05
 @cache
 def tables() -> dict[str, Any]:
     """Return the table of tools as shipped."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
-    loaded: dict[str, Any] = yaml.safe_load(files("layout.drawing.data").joinpath("tools.yaml").read_text("utf-8"))
+    loaded: dict[str, Any] = shipped_yaml(files("layout.drawing.data").joinpath("tools.yaml").read_text("utf-8"))
     return loaded
 
 

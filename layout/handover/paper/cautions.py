@@ -18,10 +18,10 @@ FOOT = "Isolate all supplies first. AC work is for a licensed person. Local code
 
 @cache
 def _table() -> dict[str, list[dict[str, str]]]:
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = files("layout.handover.data").joinpath("cautions.yaml").read_text("utf-8")
-    loaded: dict[str, list[dict[str, str]]] = yaml.safe_load(text)
+    loaded: dict[str, list[dict[str, str]]] = shipped_yaml(text)
     return loaded
 
 

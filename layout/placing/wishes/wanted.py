@@ -33,10 +33,10 @@ BLANK_MM = (120.0, 120.0)
 @cache
 def presets() -> dict[str, dict[str, dict[str, float]]]:
     """Return the presets: by name, the factors and base weights by kind of wish."""
-    import yaml  # kept out of start-up
+    from layout.shipped import shipped_yaml
 
     text = resources.files("layout.placing").joinpath("presets.yaml").read_text(encoding="utf-8")
-    loaded: dict[str, dict[str, dict[str, float]]] = yaml.safe_load(text)
+    loaded: dict[str, dict[str, dict[str, float]]] = shipped_yaml(text)
     return loaded
 
 

@@ -8,14 +8,13 @@ from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING
 
-import yaml
-
 from layout.project.editing.edit import EditError, add_item, remove, set_value
 from layout.project.editing.writing import write_atomically
 from layout.project.reading.form import FORM
 from layout.project.reading.include import read_files
 from layout.project.reading.nodes import compose
 from layout.project.reading.tree import Items, Key, Leaf, Table, find
+from layout.shipped import shipped_yaml
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,7 +35,7 @@ class Renewed:
 def old_words() -> dict[tuple[str, ...], dict[str, str]]:
     """Return old and new word of each key that has changed, by the table that holds it; ``*`` stands for any entry."""
     text = resources.files("layout.project.editing").joinpath("renamed_keys.yaml").read_text(encoding="utf-8")
-    forms = yaml.safe_load(text)
+    forms = shipped_yaml(text)
     return {tuple(path.split(".")) if path else (): words for path, words in forms[FORM].items()}
 
 
