@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layout.findings import Finding, Place
 from layout.frozen import FrozenMap
@@ -111,7 +111,7 @@ def _salvaged(text: str) -> tuple[Register, list[str]]:
         if lost:
             gone.append(f"{lost} line{'' if lost == 1 else 's'} of '{name}' can't be read")
         parts = [getattr(part, name) for _, part in sound]
-        joined = sum(parts, ()) if name == "retired" else FrozenMap(item for part in parts for item in part.items())
+        joined: Any = sum(parts, ()) if name == "retired" else FrozenMap(item for part in parts for item in part.items())
         register = replace(register, **{name: joined})
     return register, gone
 
