@@ -111,7 +111,8 @@ def _salvaged(text: str) -> tuple[Register, list[str]]:
         if lost:
             gone.append(f"{lost} line{'' if lost == 1 else 's'} of '{name}' can't be read")
         parts = [getattr(part, name) for _, part in sound]
-        joined: Any = sum(parts, ()) if name == "retired" else FrozenMap(item for part in parts for item in part.items())
+        joined: Any = FrozenMap(item for part in parts if name != "retired" for item in part.items())
+        joined = sum(parts, ()) if name == "retired" else joined
         register = replace(register, **{name: joined})
     return register, gone
 
