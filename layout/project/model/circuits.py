@@ -63,7 +63,8 @@ class Leg(Aboard):
         Name of a shared return: legs of several circuits with the same name and ends are one conductor, sized for
         all that can flow together.
     current
-        What flows in it; None takes the circuit's load.
+        What flows in it; None takes the circuit's load. In a chain it is said on each leg after the first, so that
+        the share of each thing is known.
     protection
         Its own protective device where it leaves its source (an always-live feed).
     always_live

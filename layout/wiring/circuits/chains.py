@@ -179,7 +179,7 @@ def lead_currents(
     result: dict[tuple[str, str], float | None] = {}
     for key, by_circuit in parts.items():
         items = [
-            (never_with.get(circuit) or circuit, _capped(amps, currents.get(circuit)))
+            (never_with.get(circuit) or circuit, capped_a(amps, currents.get(circuit)))
             for circuit, amps in by_circuit.items()
         ]
         result[key] = together_a(items)
@@ -191,7 +191,8 @@ def lead_key(segment: str, lead: Lead) -> tuple[str, str]:
     return segment, f"{lead.pole} {lead.start_node} {lead.end_node}"
 
 
-def _capped(amps: list[float | None], circuit_a: float | None) -> float | None:
+def capped_a(amps: list[float | None], circuit_a: float | None) -> float | None:
+    """Return the sum of what loads on one circuit draw, at most its current; that where one of them is unknown."""
     known = [value for value in amps if value is not None]
     if len(known) < len(amps):
         return circuit_a

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.wiring.circuits.chains import capped_a
 from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent, design_current, from_power
 from layout.wiring.sizing.feeder_flows import NodeLoad
@@ -93,7 +94,7 @@ def circuit_loads(
         for chain in ways:
             at.setdefault((chain.source_node, chain.return_node), []).append(chain)
         for (source, back), mine in at.items():
-            amps = _sum(mine, currents.get(circuit))
+            amps = capped_a([chain.current_a for chain in mine], currents.get(circuit))
             stand_in = None
             if amps is None:
                 ratings = [stands.get((circuit, chain.feed[0].segment)) for chain in mine]
@@ -109,14 +110,6 @@ def circuit_loads(
                 )
             )
     return found
-
-
-def _sum(mine: list[Chain], circuit_a: float | None) -> float | None:
-    amps = [chain.current_a for chain in mine]
-    known = [value for value in amps if value is not None]
-    if len(known) < len(amps):
-        return circuit_a
-    return sum(known) if circuit_a is None else min(sum(known), max(circuit_a, *known))
 
 
 def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, float]) -> list[NodeLoad]:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from layout.wiring.sizing.circuitry import system_of
+from layout.wiring.system import carried as flows
 from tests.wiring.laws.boats import case
 
 if TYPE_CHECKING:
@@ -30,9 +32,15 @@ def lamps(load: str, said: Mapping[str, str], legs: Mapping[str, Mapping[str, st
 
 
 def carried(folder: Path, changes: Mapping[str, Any]) -> tuple[dict[str, float | None], float | None]:
-    """Return what each leg carries, and what the circuit draws at its breaker panel."""
+    """Return what each leg carries, and what the circuit draws at its breaker panel; the graph says the same."""
     sized = case(folder, changes)
+    flowing = flows.carried(system_of(sized))
     legs = {key.partition(":")[2]: amps for (key, _), amps in sized.lead_a.items() if key.startswith("circuits.lamp:")}
+    assert legs == {
+        conductor.segment.partition(":")[2]: flowing[conductor.key].amps
+        for conductor in sized.graph.conductors
+        if conductor.segment.startswith("circuits.lamp:")
+    }
     return legs, next(load.current_a for load in sized.loads if load.circuit == "lamp")
 
 
