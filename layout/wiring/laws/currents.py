@@ -224,16 +224,19 @@ def _in_earth(system: System, states: Sequence[SwitchState]) -> Iterator[Breach]
 
 
 def _beside(start: str, near: Mapping[str, Iterable[tuple[str, Conductor | None]]], net: Nets) -> tuple[Conductor, ...]:
-    """Return the shortest way over earth from a terminal to another one of its own net; empty where there is none."""
-    came: dict[str, tuple[Conductor, ...]] = {start: ()}
+    """Return the shortest way over earth from a terminal to another one of its own net; empty where there is none.
+
+    A way between the neutral bonds inside two sources is not one: bonds are counted by state (fuse 31).
+    """
+    came: dict[str, tuple[Conductor | None, ...]] = {start: ()}
     waiting = [start]
     for here in waiting:  # grows while it is walked
         for other, conductor in near.get(here, ()):
             if other in came:
                 continue
-            came[other] = came[here] if conductor is None else (*came[here], conductor)
-            if net.joined(start, other) and came[other]:
-                return came[other]
+            came[other] = hops = (*came[here], conductor)
+            if net.joined(start, other) and (hops[0] is not None or hops[-1] is not None):
+                return tuple(hop for hop in hops if hop is not None)
             waiting.append(other)
     return ()
 

@@ -115,6 +115,12 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str]]]] = {
         NEUTRAL, [("fuse 96", "Neutral tie > Shore inlet, PE: both its ends are on one return")],
     ),
     "neutral joined to earth aboard alone": ({**NEUTRAL, "supplies.shore.neutral_bond": False}, []),
+    "two sources with a bond in each, which fuse 31 counts": (
+        {"supplies.generator": {"name": "Generator", "kind": "generator", "voltage": "230 V", "location": "engine",
+                                "current": "10 A", "neutral_bond": True},
+         "feeders.gen": {"from": "generator", "to": "ac", "poles": ["L", "N", "PE"]}},
+        [],
+    ),
     "a bar that passes more than it is rated for": (
         {"bus_bars.plus.rating": "8 A"}, [("wire 45", "Plus bar: 9.0 A at once is more than its 8 A")],
     ),
