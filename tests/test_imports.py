@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 ORDER = [
     "shipped", "frozen", "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "network",
-    "energy", "drawing", "trace", "handover", "flow", "bench", "cli", "__main__",
+    "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -123,6 +123,16 @@ class Voice:
         """
         self._end(findings, sources, UNUSABLE)
 
+    def end(self, code: int) -> NoReturn:
+        """End with a code that is worked out elsewhere.
+
+        Raises
+        ------
+        typer.Exit
+            Always, with that code.
+        """
+        self._end((), None, code)
+
     def refuse(self, message: str, *, remedy: str | None = None, rule: str = "file 90") -> NoReturn:
         """End because a command can't do what it was asked for.
 

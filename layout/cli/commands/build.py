@@ -4,17 +4,26 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
+from layout.cli.options import UNUSABLE, AsJson, EffortOption, EffortWord, OutDir, Quiet, Seed
 from layout.cli.report import tell, tell_withheld
 from layout.cli.session import open_project, read_csv, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import SAFETY, Voice
 from layout.frozen import FrozenMap
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layout.many import Made
+
+ProjectFiles = Annotated[
+    list[Path],
+    typer.Argument(metavar="FILE...", help="The project's YAML file; several, or a folder.", show_default=False),
+]
 Prices = Annotated[
     Path | None,
     typer.Option(metavar="CSV", help="Your prices: csv/parts.csv with a column price.", show_default=False),
@@ -22,7 +31,7 @@ Prices = Annotated[
 
 
 def build(
-    file: ProjectFile,
+    file: ProjectFiles,
     out: OutDir = Path("out"),
     seed: Seed = 1,
     effort: EffortOption = EffortWord.NORMAL,
@@ -33,14 +42,19 @@ def build(
     """Do it all and write the documents.
 
     Devices are placed only if nothing is chosen yet. While facts are missing it gives what can be given, and a list of
-    what is still to find out.
+    what is still to find out. Several projects, or all of a folder, are built over all cores, each into a folder of its
+    own name; one that is bad loses no other.
 
     Example: spile build panel.yaml --out out/panel
     """
     from layout import flow
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    session = open_project(file, voice, writes="build")
+    if len(file) > 1 or file[0].is_dir():
+        if prices is not None:
+            voice.refuse("prices go with one project", remedy="build them one by one")
+        _many(file, out, voice, seed=seed, effort=effort)
+    session = open_project(file[0], voice, writes="build")
     usable_folder(out, voice)
     paid = {} if prices is None else _prices(prices, voice)
     project, register, findings = session.project, session.register, session.findings
@@ -69,3 +83,51 @@ def _prices(file: Path, voice: Voice) -> dict[str, float]:
     if faults:
         voice.stop(faults)
     return prices
+
+
+def _many(files: Sequence[Path], out: Path, voice: Voice, *, seed: int, effort: EffortWord) -> NoReturn:
+    """Build several projects, and end with the worst of their codes."""
+    from layout.many import jobs_of, make_all, projects_in
+
+    usable_folder(out, voice)
+    try:
+        wanted = [path for file in files for path in (projects_in(file) if file.is_dir() else (file,))]
+        jobs = jobs_of(wanted, out, seed=seed, effort=effort.value)
+    except OSError as error:
+        voice.refuse(f"'{error.filename}' can't be read: {(error.strerror or 'unknown reason').lower()}")
+    except ValueError as error:
+        voice.refuse(str(error), remedy="give one of them another name", rule="file 92")
+    if not jobs:
+        voice.refuse(f"there is no project in '{files[0]}'", remedy="a project's file begins with: spile: 2")
+    ended: list[Made] = []
+
+    def told(made: Made) -> None:
+        ended.append(made)
+        voice.progress(f"{len(ended)} of {len(jobs)} projects, last {made.file.name}")
+
+    voice.progress(f"0 of {len(jobs)} projects")
+    every = make_all(jobs, told=told)
+    voice.data["projects"] = [_as_data(made) for made in every]
+    rows = [(str(made.out.relative_to(out)), made.code, made.documents, _stops(made), made.said) for made in every]
+    voice.table(("project", "exit", "documents", "stops", "why not"), rows)
+    bad = [made for made in every if made.code >= UNUSABLE]
+    documents = sum(made.documents for made in every)
+    voice.line(f"{len(every) - len(bad)} of {len(every)} projects built, {documents} documents")
+    voice.line(SAFETY)
+    if voice.quiet:
+        for made in bad:
+            typer.echo(f"{made.file}: {made.said}", err=True)
+    voice.end(max(made.code for made in every))
+
+
+def _stops(made: Made) -> int:
+    return sum(finding.weight == "stop" for finding in made.findings)
+
+
+def _as_data(made: Made) -> dict[str, object]:
+    from layout.findings import as_json
+
+    return {
+        "file": str(made.file), "out": str(made.out), "exit": made.code, "documents": made.documents,
+        "said": made.said, "findings": as_json(made.findings),
+    }  # fmt: skip
