@@ -204,12 +204,15 @@ def _in_earth(system: System, states: Sequence[SwitchState]) -> Iterator[Breach]
     told: set[str] = set()
     for state in states if near else ():
         net = nets(system, state)
+        ends: dict[str, list[str]] = {}
+        for node in near:
+            ends.setdefault(net.head(node), []).append(node)
         carrying = {net.head(c.back) for c in system.consumers if c.back is not None}
         carrying |= {net.head(source.back) for source in system.sources}
         for start in near:
             if net.head(start) not in carrying:
                 continue
-            way = _beside(start, near, net)
+            way = _beside(start, near, net, ends)
             if way and not told & {conductor.key for conductor in way}:
                 told |= {conductor.key for conductor in way}
                 names = " > ".join(dict.fromkeys(conductor.name for conductor in way))
@@ -223,9 +226,12 @@ def _in_earth(system: System, states: Sequence[SwitchState]) -> Iterator[Breach]
                 )
 
 
-def _beside(start: str, near: Mapping[str, Iterable[tuple[str, Conductor | None]]], net: Nets) -> tuple[Conductor, ...]:
+def _beside(
+    start: str, near: Mapping[str, Iterable[tuple[str, Conductor | None]]], net: Nets, ends: Mapping[str, Sequence[str]]
+) -> tuple[Conductor, ...]:
     """Return the shortest way over earth from a terminal to another one of its own net; empty where there is none.
 
+    It may pass through another net, where ``ends`` gives what else of earth is on it, by the head of the net.
     A way between the neutral bonds inside two sources is not one: bonds are counted by state (fuse 31).
     """
     came: dict[str, tuple[Conductor | None, ...]] = {start: ()}
@@ -237,7 +243,11 @@ def _beside(start: str, near: Mapping[str, Iterable[tuple[str, Conductor | None]
             came[other] = hops = (*came[here], conductor)
             if net.joined(start, other) and (hops[0] is not None or hops[-1] is not None):
                 return tuple(hop for hop in hops if hop is not None)
-            waiting.append(other)
+            beyond = [other, *ends[net.head(other)]] if not net.joined(start, other) else [other]
+            for node in beyond:
+                if node == other or node not in came:
+                    came[node] = hops
+                    waiting.append(node)
     return ()
 
 

@@ -15,8 +15,8 @@ from layout.wiring.laws.currents import currents
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.carried import carried, together
-from layout.wiring.system.graph import Consumer, System
-from layout.wiring.system.nets import nets
+from layout.wiring.system.graph import Conductor, Consumer, System
+from layout.wiring.system.nets import merged, nets
 from tests.wiring.laws.boats import system
 from tests.wiring.laws.chance_boats import chance_boat
 
@@ -196,18 +196,25 @@ def test_what_is_printed_is_what_flows(name: str) -> None:
 # --- a second way -----------------------------------------------------------------------------------------------------
 
 
-def solved(made: System, state: SwitchState, source: PowerSource, ohm: dict[str, float]) -> dict[str, float]:
-    """Return the current of each edge with one source alone: the nodal equations of both its nets."""
+Edges = list[tuple[str, str, str]]
+
+
+def solved(
+    made: System, state: SwitchState, source: PowerSource, ohm: dict[str, float], earth: Edges
+) -> dict[str, float]:
+    """Return the current of each edge with one source alone: the nodal equations of both its nets, earth beside."""
     net = nets(made, state)
     others = [c for c in made.consumers if c.feeds != source.key]  # nothing feeds its own input
     fed = [c for c in others if net.joined(source.live, c.live) and net.joined(source.back, c.back)]
+    edges = [*edges_of(made, state), *earth]
+    whole = merged((a, b) for _, a, b in edges)
     found: dict[str, float] = {}
     for post, ends in ((source.live, [c.live for c in fed]), (source.back, [c.back for c in fed])):
-        edges = [(k, a, b) for k, a, b in edges_of(made, state) if a != b and net.joined(post, a)]
-        keys = sorted({node for _, a, b in edges for node in (a, b)} | {post})
+        mine = [(k, a, b) for k, a, b in edges if a != b and whole.joined(post, a)]
+        keys = sorted({node for _, a, b in mine for node in (a, b)} | {post})
         at = {key: number for number, key in enumerate(keys)}
         matrix, into = np.zeros((len(keys), len(keys))), np.zeros(len(keys))
-        for key, a, b in edges:
+        for key, a, b in mine:
             for first, second in ((a, b), (b, a)):
                 matrix[at[first], at[first]] += 1 / ohm[key]
                 matrix[at[first], at[second]] -= 1 / ohm[key]
@@ -217,19 +224,62 @@ def solved(made: System, state: SwitchState, source: PowerSource, ohm: dict[str,
         matrix[at[post], at[post]] = 1.0
         into[at[post]] = 0.0
         volts = np.linalg.solve(matrix, into)
-        for key, a, b in edges:
+        for key, a, b in mine:
             found[key] = max(found.get(key, 0.0), abs(volts[at[a]] - volts[at[b]]) / ohm[key])
     return found
+
+
+def drawing(seed: int, chance: random.Random) -> System:
+    """Return a system by chance whose loads draw something, with a few bonds more, one of them inside a source."""
+    made = chance_boat(seed)
+    loads = tuple(replace(c, draw_a=float(chance.randint(1, 20)), circuit=c.key, circuit_a=None, never_with="",
+                          starter=False) for c in made.consumers if c.live and c.back)  # fmt: skip
+    bonded = next((s.key for s in made.sources if s.ac and chance.random() < 0.7), "")
+    sources = tuple(replace(s, output_a=None, neutral_bond=s.key == bonded or None) for s in made.sources)
+    returns = [node.key for node in made.nodes if node.pole in ("-", "N", "PE")]
+    bonds = tuple(
+        Conductor(key=f"bond{n}", segment="", entry="", name=f"bond{n}", start=a, end=b, pole="bond")
+        for n in range(chance.choice((0, 1, 1, 2)))
+        for a, b in (chance.sample(returns, 2),)
+    )
+    return replace(made, consumers=loads, sources=sources, conductors=made.conductors + bonds)
+
+
+def in_earth(seed: int) -> tuple[bool, bool] | None:
+    """Return whether the nodal equations put current into earth, and whether that is told; None for a short."""
+    chance = random.Random(seed)
+    made = drawing(seed, chance)
+    earth = [(c.key, c.start, c.end) for c in made.conductors if c.pole in ("PE", "bond")]
+    earth += [(f"{s.key} bond", s.earth, s.back) for s in made.sources if s.neutral_bond and s.earth]
+    states = [state for state in made.states if not state.all_open]
+    edges = {state.name: [*edges_of(made, state), *earth] for state in states}
+    whole = [merged([(a, b) for _, a, b in mine]) for mine in edges.values()]
+    if any(net.joined(s.live, s.back) for net in whole for s in made.sources):
+        return None  # a stray end that shorts a source, or earths its live post
+    most: dict[str, float] = {}
+    for state in states:
+        ohm = {key: chance.uniform(0.1, 2.0) for key, _, _ in edges[state.name]}
+        for source in made.sources:
+            for key, amps in solved(made, state, source, ohm, earth).items():
+                most[key] = max(most.get(key, 0.0), amps)
+    told = any(breach.rule == "fuse 96" for breach in currents(made))
+    return any(most.get(key, 0.0) > 1e-6 for key, _, _ in earth), told
+
+
+def test_no_load_current_in_earth() -> None:
+    """Told wherever the nodal equations, bonds among them, put current into earth; beside a dead return as well."""
+    found = [verdict for seed in range(150) if (verdict := in_earth(seed)) is not None]
+    assert (True, False) not in found
+    assert found.count((True, True)) > 50
+    assert found.count((False, False)) > 50
+    assert found.count((False, True)) <= 4  # the return that it lies beside carries nothing: its load is not fed
 
 
 @pytest.mark.parametrize("seed", range(120))
 def test_kirchhoff(seed: int) -> None:
     """Whatever the resistances, no edge carries more; an edge that is the only way carries exactly that."""
     chance = random.Random(seed)
-    made = chance_boat(seed)
-    plain = tuple(replace(c, draw_a=float(chance.randint(1, 20)), circuit=c.key, circuit_a=None, never_with="",
-                          starter=False) for c in made.consumers if c.live and c.back)  # fmt: skip
-    made = replace(made, consumers=plain, sources=tuple(replace(s, output_a=None) for s in made.sources))
+    made = drawing(seed, chance)
     amps = carried(made)
     states = [state for state in made.states if not state.all_open and not state.short_time]
     if any(nets(made, state).joined(s.live, s.back) for state in states for s in made.sources):
@@ -245,7 +295,7 @@ def test_kirchhoff(seed: int) -> None:
         ohm = {key: chance.uniform(0.1, 2.0) for key, _, _ in edges}
         for source in made.sources:
             if not source.charges:
-                for key, here in solved(made, state, source, ohm).items():
+                for key, here in solved(made, state, source, ohm, []).items():
                     most[key] = max(most.get(key, 0.0), here)
     for key, here in most.items():
         told = (amps[key].amps or 0.0) if key in amps else 0.0
