@@ -12,6 +12,8 @@ import pytest
 
 import layout
 from layout.wiring.laws.currents import currents
+from layout.wiring.laws.dead_when_off import dead_when_off
+from layout.wiring.laws.residual import residual
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.carried import carried, together
@@ -273,6 +275,48 @@ def test_no_load_current_in_earth() -> None:
     assert found.count((True, True)) > 50
     assert found.count((False, False)) > 50
     assert found.count((False, True)) <= 4  # the return that it lies beside carries nothing: its load is not fed
+
+
+def past_a_device(seed: int) -> list[tuple[bool, bool, bool]]:
+    """Return for each AC load whether a device's poles differ with it alone, whether that is told, and what else is.
+
+    In half of the systems two loads have each other's return.
+    """
+    chance = random.Random(seed)
+    made = drawing(seed, chance)
+    alternating = [c for c in made.consumers if c.ac]
+    if len(alternating) > 1 and seed % 2:
+        first, second = alternating[:2]
+        swapped = {first.key: second.back, second.key: first.back}
+        loads = tuple(replace(c, back=swapped.get(c.key, c.back)) for c in made.consumers)
+        made = replace(made, consumers=loads)
+    states = [state for state in made.states if not state.all_open]
+    if any(nets(made, state).joined(s.live, s.back) for state in states for s in made.sources):
+        return []
+    devices = [poles for poles in made.poles_of.values() if {"L", "N"} <= {guard.pole for guard in poles}]
+    told = {breach.entry for breach in currents(made) if breach.rule == "fuse 97"}
+    others = {breach.entry for law in (residual, dead_when_off) for breach in law(made)}
+    found = []
+    for consumer in made.consumers:
+        if consumer.ac:
+            alone, differs = replace(made, consumers=(consumer,)), False
+            for state in states:
+                ohm = {key: chance.uniform(0.1, 2.0) for key, _, _ in edges_of(made, state)}
+                for source in made.sources:
+                    amps = solved(alone, state, source, ohm, [])
+                    sums = [[amps.get(guard.key, 0.0) for guard in poles] for poles in devices]
+                    differs |= any(abs(out - home) > 1e-6 for out, home in sums)
+            beside = consumer.entry in others or any(poles[0].entry in others for poles in devices)
+            found.append((differs, consumer.entry in told, beside))
+    return found
+
+
+def test_currents_of_a_devices_poles_are_equal() -> None:
+    """Told wherever they differ by the nodal equations; where a jumper leads past one pole, that is told instead."""
+    found = [verdict for seed in range(150) for verdict in past_a_device(seed)]
+    assert not [verdict for verdict in found if verdict == (True, False, False)]
+    assert not [verdict for verdict in found if verdict[:2] == (False, True)]
+    assert len([verdict for verdict in found if verdict[:2] == (True, True)]) > 10
 
 
 @pytest.mark.parametrize("seed", range(120))
