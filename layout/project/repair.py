@@ -119,6 +119,8 @@ def _salvaged(text: str) -> tuple[Register, list[str]]:
 
 def _part(section: str, lines: Sequence[str]) -> Register | None:
     """Return a register of these lines of one section alone, or None if they are not sound."""
+    if not all(sign.isprintable() or sign == "\t" for line in lines for sign in line):
+        return None
     body = "\n".join((f"spile_register: {SEALED_FROM}", f"{section}:", *lines)) + "\n"
     return parse(seal.with_seal(body), "register")[0]
 

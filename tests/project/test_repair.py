@@ -76,6 +76,15 @@ def test_one_bad_line_costs_one_line(path: Path) -> None:
     assert any("1 line of 'numbers' can't be read" in one.message for one in done.findings)
 
 
+def test_a_line_with_a_sign_that_no_text_has_is_lost(path: Path) -> None:
+    """NUL, from a disk that lost a block, spoils its line and no other."""
+    text = path.read_text(encoding="utf-8").replace("circuits.pump: 2", "circuits.pump: \0")
+    path.write_text(text, encoding="utf-8")
+    done = repair(path)
+    assert done.register is not None
+    assert done.register.numbers.keys() == FULL.numbers.keys() - {"circuits.pump"}
+
+
 def test_without_a_copy_it_is_said_that_losses_are_unknown(path: Path) -> None:
     """A cut file with no copy may have held more than can be told."""
     backup_path(path).unlink()
