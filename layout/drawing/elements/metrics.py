@@ -147,10 +147,23 @@ def text_box(text: Text) -> Box:
 @cache
 def subset(characters: str, *, bold: bool = False) -> bytes:
     """Return the shipped font cut down to ``characters``, same bytes for the same letters."""
+    return _cut_down(_usual(bold) if set(characters) <= set(_USUAL) else font_bytes(bold=bold), characters)
+
+
+_USUAL = "".join(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180), 0x3A9, 0x3BC, 0x2013, 0x2014, 0x2019, 0x2192]))
+"""Letters that nearly every sheet does with: cut out once, so that each sheet's own are cut from a small font."""
+
+
+@cache
+def _usual(bold: bool) -> bytes:
+    return _cut_down(font_bytes(bold=bold), _USUAL)
+
+
+def _cut_down(font: bytes, characters: str) -> bytes:
     from fontTools.subset import Options, Subsetter  # kept out of start-up
     from fontTools.ttLib import TTFont as Reader
 
-    reader = Reader(BytesIO(font_bytes(bold=bold)), lazy=True, recalcTimestamp=False)
+    reader = Reader(BytesIO(font), lazy=True, recalcTimestamp=False)
     options = Options(
         layout_features=[], hinting=False, notdef_outline=True, name_IDs=[0, 1, 2, 13], drop_tables=["FFTM"]
     )
