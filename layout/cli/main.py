@@ -17,6 +17,7 @@ from layout.cli.commands import (
     build,
     check,
     choose,
+    compare,
     fits,
     log,
     move,
@@ -29,6 +30,7 @@ from layout.cli.commands import (
     rules,
     trace,
     version,
+    watch,
 )
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
 from layout.project.editing.lock import release
@@ -84,7 +86,7 @@ app = typer.Typer(
 )
 for command in (
     new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
-    bench.bench,
+    bench.bench, compare.compare, watch.watch,
     build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, repair.repair,
     log.log,
     trace.trace, version.version,

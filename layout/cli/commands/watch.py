@@ -1,0 +1,62 @@
+"""``spile watch``: the documents made anew whenever the project's files change."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from layout.cli.options import OutDir, ProjectFile, Quiet
+from layout.cli.voice import Voice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+LOOK_S = 0.5
+"""How often the files are looked at; it changes no result."""
+
+
+def watch(file: ProjectFile, out: OutDir = Path("out"), quiet: Quiet = False) -> None:
+    """Make the documents anew whenever a file of the project changes, until Ctrl-C.
+
+    Nothing is placed: the chosen arrangement is taken. A file that can't be read is told, and the documents stay as
+    they were.
+
+    Example: spile watch panel.yaml
+    """
+    from layout import flow
+    from layout.findings import as_lines
+    from layout.project.reading.read import read
+    from layout.project.register import load, register_path
+
+    voice = Voice(as_json=False, quiet=quiet)
+    voice.line(f"Watching {file}; Ctrl-C ends it.")
+    seen: tuple[tuple[str, int, int], ...] | None = None
+    names: Sequence[str] = (file.name,)
+    while True:
+        stamps = _stamps(file, names)
+        if stamps == seen:
+            time.sleep(LOOK_S)
+            continue
+        reading, (register, faults) = read(file), load(register_path(file))
+        names = (*reading.sources, register_path(file).name)
+        seen = _stamps(file, names)
+        if reading.project is None or register is None:
+            for line in as_lines((*reading.findings, *faults), sources=reading.sources):
+                voice.line(line)
+            continue
+        plan = flow.plan(reading.project, register.arrangement, register=register, found=reading.findings)
+        written = flow.hand_over(plan, out)
+        stops = sum(1 for finding in plan.findings if finding.weight.value == "stop")
+        voice.line(f"{len(written)} documents in {out}; {stops} stop, {len(plan.findings) - stops} to look at.")
+
+
+def _stamps(file: Path, names: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
+    found = []
+    for name in names:
+        try:
+            told = (file.parent / name).stat()
+            found.append((name, told.st_mtime_ns, told.st_size))
+        except OSError:
+            found.append((name, 0, -1))
+    return tuple(found)
