@@ -17,7 +17,7 @@ LOOK_S = 0.5
 
 
 def watch(file: ProjectFile, out: OutDir = Path("out"), quiet: Quiet = False) -> None:
-    """Make the documents anew whenever a file of the project changes, until Ctrl-C.
+    """Make the documents anew whenever a file changes, until Ctrl-C.
 
     Nothing is placed: the chosen arrangement is taken. A file that can't be read is told, and the documents stay as
     they were.
