@@ -30,7 +30,7 @@ That = Annotated[str, typer.Argument(metavar="B", help="Likewise; what is new ag
 def compare(
     file: ProjectFile, this: This = "before", that: That = "now", as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
-    """Say what differs between two arrangements, revisions or practices.
+    """Say how two arrangements, revisions or practices differ.
 
     ``now`` is the project with its chosen arrangement, ``before`` with the one chosen before; a number is a proposal of
     the last placing, a revision what was issued with it, ``iso`` and ``abyc`` the project by that practice.

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
+import sys
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.cli.options import OutDir, ProjectFile, Quiet
+from layout.cli.options import AsJson, OutDir, ProjectFile, Quiet
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
@@ -16,20 +18,21 @@ LOOK_S = 0.5
 """How often the files are looked at; it changes no result."""
 
 
-def watch(file: ProjectFile, out: OutDir = Path("out"), quiet: Quiet = False) -> None:
+def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Make the documents anew whenever a file changes, until Ctrl-C.
 
     Nothing is placed: the chosen arrangement is taken. A file that can't be read is told, and the documents stay as
-    they were.
+    they were. With --json each round is one object on a line.
 
     Example: spile watch panel.yaml
     """
     from layout import flow
+    from layout.findings import as_json as as_findings
     from layout.findings import as_lines
     from layout.project.reading.read import read
     from layout.project.register import load, register_path
 
-    voice = Voice(as_json=False, quiet=quiet)
+    voice = Voice(as_json=as_json, quiet=quiet)
     voice.line(f"Watching {file}; Ctrl-C ends it.")
     seen: tuple[tuple[str, int, int], ...] | None = None
     names: Sequence[str] = (file.name,)
@@ -49,6 +52,10 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), quiet: Quiet = False) ->
         written = flow.hand_over(plan, out)
         stops = sum(1 for finding in plan.findings if finding.weight.value == "stop")
         voice.line(f"{len(written)} documents in {out}; {stops} stop, {len(plan.findings) - stops} to look at.")
+        if as_json:
+            told = {"files": [str(path) for path in written], "stops": stops, "findings": as_findings(plan.findings)}
+            sys.stdout.write(json.dumps(told) + "\n")
+        sys.stdout.flush()
 
 
 def _stamps(file: Path, names: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
