@@ -97,3 +97,4 @@ def test_watch_makes_documents_anew_and_survives_a_bad_edit(wall: Path, tmp_path
         made.communicate(timeout=30)
     register, _ = load(register_path(wall))
     assert register is not None
+    assert register.issued, "what went to paper is in the register too"

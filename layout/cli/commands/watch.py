@@ -29,8 +29,9 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
     from layout import flow
     from layout.findings import as_json as as_findings
     from layout.findings import as_lines
+    from layout.project.editing.lock import HeldError, hold, release
     from layout.project.reading.read import read
-    from layout.project.register import load, register_path
+    from layout.project.register import load, register_path, save
 
     voice = Voice(as_json=as_json, quiet=quiet)
     voice.line(f"Watching {file}; Ctrl-C ends it.")
@@ -41,21 +42,44 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
         if stamps == seen:
             time.sleep(LOOK_S)
             continue
+        try:
+            hold(file, "spile watch")
+        except HeldError as error:
+            voice.line(str(error))
+            continue
         reading, (register, faults) = read(file), load(register_path(file))
-        names = (*reading.sources, register_path(file).name)
+        # a file that can't be read names no others: those it named before are still looked at
+        names = tuple(dict.fromkeys((*names, *reading.sources, register_path(file).name)))
         seen = _stamps(file, names)
         if reading.project is None or register is None:
             for line in as_lines((*reading.findings, *faults), sources=reading.sources):
                 voice.line(line)
+            release()
             continue
         plan = flow.plan(reading.project, register.arrangement, register=register, found=reading.findings)
+        numbered = flow.remember(register, plan)  # no number stands on paper and nowhere else
+        unsaved = save(register_path(file), numbered, known=register) if numbered != register else ()
+        if unsaved:
+            voice.line(unsaved[0].message)
+            release()
+            continue
         written = flow.hand_over(plan, out)
+        seen = _own_register(seen, _stamps(file, names), register_path(file).name)
+        release()
         stops = sum(1 for finding in plan.findings if finding.weight.value == "stop")
         voice.line(f"{len(written)} documents in {out}; {stops} stop, {len(plan.findings) - stops} to look at.")
         if as_json:
             told = {"files": [str(path) for path in written], "stops": stops, "findings": as_findings(plan.findings)}
             sys.stdout.write(json.dumps(told) + "\n")
         sys.stdout.flush()
+
+
+def _own_register(
+    seen: tuple[tuple[str, int, int], ...], now: tuple[tuple[str, int, int], ...], register: str
+) -> tuple[tuple[str, int, int], ...]:
+    """Return what was seen, with the register as this command has just left it: that is no change to follow."""
+    left = next(stamp for stamp in now if stamp[0] == register)
+    return tuple(left if stamp[0] == register else stamp for stamp in seen)
 
 
 def _stamps(file: Path, names: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
