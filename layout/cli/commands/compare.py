@@ -1,10 +1,8 @@
-"""``spile compare``: two arrangements, revisions or practices of one project, and what differs between them."""
+"""``spile compare``: two arrangements, revisions or practices, and what differs."""
 
 from __future__ import annotations
 
-import json
-from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,76 +11,56 @@ from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from layout.findings import Finding
 
-    from layout.cli.session import Session
-    from layout.project.model.arrangement import Arrangement
-    from layout.project.model.project import Project
-
-PRACTICES: tuple[Literal["iso", "abyc"], ...] = ("iso", "abyc")
-LABELLED = ("numbered anew", "resized", "recoloured", "starts elsewhere", "ends elsewhere", "added")
-"""Changes of a wire that stand on its labels."""
-
-This = Annotated[str, typer.Argument(metavar="A", help="now, before, a proposal's number, a revision, iso or abyc.")]
-That = Annotated[str, typer.Argument(metavar="B", help="Likewise; what is new against A.")]
+First = Annotated[str, typer.Argument(metavar="A", help="now, before, a proposal's number, iso, abyc, revision:NAME.")]
+Second = Annotated[str, typer.Argument(metavar="B", help="The other side, called likewise.")]
 
 
-def compare(
-    file: ProjectFile, this: This = "before", that: That = "now", as_json: AsJson = False, quiet: Quiet = False
-) -> None:
-    """Say how two arrangements, revisions or practices differ.
+def compare(file: ProjectFile, a: First, b: Second, as_json: AsJson = False, quiet: Quiet = False) -> None:
+    """Say how two sides of a project differ.
 
-    ``now`` is the project with its chosen arrangement, ``before`` with the one chosen before; a number is a proposal of
-    the last placing, a revision what was issued with it, ``iso`` and ``abyc`` the project by that practice.
+    Told are positions, wires, labels to print again, and findings. A side is the chosen arrangement (now), the one
+    before it (before), a proposal by its number, the project by another practice (iso, abyc), or what a revision
+    handed over (revision:NAME). Nothing is written.
 
-    Example: spile compare panel.yaml 1 2
+    Example: spile compare panel.yaml iso abyc
     """
-    from layout.handover.lists.revisions import changes
+    from layout.bench.comparing import as_data, side
+    from layout.bench.comparing import compare as beside
+    from layout.bench.open_files import RefusedError
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     voice.progress("comparing")
-    first, second = (_state(session, name, voice) for name in (this, that))
-    found = changes(first, second)
-    again = sorted({change.id for change in found if change.what == "wire" and change.change in LABELLED})
-    voice.data["changes"] = [
-        {"what": c.what, "id": c.id, "change": c.change, "before": c.before, "now": c.now} for c in found
-    ]
-    voice.data["labels_again"] = again
-    voice.line(f"{this} against {that}: " + ("nothing differs." if not found else f"{len(found)} differences."))
-    for change in found:
-        between = " -> ".join(text for text in (change.before, change.now) if text)
-        voice.line(f"{change.what:<7}{change.id}: {change.change}" + (f", {between}" if between else ""))
-    if again:
-        voice.line(f"Labels to print again: {len(again)}.")
+    try:
+        first, second = (side(session.project, session.register, name) for name in (a, b))
+    except RefusedError as error:
+        voice.refuse(str(error))
+    differing = beside(first, second)
+    voice.data.update(as_data(differing))
+    if differing.changes:
+        voice.table(
+            ("what", "which", "change", a, b), [(c.what, c.id, c.change, c.before, c.now) for c in differing.changes]
+        )
+    else:
+        voice.line("Positions, wires and ways are the same.")
+    if differing.reprint is None:
+        voice.line("A revision keeps no label texts: which labels differ is not known.")
+    else:
+        many = len(differing.reprint)
+        voice.line("No label is to be printed again." if not many else f"Labels to print again, wires: {many}.")
+        for _, old, new in differing.reprint:
+            voice.line(f"  {old or '-'}  ->  {new or '-'}")
+    _alone(voice, a, differing.only_first)
+    _alone(voice, b, differing.only_second)
     voice.finish((), session.sources)
 
 
-def _state(session: Session, name: str, voice: Voice) -> Mapping[str, Any]:
-    """Return what a name stands for, as a revision would issue it."""
-    project, register = session.project, session.register
-    if name in register.issued:
-        return dict(json.loads(register.issued[name]))
-    for practice in PRACTICES:
-        if name == practice:
-            other = replace(project, wiring=replace(project.wiring, practice=practice))
-            return _planned(session, other, register.arrangement)
-    if name == "now":
-        return _planned(session, project, register.arrangement)
-    if name == "before" and register.previous:
-        return _planned(session, project, register.previous[-1])
-    if name.isdigit() and 1 <= int(name) <= len(register.proposals):
-        return _planned(session, project, register.proposals[int(name) - 1])
-    known = [
-        "now", *(["before"] if register.previous else []), *(str(n + 1) for n in range(len(register.proposals))),
-        *register.issued, *PRACTICES,
-    ]  # fmt: skip
-    return voice.refuse(f"there is no '{name}' to compare", remedy=f"one of {', '.join(known)}")
-
-
-def _planned(session: Session, project: Project, arrangement: Arrangement | None) -> Mapping[str, Any]:
-    from layout import flow
-    from layout.handover.lists.revisions import snapshot
-
-    plan = flow.plan(project, arrangement, register=session.register, rough=True)
-    return snapshot(project, plan.arrangement, plan.wiring)
+def _alone(voice: Voice, name: str, findings: tuple[Finding, ...] | None) -> None:
+    if findings is None:
+        voice.line(f"Findings of {name}: not compared, as a revision is not judged again.")
+        return
+    voice.line(f"Findings of {name} alone: {len(findings) or 'none'}.")
+    for finding in findings:
+        voice.line(f"  {finding.weight.value} {finding.rule}: {finding.message}")
