@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ORDER = [
-    "shipped", "frozen", "quantity", "findings", "geometry", "standards", "project", "placing", "wiring", "network",
-    "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli", "__main__",
+    "shipped", "frozen", "quantity", "findings", "geometry", "standards", "project", "placing", "vocabulary", "wiring",
+    "network", "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -6,7 +6,7 @@ import errno
 import io
 import os
 import sys
-from typing import Any, NoReturn
+from typing import Annotated, Any, NoReturn
 
 import typer
 from typer.core import TyperGroup
@@ -31,6 +31,7 @@ from layout.cli.commands import (
     trace,
     version,
     watch,
+    words,
 )
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
 from layout.project.editing.lock import release
@@ -80,18 +81,28 @@ app = typer.Typer(
     help="Plan an instrument and breaker panel, cut it and wire it.",
     epilog="Isolate supplies first. AC work by a licensed person. Local codes win. Measure the printed scale.",
     no_args_is_help=True,
-    add_completion=False,
+    add_completion=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
 for command in (
     new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
+    words.words,
     bench.bench, compare.compare, watch.watch,
     build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, repair.repair,
     log.log,
     trace.trace, version.version,
 ):  # fmt: skip
     app.command()(command)
+
+
+@app.callback()
+def _before(
+    _version: Annotated[
+        bool, typer.Option("--version", callback=version.print_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Take what stands before the command."""
 
 
 def _give_up_output(error: OSError) -> None:

@@ -20,6 +20,12 @@ class Purpose:
 
 
 @cache
+def listed_purposes() -> tuple[str, ...]:
+    """Return the purposes of the table, in its order."""
+    return tuple(str(row["purpose"]) for row in rows("purposes", "purposes"))
+
+
+@cache
 def purpose(words: str, practice: Practice) -> Purpose:
     """Return what a purpose means; an unlisted one is critical, which is the safe side."""
     name = words.strip().lower()

@@ -16,7 +16,7 @@ HEAVY = (
     "cv2", "ezdxf", "fontTools", "networkx", "numpy", "openpyxl", "ortools", "pydantic", "reportlab", "rich", "scipy",
     "shapely", "svgwrite", "wasmtime", "yaml",
 )  # fmt: skip
-WITHOUT_PROJECT = ("new", "printcheck", "trace", "version")
+WITHOUT_PROJECT = ("new", "printcheck", "trace", "version", "words")
 
 
 def test_help_lists_every_command_whole() -> None:

@@ -1,4 +1,4 @@
-"""``spile version``: which one this is."""
+"""``spile version`` and ``spile --version``: which one this is."""
 
 from __future__ import annotations
 
@@ -17,3 +17,9 @@ def version(as_json: AsJson = False) -> None:
     voice.data["version"] = version_of("spile")
     voice.line(voice.data["version"])
     voice.finish()
+
+
+def print_version(asked: bool) -> None:
+    """Print the version and end, if asked to."""
+    if asked:
+        version(as_json=False)

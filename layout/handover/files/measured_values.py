@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding, Place
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from layout.wiring.result import Run, Wiring
 
@@ -90,16 +90,42 @@ def _number(written: str, *, comma: bool) -> float | None:
     return value if 0 <= value < float("inf") else None
 
 
+def runs_by_number(wiring: Wiring) -> dict[str, Run]:
+    """Return each run by its own number and by those of its wires."""
+    runs = {run.number: run for run in wiring.runs}
+    return runs | {wire.number: run for run in wiring.runs for wire in run.wires if wire.number not in runs}
+
+
+def meant_numbers(written: str, runs: Mapping[str, Run]) -> tuple[str, ...]:
+    """Return the numbers that a written one stands for: itself, else one for each run it is the beginning of.
+
+    ``022`` stands for ``022a+``, but ``02`` doesn't: digits go on in no beginning.
+    """
+    if written in runs:
+        return (written,)
+    begun = {
+        run.key: number
+        for number, run in sorted(runs.items(), reverse=True)
+        if written and number.startswith(written) and not number[len(written) :][:1].isdigit()
+    }
+    return tuple(sorted(begun.values()))
+
+
 def compare(wiring: Wiring, measured: Iterable[Measured]) -> tuple[Finding, ...]:
     """Return what measured values say about the wires, in the order measured.
 
     A wire that was measured and agrees gives no finding.
     """
-    runs = {run.number: run for run in wiring.runs}
-    runs |= {wire.number: run for run in wiring.runs for wire in run.wires if wire.number not in runs}
+    runs = runs_by_number(wiring)
     found: list[Finding] = []
     for one in measured:
-        run = runs.get(one.wire)
+        meant = meant_numbers(one.wire, runs)
+        if len(meant) > 1:
+            message = f"wire {one.wire} was measured, but it has {len(meant)} parts"
+            remedy = f"say which: {', '.join(meant)}"
+            found.append(Finding(rule="paper 3", message=message, at=one.at, remedy=remedy))
+            continue
+        run = runs[meant[0]] if meant else None
         if run is None:
             message = f"wire {one.wire} was measured, but the schedule has no such wire"
             found.append(Finding(rule="paper 3", message=message, at=one.at, remedy="compare with the newest schedule"))

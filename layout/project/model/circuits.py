@@ -100,8 +100,8 @@ class Circuit(Entry, Aboard):
     to
         The device (or ``device/terminal``) it feeds.
     purpose
-        What it does, for colours and criticality: nav lights, cabin lights, bilge pump, instruments, radio, heater,
-        socket, ... as written in ``standards/data/purposes.yaml``, or other words.
+        What it does, for colours and the allowed drop: ``navigation lights``, ``bilge pump``, ``radio``; all are
+        listed by ``spile words purposes``. Other words are taken as critical, and a finding says so.
     critical
         Whether the 3 % limit holds; None asks the practice's list by purpose.
     drop_limit

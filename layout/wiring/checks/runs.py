@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.project.reading.spelling import nearest
 from layout.standards.ampacity import CFR_NAME, ISO_NAME
-from layout.standards.purposes import purpose
+from layout.standards.purposes import listed_purposes, purpose
 from layout.standards.tables import Practice
+from layout.standards.voltage_drop import Criticality, limit_percent
 from layout.wiring.checks.common import about
 from layout.wiring.routing.run_lengths import wireway_mm
 from layout.wiring.schedule.notes import governed_by_memory
@@ -59,7 +61,18 @@ def _circuits(case: Case) -> Iterator[Finding]:
             )
         if not purpose(circuit.purpose, case.practice).listed and circuit.critical is None:
             text = f"{name}: the purpose '{circuit.purpose}' is not listed, so its drop is held to the critical limit"
-            yield about(case, "wire 43", f"{path}.purpose", text, remedy="say critical: true or false")
+            yield about(case, "wire 43", f"{path}.purpose", text, remedy=_other_purpose(circuit.purpose))
+
+
+def _other_purpose(written: str) -> str:
+    """Say what to write for a purpose that is not listed, and what that changes."""
+    critical, other = (limit_percent(kind) for kind in Criticality)
+    near = nearest(written, listed_purposes())
+    begin = f"did you mean '{near}'? " if near else ""
+    return (
+        f"{begin}spile words purposes lists them; or say critical: false, and {other:g} % holds in place of "
+        f"{critical:g} %, or critical: true"
+    )
 
 
 def _unknown(case: Case, plan: SegmentState) -> Iterator[Finding]:

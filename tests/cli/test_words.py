@@ -1,0 +1,41 @@
+"""``spile words``, and the other ways to ask what there is."""
+
+from __future__ import annotations
+
+from layout.cli.commands.words import Shelf
+from layout.vocabulary import KINDS
+from tests.running import spile
+
+
+def test_kinds_are_those_of_the_vocabulary() -> None:
+    """The words that help offers are the ones that can be searched."""
+    assert [shelf.value for shelf in Shelf] == list(KINDS)
+
+
+def test_a_purpose_is_told_with_its_limit() -> None:
+    """The list says what each purpose allows; programs get the same."""
+    ran = spile("words", "purposes", "cabin", "lights")
+    assert (ran.code, ran.out.splitlines()[0]) == (0, "cabin lights")
+    assert "10 %" in ran.out
+    assert [row["word"] for row in spile("words", "purposes", "cabin lights", "--json").data["words"]] == [
+        "cabin lights"
+    ]
+
+
+def test_a_word_that_is_not_there_names_the_nearest() -> None:
+    """A word that nothing holds is refused, with the one that was most likely meant."""
+    ran = spile("words", "purposes", "nav lights")
+    assert ran.code == 2
+    assert "did you mean 'navigation lights'?" in ran.err
+
+
+def test_version_as_an_option() -> None:
+    """``--version`` prints what the command ``version`` prints."""
+    assert spile("--version").out == spile("version").out
+    assert spile("--version").code == 0
+
+
+def test_completion_is_offered_to_the_shell() -> None:
+    """The script for a shell names the program."""
+    ran = spile("--show-completion", "bash")
+    assert "COMPLETE" in ran.out or "completion" in ran.err.lower()
