@@ -69,6 +69,25 @@ _MOST_SIGNS = 100
 """Signs of a quantity's text; more are no quantity, and would only be slow to find so."""
 
 
+def _escaped(unit: str) -> str:
+    """Return a unit as a regular expression that ECMA-262 reads too, where few signs may be escaped."""
+    return "".join(f"\\{sign}" if sign in "/." else sign for sign in unit)
+
+
+WIRE_SIZE_PATTERN = (
+    r"^\s*(?:(?:[Aa][Ww][Gg]\s*)?(?:\d{1,2}|[1-4]/0)\s*[Aa][Ww][Gg]|[Aa][Ww][Gg]\s*(?:\d{1,2}|[1-4]/0)|"
+    + rf"{_NUMBER}\s*(?:mm2|mm²|cm2|cm²|m2|m²))\s*$"
+)
+"""What a wire size looks like, for editors; a regular expression that ECMA-262 reads too."""
+
+
+def written_pattern(kind: str, *, bare: bool) -> str:
+    """Return what a quantity looks like, for editors: what it refuses, the reader refuses as well."""
+    signs = (*UNITS[kind], *(unit.replace("Ω", OHM_SIGN) for unit in UNITS[kind] if "Ω" in unit))
+    unit = f"(?:{'|'.join(map(_escaped, signs))})"
+    return rf"^\s*{_NUMBER}\s*{unit}{'?' if bare else ''}\s*$"
+
+
 class QuantityError(ValueError):
     """A quantity was written in a way that can't be read; the text says what to write instead."""
 

@@ -16,7 +16,7 @@ from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
 from layout.project.reading.build import PLAIN_TEXT
 from layout.project.reading.doctext import attribute_texts
-from layout.quantity import EXAMPLES, Bounds, Kind, Number, WireSize
+from layout.quantity import EXAMPLES, WIRE_SIZE_PATTERN, Bounds, Kind, Number, WireSize, written_pattern
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -33,6 +33,7 @@ def schemas() -> dict[str, str]:
     project["$defs"] |= types  # what a device must say may come from its type
     types = {**shelf["$defs"], **types}
     shelf = _table({"shelf": {"type": "object", "additionalProperties": {"$ref": "#/$defs/Device"}}}) | {"$defs": types}
+    part = {key: value for key, value in project.items() if key != "required"}
     version = {
         "spile_register": {"type": "integer", "minimum": 1, "maximum": register.VERSION},
         seal.KEY: {"type": "string"},
@@ -40,6 +41,7 @@ def schemas() -> dict[str, str]:
     memory |= {"properties": {**version, **memory["properties"]}, "required": ["spile_register"]}
     return {
         "project.schema.json": _text("A spile project file", project),
+        "part.schema.json": _text("A file that a spile project includes", part),
         "shelf.schema.json": _text("A shelf of devices for spile projects", shelf),
         "register.schema.json": _text("A spile register (machine-written)", memory),
     }
@@ -101,7 +103,7 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
     if mark is not None:
         return _quantity(mark)
     if one is WireSize:
-        return [{"type": "string", "examples": ["2.5 mm2", "14 AWG"]}]
+        return [{"type": "string", "examples": ["2.5 mm2", "14 AWG"], "pattern": WIRE_SIZE_PATTERN}]
     if get_origin(one) is Literal:
         words = list(get_args(one))
         return [{"enum": words, "type": "string" if isinstance(words[0], str) else "integer"}]
@@ -132,7 +134,8 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
 
 
 def _quantity(mark: Kind) -> list[Schema]:
-    written = {"type": "string", "examples": EXAMPLES[mark.name].split(" or ")}
+    examples = EXAMPLES[mark.name].split(" or ")
+    written: Schema = {"type": "string", "examples": examples, "pattern": written_pattern(mark.name, bare=mark.bare)}
     if said := mark.in_words(mark.unit):
         written["description"] = said
     return [{"type": "number", **_limits(mark)}, written] if mark.bare else [written]

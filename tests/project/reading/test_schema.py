@@ -45,6 +45,15 @@ def test_schemas_are_fresh() -> None:
     assert on_disk == schemas()
 
 
+def test_a_wrong_unit_is_wrong_in_the_editor() -> None:
+    """A load of ``power: 30 A`` is refused while it is typed; ``30 W`` is not."""
+    part = data("circuits: {lamp: {from: a/1, to: b, purpose: horn, load: {power: 30 W}}}")
+    assert validator("part.schema.json").is_valid(part)
+    assert not validator("project.schema.json").is_valid(part)
+    part["circuits"]["lamp"]["load"]["power"] = "30 A"
+    assert not validator("part.schema.json").is_valid(part)
+
+
 @pytest.mark.parametrize("path", PROJECTS, ids=lambda path: path.stem)
 def test_examples_pass(path: Path) -> None:
     """An editor finds nothing in the shipped projects."""
