@@ -128,8 +128,9 @@ def test_wrong_input_gets_its_message(make: Callable[[Path], tuple[Finding, ...]
 def test_every_code_has_a_wrong_file() -> None:
     """Each code of the reader's table of rules is reported for at least one wrong file or made input."""
     tried = {finding.rule for path in WRONG for finding in read(path).findings} | {code for code, _ in MADE.values()}
-    of_commands = "file 90"
-    assert {code for code in rules() if area(code) == "file" and code_order(code) < code_order(of_commands)} == tried
+    of_commands, of_repair = "file 90", "file 84"  # what repair says has its own tests
+    asked = {code for code in rules() if area(code) == "file" and code_order(code) < code_order(of_commands)}
+    assert asked - {of_repair} == tried
 
 
 def test_unusable_input_leaves_no_project() -> None:
