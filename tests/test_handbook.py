@@ -1,0 +1,64 @@
+"""The handbook: its projects are read, its sums are right, its commands exist, and it becomes a site."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from typing import TYPE_CHECKING
+
+import pytest
+
+from layout.cli.main import app
+from layout.project.reading.read import read
+from layout.standards.tables import Practice
+from layout.standards.voltage_drop import area_mm2, drop_v
+from tests.conftest import ROOT
+from tests.reference_pages import write
+from tests.running import python
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+PAGES = {name: (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8")
+         for name in ("index", "measuring", "sizing", "electrician")}  # fmt: skip
+
+
+def test_the_measured_panel_is_a_project(tmp_path: Path) -> None:
+    """The blocks of the page on measuring, put together, read without an error."""
+    blocks = re.findall(r"```yaml\n(.*?)```", PAGES["measuring"], flags=re.DOTALL)
+    assert len(blocks) == 2
+    file = tmp_path / "panel.yaml"
+    file.write_text("".join(blocks), encoding="utf-8")
+    reading = read(file)
+    assert reading.project is not None, [finding.message for finding in reading.findings]
+    assert [finding.message for finding in reading.findings if finding.weight.value == "stop"] == []
+
+
+def test_the_sum_by_hand_is_the_tools() -> None:
+    """Each figure of the page on sizing is what the program works out."""
+    allowed = 0.03 * 12
+    assert f"{area_mm2(Practice.ISO, current_a=8, round_trip_m=12, allowed_v=allowed):.3f} mm²" in PAGES["sizing"]
+    drop = drop_v(Practice.ISO, current_a=8, round_trip_m=12, area_mm2=6)
+    assert f"= {drop:.3f} V" in PAGES["sizing"]
+    assert f"{100 * drop / 12:.2f} %" in PAGES["sizing"]
+    assert f"{area_mm2(Practice.ISO, current_a=8, round_trip_m=12, allowed_v=1.2):.3f} mm²" in PAGES["sizing"]
+
+
+@pytest.mark.parametrize("name", sorted(PAGES))
+def test_commands_exist(name: str) -> None:
+    """Each command that a page names is one."""
+    there = {command.name or command.callback.__name__ for command in app.registered_commands}
+    named = re.findall(r"(?:`|^    )spile (\w+)", PAGES[name], flags=re.MULTILINE)
+    assert set(named) <= there
+
+
+def test_the_site_is_built_and_no_link_is_dead(tmp_path: Path) -> None:
+    """MkDocs in its strict mode finds nothing; pages ask no other host for anything they load."""
+    shutil.copytree(ROOT / "docs", tmp_path / "docs", ignore=shutil.ignore_patterns("reference"))
+    shutil.copy(ROOT / "mkdocs.yml", tmp_path)
+    write(tmp_path / "docs" / "reference")
+    ran = python("-m", "mkdocs", "build", "--strict", "-q", "-f", tmp_path / "mkdocs.yml", "-d", tmp_path / "site")
+    assert ran.code == 0, ran.err
+    for name in ("index", "sizing", "reference/keys", "reference/findings/fuse-8"):
+        text = (tmp_path / "site" / f"{name}.html").read_text(encoding="utf-8")
+        assert re.findall(r'(?:src|<link[^>]*stylesheet[^>]*href)="(?:https?:)?//', text) == []
