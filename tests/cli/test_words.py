@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-import pytest
+from typing import TYPE_CHECKING
 
 from layout.cli.commands.words import Shelf
 from layout.vocabulary import KINDS
 from tests.running import spile
+
+if TYPE_CHECKING:
+    import pytest
 
 
 def test_kinds_are_those_of_the_vocabulary() -> None:
