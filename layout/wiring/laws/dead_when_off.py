@@ -8,7 +8,7 @@ from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.graph import LIVE_POLES
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import nets, opened_state
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -23,9 +23,11 @@ MOST_NAMES = 6
 
 def dead_when_off(system: System) -> Iterator[Breach]:
     """Yield what stays live, what does not and should, devices that part nothing, and ways round a main switch."""
-    yield from _still_live(system)
-    yield from _not_live(system)
-    yield from _load_side(system)
+    opened = opened_state(system)
+    if opened is not None:
+        yield from _still_live(system, opened)
+        yield from _not_live(system, opened)
+        yield from _load_side(system, opened)
     yield from _parts_nothing(system)
     yield from _way_round(system)
 
@@ -37,11 +39,8 @@ def _is_always_live(system: System, consumer: Consumer) -> bool:
     )
 
 
-def _still_live(system: System) -> Iterator[Breach]:
+def _still_live(system: System, opened: SwitchState) -> Iterator[Breach]:
     """Yield each battery that, with all switches open, reaches more than what is declared always live."""
-    opened = next((state for state in system.states if state.all_open), None)
-    if opened is None:
-        return
     net = _past_declared(system, opened)
     for battery in system.sources:
         if battery.kind != "battery":
@@ -76,14 +75,11 @@ def _names(taking: Sequence[Consumer]) -> str:
     return ", ".join(names[:MOST_NAMES]) + more
 
 
-def _not_live(system: System) -> Iterator[Breach]:
+def _not_live(system: System, opened: SwitchState) -> Iterator[Breach]:
     """Yield what is declared always live, or must be, and has no battery on both sides with all switches open."""
-    opened = next((state for state in system.states if state.all_open), None)
-    if opened is None:
-        return
     net = nets(system, opened)
     batteries = [source for source in system.sources if source.kind == "battery"]
-    batteries += [s for s in system.sources if s.kind == "converter" and _input_live(system, s)]
+    batteries += [s for s in system.sources if s.kind == "converter" and _input_live(system, opened, s)]
     by_circuit: dict[str, list[Consumer]] = {}
     for consumer in system.consumers:
         if consumer.live is not None and consumer.circuit:
@@ -111,16 +107,13 @@ def _told_dead(consumer: Consumer, text: str) -> Breach:
     )
 
 
-def _load_side(system: System) -> Iterator[Breach]:
+def _load_side(system: System, opened: SwitchState) -> Iterator[Breach]:
     """Yield each source on the load side of the switches: it keeps what is there live when they are open."""
-    opened = next((state for state in system.states if state.all_open), None)
-    if opened is None:
-        return
     net, past = nets(system, opened), _past_declared(system, opened)
     for source in system.sources:
         if source.ac or source.kind == "battery":
             continue
-        if source.kind == "converter" and not _input_live(system, source):
+        if source.kind == "converter" and not _input_live(system, opened, source):
             continue
         if any(net.joined(source.live, other.live) for other in system.sources if other.kind == "battery"):
             continue
@@ -137,9 +130,9 @@ def _load_side(system: System) -> Iterator[Breach]:
             )
 
 
-def _input_live(system: System, source: PowerSource) -> bool:
+def _input_live(system: System, opened: SwitchState, source: PowerSource) -> bool:
     """Tell whether a battery still reaches a converter's input with all switches open."""
-    net = nets(system, next(state for state in system.states if state.all_open))
+    net = nets(system, opened)
     batteries = [other for other in system.sources if other.kind == "battery"]
     return any(net.joined(b.live, c.live) for c in system.consumers if c.feeds == source.key for b in batteries)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts, edges_of
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import bare_nets, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -130,12 +130,11 @@ def _one_pole(system: System) -> Iterator[Breach]:
 
 def _first(system: System, told: set[str]) -> Iterator[Breach]:
     """Yield the device that stands first behind an AC source and opens one pole, where it is not told otherwise."""
-    every = [guard.device for guard in system.guards]
     for source in system.sources:
         if not source.ac or source.key in told:
             continue
         for state in system.states:
-            net = nets(system, state, without=every)
+            net = bare_nets(system, state)
             for guard in system.guards:
                 touches = net.joined(source.live, guard.a) or net.joined(source.live, guard.b)
                 if touches and guard.poles < 2 and guard.entry not in told:

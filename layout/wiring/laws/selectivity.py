@@ -8,7 +8,7 @@ from layout.wiring.laws.breach import Breach
 from layout.wiring.system.fault_network import network_of
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.infeeds import limits_itself
-from layout.wiring.system.nets import different_states, nets
+from layout.wiring.system.nets import bare_nets, different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,7 +37,7 @@ def selectivity(system: System) -> Iterator[Breach]:
 def _behind(system: System, state: SwitchState) -> Iterator[tuple[Guard, Guard]]:
     """Yield each device of a radial conductor with the nearest one before it, the highest of several."""
     network, _ = network_of(system, state)
-    bare = nets(system, state, without={guard.device for guard in system.guards})
+    bare = bare_nets(system, state)
     live = [guard for guard in system.guards if guard.pole in LIVE_POLES]
     whole = nets(system, state)
     driven = {whole.head(source.live) for source in _driving(system)}

@@ -9,7 +9,7 @@ from layout.findings import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.fault_network import Infeed, network_of
 from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
-from layout.wiring.system.nets import different_states, nets
+from layout.wiring.system.nets import bare_nets, different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -55,7 +55,7 @@ class _Start(NamedTuple):
 def starting(system: System) -> Iterator[Breach]:
     """Yield motors that open their device, don't start, or starve others, and what is not known of them."""
     motors = [consumer for consumer in system.consumers if consumer.motor and not consumer.feeds]
-    bare = nets(system, system.states[0], without={guard.device for guard in system.guards})
+    bare = bare_nets(system, system.states[0])
     done: set[str] = set()
     for motor in motors:
         if motor.entry not in done:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from layout.wiring.system.fault_network import ABSENT_OHM, network_of
 from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.infeeds import limits_itself, strongest, weakest
-from layout.wiring.system.nets import different_states, nets
+from layout.wiring.system.nets import bare_nets, different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -136,11 +136,10 @@ def _looked_at(poles: Iterable[Guard]) -> Guard | None:
 
 def _first_devices(system: System) -> frozenset[str]:
     """Return the devices that a battery reaches over no other one, in any state."""
-    every = {guard.device for guard in system.guards}
     posts = [source.live for source in system.sources if source.kind == "battery"]
     found: set[str] = set()
     for state in system.states:
-        bare = nets(system, state, without=every)
+        bare = bare_nets(system, state)
         heads = {bare.head(post) for post in posts}
         found |= {g.device for g in system.guards if bare.head(g.a) in heads or bare.head(g.b) in heads}
     return frozenset(found)
@@ -208,7 +207,7 @@ class _Solved:
         self.blank = {source.key for source in system.sources if strongest(source) is None}
         self.strong_posts = {source.live for source in system.sources if not limits_itself(source)}
         self.nets = nets(system, state)
-        self.bare = nets(system, state, without={guard.device for guard in system.guards})
+        self.bare = bare_nets(system, state)
         self.bears: dict[str, float | None] = {}
         for wire in wires:
             if not wire.is_tail:

@@ -12,7 +12,7 @@ from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import bare_nets
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
@@ -151,7 +151,7 @@ class Currents:
 
     def __init__(self, system: System, state: SwitchState, *, only: Collection[str] | None = None) -> None:
         self.system, self.state = system, state
-        self.parts: Nets = nets(system, state, without={guard.device for guard in system.guards})
+        self.parts: Nets = bare_nets(system, state)
         self._edges: dict[str, list[tuple[str, str, str, float]]] = {}
         self._inner: list[tuple[str, str, str, float]] = []  # devices beside a plain way between the same points
         for guard in system.guards:

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from layout.frozen import FrozenMap
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from layout.wiring.system.device_faults import DeviceFault
     from layout.wiring.system.flow import Stress
     from layout.wiring.system.nets import Nets
 
+T = TypeVar("T")
 Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
 """Pole of a conductor or terminal. A conductor behind a switch and a sense wire have the pole of what they start at."""
 
@@ -362,27 +363,19 @@ class System:
         return FrozenMap({node.key: node for node in self.nodes})
 
     @cached_property
-    def kept_nets(self) -> dict[tuple[str, bool], Nets]:
-        """Nets of each state that were asked for; only ``nets`` writes into it."""
+    def kept_nets(self) -> dict[tuple[str, str], Nets]:
+        """Nets by state and what counts; only ``nets`` and ``bare_nets`` write into it."""
         return {}
 
     @cached_property
     def conductors_at(self) -> Mapping[str, tuple[Conductor, ...]]:
         """Conductors by the key of a node they start or end at."""
-        at: dict[str, list[Conductor]] = {}
-        for conductor in self.conductors:
-            at.setdefault(conductor.start, []).append(conductor)
-            if conductor.end != conductor.start:
-                at.setdefault(conductor.end, []).append(conductor)
-        return FrozenMap({key: tuple(value) for key, value in at.items()})
+        return _grouped((end, c) for c in self.conductors for end in dict.fromkeys((c.start, c.end)))
 
     @cached_property
     def poles_of(self) -> Mapping[str, tuple[Guard, ...]]:
         """Poles of each protective device by its key."""
-        by: dict[str, list[Guard]] = {}
-        for guard in self.guards:
-            by.setdefault(guard.device, []).append(guard)
-        return FrozenMap({key: tuple(value) for key, value in by.items()})
+        return _grouped((guard.device, guard) for guard in self.guards)
 
     @cached_property
     def device_faults(self) -> Mapping[str, DeviceFault]:
@@ -396,3 +389,10 @@ class System:
         if state.all_open:
             return tuple(contact for contact in self.contacts if contact.automatic)
         return tuple(contact for contact in self.contacts if state.positions.get(contact.switch) in contact.positions)
+
+
+def _grouped(pairs: Iterable[tuple[str, T]]) -> Mapping[str, tuple[T, ...]]:
+    by: dict[str, list[T]] = {}
+    for key, value in pairs:
+        by.setdefault(key, []).append(value)
+    return FrozenMap({key: tuple(values) for key, values in by.items()})

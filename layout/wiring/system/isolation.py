@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from layout.frozen import FrozenMap
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.graph import LIVE_POLES
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import nets, opened_state
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -120,7 +120,7 @@ def _supply(source: PowerSource) -> str:
 
 def _live(system: System) -> Iterator[LiveOwner]:
     """Yield what stays live; the loads of a panel's ways go by the panel, which stands before them."""
-    opened = next((state for state in system.states if state.all_open), None)
+    opened = opened_state(system)
     if opened is None:
         return
     whole = nets(system, opened)

@@ -60,6 +60,11 @@ def merged(pairs: Iterable[tuple[str, str]], nodes: Iterable[str] = ()) -> Nets:
     return Nets(FrozenMap({node: root(node) for node in list(parent)}))
 
 
+def opened_state(system: System) -> SwitchState | None:
+    """Return the state in which every switch is open; None where none is among the states."""
+    return next((state for state in system.states if state.all_open), None)
+
+
 def different_states(system: System) -> tuple[SwitchState, ...]:
     """Return the states that close different contacts, the first of each kind, in order."""
     found: dict[tuple[tuple[str, ...], bool], SwitchState] = {}
@@ -84,12 +89,20 @@ def nets(
     earth
         Whether protective and bonding conductors count; left out, they join nothing.
     """
-    kept = (state.name, earth)
+    kept = (state.name, "with earth" if earth else "")
     if without or kept not in system.kept_nets:
         found = merged(_pairs(system, state, frozenset(without), earth=earth), system.node)
         if without:
             return found
         system.kept_nets[kept] = found
+    return system.kept_nets[kept]
+
+
+def bare_nets(system: System, state: SwitchState) -> Nets:
+    """Return the nets of a state with every protective device taken out; worked out once, since many laws ask."""
+    kept = (state.name, "bare")
+    if kept not in system.kept_nets:
+        system.kept_nets[kept] = nets(system, state, without={"", *(guard.device for guard in system.guards)})
     return system.kept_nets[kept]
 
 
