@@ -10,10 +10,11 @@ from layout.project.editing.edit import EditError
 from layout.project.editing.lock import HeldError, hold, release
 from layout.project.editing.writing import write_atomically
 from layout.project.reading.read import read
+from layout.project.reading.stamps import Stamp, stamps
 from layout.project.register import Register, load, register_path, save
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
     from layout.findings import Finding
@@ -32,7 +33,7 @@ class _Read:
     register: Register
     findings: tuple[Finding, ...]
     files: tuple[str, ...]
-    stamps: tuple[tuple[str, int, int], ...]
+    stamps: tuple[Stamp, ...]
 
 
 class OpenFiles:
@@ -62,7 +63,7 @@ class OpenFiles:
 
     def renew(self) -> bool:
         """Take over what another program has written to the files since; tell whether there was anything."""
-        if self._stamps(self._read.files) == self._read.stamps:
+        if stamps(self.path.parent, self._read.files) == self._read.stamps:
             return False
         self._read = self._open()
         self._changed()
@@ -76,17 +77,7 @@ class OpenFiles:
         if register is None:
             raise RefusedError("; ".join(str(finding) for finding in faults[:3]))
         files = tuple(dict.fromkeys((*reading.sources, register_path(self.path).name)))
-        return _Read(reading.project, register, reading.findings, files, self._stamps(files))
-
-    def _stamps(self, files: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
-        found = []
-        for name in files:
-            try:
-                told = (self.path.parent / name).stat()
-                found.append((name, told.st_mtime_ns, told.st_size))
-            except OSError:
-                found.append((name, 0, -1))
-        return tuple(found)
+        return _Read(reading.project, register, reading.findings, files, stamps(self.path.parent, files))
 
     def _changed(self) -> None:
         self.version += 1

@@ -1,4 +1,4 @@
-"""The wiring for the page: the schedule's rows, what was found, the wireways as a map, and documents to print."""
+"""The wiring for the page: runs, the wireways as a map, what was found, and documents to print."""
 
 from __future__ import annotations
 
@@ -6,21 +6,15 @@ import tempfile
 from typing import TYPE_CHECKING, Any
 
 from layout.findings.render import as_json
-from layout.handover.lists.schedule_columns import schedule_table
 
 if TYPE_CHECKING:
     from layout.handover.plan import Plan
 
 
 def wiring_data(plan: Plan) -> dict[str, Any]:
-    """Return schedule, findings, wireways with what lies in them, and what the circuits' tables may change."""
+    """Return the runs with their ways, the places and wireways with what lies in them, and the findings."""
     project, wiring = plan.project, plan.wiring
-    table = schedule_table(project, wiring)
-    keys = [run.key for run in wiring.runs for _ in run.wires]
-    rows = [{key: "" if value is None else str(value) for key, value in row.items()} for row in table.rows]
     return {
-        "columns": [{"key": column.key, "title": column.title} for column in table.columns],
-        "rows": rows,
         "runs": [
             {
                 "key": run.key,
@@ -38,7 +32,6 @@ def wiring_data(plan: Plan) -> dict[str, Any]:
             }
             for run in wiring.runs
         ],
-        "wires": len(keys),
         "places": [{"id": key, "name": place.name or key, "at": place.at} for key, place in project.locations.items()],
         "wireways": [
             {

@@ -12,7 +12,7 @@ from layout.findings.render import as_json
 from layout.placing.formulation import valued
 from layout.placing.given_positions import is_cut
 from layout.placing.judge import judge, refusals
-from layout.placing.move import aligned_at, put_at
+from layout.placing.move import aligned_at, put_at, spaced_at
 from layout.placing.provisional_arrangement import in_the_middle
 from layout.project.editing.edit import edit_project
 from layout.project.editing.lock import release
@@ -136,8 +136,7 @@ class Workbench(OpenFiles):
     def swap(self, first: str, second: str) -> None:
         """Let two devices of one panel change places."""
         a, b = self._placed(first), self._placed(second)
-        if a.panel != b.panel:
-            raise RefusedError("the two stand on different panels")
+        self._one_panel((first, second))
         self._may_move(first)
         self._may_move(second)
         self._put(f"swap {self._name(first)}", {first: (b.x, b.y), second: (a.x, a.y)})
@@ -146,7 +145,7 @@ class Workbench(OpenFiles):
         """Move devices straight to a line of another's face: left, right, bottom, top, centre, middle."""
         if line not in LINES:
             raise RefusedError(f"'{line}' is no line of a face; one of {', '.join(LINES)}")
-        self._placed(to)
+        self._one_panel((*devices, to))
         places = {}
         for device in devices:
             self._may_move(device)
@@ -157,19 +156,10 @@ class Workbench(OpenFiles):
         """Leave equal gaps between the faces of three or more devices, the outer two staying where they are."""
         if axis not in ("x", "y") or len(devices) < 3:
             raise RefusedError("three devices or more, along x or y")
-        by = {box["id"]: box for panel in panels(self.project, self.arrangement) for box in panel["devices"]}
-        low, high = (0, 2) if axis == "x" else (1, 3)
-        row = sorted(devices, key=lambda key: by[key]["box"][low] + by[key]["box"][high])
-        room = by[row[-1]]["box"][low] - by[row[0]]["box"][high]
-        inner = row[1:-1]
-        gap = (room - sum(by[key]["box"][high] - by[key]["box"][low] for key in inner)) / (len(row) - 1)
-        at, places = by[row[0]]["box"][high] + gap, {}
-        for key in inner:
-            self._may_move(key)
-            by_mm = at - by[key]["box"][low]
-            dx, dy = (by_mm, 0.0) if axis == "x" else (0.0, by_mm)
-            places[key] = (round(by[key]["x"] + dx, 3), round(by[key]["y"] + dy, 3))
-            at += by[key]["box"][high] - by[key]["box"][low] + gap
+        self._one_panel(devices)
+        places = spaced_at(self.project, self.arrangement, devices, "x" if axis == "x" else "y")
+        for device in places:
+            self._may_move(device)
         self._put("even gaps", places)
 
     def put_back(self) -> None:
@@ -292,6 +282,10 @@ class Workbench(OpenFiles):
         if placed is None:
             raise RefusedError(f"no device '{device}' stands on a panel")
         return placed
+
+    def _one_panel(self, devices: Sequence[str]) -> None:
+        if len({self._placed(device).panel for device in devices}) > 1:
+            raise RefusedError("they stand on different panels")
 
     def _may_move(self, device: str) -> Device:
         self._placed(device)

@@ -10,6 +10,8 @@ from layout.placing.formulation import valued
 from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layout.findings.finding import Finding
     from layout.geometry.box import Box, Point
     from layout.project.model.arrangement import Arrangement, Placed
@@ -52,6 +54,25 @@ def aligned_at(project: Project, arrangement: Arrangement, device: str, line: Li
     }  # fmt: skip
     dx, dy = by_line[line]
     return round(at.x + dx, 6), round(at.y + dy, 6)
+
+
+def spaced_at(
+    project: Project, arrangement: Arrangement, devices: Sequence[str], axis: Literal["x", "y"]
+) -> dict[str, Point]:
+    """Return where the inner ones of some devices have to be for equal gaps between the faces of all along an axis."""
+    boxes = {key: _face_box(project, arrangement, key) for key in devices}
+    spans = {key: (box.x0, box.x1) if axis == "x" else (box.y0, box.y1) for key, box in boxes.items()}
+    row = sorted(devices, key=lambda key: sum(spans[key]))
+    inner = row[1:-1]
+    room = spans[row[-1]][0] - spans[row[0]][1]
+    gap = (room - sum(spans[key][1] - spans[key][0] for key in inner)) / (len(row) - 1)
+    low, places = spans[row[0]][1] + gap, {}
+    for key in inner:
+        placed, by = arrangement.placed[key], low - spans[key][0]
+        x, y = (placed.x + by, placed.y) if axis == "x" else (placed.x, placed.y + by)
+        places[key] = (round(x, 3), round(y, 3))
+        low += spans[key][1] - spans[key][0] + gap
+    return places
 
 
 def move(project: Project, arrangement: Arrangement, device: str, to: Point) -> Moved:

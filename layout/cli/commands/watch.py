@@ -14,6 +14,8 @@ from layout.cli.voice import Voice
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from layout.project.reading.stamps import Stamp
+
 LOOK_S = 0.5
 """How often the files are looked at; it changes no result."""
 
@@ -31,15 +33,15 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
     from layout.findings import as_lines
     from layout.project.editing.lock import HeldError, hold, release
     from layout.project.reading.read import read
+    from layout.project.reading.stamps import stamps
     from layout.project.register import load, register_path, save
 
     voice = Voice(as_json=as_json, quiet=quiet)
     voice.line(f"Watching {file}; Ctrl-C ends it.")
-    seen: tuple[tuple[str, int, int], ...] | None = None
+    seen: tuple[Stamp, ...] | None = None
     names: Sequence[str] = (file.name,)
     while True:
-        stamps = _stamps(file, names)
-        if stamps == seen:
+        if stamps(file.parent, names) == seen:
             time.sleep(LOOK_S)
             continue
         try:
@@ -50,7 +52,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
         reading, (register, faults) = read(file), load(register_path(file))
         # a file that can't be read names no others: those it named before are still looked at
         names = tuple(dict.fromkeys((*names, *reading.sources, register_path(file).name)))
-        seen = _stamps(file, names)
+        seen = stamps(file.parent, names)
         if reading.project is None or register is None:
             for line in as_lines((*reading.findings, *faults), sources=reading.sources):
                 voice.line(line)
@@ -64,7 +66,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
             release()
             continue
         written = flow.hand_over(plan, out)
-        seen = _own_register(seen, _stamps(file, names), register_path(file).name)
+        seen = _own_register(seen, stamps(file.parent, names), register_path(file).name)
         release()
         stops = sum(1 for finding in plan.findings if finding.weight.value == "stop")
         voice.line(f"{len(written)} documents in {out}; {stops} stop, {len(plan.findings) - stops} to look at.")
@@ -74,20 +76,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
         sys.stdout.flush()
 
 
-def _own_register(
-    seen: tuple[tuple[str, int, int], ...], now: tuple[tuple[str, int, int], ...], register: str
-) -> tuple[tuple[str, int, int], ...]:
+def _own_register(seen: tuple[Stamp, ...], now: tuple[Stamp, ...], register: str) -> tuple[Stamp, ...]:
     """Return what was seen, with the register as this command has just left it: that is no change to follow."""
     left = next(stamp for stamp in now if stamp[0] == register)
     return tuple(left if stamp[0] == register else stamp for stamp in seen)
-
-
-def _stamps(file: Path, names: Sequence[str]) -> tuple[tuple[str, int, int], ...]:
-    found = []
-    for name in names:
-        try:
-            told = (file.parent / name).stat()
-            found.append((name, told.st_mtime_ns, told.st_size))
-        except OSError:
-            found.append((name, 0, -1))
-    return tuple(found)
