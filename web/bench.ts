@@ -258,7 +258,8 @@ function say(words: string): void {
 function listen(): void {
   const events = new EventSource("api/events");
   events.onmessage = (event) => {
-    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean } | null };
+    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean } | null; refused: string | null };
+    if (told.refused) { say(`Not read as it is now: ${told.refused}`); return; }
     if (!state || busy) return;
     const ended = told.solving?.ended && !state.solving?.ended;
     if (told.version !== state.version || ended) void renew();

@@ -54,6 +54,7 @@ class OpenFiles:
         self.path = path
         self.history = History.of(path)
         self.version = 0
+        self._unread: tuple[tuple[Stamp, ...], str] | None = None
         self._read = self._open()
 
     @property
@@ -62,10 +63,23 @@ class OpenFiles:
         return self._read.project
 
     def renew(self) -> bool:
-        """Take over what another program has written to the files since; tell whether there was anything."""
-        if stamps(self.path.parent, self._read.files) == self._read.stamps:
+        """Take over what another program has written to the files since; tell whether there was anything.
+
+        Raises
+        ------
+        RefusedError
+            If the files can't be read as they are now; what was read before stays until they can.
+        """
+        now = stamps(self.path.parent, self._read.files)
+        if now == self._read.stamps:
             return False
-        self._read = self._open()
+        if self._unread is None or self._unread[0] != now:
+            try:
+                self._read, self._unread = self._open(), None
+            except RefusedError as error:
+                self._unread = (now, str(error))
+        if self._unread is not None:
+            raise RefusedError(self._unread[1])
         self._changed()
         return True
 

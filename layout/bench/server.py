@@ -226,11 +226,15 @@ class _Desk:
 
     def _brief(self) -> str:
         with self.lock:
-            self.bench.renew()
-            self.bench.follow_solve()
+            refused = None
+            try:
+                self.bench.renew()
+                self.bench.follow_solve()
+            except RefusedError as error:
+                refused = str(error)
             solve = self.bench.solve
             words = None if solve is None else {"words": solve.words, "ended": solve.ended}
-            return json.dumps({"version": self.bench.version, "solving": words})
+            return json.dumps({"version": self.bench.version, "solving": words, "refused": refused})
 
     async def _answer(self, make: Callable[[], Any]) -> Response:
         def locked() -> Response:

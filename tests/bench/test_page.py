@@ -126,6 +126,16 @@ def test_a_file_changed_on_disk_shows_at_once(page: Page, wall: Path) -> None:
     )
 
 
+def test_a_file_that_turns_bad_is_told_and_what_was_read_stays(page: Page, wall: Path) -> None:
+    """Half a line saved in an editor: the page says where, keeps its picture, and follows once it is mended."""
+    wall.write_text(WALL + "nonsense: [\n", encoding="utf-8")
+    page.wait_for_selector("#said:not([hidden])")
+    assert "Not read as it is now" in page.locator("#said").inner_text()
+    assert page.locator("[data-device=gauge]").count() == 1
+    wall.write_text(WALL.replace("name: Gauge", "name: Mended gauge"), encoding="utf-8")
+    page.wait_for_selector("[data-device=gauge][aria-label^='Mended gauge']", state="attached")
+
+
 def test_placing_from_the_page_gives_proposals_to_choose(page: Page, wall: Path) -> None:
     """It goes on beside the page, which stays usable; a proposal taken is in the register."""
     page.locator("#solve").click()
