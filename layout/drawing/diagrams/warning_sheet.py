@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.metrics import fitted, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, rect
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.geometry.path import Box
@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 WIDE_MM, TALL_MM, GAP_MM, MARGIN_MM = 85.0, 18.0, 4.0, 14.0
+LARGE_MM = 5.0
+"""Height of the large words; longer ones are set as small as they must be."""
 FRAME = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.7)
 
 
@@ -38,13 +40,7 @@ def warning_sheets(labels: Sequence[tuple[str, str]], *, paper: str, foot: Seque
             x = MARGIN_MM + (index % 2) * (WIDE_MM + GAP_MM)
             y = of.height_mm - MARGIN_MM - 8.0 - (index // 2) * (TALL_MM + GAP_MM)
             box = Box(x, y - TALL_MM, x + WIDE_MM, y)
-            room = WIDE_MM - 6.0
-            items += [
-                rect(box, FRAME),
-                Text((box.centre[0], y - 9.0), fitted(large, 5.0, room, bold=True), 5.0, "centre", bold=True,
-                     colour=colours.ALARM),
-                Text((box.centre[0], y - 14.5), fitted(small, 2.2, room), 2.2, "centre"),
-            ]  # fmt: skip
+            items += [rect(box, FRAME), *_words(large, small, box)]
         items += [
             Text((MARGIN_MM, MARGIN_MM - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * MARGIN_MM), 1.8)
             for row, words in enumerate(foot)
@@ -53,3 +49,21 @@ def warning_sheets(labels: Sequence[tuple[str, str]], *, paper: str, foot: Seque
             Scene(width_mm=of.width_mm, height_mm=of.height_mm, items=tuple(items), title=name, section="Labels")
         )
     return tuple(scenes)
+
+
+def _words(large: str, small: str, box: Box) -> list[Item]:
+    """Return what stands on a label, whole: a warning that is cut off warns of nothing. Long words are set smaller."""
+    room = WIDE_MM - 6.0
+    size = min(LARGE_MM, LARGE_MM * room / width_mm(large, LARGE_MM, bold=True))
+    for height, most in ((2.2, 2), (1.8, 3)):
+        lines = wrapped(small, height, room)
+        if len(lines) <= most:
+            break
+    if len(lines) > most:
+        lines = [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), height, room)]
+    pitch = 1.4 * height
+    below = box.y1 - 14.5 + (len(lines) - 1) * pitch / 2
+    up = box.y1 - 9.0 + (len(lines) - 1) * 0.9
+    texts: list[Item] = [Text((box.centre[0], up), large, size, "centre", bold=True, colour=colours.ALARM)]
+    texts += [Text((box.centre[0], below - row * pitch), line, height, "centre") for row, line in enumerate(lines)]
+    return texts
