@@ -5,12 +5,11 @@ Drop is compared in proportion: the wire's resistance (drop / amperes) is what w
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass, field
-from io import StringIO
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
+from layout.handover.lists.filled_in import FilledIn
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -52,23 +51,18 @@ def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], t
     -------
     Rows in which something was filled in, and what could not be read.
     """
-    delimiter = ";" if text.split("\n", 1)[0].count(";") > text.split("\n", 1)[0].count(",") else ","
-    reader = csv.DictReader(StringIO(text.removeprefix("\ufeff")), delimiter=delimiter)
-    heads = reader.fieldnames or []
-    missing = [key for key in ("wire", *_NUMBERS) if key not in heads]
-    if missing:
-        words = f"the file has no column {', '.join(missing)}; it has {', '.join(heads) or 'none'}"
-        return (), (
-            Finding(rule="paper 4", message=words, at=Place(name), remedy="fill in the CSV of the test sheet as it is"),
-        )
+    filled = FilledIn.read(text)
+    if lacks := filled.lacks(("wire", *_NUMBERS)):
+        remedy = "fill in the CSV of the test sheet as it is"
+        return (), (Finding(rule="paper 4", message=lacks, at=Place(name), remedy=remedy),)
     found: list[Measured] = []
     faults: list[Finding] = []
-    for row in reader:
-        at = Place(name, reader.line_num, 1, (row["wire"] or "").strip())
+    for line, row in filled.rows:
+        at = Place(name, line, 1, (row["wire"] or "").strip())
         values: dict[str, float | None] = {}
         for key, name_in in _NUMBERS.items():
             written = (row[key] or "").strip()
-            values[name_in] = _number(written, comma=delimiter == ";")
+            values[name_in] = filled.number(written)
             if written and values[name_in] is None:
                 words = f"wire {at.key}: '{written}' in {key} is no number of 0 or more"
                 faults.append(
@@ -79,15 +73,6 @@ def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], t
         if any(value is not None for value in values.values()):
             found.append(Measured(wire=at.key, at=at, **values))
     return tuple(found), tuple(faults)
-
-
-def _number(written: str, *, comma: bool) -> float | None:
-    text = written.replace(",", ".") if comma else written
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if 0 <= value < float("inf") else None
 
 
 def runs_by_number(wiring: Wiring) -> dict[str, Run]:

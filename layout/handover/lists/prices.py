@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import replace
-from io import StringIO
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
+from layout.handover.lists.filled_in import FilledIn
 from layout.handover.lists.table import Column
 
 if TYPE_CHECKING:
@@ -35,21 +34,17 @@ def read_prices(text: str, *, name: str = "") -> tuple[dict[str, float], tuple[F
     -------
     Price by item, and what could not be read. A row without a price is left out: its price is not known.
     """
-    first = text.split("\n", 1)[0]
-    delimiter = ";" if first.count(";") > first.count(",") else ","
-    reader = csv.DictReader(StringIO(text.removeprefix("\ufeff")), delimiter=delimiter)
-    heads = reader.fieldnames or []
-    if missing := [key for key in ("item", "price") if key not in heads]:
-        message = f"the file has no column {', '.join(missing)}; it has {', '.join(heads) or 'none'}"
+    filled = FilledIn.read(text)
+    if lacks := filled.lacks(("item", "price")):
         remedy = "add a column price to csv/parts.csv and fill it in"
-        return {}, (Finding(rule="paper 4", message=message, at=Place(name, 1, 1), remedy=remedy),)
+        return {}, (Finding(rule="paper 4", message=lacks, at=Place(name, 1, 1), remedy=remedy),)
     prices: dict[str, float] = {}
     faults: list[Finding] = []
-    for row in reader:
+    for line, row in filled.rows:
         item, written = (row["item"] or "").strip(), (row["price"] or "").strip()
         if not written:
             continue
-        at, value = Place(name, reader.line_num, 1, item), _number(written, comma=delimiter == ";")
+        at, value = Place(name, line, 1, item), filled.number(written)
         wrong = f"'{written}' is no price of 0 or more" if value is None else ""
         if value is not None and prices.get(item, value) != value:
             wrong = f"it has two prices, {prices[item]:g} and {value:g}"
@@ -59,14 +54,6 @@ def read_prices(text: str, *, name: str = "") -> tuple[dict[str, float], tuple[F
         else:
             prices[item] = value
     return prices, tuple(faults)
-
-
-def _number(written: str, *, comma: bool) -> float | None:
-    try:
-        value = float(written.replace(",", ".") if comma else written)
-    except ValueError:
-        return None
-    return value if 0 <= value < float("inf") else None
 
 
 def priced(table: Table, prices: Mapping[str, float]) -> Table:
