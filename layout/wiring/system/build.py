@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from layout.frozen import FrozenMap
+from layout.project.model.supplies import Way
 from layout.wiring.circuits.supply_graph import PARALLELING, is_short_time, positions_of, states_of
 from layout.wiring.system.consumers import consumers
 from layout.wiring.system.device_joins import joins_inside
@@ -180,39 +181,17 @@ class _Builder:
                 self._guard(f"{entry}.main", panel.main, name, (at_feed, at_bar), back)
         returns = self.terminals.panel_return(key, back, behind_main=True)
         for way_id, way in panel.ways.items():
-            common = {
-                "device": f"{entry}.ways.{way_id}",
-                "entry": f"{entry}.ways.{way_id}",
-                "name": f"way {way_id} of {panel.name or key}",
-            }
-            pairs = [(bar, self.terminals.way(key, way_id), live)]
+            name = f"way {way_id} of {panel.name or key}"
+            self._guard(f"{entry}.ways.{way_id}", way, name, (bar, self.terminals.way(key, way_id)), live)
             if way.poles >= 2:
-                pairs.append((returns, self.terminals.way(key, way_id, second=True), back))
-            for a, b, pole in pairs:
-                self.guards.append(
-                    Guard(
-                        key=f"{common['device']} {pole}",
-                        device=common["device"],
-                        entry=common["entry"],
-                        name=common["name"],
-                        a=a,
-                        b=b,
-                        pole=pole,
-                        kind=way.kind,
-                        rating_a=way.rating,
-                        poles=way.poles,
-                        residual_a=way.residual,
-                        trips_at=way.trips_at,
-                        breaking_a=way.breaking_capacity,
-                        voltage=way.voltage,
-                        location=self.ends.site(key).location,
-                        vapour=self.terminals.node(bar).vapour,
-                        ignition_protected=self.terminals.node(bar).ignition_protected,
-                    )
-                )
+                second = self.terminals.way(key, way_id, second=True)
+                self._guard(f"{entry}.ways.{way_id}", way, name, (returns, second), back)
 
-    def _guard(self, key: str, device: Protection, name: str, between: tuple[str, str], pole: Pole) -> None:
+    def _guard(self, key: str, device: Protection | Way, name: str, between: tuple[str, str], pole: Pole) -> None:
+        """Add one pole of a device; a way stands where its panel does, another may be said to stand elsewhere."""
         stands = self.terminals.node(between[0])
+        place = None if isinstance(device, Way) else device.location
+        shields = stands.ignition_protected if isinstance(device, Way) else device.ignition_protected
         self.guards.append(
             Guard(
                 key=f"{key} {pole}",
@@ -229,9 +208,9 @@ class _Builder:
                 trips_at=device.trips_at,
                 breaking_a=device.breaking_capacity,
                 voltage=device.voltage,
-                location=device.location or stands.location,
-                vapour=self.project.vapour_at(device.location) if device.location else stands.vapour,
-                ignition_protected=device.ignition_protected,
+                location=place or stands.location,
+                vapour=self.project.vapour_at(place) if place else stands.vapour,
+                ignition_protected=shields,
             )
         )
 
