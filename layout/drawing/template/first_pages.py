@@ -65,6 +65,7 @@ def cover_scenes(
         )
     flow.gap(3.0)
     _cautions(flow)
+    flow.gap(2.5)
     if grid is not None:
         flow.text(
             f"Pale grid on every sheet: squares of {GRID_MM:g} mm from the datum. Both diagonals of a square are"
