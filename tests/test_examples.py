@@ -9,8 +9,10 @@ import pytest
 
 import layout
 from layout.findings import has_stops
+from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES, REMEMBERED
 from tests.running import spile
+from tests.wiring.arranged import spread_out
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -115,9 +117,22 @@ def test_overfull_is_explained(tmp_path: Path) -> None:
     assert not (tmp_path / "launch" / "overfull.register.yaml").exists()
 
 
-def test_canal_barge_builds(tmp_path: Path) -> None:
-    """The barge, by gauge and inch and with a steel hull, builds without an error."""
-    shutil.copy(EXAMPLES / "canal_barge.yaml", tmp_path)
-    ran = spile("build", tmp_path / "canal_barge.yaml", "--effort", "quick", "--out", tmp_path / "out", "--json")
+@pytest.mark.parametrize("name", ["canal_barge.yaml", pytest.param("mussel_boat.yaml", marks=pytest.mark.long)])
+def test_example_builds(name: str, tmp_path: Path) -> None:
+    """The barge, by gauge and inch and with a steel hull, and the boat without a panel build without an error."""
+    shutil.copy(EXAMPLES / name, tmp_path)
+    ran = spile("build", tmp_path / name, "--effort", "quick", "--out", tmp_path / "out", "--json")
     assert ran.code == 0, [one for one in ran.data["findings"] if one["severity"] == "stop"]
     assert (tmp_path / "out" / "csv" / "schedule.csv").exists()
+
+
+def test_mussel_boat_has_fuses_and_bars_only() -> None:
+    """Without a distribution panel all that is said is of a table not seen and of starting leads."""
+    project = layout.read(EXAMPLES / "mussel_boat.yaml").project
+    assert project is not None
+    assert not project.breaker_panels
+    wiring = wire(project, spread_out(project))
+    assert {finding.rule for finding in wiring.findings} == {"wire 8", "fuse 20"}
+    guarded = [run for run in wiring.runs if run.key.startswith("circuits.")]
+    assert guarded
+    assert all(run.guard is not None and run.guard.rating_a for run in guarded)

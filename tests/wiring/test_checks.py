@@ -10,7 +10,7 @@ import yaml
 from layout.findings import Severity, has_stops, rules
 from layout.project.reading.read import read
 from layout.wiring.wire import wire
-from tests.conftest import EXAMPLES
+from tests.conftest import EXAMPLES, SOUND
 from tests.wiring.arranged import spread_out
 from tests.wiring.faulty import FAULTY, ac, charger, plain, two_ac
 
@@ -56,7 +56,7 @@ def test_two_bonds_are_one_too_many():
     assert "state 'all on', fed by shore: neutral and earth are joined 2 times, once is right" in found
 
 
-@pytest.mark.parametrize("name", ["launch/launch.yaml", "workshop_wall.yaml"])
+@pytest.mark.parametrize("name", SOUND)
 def test_examples_have_no_wiring_errors(name):
     """The shipped examples can be wired as they are."""
     project = read(EXAMPLES / name).project

@@ -19,6 +19,7 @@ from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.carried import carried, together
 from layout.wiring.system.graph import Conductor, Consumer, System
 from layout.wiring.system.nets import merged, nets
+from tests.conftest import SOUND
 from tests.wiring.laws.boats import system
 from tests.wiring.laws.chance_boats import chance_boat
 
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import PowerSource, SwitchState
 
-EXAMPLES = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml")
 AC_TERMINALS = {"L": {"pole": "L"}, "N": {"pole": "N"}, "PE": {"pole": "PE"}}
 
 
@@ -172,7 +172,7 @@ def test_what_is_said(name: str, tmp_path: Path) -> None:
         assert breach.remedy
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", SOUND)
 def test_what_is_printed_is_what_flows(name: str) -> None:
     """Each run of an example is sized for the most that flows in its conductors, or for what its owner gives."""
     case = make_case(layout.read(f"examples/{name}").project, None)

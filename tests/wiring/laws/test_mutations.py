@@ -18,7 +18,7 @@ from layout.wiring.laws.residual import residual
 from layout.wiring.laws.voltages import voltages
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, Join, System
-from tests.conftest import FULL, ROOT
+from tests.conftest import FULL, ROOT, SOUND
 from tests.wiring.arranged import spread_out
 
 if TYPE_CHECKING:
@@ -29,10 +29,7 @@ if TYPE_CHECKING:
 
     Law = Callable[[System], Iterator[Breach]]
 
-BOATS = (
-    "examples/launch/launch.yaml", "examples/canal_barge.yaml", "examples/workshop_wall.yaml",
-    "layout/project/new_project.yaml",
-)  # fmt: skip
+BOATS = (*(f"examples/{name}" for name in SOUND), "layout/project/new_project.yaml")
 T = TypeVar("T")
 MANY = 40
 """Of more than so many things only every third is changed, but in the full tests each."""

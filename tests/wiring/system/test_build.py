@@ -10,11 +10,11 @@ import pytest
 import layout
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.nets import nets
+from tests.conftest import SOUND
 
 if TYPE_CHECKING:
     from layout.wiring.system.graph import System
 
-EXAMPLES = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml")
 
 BOAT = """
 spile: 2
@@ -146,7 +146,7 @@ def test_states_end_with_all_open(boat: System) -> None:
     assert not nets(boat, on, without=["circuits.pump.legs.c.protection"]).joined("bank/+", "charger/N")
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", SOUND)
 def test_each_conductor_of_an_example_is_in_it_once(name: str) -> None:
     """Every lead of every segment is one conductor, and all its ends are known."""
     project = layout.read(Path("examples") / name).project
