@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import shutil
 from typing import TYPE_CHECKING
@@ -13,14 +14,48 @@ from layout.project.reading.read import read
 from layout.standards.tables import Practice
 from layout.standards.voltage_drop import area_mm2, drop_v
 from tests.conftest import ROOT
+from tests.handbook_pictures import PICTURES, made
+from tests.handbook_walk import Said, walk
 from tests.reference_pages import write
-from tests.running import python
+from tests.running import python, spile
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 PAGES = {name: (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8")
-         for name in ("index", "measuring", "sizing", "electrician")}  # fmt: skip
+         for name in ("index", "tutorial", "measuring", "sizing", "electrician")}  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def tutorial(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[Said]]:
+    """Do the tutorial from an empty folder, once: the folder, and what each command said."""
+    folder = tmp_path_factory.mktemp("evening")
+    with contextlib.chdir(folder):
+        return folder, walk(PAGES["tutorial"], folder, spile)
+
+
+def test_the_evening_ends_with_the_pack(tutorial: tuple[Path, list[Said]]) -> None:
+    """Each command of the tutorial does what the page says; the one with the missing load alone ends with a stop."""
+    folder, told = tutorial
+    assert [(said.command, said.missing) for said in told if said.missing] == []
+    assert [said.command for said in told if said.ran.code] == ["check dayboat.yaml"]
+    for name in re.findall(r"`(out/[\w./-]+\w)`", PAGES["tutorial"]):
+        assert (folder / name).is_file(), name
+    for name in re.findall(r"`(\w+\.pdf)`", PAGES["tutorial"]):
+        assert (folder / "out" / name).is_file(), name
+
+
+def test_the_tutorials_pictures_are_what_its_commands_left(tutorial: tuple[Path, list[Said]]) -> None:
+    """A picture is a window of a sheet of the pack, with the boat's own words in it."""
+    for name, picture in PICTURES.items():
+        if picture.page == "tutorial":
+            assert re.search("Depth sounder|12 V fuses", made(name, tutorial[0])), name
+
+
+def test_pictures_shown_are_pictures_made() -> None:
+    """Each picture that a page shows is made by the command, and none is made for nobody."""
+    shown = {name for text in PAGES.values() for name in re.findall(r"\]\(pictures/([\w.-]+)\)", text)}
+    assert shown == set(PICTURES)
 
 
 def test_the_measured_panel_is_a_project(tmp_path: Path) -> None:
@@ -54,8 +89,11 @@ def test_commands_exist(name: str) -> None:
 
 def test_the_site_is_built_and_no_link_is_dead(tmp_path: Path) -> None:
     """MkDocs in its strict mode finds nothing; pages ask no other host for anything they load."""
-    shutil.copytree(ROOT / "docs", tmp_path / "docs", ignore=shutil.ignore_patterns("reference"))
+    shutil.copytree(ROOT / "docs", tmp_path / "docs", ignore=shutil.ignore_patterns("reference", "pictures"))
     shutil.copy(ROOT / "mkdocs.yml", tmp_path)
+    (tmp_path / "docs" / "pictures").mkdir(exist_ok=True)
+    for picture in PICTURES:
+        (tmp_path / "docs" / "pictures" / picture).touch()
     write(tmp_path / "docs" / "reference")
     ran = python("-m", "mkdocs", "build", "--strict", "-q", "-f", tmp_path / "mkdocs.yml", "-d", tmp_path / "site")
     assert ran.code == 0, ran.err
