@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from layout.handover.plan import Plan
     from layout.placing.by_components import Effort
     from layout.placing.engine.stage_result import Watch
+    from layout.placing.explain.changes import SingleChange
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.project.register import Register
@@ -44,6 +45,8 @@ class Arranged:
         Whether the best one became the project's arrangement, because it had none.
     lines
         More to say: how many alternatives are known; why nothing fits and what would help.
+    changes
+        Where nothing fits, the single changes that would help, cheapest first.
     """
 
     arrangements: tuple[Arrangement, ...]
@@ -51,6 +54,7 @@ class Arranged:
     register: Register
     is_first: bool = False
     lines: tuple[str, ...] = ()
+    changes: tuple[SingleChange, ...] = ()
 
 
 def arrange(
@@ -103,7 +107,10 @@ def arrange(
         why = explain(project, effort=effort, seed=seed, chosen=chosen, proven=first.infeasible, stop=stop)
         told = [one for one in first.findings if one.rule not in UNEXPLAINED or not (why.findings or why.arrangement)]
         if why.arrangement is None:
-            return Arranged(arrangements=shown, findings=(*told, *why.findings), register=register, lines=why.lines)
+            return Arranged(
+                arrangements=shown, findings=(*told, *why.findings), register=register, lines=why.lines,
+                changes=why.changes,
+            )  # fmt: skip
         best, first = why.arrangement, replace(first, findings=(*told, *(blame_keeping() if keep else ())))
     found: tuple[Arrangement, ...] = (best,)
     findings = first.findings

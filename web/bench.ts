@@ -1,11 +1,13 @@
 // The bench: what is shown is what the server says; what is done is asked of it and shown when it has been done.
 
-import { Device, Finding, Panel, Refused, State, Wiring, get, post } from "./data";
+import { Device, Finding, Panel, State, Wiring, get, post } from "./data";
 import { Board, LAYERS, round, svg } from "./board";
+import { by, button, heading, note, row, say, sayError, select } from "./parts";
+import { remedies } from "./remedies";
+import { Shown } from "./shown";
 import { Wires } from "./wires";
 import "./bench.css";
 
-const by = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T;
 const CARD_MM = 85.6;
 
 let state: State;
@@ -20,6 +22,7 @@ const board = new Board(by("paper"), {
   pin: (id) => { const device = found(id); if (device) void act({ do: device.pinned ? "unpin" : "pin", device: id }); },
   said: (findings) => list(findings.length ? findings : state.findings, findings.length ? "here" : ""),
 });
+const shown = new Shown(board, () => sheet, () => placing());
 const wires = new Wires(by("wires"), { set: (key, value) => void setLoad(key, value) });
 
 const found = (id: string): Device | undefined => state.panels.flatMap((panel) => panel.devices).find((one) => one.id === id);
@@ -32,7 +35,7 @@ async function act(what: Record<string, unknown>): Promise<void> {
   try {
     take(await post<State>("do", { ...what, version: state.version }));
   } catch (error) {
-    say(error instanceof Refused ? error.message : "the bench does not answer; is it still running?");
+    sayError(error);
     await renew();
   } finally { busy = false; }
 }
@@ -45,10 +48,11 @@ async function setLoad(key: string, value: string): Promise<void> {
 }
 
 async function renew(): Promise<void> {
-  try { take(await get<State>("state")); } catch (error) { say(error instanceof Refused ? error.message : "the bench does not answer; is it still running?"); }
+  try { take(await get<State>("state")); } catch (error) { sayError(error); }
 }
 
 function take(told: State): void {
+  if (state && told.version !== state.version) shown.end();
   state = told;
   wiring = null;
   if (sheet !== "wires" && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
@@ -88,7 +92,7 @@ function tabs(): void {
     const button = document.createElement("button");
     button.textContent = name;
     if (id === sheet) button.setAttribute("aria-current", "page");
-    button.addEventListener("click", () => { sheet = id; board.chosen = []; show(); });
+    button.addEventListener("click", () => { shown.end(); sheet = id; board.chosen = []; show(); });
     return button;
   });
   by("sheets").replaceChildren(...made);
@@ -99,7 +103,7 @@ async function showWires(): Promise<void> {
     wiring ??= await get<Wiring>("wiring");
     wires.show(wiring);
     list(wiring.findings, "");
-  } catch (error) { say(error instanceof Error ? error.message : "no answer"); }
+  } catch (error) { sayError(error); }
 }
 
 function block(): void {
@@ -119,9 +123,7 @@ function card(): void {
   into.replaceChildren();
   if (!state.kept) into.append(row(button("Put everything back", () => void act({ do: "put back" }))));
   if (!devices.length) return;
-  const title = document.createElement("h2");
-  title.textContent = devices.length === 1 ? devices[0].name : `${devices.length} chosen`;
-  into.append(title);
+  into.append(heading(devices.length === 1 ? devices[0].name : `${devices.length} chosen`));
   if (devices.length === 1) single(into, devices[0]); else several(into, devices);
 }
 
@@ -195,7 +197,8 @@ function placing(): void {
   const goes = !!solving && !solving.ended;
   by("solve").hidden = goes;
   by("stop").hidden = !goes;
-  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : solving.lines.join(" ") || "Nothing was found.") : solving.words;
+  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : "Nothing was found that fits.") : solving.words;
+  remedies(by("remedies"), solving, shown, (number) => void act({ do: "remedy", number }));
   by("proposals").replaceChildren(...state.proposals.map((proposal) => {
     const press = button("", () => void act({ do: "choose", number: proposal.number }));
     press.setAttribute("aria-label", `Take arrangement ${proposal.number}, its wishes cost ${proposal.cost.toFixed(1)}`);
@@ -217,42 +220,6 @@ async function small(into: HTMLElement, number: number): Promise<void> {
     picture.append(group);
     into.append(picture);
   } catch { /* its number says enough */ }
-}
-
-function button(words: string, press: () => void, key = ""): HTMLButtonElement {
-  const made = document.createElement("button");
-  made.textContent = words;
-  if (key) made.title = `key ${key}`;
-  made.addEventListener("click", press);
-  return made;
-}
-
-function select(values: string[], names = values): HTMLSelectElement {
-  const made = document.createElement("select");
-  values.forEach((value, at) => made.add(new Option(names[at], value)));
-  return made;
-}
-
-function row(...parts: HTMLElement[]): HTMLElement {
-  const made = document.createElement("div");
-  made.className = "row";
-  made.append(...parts);
-  return made;
-}
-
-function note(words: string): HTMLElement {
-  const made = document.createElement("small");
-  made.textContent = words;
-  return made;
-}
-
-let quiet = 0;
-function say(words: string): void {
-  const into = by("said");
-  into.textContent = words;
-  into.hidden = false;
-  window.clearTimeout(quiet);
-  quiet = window.setTimeout(() => { into.hidden = true; }, 7000);
 }
 
 function listen(): void {

@@ -26,6 +26,8 @@ export function svg(name: string, marks: Record<string, string | number> = {}, i
 
 export class Board {
   panel: Panel | null = null;
+  /** Shown in the panel's place while it is not null; nothing of it can be taken hold of. */
+  preview: Panel | null = null;
   side: "front" | "rear" = "front";
   chosen: string[] = [];
   shown = new Set(["faces", "cutouts", "clear", "names", "grid"]);
@@ -56,8 +58,9 @@ export class Board {
   }
 
   fit(): void {
-    if (!this.panel) { this.draw(); return; }
-    const [x0, y0, x1, y1] = this.panel.box;
+    const panel = this.preview ?? this.panel;
+    if (!panel) { this.draw(); return; }
+    const [x0, y0, x1, y1] = panel.box;
     const { width, height } = this.paper.getBoundingClientRect();
     this.scale = Math.max(0.05, Math.min(width / (x1 - x0 + 40), height / (y1 - y0 + 40)));
     this.middle = [(x0 + x1) / 2, (y0 + y1) / 2];
@@ -102,7 +105,8 @@ export class Board {
     defs.append(hatch);
     const sheet = svg("g", { id: "sheet" });
     this.root.append(defs, sheet);
-    const panel = this.panel;
+    const panel = this.preview ?? this.panel;
+    this.root.classList.toggle("preview", !!this.preview);
     if (panel) {
       if (this.shown.has("grid")) sheet.append(grid(panel.box));
       sheet.append(svg("path", { class: "outline", d: panel.outline }));
@@ -121,7 +125,8 @@ export class Board {
     const worst = this.severity.get(device.id) ?? "";
     const marks = ["device", worst, this.chosen.includes(device.id) ? "chosen" : "", device.cut ? "cut" : "", device.pinned ? "pinned" : ""];
     const where = `${device.name}, X ${round(device.x)}, Y ${round(device.y)}${device.pinned ? ", pinned" : ""}${worst ? ", a rule is broken" : ""}`;
-    const group = svg("g", { class: marks.filter(Boolean).join(" "), tabindex: 0, role: "button", "aria-label": where, "data-device": device.id });
+    const group = this.preview ? svg("g", { class: "device" })
+      : svg("g", { class: marks.filter(Boolean).join(" "), tabindex: 0, role: "button", "aria-label": where, "data-device": device.id });
     group.append(titled(svg("path", { class: "face", d: device.face, visibility: this.shown.has("faces") ? "visible" : "hidden", "pointer-events": "all" }), where));
     if (this.shown.has("behind")) for (const d of [...device.bodies]) group.append(svg("path", { class: "body", d }));
     if (this.shown.has("behind")) for (const d of [...device.tails]) group.append(svg("path", { class: "tail", d }));
@@ -132,7 +137,7 @@ export class Board {
     }
     if (this.shown.has("names")) group.append(...this.label(device));
     if (device.pinned) group.append(svg("circle", { class: "pin", cx: device.box[0] + 4, cy: device.box[3] - 4, r: 2 }));
-    this.handle(group as SVGGElement, device);
+    if (!this.preview) this.handle(group as SVGGElement, device);
     return group;
   }
 

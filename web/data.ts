@@ -15,7 +15,8 @@ export interface Panel {
   id: string; name: string; box: Box; outline: string; openings: string[]; no_go: Zone[]; old_holes: string[];
   reserved: Zone[]; exit: [number, number] | null; devices: Device[];
 }
-export interface Solving { words: string; ended: boolean; found: number; lines: string[] }
+export interface Remedy { number: number; words: string; settings: [string, unknown][] }
+export interface Solving { words: string; ended: boolean; found: number; lines: string[]; remedies: Remedy[] }
 export interface State {
   version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string }[];
   findings: Finding[]; kept: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;

@@ -62,6 +62,11 @@ class OpenFiles:
         """The project as the files say it."""
         return self._read.project
 
+    @property
+    def register(self) -> Register:
+        """What is remembered: the chosen arrangement, proposals, numbers."""
+        return self._read.register
+
     def renew(self) -> bool:
         """Take over what another program has written to the files since; tell whether there was anything.
 
@@ -96,8 +101,8 @@ class OpenFiles:
     def _changed(self) -> None:
         self.version += 1
 
-    def _write(self, words: str, change: Callable[[], object]) -> None:
-        """Change files under the lock; what can't be read afterwards is put back as it was."""
+    def write(self, words: str, change: Callable[[], object]) -> None:
+        """Change files under the lock, as one thing done; if the change fails, all of them stand as before."""
         try:
             hold(self.path, "spile bench")
         except HeldError as error:
@@ -108,6 +113,7 @@ class OpenFiles:
             change()
             self.history.add(words, before, self.history.texts(files))
         except (EditError, OSError) as error:
+            self._restore(before)
             raise RefusedError(str(error)) from None
         except RefusedError:
             self._restore(before)
@@ -123,13 +129,15 @@ class OpenFiles:
             if text is not None and path.read_bytes().decode() != text:
                 write_atomically(path, text)
 
-    def _save(self, words: str, register: Register) -> None:
-        def change() -> None:
-            faults = save(register_path(self.path), register, known=self._read.register)
-            if faults:
-                raise RefusedError(faults[0].message)
+    def save(self, words: str, register: Register) -> None:
+        """Write the register, as one thing done."""
+        self.write(words, lambda: self.put_register(register))
 
-        self._write(words, change)
+    def put_register(self, register: Register) -> None:
+        """Write the register, as a part of something done."""
+        faults = save(register_path(self.path), register, known=self._read.register)
+        if faults:
+            raise RefusedError(faults[0].message)
 
     def _step(self, step: Callable[[], object]) -> None:
         try:

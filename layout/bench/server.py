@@ -19,6 +19,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response, Strea
 from starlette.routing import Route
 
 from layout.bench.open_files import RefusedError
+from layout.bench.remedies import take as take_remedy
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
@@ -68,6 +69,7 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/do", desk.do, methods=["POST"]),
             Route(f"{base}/api/wiring", desk.wiring),
             Route(f"{base}/api/proposal/{{number:int}}", desk.proposal),
+            Route(f"{base}/api/remedy/{{number:int}}", desk.remedy),
             Route(f"{base}/api/events", desk.events),
             Route(f"{base}/api/document/{{name:path}}", desk.document),
             Route(f"{base}/{{name}}", desk.part),
@@ -135,6 +137,7 @@ class _Desk:
             "undo": lambda _: bench.undo(),
             "redo": lambda _: bench.redo(),
             "choose": lambda a: bench.choose(int(_mm(a, "number"))),
+            "remedy": lambda a: take_remedy(bench, int(_mm(a, "number"))),
             "set": lambda a: bench.edit(_text(a, "key"), a.get("value")),
             "solve": lambda a: bench.begin_solve(
                 effort=_text(a, "effort"), keep=_names(a, "keep"), alternatives=int(_mm(a, "alternatives"))
@@ -193,6 +196,10 @@ class _Desk:
     async def proposal(self, request: Request) -> Response:
         number = request.path_params["number"]
         return await self._answer(lambda: {"panels": self.bench.proposal(number)})
+
+    async def remedy(self, request: Request) -> Response:
+        number = request.path_params["number"]
+        return await self._answer(lambda: {"panels": self.bench.remedy(number).picture})
 
     async def document(self, request: Request) -> Response:
         from layout.bench.wiring import document

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from multiprocessing.context import SpawnProcess
 
+    from layout.bench.remedies import Remedy
     from layout.project.model.arrangement import Arrangement
 
 CONTEXT = multiprocessing.get_context("spawn")
@@ -39,7 +40,9 @@ class Solve:
     arrangements
         From best to worst, once it has ended; empty where nothing fits.
     lines
-        Why nothing fits and which single changes would help, or what else there is to say.
+        Why nothing fits, or what else there is to say.
+    remedies
+        Where nothing fits, the single changes that would help, cheapest first.
     """
 
     asked: Asked
@@ -47,6 +50,7 @@ class Solve:
     ended: bool = False
     arrangements: tuple[Arrangement, ...] = ()
     lines: tuple[str, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
     _process: SpawnProcess | None = None
     _told: Any = None
     _stop: Any = None
@@ -78,7 +82,7 @@ class Solve:
                 if kind == "words":
                     self.words = what
                 else:
-                    self.arrangements, self.lines = what
+                    self.arrangements, self.lines, self.remedies = what
                     self.ended = True
         if not self.ended and self._process is not None and not self._process.is_alive():
             self.ended, self.words = True, "the placing broke off; see the terminal"
@@ -86,6 +90,7 @@ class Solve:
 
 def _work(asked: Asked, told: Any, stop: Any) -> None:
     from layout import flow
+    from layout.bench.remedies import remedies_of
     from layout.placing.by_components import Effort
     from layout.placing.words import progress_words
     from layout.project.reading.read import read
@@ -94,7 +99,7 @@ def _work(asked: Asked, told: Any, stop: Any) -> None:
     path = Path(asked.path)
     project, (register, _) = read(path).project, load(register_path(path))
     if project is None or register is None:
-        told.put(("done", ((), ("the project can't be read; look at its findings",))))
+        told.put(("done", ((), ("the project can't be read; look at its findings",), ())))
         return
 
     def watch(progress: Any) -> bool:
@@ -106,4 +111,6 @@ def _work(asked: Asked, told: Any, stop: Any) -> None:
         alternatives=asked.alternatives, progress=watch, stop=stop.is_set,
     )  # fmt: skip
     usable = tuple(one for one in arranged.arrangements if one.proof != "not usable")
-    told.put(("done", (usable, (*arranged.lines, *(finding.message for finding in arranged.findings)))))
+    said = [line for line in arranged.lines if not (arranged.changes and line.startswith("  "))]
+    lines = tuple(dict.fromkeys((*said, *(finding.message for finding in arranged.findings))))
+    told.put(("done", (usable, lines, remedies_of(project, register.arrangement, arranged.changes))))

@@ -17,12 +17,12 @@ from layout.placing.provisional_arrangement import in_the_middle
 from layout.project.editing.edit import edit_project
 from layout.project.editing.lock import release
 from layout.project.reading.read import read
-from layout.project.register import register_path, save
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
 
+    from layout.bench.remedies import Remedy
     from layout.findings import Finding
     from layout.handover.plan import Plan
     from layout.project.model.arrangement import Arrangement
@@ -54,7 +54,7 @@ class Workbench(OpenFiles):
     @property
     def arrangement(self) -> Arrangement:
         """Where things stand on the bench: what is loose, else what is chosen, else each in the middle of its panel."""
-        return self.loose or self._read.register.arrangement or in_the_middle(self.project)
+        return self.loose or self.register.arrangement or in_the_middle(self.project)
 
     def state(self) -> dict[str, Any]:
         """Return everything that the page shows, but for the wiring."""
@@ -67,7 +67,7 @@ class Workbench(OpenFiles):
             for key, device in self.project.devices.items()
             if device.panel and key not in arrangement.placed
         ]
-        register = self._read.register
+        register = self.register
         return {
             "version": self.version,
             "name": self.project.project.name,
@@ -103,7 +103,7 @@ class Workbench(OpenFiles):
 
     def proposal(self, number: int) -> list[dict[str, Any]]:
         """Return every panel as a proposal of the last placing has it, from 1."""
-        proposals = self._read.register.proposals
+        proposals = self.register.proposals
         if not 1 <= number <= len(proposals):
             raise RefusedError(f"there is no proposal {number}")
         return panels(self.project, proposals[number - 1])
@@ -114,9 +114,7 @@ class Workbench(OpenFiles):
 
         self.renew()
         if self._plan is None:
-            self._plan = flow.plan(
-                self.project, self.arrangement, register=self._read.register, found=self._read.findings
-            )
+            self._plan = flow.plan(self.project, self.arrangement, register=self.register, found=self._read.findings)
         return self._plan
 
     # --- what is done to it -------------------------------------------------------------------------------------------
@@ -190,15 +188,28 @@ class Workbench(OpenFiles):
                     finding.message for finding in read(self.path).findings[:1]
                 ))  # fmt: skip
 
-        self._write(words or f"set {key}", change)
+        self.write(words or f"set {key}", change)
 
     def choose(self, number: int) -> None:
         """Take a proposal of the last placing."""
-        proposals = self._read.register.proposals
+        proposals = self.register.proposals
         if not 1 <= number <= len(proposals):
             raise RefusedError(f"there is no proposal {number}")
         self.loose = None
-        self._save(f"choose {number}", self._read.register.with_arrangement(proposals[number - 1]))
+        self.save(f"choose {number}", self.register.with_arrangement(proposals[number - 1]))
+
+    def remedy(self, number: int) -> Remedy:
+        """Return a change that would make the project fit, of those that the last placing found, from 1.
+
+        Raises
+        ------
+        RefusedError
+            If there is none of that number.
+        """
+        known = () if self.solve is None else self.solve.remedies
+        if not 1 <= number <= len(known):
+            raise RefusedError(f"there is no change {number} on offer")
+        return known[number - 1]
 
     def undo(self) -> None:
         """Take back what was done last: what is loose first, then what is in the files."""
@@ -264,12 +275,9 @@ class Workbench(OpenFiles):
                         key: value for key in ("panel", "x", "y", "turn") if (value := getattr(pin, key)) is not None
                     }
                     edit_project(self.path, f"devices.{device}.pin", said)
-            register = self._read.register.with_arrangement(valued(project, arrangement))
-            faults = save(register_path(self.path), register, known=self._read.register)
-            if faults:
-                raise RefusedError(faults[0].message)
+            self.put_register(self.register.with_arrangement(valued(project, arrangement)))
 
-        self._write(words, change)
+        self.write(words, change)
 
     def _turned(self, arrangement: Arrangement, device: str, turn: int | None) -> Arrangement:
         if turn is None:
@@ -308,8 +316,8 @@ class Workbench(OpenFiles):
             return
         solve.look()
         if solve.ended and solve.arrangements:
-            self._save("place", self._read.register.with_proposals(solve.arrangements))
-            if self._read.register.arrangement is None:
+            self.save("place", self.register.with_proposals(solve.arrangements))
+            if self.register.arrangement is None:
                 self.choose(1)
 
     def _solving(self) -> dict[str, Any] | None:
@@ -320,6 +328,10 @@ class Workbench(OpenFiles):
             "ended": self.solve.ended,
             "found": len(self.solve.arrangements),
             "lines": list(self.solve.lines),
+            "remedies": [
+                {"number": number, "words": one.words, "settings": [list(pair) for pair in one.written]}
+                for number, one in enumerate(self.solve.remedies, start=1)
+            ],
         }
 
 

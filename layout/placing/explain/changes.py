@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
 from layout.placing.explain.leaving import as_twin, changed, devices_named, rules_of
@@ -14,10 +14,11 @@ from layout.placing.rule_table import rule_mm
 from layout.placing.translation.shallow import deepest
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Container, Iterator, Sequence
 
     from layout.placing.explain.conflict import Conflict
     from layout.placing.explain.trial import Trying
+    from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
 LARGEST_SHARE = 0.5
@@ -60,7 +61,11 @@ class SingleChange:
     cost
         What kind of change it is and how large a share of what there is; cheap ones come first.
     project
-        The project with it.
+        The project with it, as far as it was tried: the panels that share devices.
+    arrangement
+        The one that was found with it.
+    whole
+        The whole project with it.
     """
 
     words: str
@@ -68,6 +73,8 @@ class SingleChange:
     smallest: bool
     cost: tuple[int, float]
     project: Project
+    arrangement: Arrangement
+    whole: Project
 
     def __str__(self) -> str:
         if self.amount_mm is None:
@@ -75,24 +82,46 @@ class SingleChange:
         return f"{self.words} ({'one millimetre less does not do' if self.smallest else 'enough; less may do'})"
 
 
-def single_changes(project: Project, found: Conflict | None, trying: Trying) -> tuple[SingleChange, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tried:
+    """A change that was tried and does: how it is made of any project, and what was found with it."""
+
+    words: str
+    cost: tuple[int, float]
+    make: Callable[[Project], Project]
+    arrangement: Arrangement
+    amount_mm: int | None = None
+    smallest: bool = True
+
+
+def single_changes(
+    project: Project, found: Conflict | None, trying: Trying, *, whole: Project | None = None
+) -> tuple[SingleChange, ...]:
     """Return the single changes that make a project fit, cheapest first.
 
     Parameters
     ----------
     found
         The conflict, whose devices and rules are tried; None tries all.
+    whole
+        The project that this one is a part of; None where it is all of it.
     """
     kinds = (_turns, _limits, _dropped, _stretches, _depths, _left_out)
-    made: list[SingleChange] = []
+    made: list[_Tried] = []
     for kind in kinds:
         is_blind = found is None and len(project.devices) > FEW_DEVICES and kind in (_turns, _dropped)
         vain = VAIN_OF_MANY if is_blind else VAIN_EACH
         made += kind(project, found, replace(trying, patience=vain))
-    return tuple(sorted(made, key=lambda change: change.cost))
+    return tuple(
+        SingleChange(
+            words=one.words, amount_mm=one.amount_mm, smallest=one.smallest, cost=one.cost, project=one.make(project),
+            arrangement=one.arrangement, whole=one.make(whole or project),
+        )
+        for one in sorted(made, key=lambda one: one.cost)
+    )  # fmt: skip
 
 
-def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     if is_over_full(project):
         return
     for key in _names(project, found):
@@ -103,48 +132,49 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
         if device.pin and device.pin.turn is not None:
             continue
         more = tuple(dict.fromkeys((*device.turns, *((turn + 90) % 360 for turn in device.turns))))
-        freed = replace(project, devices=FrozenMap({**project.devices, key: changed(device, turns=more)}))
-        if trying.fits(freed) is not None:
+
+        def freed(one: Project, key: str = key, more: tuple[int, ...] = more) -> Project:
+            return replace(one, devices=FrozenMap({**one.devices, key: changed(one.devices[key], turns=more)}))
+
+        arrangement = trying.fits(freed(project))
+        if arrangement is not None:
             words = f"allow {device.name or key} to be turned by 90 degrees"
-            yield SingleChange(words=words, amount_mm=None, smallest=True, cost=(FREE, 0.0), project=freed)
+            yield _Tried(words=words, cost=(FREE, 0.0), make=freed, arrangement=arrangement)
 
 
-def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for limit, text in SMALLER.items():
         now = rule_mm(project, limit)
         if now <= 0 or (blamed is not None and f"rules.{limit}" not in blamed):
             continue
 
-        def by(amount: int, limit: str = limit, now: float = now) -> Project:
-            return _cut_limit(project, limit, max(0.0, now - amount))
+        def by(one: Project, amount: int, limit: str = limit, now: float = now) -> Project:
+            return _cut_limit(one, limit, max(0.0, now - amount), concerned=project)
 
-        least = _least(by, max(1, round(now)), replace(trying))
+        least = _least(by, max(1, round(now)), project, replace(trying))
         if least is not None:
-            amount, smallest = least
-            words = f"{text}: {now:g} -> {max(0.0, now - amount):g} mm"
-            yield SingleChange(
-                words=words, amount_mm=amount, smallest=smallest, cost=(LESS, amount / now), project=by(amount)
-            )
+            words = f"{text}: {now:g} -> {max(0.0, now - least.amount_mm):g} mm"
+            yield least.tried(words, (LESS, least.amount_mm / now))
 
 
-def _cut_limit(project: Project, limit: str, value_mm: float) -> Project:
-    """Set a limit everywhere it is larger, with the devices and panels that say their own."""
+def _cut_limit(project: Project, limit: str, value_mm: float, *, concerned: Project) -> Project:
+    """Set a limit everywhere it is larger, with those of the concerned devices and panels that say their own."""
 
-    def less(own: float | None) -> float | None:
-        return None if own is None else min(own, value_mm)
+    def less(own: Any, names: Container[str]) -> Any:
+        said = {name: getattr(one, limit) for name, one in own.items() if name in names}
+        lower = {name: changed(own[name], **{limit: value_mm}) for name, mm in said.items() if (mm or 0.0) > value_mm}
+        return FrozenMap({**own, **lower})
 
     project = replace(project, rules=changed(project.rules, **{limit: value_mm}))
     if limit in ("face_gap", "hole_gap", "edge"):
-        devices = {key: changed(one, **{limit: less(getattr(one, limit))}) for key, one in project.devices.items()}
-        panels = dict(project.panels)
-        if limit == "edge":
-            panels = {key: replace(panel, edge=less(panel.edge)) for key, panel in project.panels.items()}
-        project = replace(project, devices=FrozenMap(devices), panels=FrozenMap(panels))
+        project = replace(project, devices=less(project.devices, concerned.devices))
+    if limit == "edge":
+        project = replace(project, panels=less(project.panels, concerned.panels))
     return project
 
 
-def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     """Yield every rule without an amount that can be dropped, and every reserved room that can be given up."""
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for member in rules_of(project):
@@ -152,67 +182,64 @@ def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterat
         if _is_amount(member.key) or not (is_room or blamed is None or member.key in blamed):
             continue
         without = member.left_out(project)
-        if is_over_full(without) or trying.fits(without) is None:
+        arrangement = None if is_over_full(without) else trying.fits(without)
+        if arrangement is None:
             continue
         words = f"give up {member.name}" if is_room else f"without {member.name}"
         cost = (GIVEN_UP if is_room else DROPPED, 0.0)
-        yield SingleChange(words=words, amount_mm=None, smallest=True, cost=cost, project=without)
+        yield _Tried(words=words, cost=cost, make=member.left_out, arrangement=arrangement)
 
 
-def _stretches(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _stretches(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     del found
     for key, panel in project.panels.items():
         box = panel.outline.to_path().bounds()
         called = panel.name or key
         for axis, size, word in ((0, box.width, "wider"), (1, box.height, "taller")):
 
-            def by(amount: int, key: str = key, axis: int = axis) -> Project:
-                return stretched(project, key, axis=axis, by_mm=amount)
+            def by(one: Project, amount: int, key: str = key, axis: int = axis) -> Project:
+                return stretched(one, key, axis=axis, by_mm=amount)
 
-            least = _least(by, round(size * LARGEST_SHARE), replace(trying))
+            least = _least(by, round(size * LARGEST_SHARE), project, replace(trying))
             if least is not None:
-                amount, smallest = least
-                yield SingleChange(
-                    words=f"{called} {amount} mm {word}", amount_mm=amount, smallest=smallest,
-                    cost=(BUILT, amount / size), project=by(amount),
-                )  # fmt: skip
+                yield least.tried(f"{called} {least.amount_mm} mm {word}", (BUILT, least.amount_mm / size))
 
 
-def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     blamed = {blamed.member.key for blamed in found.members} if found else None
     for key, panel in project.panels.items():
         deepest_mm = deepest(panel)
         if deepest_mm is None or is_over_full(project) or (blamed is not None and f"panels.{key}.depth" not in blamed):
             continue
 
-        def by(amount: int, key: str = key) -> Project:
-            return deeper(project, key, by_mm=amount)
+        def by(one: Project, amount: int, key: str = key) -> Project:
+            return deeper(one, key, by_mm=amount)
 
-        least = _least(by, round(deepest_mm * LARGEST_SHARE), trying)
+        least = _least(by, round(deepest_mm * LARGEST_SHARE), project, trying)
         if least is not None:
-            amount, smallest = least
-            yield SingleChange(
-                words=f"{panel.name or key} {amount} mm deeper", amount_mm=amount, smallest=smallest,
-                cost=(BUILT, amount / deepest_mm), project=by(amount),
-            )  # fmt: skip
+            words = f"{panel.name or key} {least.amount_mm} mm deeper"
+            yield least.tried(words, (BUILT, least.amount_mm / deepest_mm))
 
 
-def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[SingleChange]:
+def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
     """Yield the smallest devices without which the rest fits, found by halving from the largest down."""
     names = set(_names(project, found))
     ranked = sorted(
         ((_area_mm2(project, member.key), member) for member in devices_named(project)), key=lambda one: one[0]
     )
     ranked = [(area_mm2, member) for area_mm2, member in ranked if member.key.partition(".")[2] in names]
-    known: dict[str, bool] = {}
+    known: dict[str, tuple[str, Arrangement | None]] = {}
+
+    def twin_of(k: int) -> str:
+        key = ranked[k][1].key
+        return as_twin(project, key.partition(".")[2]) or key
 
     def does(k: int) -> bool:
-        member = ranked[k][1]
-        twin = as_twin(project, member.key.partition(".")[2]) or member.key
+        member, twin = ranked[k][1], twin_of(k)
         if twin not in known:
             without = member.left_out(project)
-            known[twin] = not is_over_full(without) and trying.fits(without) is not None
-        return known[twin]
+            known[twin] = (member.key, None if is_over_full(without) else trying.fits(without))
+        return known[twin][1] is not None
 
     low, high = -1, len(ranked) - 1
     if not ranked or not does(high):
@@ -223,10 +250,22 @@ def _left_out(project: Project, found: Conflict | None, trying: Trying) -> Itera
     helping = [k for k in range(high, len(ranked)) if k in (high, len(ranked) - 1) or does(k)]
     for k in helping[:MOST_LEFT_OUT]:
         area_mm2, member = ranked[k]
-        yield SingleChange(
-            words=f"leave out {member.name}", amount_mm=None, smallest=True, cost=(LEFT_OUT, area_mm2),
-            project=member.left_out(project),
-        )  # fmt: skip
+        tried, arrangement = known[twin_of(k)]
+        if arrangement is not None:
+            yield _Tried(
+                words=f"leave out {member.name}", cost=(LEFT_OUT, area_mm2), make=member.left_out,
+                arrangement=_for_its_twin(arrangement, member.key, tried),
+            )  # fmt: skip
+
+
+def _for_its_twin(arrangement: Arrangement, key: str, tried: str) -> Arrangement:
+    """Return the arrangement that leaves a device out, made of the one that leaves its twin out."""
+    gone, twin = key.partition(".")[2], tried.partition(".")[2]
+    if gone == twin:
+        return arrangement
+    placed = {twin if name == gone else name: at for name, at in arrangement.placed.items()}
+    placed[twin] = replace(placed[twin], device=twin)
+    return replace(arrangement, placed=FrozenMap(placed))
 
 
 def _area_mm2(project: Project, key: str) -> float:
@@ -245,25 +284,49 @@ def _names(project: Project, found: Conflict | None) -> Sequence[str]:
     return [b.member.key.partition(".")[2] for b in found.members if b.member.kind == "device"]
 
 
-def _least(by: Callable[[int], Project], most: int, trying: Trying) -> tuple[int, bool] | None:
-    """Return the least whole amount that was found to do, and whether one less is proven not to; None if none does.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Least:
+    """The least whole amount that was found to do, and whether one less is proven not to."""
+
+    amount_mm: int
+    smallest: bool
+    make: Callable[[Project], Project]
+    arrangement: Arrangement
+
+    def tried(self, words: str, cost: tuple[int, float]) -> _Tried:
+        return _Tried(
+            words=words, cost=cost, make=self.make, arrangement=self.arrangement, amount_mm=self.amount_mm,
+            smallest=self.smallest,
+        )  # fmt: skip
+
+
+def _least(by: Callable[[Project, int], Project], most: int, project: Project, trying: Trying) -> _Least | None:
+    """Return the least whole amount of a change that does; None if none does.
 
     The largest amount is tried first, for what it does not do none does; what areas rule out is not tried.
     """
-    if trying.fits(by(most)) is None:
+    arrangements: dict[int, Arrangement] = {}
+
+    def does(amount: int) -> bool:
+        arrangement = trying.fits(by(project, amount))
+        if arrangement is not None:
+            arrangements[amount] = arrangement
+        return arrangement is not None
+
+    if not does(most):
         return None
     low, high = 0, most  # low is ruled out by area, or is no change at all
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if is_over_full(by(middle)) else (low, middle)
+        low, high = (middle, high) if is_over_full(by(project, middle)) else (low, middle)
     by_area, step = low, max(1, (most - low) // 16)
-    while (amount := min(by_area + step, most)) < most and trying.fits(by(amount)) is None:
+    while (amount := min(by_area + step, most)) < most and not does(amount):
         low, step = amount, step * 2
     enough = amount
     while enough - low > 1:
         middle = (low + enough) // 2
-        if trying.fits(by(middle)) is None:
-            low = middle
-        else:
-            enough = middle
-    return enough, (enough - 1 == by_area and by_area > 0) or trying.ruled_out(by(enough - 1))
+        low, enough = (low, middle) if does(middle) else (middle, enough)
+    is_least = (enough - 1 == by_area and by_area > 0) or trying.ruled_out(by(project, enough - 1))
+    return _Least(
+        amount_mm=enough, smallest=is_least, make=lambda one: by(one, enough), arrangement=arrangements[enough]
+    )

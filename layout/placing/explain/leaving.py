@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
-    from layout.project.model.rules import Relation, Rules
+    from layout.project.model.rules import ApartRule, Relation, Rules
 
 Owner = TypeVar("Owner", bound="DataclassInstance")
 
@@ -123,7 +123,7 @@ def _panels(project: Project) -> list[Blameable]:
 
 def _declared(project: Project) -> list[Blameable]:
     found = [
-        _rule(f"{' and '.join(rule.between)} {rule.gap:g} mm apart", f"rules.apart.{k}", _without_apart(k))
+        _rule(f"{' and '.join(rule.between)} {rule.gap:g} mm apart", f"rules.apart.{k}", _without_apart(rule))
         for k, rule in enumerate(project.rules.apart)
     ]
     for k, relation in enumerate(project.rules.relations):
@@ -201,12 +201,9 @@ def _drop(key: str, field: str, name: str) -> Callable[[Project], Project]:
     return _changed(key, change)
 
 
-def _without_apart(k: int) -> Callable[[Project], Project]:
+def _without_apart(rule: ApartRule) -> Callable[[Project], Project]:
     def left_out(project: Project) -> Project:
-        gone = project.rules.apart[k] if k < len(project.rules.apart) else None
-        return _with_rules(
-            project, replace(project.rules, apart=tuple(r for r in project.rules.apart if r is not gone))
-        )
+        return _with_rules(project, replace(project.rules, apart=tuple(r for r in project.rules.apart if r != rule)))
 
     return left_out
 

@@ -116,7 +116,7 @@ def _explained(project: Project, part: Project, trying: Trying, *, proven: bool)
     members = found.members if found else ()
     sure = over or proven or found is not None
     reason = _reason(where, part, members, over=over, sure=sure)
-    made = single_changes(part, None if over else found, replace(trying))
+    made = single_changes(part, None if over else found, replace(trying), whole=project)
     lines = [reason]
     if made:
         lines += [f"Each of these alone makes {where} fit, cheapest first:", *(f"  {change}" for change in made)]

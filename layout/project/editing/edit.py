@@ -70,7 +70,7 @@ def add_item(text: str, key: Key, value: object) -> str:
 
 
 def remove(text: str, key: Key) -> str:
-    """Remove an entry of a table; a key that is not there is no fault.
+    """Remove an entry of a table or an item of a list; one that is not there is no fault.
 
     Raises
     ------
@@ -78,11 +78,15 @@ def remove(text: str, key: Key) -> str:
         As ``set_value``.
     """
     data = _data(text)
-    owner = _get(data, key[:-1])
-    if not isinstance(owner, dict) or key[-1] not in owner:
+    owner, last = _get(data, key[:-1]), key[-1]
+    if isinstance(owner, list) and isinstance(last, int) and last < len(owner):
+        patched = Patcher(text).remove_item(key)
+        del owner[last]
+        return _checked(patched, data, key)
+    if not isinstance(owner, dict) or last not in owner:
         return text
     patched = Patcher(text).remove(key)
-    del owner[key[-1]]
+    del owner[last]
     if not owner and len(key) > 1:
         _put(data, key[:-1], {})
     return _checked(patched, data, key)

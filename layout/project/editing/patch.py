@@ -70,6 +70,24 @@ class Patcher:
             return self._text[:start] + self._text[self._at(pairs[index + 1][0].start_mark) :]
         return self._text[:begin] + self._text[self._after_break(end) :]
 
+    def remove_item(self, key: Key) -> str:
+        """Take an item of a list out, with its lines in a block list."""
+        _, owner = self._deepest(key[:-1])
+        items, index = owner.value, int(key[-1])
+        if len(items) == 1:
+            start, end = self._at(owner.start_mark), self._end(owner)
+            return self._text[:start] + "[]" + self._text[end:]
+        start, end = self._at(items[index].start_mark), self._end(items[index])
+        if owner.flow_style:
+            if index + 1 < len(items):
+                end = self._at(items[index + 1].start_mark)
+            else:
+                start = self._end(items[index - 1])
+            return self._text[:start] + self._text[end:]
+        dash = self._text.rindex("-", 0, start)
+        begin = self._starts[self._line(dash)]
+        return self._text[:begin] + self._text[self._after_break(self._line_end(end)) :]
+
     def _deepest(self, key: Key) -> tuple[int, Any]:
         node = self._root
         for depth, step in enumerate(key):

@@ -32,21 +32,28 @@ def is_of_this_form(mark: str) -> bool:
 
 def canonical(value: object) -> str:
     """Return the text that is digested."""
-    return json.dumps(_plain(value), ensure_ascii=True, sort_keys=True, separators=(",", ":"))
+    return json.dumps(plain_data(value, left_out=ONLY_READ), ensure_ascii=True, sort_keys=True, separators=(",", ":"))
 
 
-def _plain(value: Any) -> Any:
+def plain_data(value: Any, *, left_out: frozenset[str]) -> Any:
+    """Return a value of the model as tables, lists and scalars under the keys of the file, without what is as default.
+
+    Parameters
+    ----------
+    left_out
+        Names of fields that do not count.
+    """
     if is_dataclass(value):
-        said = {one.name: getattr(value, one.name) for one in fields(value) if one.name not in ONLY_READ}
+        said = {one.name: getattr(value, one.name) for one in fields(value) if one.name not in left_out}
         return {
-            one.name.rstrip("_"): _plain(said[one.name])
+            one.name.rstrip("_"): plain_data(said[one.name], left_out=left_out)
             for one in fields(value)
-            if one.name in said and said[one.name] != _default(one)
+            if one.name in said and said[one.name] != default_of(one)
         }
     if isinstance(value, Mapping):
-        return {str(key): _plain(entry) for key, entry in value.items()}
+        return {str(key): plain_data(entry, left_out=left_out) for key, entry in value.items()}
     if isinstance(value, tuple):
-        return [_plain(entry) for entry in value]
+        return [plain_data(entry, left_out=left_out) for entry in value]
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, float):
@@ -54,5 +61,6 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _default(field: Field[Any]) -> Any:
+def default_of(field: Field[Any]) -> Any:
+    """Return what a field is where nothing is said; ``MISSING`` where something must be."""
     return field.default_factory() if field.default_factory is not MISSING else field.default

@@ -242,3 +242,4 @@ def test_every_remedy_is_placed(seed: int) -> None:
         placing = place(change.project, effort=Effort.QUICK)
         assert placing.arrangement is not None, change.words
         assert not refusals(judge(change.project, placing.arrangement))
+        assert not refusals(judge(change.project, change.arrangement))

@@ -102,6 +102,21 @@ def test_entry_is_removed_with_its_lines() -> None:
 
 
 @pytest.mark.parametrize(
+    ("key", "gone", "come"),
+    [
+        (("devices", "meter", "list", 0), ["      - a"], []),
+        (("devices", "meter", "list", 1), ["      - b"], []),
+        (("devices", "meter", "turns", 0), ["    turns: [0, 90]"], ["    turns: [90]"]),
+        (("devices", "meter", "turns", 1), ["    turns: [0, 90]"], ["    turns: [0]"]),
+        (("devices", "meter", "list", 2), [], []),
+    ],
+)
+def test_item_is_removed_from_its_list(key: tuple[str | int, ...], gone: list[str], come: list[str]) -> None:
+    """A block list loses the item's line, a list in one line the item; one that is not there is no fault."""
+    assert changed(TEXT, remove(TEXT, key)) == (gone, come)
+
+
+@pytest.mark.parametrize(
     ("text", "key"),
     [
         ("a: &x {b: 1}\nc: *x\n", ("c", "b")),
