@@ -3,7 +3,8 @@
 It is made when the handbook is built and kept nowhere, so that it can't be stale.
 
 Words come from ``layout.vocabulary``, commands from the command line, the Python functions from ``spile``. How a
-finding is mended is what the program says with it: each remedy that stands beside its code in the source.
+finding is mended stands in ``layout/findings/mending.yaml``; how it reads is each message that stands beside its code
+in the source.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import spile
 from layout.cli.main import app
-from layout.findings import AREAS, area, retired, rules
+from layout.findings import AREAS, area, mends, retired, rules
 from layout.vocabulary import words
 from layout.vocabulary.gather import records
 from tests.conftest import ROOT
@@ -106,36 +107,37 @@ def _findings() -> str:
 
 def _finding(code: str) -> str:
     row = rules()[code]
-    mends = "".join(f"- {_plain(mend)}\n" for mend in remedies().get(code, ()))
-    differs = "; … stands for what differs" if mends else ""
+    said = "".join(f"- {_plain(text)}\n" for text in messages().get(code, ()))
+    reads = f"## How it reads\n\n{said}\n… stands for what differs.\n\n" if said else ""
     others = [name for name in rules() if area(name) == area(code) and name != code and rules()[name].why == row.why]
     also = f"\nSee also: {', '.join(others)}.\n" if others else ""
     return (
         f"# {code}: {row.name.replace('-', ' ')}\n\nWeight: **{row.severity.value}**. {WEIGHTS[row.severity.value]}\n\n"
-        f"## Why it matters\n\n{_plain(row.why)}\n\n## Source\n\n{_plain(row.source)}\n\n## How to mend it\n\n"
-        f"{mends}\nThe finding itself names the place in the file, the value and the limit{differs}.\n{also}"
+        f"{reads}## Why it matters\n\n{_plain(row.why)}\n\n## Source\n\n{_plain(row.source)}\n\n## How to mend it\n\n"
+        f"{_plain(mends()[code])} The finding itself names the place in the file, the value and the limit.\n{also}"
     )
 
 
 @cache
-def remedies() -> dict[str, tuple[str, ...]]:
-    """Return what the program says is to be done, by code, where remedy and code stand in one call."""
+def messages() -> dict[str, tuple[str, ...]]:
+    """Return how each finding reads, by code, where message and code stand in one call."""
     said: dict[str, dict[str, None]] = {}
     for file in sorted((ROOT / "layout").rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call):
-                given = [*node.args, *(word.value for word in node.keywords)]
-                codes = [g.value for g in given if isinstance(g, ast.Constant) and CODE.fullmatch(str(g.value))]
-                mend = next((_text(word.value) for word in node.keywords if word.arg == "remedy"), "")
-                if codes and mend:
-                    said.setdefault(codes[0], {})[mend] = None
+                given = [*node.args, *(word.value for word in node.keywords if word.arg in ("message", "rule"))]
+                texts = [_text(value) for value in given]
+                code = next((text for text in texts if CODE.fullmatch(text)), "")
+                reads = max((text for text in texts if " " in text and text != code), key=len, default="")
+                if code and reads:
+                    said.setdefault(code, {})[reads] = None
     return {code: tuple(texts) for code, texts in said.items()}
 
 
 def _text(node: ast.expr) -> str:
     """Return a text of the source; what differs from case to case is an ellipsis."""
     if isinstance(node, ast.Constant):
-        return str(node.value or "")
+        return node.value if isinstance(node.value, str) else ""
     if isinstance(node, ast.JoinedStr):
         return "".join(part.value if isinstance(part, ast.Constant) else "…" for part in node.values)
     return ""

@@ -7,7 +7,9 @@ from functools import cache
 
 import pytest
 
-from layout.findings import code_order, retired, rule, rules
+from layout.cli.main import app
+from layout.findings import code_order, mends, retired, rule, rules
+from layout.vocabulary import words
 from tests.conftest import ROOT
 
 CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[01]\d|[1-9]\d?)\b(?! ?(?:A|mm|m|V)\b)")
@@ -19,7 +21,7 @@ def codes_in(folder: str) -> dict[str, set[str]]:
     """Return the codes named below a folder, in the program only texts of their own, with the files they stand in."""
     found: dict[str, set[str]] = {}
     for file in sorted((ROOT / folder).rglob("*")):
-        table = file.parent.name == "rules" and file.parent.parent.name == "findings"
+        table = "findings" in (file.parent.name, file.parent.parent.name) and file.suffix == ".yaml"
         if file.suffix not in (".py", ".yaml", ".txt") or table or file.name == "test_findings.py":
             continue
         pattern = QUOTED if folder == "layout" else CODE
@@ -54,6 +56,18 @@ def test_every_row_reads_well(code: str) -> None:
     assert row.why.endswith(".")
     assert row.source
     assert code_order(code)
+
+
+def test_every_finding_says_how_it_is_mended() -> None:
+    """The table of mending has a sentence for each code, and each key and command it names is one."""
+    assert sorted(mends()) == sorted(rules())
+    keys = {word.word.rpartition(".")[2] for word in words("keys")}
+    commands = {command.name or command.callback.__name__ for command in app.registered_commands}
+    for code, text in mends().items():
+        assert text[0].isupper(), code
+        assert text.endswith("."), code
+        assert [name for name in re.findall(r"\b[a-z]+(?:_[a-z]+)+\b", text) if name not in keys] == [], code
+        assert [name for name in re.findall(r"\bspile ([a-z]+)", text) if name not in commands] == [], code
 
 
 def test_no_code_is_given_twice() -> None:

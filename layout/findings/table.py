@@ -73,6 +73,14 @@ def rules() -> dict[str, Rule]:
 
 
 @cache
+def mends() -> dict[str, str]:
+    """Return how each finding is mended, a sentence or two by code, from ``mending.yaml``."""
+    from layout.shipped import shipped_yaml
+
+    return dict(shipped_yaml(resources.files("layout.findings").joinpath("mending.yaml").read_text(encoding="utf-8")))
+
+
+@cache
 def retired() -> dict[str, Retired]:
     """Return the codes that are out of use; none of them is given to another fault."""
     from layout.shipped import shipped_yaml
