@@ -6,6 +6,7 @@ import { by, button, heading, note, row, say, sayError, select } from "./parts";
 import { remedies } from "./remedies";
 import { Shown } from "./shown";
 import { Wires } from "./wires";
+import { kept } from "./focus";
 import "./bench.css";
 
 const CARD_MM = 85.6;
@@ -66,7 +67,9 @@ function take(told: State): void {
   show();
 }
 
-function show(): void {
+function show(): void { kept(made); }
+
+function made(): void {
   by("name").textContent = state.name + (state.example ? " (invented)" : "");
   tabs();
   const isWires = sheet === "wires";
@@ -153,7 +156,7 @@ function single(into: HTMLElement, device: Device): void {
     into.append(row(line, to, button("Align", () => void act({ do: "align", devices: [device.id], line: line.value, to: to.value })), button("Swap", () => void act({ do: "swap", device: device.id, other: to.value }))));
   }
   if (device.cut) into.append(note("Its hole is cut, so it stays."));
-  else into.append(note("Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping."));
+  else into.append(note("Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping. Shift and Enter choose one more; + and − draw nearer and farther."));
 }
 
 function several(into: HTMLElement, devices: Device[]): void {
@@ -252,6 +255,10 @@ function begin(): void {
     board.draw();
   });
   by("fit").addEventListener("click", () => board.fit());
+  by("several").addEventListener("click", () => {
+    board.several = !board.several;
+    by("several").setAttribute("aria-pressed", String(board.several));
+  });
   by("true").addEventListener("click", trueSize);
   by("undo").addEventListener("click", () => void act({ do: "undo" }));
   by("redo").addEventListener("click", () => void act({ do: "redo" }));

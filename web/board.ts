@@ -32,6 +32,7 @@ export class Board {
   chosen: string[] = [];
   shown = new Set(["faces", "cutouts", "clear", "names", "grid"]);
   severity = new Map<string, string>();
+  several = false;        // each one that is touched is chosen besides the others
   private root: SVGSVGElement;
   private scale = 1;      // px for a millimetre
   private middle: [number, number] = [0, 0]; // panel point in the middle of the paper
@@ -74,6 +75,19 @@ export class Board {
     this.scale = Math.min(40, Math.max(0.05, this.scale * by));
     if (at) { const after = this.point(at); this.middle = [this.middle[0] + before[0] - after[0], this.middle[1] + before[1] - after[1]]; }
     this.draw();
+  }
+
+  /** Draw the paper along until a box is on it. */
+  private bring(box: Box): void {
+    const { width, height } = this.paper.getBoundingClientRect();
+    if (!width || !height) return;
+    [width, height].forEach((px, axis) => {
+      const half = px / this.scale / 2;
+      const [low, high] = [box[axis] - half, box[axis + 2] + half];
+      const inside = this.middle[axis] - half <= box[axis] && box[axis + 2] <= this.middle[axis] + half;
+      if (!inside) this.middle[axis] = high - low > 4 * half ? (low + high) / 2 : Math.min(Math.max(this.middle[axis], box[axis + 2] - half), box[axis] + half);
+    });
+    this.place();
   }
 
   private get sign(): number { return this.side === "front" ? 1 : -1; }
@@ -158,16 +172,17 @@ export class Board {
     const middle = (y0 + y1) / 2 + ((lines.length - 1) * size * 1.15) / 2;
     return lines.map((text, at) => svg("text", {
       transform: `translate(${(x0 + x1) / 2} ${middle - at * size * 1.15}) scale(${this.sign} -1)`, "font-size": size,
-    }, text));
+    }, at < lines.length - 1 ? `${text} ` : text));
   }
 
   private handle(group: SVGGElement, device: Device): void {
     group.addEventListener("keydown", (event) => this.key(event, device));
+    group.addEventListener("focus", () => this.bring(device.box));
     group.addEventListener("pointerdown", (event) => {
       if (event.button !== 0) return;
       event.preventDefault();
       event.stopPropagation();
-      const more = event.shiftKey || event.ctrlKey || event.metaKey;
+      const more = this.several || event.shiftKey || event.ctrlKey || event.metaKey;
       this.acts.choose(more ? toggled(this.chosen, device.id) : [device.id]);
       const live = this.root.querySelector(`[data-device="${CSS.escape(device.id)}"]`) as SVGGElement;
       live?.focus();
@@ -264,7 +279,8 @@ export class Board {
     const by: Record<string, [number, number]> = { ArrowLeft: [-step * this.sign, 0], ArrowRight: [step * this.sign, 0], ArrowUp: [0, step], ArrowDown: [0, -step] };
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (by[event.key]) { event.preventDefault(); this.acts.choose([device.id]); this.acts.move(device.id, round(device.x + by[event.key][0]), round(device.y + by[event.key][1])); }
-    else if (event.key === "Enter" || event.key === " ") { event.preventDefault(); this.acts.choose([device.id]); }
+    else if (event.key === "Enter" || event.key === " ") { event.preventDefault(); this.acts.choose(event.shiftKey || this.several ? toggled(this.chosen, device.id) : [device.id]); }
+    else if (event.key === "+" || event.key === "-") this.zoom(event.key === "+" ? 1.25 : 0.8);
     else if (event.key === "t") this.acts.turn(device.id);
     else if (event.key === "p") this.acts.pin(device.id);
   }

@@ -2,6 +2,7 @@
 
 import { Box, Run, Wiring } from "./data";
 import { svg } from "./board";
+import { kept } from "./focus";
 
 export interface WireActs { set(key: string, value: string): void }
 
@@ -15,7 +16,7 @@ export class Wires {
   constructor(private into: HTMLElement, private acts: WireActs) {}
 
   show(wiring: Wiring): void {
-    this.into.replaceChildren(this.map(wiring), this.table(wiring));
+    kept(() => this.into.replaceChildren(this.map(wiring), this.table(wiring)));
   }
 
   private map(wiring: Wiring): SVGElement {

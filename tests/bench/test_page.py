@@ -2,67 +2,39 @@
 
 from __future__ import annotations
 
-import os
-import re
-import shutil
-import signal
-import subprocess
-import sys
 from typing import TYPE_CHECKING
 
 import pytest
 
 from layout.project.register import load, register_path
+from tests.bench.serving import a_browser, needs_chromium, served, shown
 from tests.bench.test_server import SPOTS, WALL, chosen, wall
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Page
 
-OWN = ("http://127.0.0.1", "data:")
-CHROMIUM = shutil.which("chromium")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")
+pytestmark = needs_chromium
 __all__ = ["wall"]
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[object]:
+def browser() -> Iterator[Browser]:
     """Return Debian's browser, started once."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        found = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield found
-        found.close()
+    with a_browser() as started:
+        yield started
 
 
 @pytest.fixture
-def page(browser: object, wall: Path) -> Iterator[Page]:
-    """Return the page of the wall, as ``spile bench`` opens it; any error or foreign request fails the test."""
-    made = subprocess.Popen(
-        [sys.executable, "-m", "layout", "bench", str(wall), "--no-show"],
-        stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )  # fmt: skip
-    assert made.stdout is not None
-    address = re.search(r"http://\S+", made.stdout.readline())
-    assert address is not None
-    faults: list[str] = []
-    strict = browser.new_page()  # type: ignore[attr-defined]
-    for found in (strict, browser.new_page(viewport={"width": 1280, "height": 800}, bypass_csp=True)):  # type: ignore[attr-defined]
-        found.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
-        found.on("pageerror", lambda error: faults.append(str(error)))
-        found.on("request", lambda asked: faults.append(asked.url) if not asked.url.startswith(OWN) else None)
-        found.goto(address[0])
-        found.wait_for_selector("[data-device=lamp]")
-        if found is strict:
-            found.close()
-    yield found
-    found.close()
-    made.send_signal(signal.SIGINT)
-    made.communicate(timeout=20)
-    assert faults == []
+def page(browser: Browser, wall: Path) -> Iterator[Page]:
+    """Return the page of the wall, once it was opened with its own policy and nothing was said against that."""
+    with served(wall) as address:
+        with shown(browser, address, bypass_csp=False):
+            pass
+        with shown(browser, address) as opened:
+            yield opened
 
 
 def drag(page: Page, device: str, dx: float, dy: float, *, let_go: bool = True) -> None:

@@ -43,9 +43,14 @@ SPOTS = {"clock": (80.0, 150.0), "gauge": (200.0, 150.0), "lamp": (330.0, 150.0)
 @pytest.fixture
 def wall(tmp_path: Path) -> Path:
     """Return a project with a chosen arrangement."""
+    return put_wall(tmp_path)
+
+
+def put_wall(folder: Path) -> Path:
+    """Put the wall and its register into a folder, and return its project file."""
     from layout.project.model.arrangement import Arrangement, Placed
 
-    path = tmp_path / "wall.yaml"
+    path = folder / "wall.yaml"
     path.write_text(WALL, encoding="utf-8")
     placed = {key: Placed(device=key, panel="wall", x=x, y=y) for key, (x, y) in SPOTS.items()}
     assert save(register_path(path), Register(arrangement=Arrangement(placed=placed))) == ()
