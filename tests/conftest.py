@@ -29,7 +29,7 @@ settings.register_profile(
     "short", deadline=None, max_examples=25, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile(
-    "full", deadline=None, max_examples=200, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "full", deadline=None, max_examples=50, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("full" if FULL else "short")
 

@@ -49,17 +49,17 @@ def test_optimal_on_small_graphs():
 
 
 @pytest.mark.long
-def test_optimal_on_240_small_graphs():
-    """The same on 240 graphs with 4 devices, a binding limit in at least half of them leaving a dearer plan."""
-    bound, dearer = compare(range(240))
-    assert bound >= 120
-    assert dearer >= 120
+def test_optimal_on_40_small_graphs():
+    """The same on 40 graphs with 4 devices, a binding limit in at least half of them leaving a dearer plan."""
+    bound, dearer = compare(range(40))
+    assert bound >= 20
+    assert dearer >= 20
 
 
 @pytest.mark.long
 def test_optimal_with_five_devices():
-    """The same on 20 graphs with 5 devices."""
-    compare(range(500, 520), devices=5)
+    """The same on 6 graphs with 5 devices."""
+    compare(range(500, 506), devices=5)
 
 
 @given(seed=st.integers(0, 10_000))

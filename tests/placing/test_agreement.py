@@ -92,7 +92,7 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
     """
     why: Counter[str] = Counter()
     valid = invalid = 0
-    for seed in range(600 if FULL else 30):
+    for seed in range(120 if FULL else 30):
         project = only(mixed(seed), ("d0", "d1"))
         for k in range(8):
             arrangement = scattered(project, 1000 * seed + k)
@@ -116,7 +116,7 @@ def test_chance_layouts_are_judged_alike(record_property: pytest.RecordProperty)
 def test_three_opinions_agree() -> None:
     """On small chance layouts, about half of them good, judge, problem and dense points never contradict each other."""
     good = bad = 0
-    for seed in range(500 if FULL else 25):
+    for seed in range(100 if FULL else 25):
         made = instance(seed)
         keys = tuple(made.project.devices)[: 1 + seed % 3]
         project = only(made.project, keys)

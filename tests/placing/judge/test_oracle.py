@@ -98,8 +98,8 @@ def test_judge_and_points_agree(seed: int) -> None:
 
 @pytest.mark.long
 def test_judge_and_points_agree_on_many() -> None:
-    """The same over six hundred more instances."""
-    for seed in range(1000, 1600):
+    """The same over a hundred and fifty more instances."""
+    for seed in range(1000, 1150):
         compare(seed)
 
 

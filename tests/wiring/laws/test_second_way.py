@@ -15,7 +15,7 @@ from tests.conftest import FULL
 from tests.wiring.laws import second_way
 from tests.wiring.laws.chance_boats import chance_boat
 
-SEEDS = range(200 if FULL else 20)
+SEEDS = range(60 if FULL else 20)
 boat = cache(chance_boat)
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import SwitchState
 
-SEEDS = range(200 if FULL else 20)
+SEEDS = range(60 if FULL else 20)
 boat = cache(chance_boat)
 
 
