@@ -80,27 +80,6 @@ def forbidden_offsets(
     return shapely.union_all(sums) if sums else shapely.Polygon()
 
 
-def allowed_offsets_inside(
-    container: BaseGeometry, moving: BaseGeometry, *, margin_mm: float = 0.0, tolerance_mm: float = TOLERANCE_MM
-) -> BaseGeometry:
-    """Return the offsets of ``moving`` at which it lies in ``container``, ``margin_mm`` from its outline.
-
-    The answer is on the safe side by at most ``tolerance_mm`` round the corners of the margin. Where
-    the shape fits with no play in one direction, the area is empty though a line of positions is
-    allowed; give the container that much play (``buffer``) when those matter.
-    """
-    low_x, low_y, high_x, high_y = container.bounds
-    part_x0, part_y0, part_x1, part_y1 = moving.bounds
-    if part_x1 - part_x0 > high_x - low_x or part_y1 - part_y0 > high_y - low_y:
-        return shapely.Polygon()
-    beyond = 2 * margin_mm + max(part_x1 - part_x0, part_y1 - part_y0) + 1.0
-    around = shapely.box(low_x - beyond, low_y - beyond, high_x + beyond, high_y + beyond)
-    solid = around.difference(container)
-    refused = forbidden_offsets(solid, moving, gap_mm=margin_mm, tolerance_mm=tolerance_mm)
-    reach = shapely.box(low_x - part_x0, low_y - part_y0, high_x - part_x1, high_y - part_y1)
-    return reach.difference(refused)
-
-
 def _polygons(geometry: BaseGeometry) -> list[Polygon]:
     return [part for part in shapely.get_parts(geometry) if part.geom_type == "Polygon" and not part.is_empty]
 

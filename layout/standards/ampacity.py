@@ -234,12 +234,3 @@ def least_size(practice: Practice, *, in_sheath: bool, panel_internal: bool = Fa
         return LeastSize(area_mm2=area, gauge=None, source=str(found["iso"]["source"]))
     gauge = str(found["cfr"]["in_multiconductor_sheath_awg" if in_sheath else "single_conductor_awg"])
     return LeastSize(area_mm2=gauge_area_mm2(gauge), gauge=gauge, source=str(found["cfr"]["source"]))
-
-
-def nec_ac_ampacity_a(gauge: str, insulation_c: int) -> float | None:
-    """Return NEC Table 310.16 (copper, 3 in a raceway, 30 C), for comparison on AC; None where it is silent."""
-    for row in rows("ampacity", "nec_310_16_for_ac_check"):
-        if row["awg"] == gauge:
-            value = row.get(f"t{insulation_c}")
-            return None if value is None else float(value)
-    return None

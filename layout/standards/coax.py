@@ -80,11 +80,6 @@ def most_loss_db() -> float:
     return float(tables(FILE)["limits"]["max_db"])
 
 
-def offshore_loss_share() -> float:
-    """Return the greatest share of power lost that offshore racing rules accept."""
-    return float(tables(FILE)["limits"]["offshore_racing_max_power_loss_percent"]) / 100
-
-
 def share_of_power(loss_db: float) -> float:
     """Return which share of the power is left after a loss in dB."""
     return float(10 ** (-loss_db / 10))

@@ -78,11 +78,6 @@ def sae_area_mm2(gauge: str) -> float | None:
     return None if mils is None else mils * MM2_PER_CIRCULAR_MIL
 
 
-def circular_mils(area_mm2: float) -> float:
-    """Return an area in circular mils."""
-    return area_mm2 / MM2_PER_CIRCULAR_MIL
-
-
 @cache
 def sizes(series: Series) -> tuple[ConductorSize, ...]:
     """Return the sizes of a series that carry power, thin to thick.
@@ -168,12 +163,3 @@ def _between(table: str, area_mm2: float, *, tinned: bool) -> float:
     known = _tabled(table, tinned=tinned)
     nearest = max((area for area in known if area <= area_mm2), default=min(known))
     return known[nearest] * nearest / area_mm2
-
-
-def nec_resistance_ohm_per_kft(gauge: str, *, stranded: bool = True) -> float | None:
-    """Return NEC Chapter 9 Table 8, uncoated copper at 75 C, ohm per 1000 ft; None where the table is silent."""
-    column = "stranded" if stranded else "solid"
-    for row in rows("conductors", "nec_chapter9_table8_dc_resistance"):
-        if row["awg"] == gauge:
-            return None if row[column] is None else float(row[column])
-    return None

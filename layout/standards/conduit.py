@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -96,45 +95,6 @@ def smallest_bore(kind: str, area_mm2: float, cables: int) -> Bore | None:
     """Return the smallest conduit of a kind that takes cables of a total area; None where none is wide enough."""
     limit = fill_limit_percent(cables) / 100
     return next((b for b in bores() if b.kind == kind and limit * circle_mm2(b.bore_mm) >= area_mm2), None)
-
-
-def same_size_count(bore_mm: float, diameter_mm: float, *, round_up: bool = True) -> int:
-    """Return how many equal conductors (three or more) a bore takes.
-
-    A decimal part of 0.8 or more is rounded up (NEC Chapter 9 note 7); with ``round_up`` false always down, as some
-    public wire-count tables do.
-    """
-    count = fill_limit_percent(3) / 100 * circle_mm2(bore_mm) / circle_mm2(diameter_mm)
-    return math.floor(count + (0.2 if round_up else 0.0) + 1e-9)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BendRule:
-    """Least inner bend radius of a cable: so many diameters, or a figure."""
-
-    kind: str
-    times_od: float | None
-    min_mm: float | None
-    source: str
-    basis: Basis
-
-
-@cache
-def bend_rules() -> tuple[BendRule, ...]:
-    """Return the published bend radii; a row for two ranges of diameter carries the larger factor."""
-    found = []
-    for row in tables("conduit")["bend_radius"]["rows"]:
-        factors = [float(n) for n in re.findall(r"(\d+) x OD", str(row.get("min", "")))]
-        found.append(
-            BendRule(
-                kind=row["kind"],
-                times_od=max(factors) if factors else None,
-                min_mm=float(row["min_mm"]) if "min_mm" in row else None,
-                source=row["source"],
-                basis=Basis(row["basis"]),
-            )
-        )
-    return tuple(found)
 
 
 def power_bend_radius_mm(od_mm: float) -> float:

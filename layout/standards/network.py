@@ -98,16 +98,6 @@ def tap_ohm() -> float:
     return float(tables(FILE)["resistance_worst_case"]["per_tap_ohm"])
 
 
-def permitted_drop_v() -> float:
-    """Return the permitted fall of voltage, both conductors, V: the smallest of the published ones."""
-    return float(tables(FILE)["voltage_drop"]["permitted_V"])
-
-
-def lumped_drop_v(lens: int, length_mm: float, ohm_each_m: float) -> float:
-    """Return the published formula's drop, V: all load at the far end, 0.1 x LEN x m x ohm/m (both conductors)."""
-    return 2 * amps_per_len() * lens * length_mm / 1000.0 * ohm_each_m
-
-
 def outer_diameter_mm(cable: str) -> float:
     """Return the larger published outer diameter of a bus cable, mm."""
     return float(tables(FILE)["cable_mechanics"]["od_mm"][cable][1])

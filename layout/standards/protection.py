@@ -58,15 +58,6 @@ def least_rating_a(series: DeviceSeries, current_a: float, *, continuous: bool =
     return next((rating for rating in standard_ratings_a(series) if rating >= need - 1e-9), None)
 
 
-def largest_rating_a(
-    series: DeviceSeries, ampacity_a: float, *, rule: RatingRule = RatingRule.STRICT, voltage_v: float = 12.0
-) -> float | None:
-    """Return the highest standard rating that still protects a conductor; None where the range starts above it."""
-    ratings = standard_ratings_a(series)
-    most = rating_limit_a(ampacity_a, rule=rule, voltage_v=voltage_v, ratings=ratings)
-    return max((rating for rating in ratings if rating <= most + 1e-9), default=None)
-
-
 def rating_limit_a(
     ampacity_a: float, *, rule: RatingRule, voltage_v: float = 12.0, ratings: tuple[float, ...] = ()
 ) -> float:

@@ -57,14 +57,6 @@ def area_mm2(practice: Practice, *, current_a: float, round_trip_m: float, allow
     return resistivity_ohm_mm2_per_m(practice) * current_a * round_trip_m / allowed_v
 
 
-def circular_mils_needed(*, current_a: float, round_trip_ft: float, allowed_v: float) -> float:
-    """Return ABYC E-11 as printed: ``CM = 10.75 * I * L / E`` with L in feet."""
-    return (
-        area_mm2(Practice.ABYC, current_a=current_a, round_trip_m=round_trip_ft * METRES_PER_FOOT, allowed_v=allowed_v)
-        / MM2_PER_CIRCULAR_MIL
-    )
-
-
 def limit_percent(criticality: Criticality) -> float:
     """Return the greatest drop as percent of nominal, from the battery's post to the load and back."""
     limits = tables("voltage_drop")["limits"]
@@ -74,8 +66,3 @@ def limit_percent(criticality: Criticality) -> float:
 def ac_limit_percent(*, lighting: bool) -> float:
     """Return the greatest AC drop as percent of nominal (IEC 60364-5-52 Annex G, from memory)."""
     return float(tables("voltage_drop")["ac_limits"]["lighting_percent" if lighting else "other_percent"])
-
-
-def critical_purposes(practice: Practice) -> tuple[str, ...]:
-    """Return the circuits that a practice names as critical, in its own words."""
-    return tuple(tables("voltage_drop")["limits"][f"critical_{practice.value}"])

@@ -119,8 +119,6 @@ def test_unknown_watts_are_never_cold():
 def test_converter_loses_what_its_efficiency_says():
     """A 240 W converter of 80 % with 2 W standby gives off 62 W when nothing else is said."""
     supply = Supply(id="c", kind="converter", voltage=12.0, current=20.0, device="two")
-    project = made(
-        WALLS, ONE, TWO, supplies={"c": supply}, conversions={"c": Conversion(efficiency=0.8, standby=2.0)}
-    )
+    project = made(WALLS, ONE, TWO, supplies={"c": supply}, conversions={"c": Conversion(efficiency=0.8, standby=2.0)})
     (row,) = energy_balance(project).heat
     assert {device.device: device.watts for device in row.devices} == {"one": 20.0, "two": pytest.approx(62.0)}

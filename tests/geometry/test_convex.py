@@ -10,9 +10,8 @@ import shapely.affinity
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from layout.geometry.convex import allowed_offsets_inside, convex_pieces, forbidden_offsets, minkowski
+from layout.geometry.convex import convex_pieces, forbidden_offsets, minkowski
 from layout.geometry.polygon import outside_polygon
-from layout.geometry.shapes import rectangle
 from tests.geometry.strategies import convex, convex_polygons, paths, regions, spots
 
 if TYPE_CHECKING:
@@ -61,27 +60,9 @@ def test_forbidden_offsets_are_those_that_come_too_near(
     assert refused.contains(spot) == near
 
 
-@given(st.one_of(regions(), convex), st.integers(10, 60), spots, st.sampled_from([0.0, 7.0]))
-def test_allowed_offsets_keep_inside(
-    container: Path | Region, size: int, by: tuple[float, float], margin: float
-) -> None:
-    """An offset is allowed exactly when the moved shape lies in the container with its margin."""
-    around = outside_polygon(container, 0.5)
-    part = outside_polygon(rectangle(size, 20), 0.5)
-    allowed = allowed_offsets_inside(around, part, margin_mm=margin)
-    spot = shapely.Point(by)
-    assume(allowed.boundary.distance(spot) > 0.01)
-    moved = shapely.affinity.translate(part, *by)
-    inside = around.contains(moved) and around.boundary.distance(moved) >= margin
-    assert allowed.contains(spot) == inside
-
-
 def test_sets_of_boxes_are_boxes() -> None:
-    """Between two boxes the forbidden set is the box of both sizes; in a box the allowed set is what is left."""
+    """Between two boxes the forbidden set is the box of both sizes."""
     refused = forbidden_offsets(shapely.box(0, 0, 30, 20), shapely.box(-5, -5, 5, 5))
     assert refused.equals(shapely.box(-5, -5, 35, 25))
-    allowed = allowed_offsets_inside(shapely.box(0, 0, 200, 100), shapely.box(-10, -10, 10, 10), margin_mm=5)
-    assert allowed.equals(shapely.box(15, 15, 185, 85))
-    assert allowed_offsets_inside(shapely.box(0, 0, 15, 100), shapely.box(-10, -10, 10, 10)).is_empty
     with pytest.raises(ValueError, match="gap_mm"):
         forbidden_offsets(shapely.box(0, 0, 1, 1), shapely.box(0, 0, 1, 1), gap_mm=-1)

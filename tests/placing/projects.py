@@ -111,9 +111,7 @@ def mixed(seed: int, *, devices: int = 5) -> Project:
     ]
     no_go = {
         "lock": NoGo(id="lock", shape=rect(30, 50, (400, 160)), layer=(Layer.ALL,)),
-        "batten": NoGo(
-            id="batten", shape=rect(420, 14, (210, 150)), layer=(Layer.REAR,), kind="batten", from_depth=40
-        ),
+        "batten": NoGo(id="batten", shape=rect(420, 14, (210, 150)), layer=(Layer.REAR,), kind="batten", from_depth=40),
     }
     made = [_mixed(f"d{k}", chance) for k in range(devices)]
     bound = (Relation(row=("d0", "d1")),) if chance.random() < 0.3 else ()

@@ -14,7 +14,6 @@ from layout.standards.ampacity import (
     ampacity,
     bundle_factor,
     least_size,
-    nec_ac_ampacity_a,
 )
 from layout.standards.conductors import Series, gauge_area_mm2, size_of
 from layout.standards.tables import Practice
@@ -156,13 +155,6 @@ def test_least_sizes(reference):
     assert panel.area_mm2 == iso["panel_board_internal_wiring_mm2"]
     assert least_size(Practice.ABYC, in_sheath=False).gauge == cfr["single_conductor_awg"]
     assert least_size(Practice.ABYC, in_sheath=True).gauge == cfr["in_multiconductor_sheath_awg"]
-
-
-def test_nec_310_16(reference):
-    """Every cell of the comparison table for AC."""
-    for gauge, t60, t75, t90 in reference("ampacity")["nec_310_16_for_ac_check"]["rows"]:
-        assert [nec_ac_ampacity_a(gauge, t) for t in (60, 75, 90)] == [t60, t75, t90]
-    assert nec_ac_ampacity_a("18", 60) is None
 
 
 def awg_mm2(gauge: str) -> float:

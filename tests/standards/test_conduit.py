@@ -6,14 +6,11 @@ import pytest
 
 from layout.standards.conduit import (
     MM_PER_IN,
-    bend_rules,
     bores,
     circle_mm2,
     fill_limit_percent,
     fill_percent,
     jams,
-    power_bend_radius_mm,
-    same_size_count,
     smallest_bore,
     support_spacing_mm,
 )
@@ -83,14 +80,6 @@ def test_cf_ref_2_and_3(reference, name):
     assert (found <= fill_limit_percent(len(ods))) is row["answer"]["ok"]
 
 
-def test_same_size_rounding():
-    """NEC Chapter 9 note 7: 12 AWG THHN in 1/2 in steel tube is 9.16, so 9; a decimal part of 0.8 rounds up."""
-    assert same_size_count(15.8, 0.130 * MM_PER_IN) == 9
-    bore = (5.85 / 0.4) ** 0.5
-    assert same_size_count(bore, 1.0) == 6
-    assert same_size_count(bore, 1.0, round_up=False) == 5
-
-
 def test_jam():
     """Three equal cables jam between 2.8 and 3.2 (NEC Table 1 note, from memory); two, four or unequal ones do not."""
     assert jams(30, (10, 10, 10))
@@ -99,19 +88,6 @@ def test_jam():
     assert not jams(33, (10, 10, 10))
     assert not jams(30, (10, 10))
     assert not jams(30, (10, 10, 9))
-
-
-def test_bend_rules(reference):
-    """Every row of bend radii is known with its source and basis."""
-    rows = reference("conduit")["bend_radius"]["rows"]
-    found = bend_rules()
-    assert [(r.kind, r.source, r.basis) for r in found] == [(r["kind"], r["source"], r["basis"]) for r in rows]
-    for rule, row in zip(found, rows, strict=True):
-        assert rule.min_mm == row.get("min_mm")
-        if "min" in row:
-            assert f"{rule.times_od:g} x OD" in row["min"]
-    assert power_bend_radius_mm(10) == 40
-    assert power_bend_radius_mm(26) == 156
 
 
 def test_supports(reference):

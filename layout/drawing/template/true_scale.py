@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 BAR_MM = 100.0
@@ -48,21 +47,6 @@ class Measured:
             return ""
         across, up = self.stretch
         return f"Stretched for this printer: {across:.3%} across the sheet's short side, {up:.3%} along its long side"
-
-
-def parse_measured(text: str) -> Measured:
-    """Read what the bars measured: ``99.4x99.7``, across then up, or one number for both.
-
-    Raises
-    ------
-    ValueError
-        The text is not one or two numbers between 90 and 110.
-    """
-    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:[x×*]\s*(\d+(?:\.\d+)?))?\s*(?:mm)?\s*", text)
-    if match is None:
-        raise ValueError(f"measured bars are written 99.4x99.7 (across x up, in mm), got {text!r}")
-    across = float(match[1])
-    return Measured(across_mm=across, up_mm=float(match[2]) if match[2] else across)
 
 
 def limit_mm(distance_mm: float) -> float:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.problem import SCALE, ForbiddenRegion, HalfPlane
+from layout.placing.engine.problem import SCALE, HalfPlane
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -134,17 +134,6 @@ def side_normals(points: tuple[Point, ...]) -> list[tuple[int, int]]:
         return []
     pairs = zip(points, (*points[1:], points[0]), strict=True)
     return [normal(y1 - y0, x0 - x1) for (x0, y0), (x1, y1) in pairs]
-
-
-def farther_than(first: Piece, second: Piece, *, gap_mm: float, rule: str, side: Rounding) -> ForbiddenRegion | None:
-    """Return the offsets ``second - first`` at which two pieces come nearer than a gap.
-
-    Returns
-    -------
-    Region or None
-        None when no offset of whole steps is (surely) too near.
-    """
-    return ForbiddenRegion(rows, rule) if (rows := apart_rows(first, second, gap_mm, side)) else None
 
 
 def apart_rows(first: Piece, second: Piece, gap_mm: float, side: Rounding) -> tuple[HalfPlane, ...]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from layout.placing.engine.boxes import BoxPairs, box_room
 from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, Item, Linear, Problem, StepBox, Term, TurnOption
 from layout.placing.engine.stage_result import Positions
+from tests.placing.engine.boxes import BoxPairs, box_room
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

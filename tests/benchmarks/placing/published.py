@@ -21,7 +21,6 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from layout.placing.engine import recount
-from layout.placing.engine.boxes import BoxPairs, box_room
 from layout.placing.engine.kernel.runtime import available
 from layout.placing.engine.problem import Item, Problem, StepBox, TurnOption
 from layout.placing.engine.stage_result import Limit, Status
@@ -29,6 +28,7 @@ from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.others import no_overlap_boxes, rectpack_boxes
 from tests.benchmarks.placing.table import head, say, timed
 from tests.benchmarks.record import record
+from tests.placing.engine.boxes import BoxPairs, box_room
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -20,9 +20,7 @@ from tests.drawing.paper import pages, strokes
 def project_of(sizes: list[tuple[float, float]]) -> Project:
     """Return a project whose devices have faces of these sizes."""
     devices = {
-        f"d{n}": Device(
-            id=f"d{n}", name=f"N{n}", panel=("board",), face=Shape(rect=size), cutout=(Shape(rect=(5, 5)),)
-        )
+        f"d{n}": Device(id=f"d{n}", name=f"N{n}", panel=("board",), face=Shape(rect=size), cutout=(Shape(rect=(5, 5)),))
         for n, size in enumerate(sizes)
     }
     return Project(spile=2, project=TitleBlock(name="x", example=True), devices=devices)

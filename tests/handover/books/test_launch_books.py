@@ -42,9 +42,7 @@ def read_schedule(book: Path, numbers: set[str]) -> dict[str, dict[str, str]]:
                 edges = [*(line[name] for name in COLUMNS), float(page.width)]
                 below = next((h["top"] for h in head if h["top"] > top["top"] + 2), float(page.height) - 50)
                 body = [w for w in words if top["top"] + 12 < w["top"] < below - 1]
-                starts = sorted(
-                    (w["top"], w["text"]) for w in body if w["text"] in numbers and w["x0"] < edges[1] - 3
-                )
+                starts = sorted((w["top"], w["text"]) for w in body if w["text"] in numbers and w["x0"] < edges[1] - 3)
                 stops = [*(at for at, _ in starts[1:]), below]
                 for (at, number), stop in zip(starts, stops, strict=True):
                     band = [w for w in body if at - 2 <= w["top"] < stop - 2]

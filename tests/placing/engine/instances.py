@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from layout.placing.engine import recount
 from layout.placing.engine.anneal import Halt, main_law, one_run
-from layout.placing.engine.boxes import BoxPairs, box_room
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.look_terms import LinesTerm, Seat
 from layout.placing.engine.precheck import prechecks
@@ -28,6 +27,7 @@ from layout.placing.engine.problem import (
     TurnOption,
 )
 from layout.placing.engine.stage_result import Limit, Positions
+from tests.placing.engine.boxes import BoxPairs, box_room
 
 if TYPE_CHECKING:
     from layout.placing.engine.kernel.runtime import Best

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.placing.engine.boxes import BoxPairs, box_region, box_room
+from layout.placing.engine.boxes import box_region
 from layout.placing.engine.cores import sound_cores
 from layout.placing.engine.kernel.ties import ties
 from layout.placing.engine.precheck import prechecks
@@ -27,6 +27,7 @@ from layout.placing.engine.problem import (
 from layout.placing.engine.rows import bounds, needed_regions
 from layout.placing.engine.slabs import disjoint, union_area
 from layout.placing.engine.subset import restricted
+from tests.placing.engine.boxes import BoxPairs, box_room
 from tests.placing.engine.instances import boxes
 
 small = st.integers(-6, 6)

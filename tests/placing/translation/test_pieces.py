@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.geometry.polygon import inside_polygon, outside_polygon
-from layout.placing.engine.problem import AllowedRoom
-from layout.placing.translation.pieces import Piece, Rounding, box_piece, farther_than, hull, inside_rows, normal
+from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion
+from layout.placing.translation.pieces import Piece, Rounding, apart_rows, box_piece, hull, inside_rows, normal
 from layout.placing.translation.shape_pieces import pieces_of
 from layout.project.model.shape import Shape
 from tests.placing.projects import disc, rect
@@ -27,6 +27,11 @@ shapes = st.sampled_from(SHAPES)
 steps = st.integers(-170, 170)
 
 
+def too_near(first: Piece, second: Piece, gap_mm: float, side: Rounding) -> ForbiddenRegion | None:
+    """Return the offsets at which two pieces come nearer than a gap; None where there are none."""
+    return ForbiddenRegion(rows, "gap") if (rows := apart_rows(first, second, gap_mm, side)) else None
+
+
 @given(first=shapes, second=shapes, gap=st.sampled_from([0.0, 7.5, 12.0, 45.0]), dx=steps, dy=steps)
 def test_regions_lie_round_and_within_the_truth(first: Shape, second: Shape, gap: float, dx: int, dy: int) -> None:
     """No pair that is too near passes the safe rows, and none that is far enough is caught by the loose ones."""
@@ -39,7 +44,7 @@ def test_regions_lie_round_and_within_the_truth(first: Shape, second: Shape, gap
 
     def caught(side: Rounding) -> bool:
         pieces = [pieces_of(shape, side) for shape in (first, second)]
-        regions = [farther_than(a, b, gap_mm=gap, rule="gap", side=side) for a in pieces[0] for b in pieces[1]]
+        regions = [too_near(a, b, gap, side) for a in pieces[0] for b in pieces[1]]
         return any(region is not None and region.holds(dx, dy) for region in regions)
 
     overlap = inner[0].intersection(shapely.affinity.translate(inner[1], dx / 2, dy / 2)).area > 1e-6
@@ -71,7 +76,7 @@ def test_touching_is_allowed_on_both_sides() -> None:
     """Two boxes exactly the gap apart are free, one step nearer they are not."""
     box = box_piece(-10, -10, 10, 10)
     for side in Rounding:
-        region = farther_than(box, box, gap_mm=5.0, rule="gap", side=side)
+        region = too_near(box, box, 5.0, side)
         assert region is not None
         assert not region.holds(50, 0)
         assert region.holds(49, 0)
