@@ -35,6 +35,7 @@ def _buses(project: Project, networks: Networks) -> Iterator[NetworkCable]:
                     od_mm=network.outer_diameter_mm(cable),
                     wireways=wireways,
                     plug_mm=project.networks[bus.id].plug,
+                    bend_radius_mm=network.bus_bend_radius_mm(cable),
                 )
 
 

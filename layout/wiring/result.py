@@ -202,12 +202,13 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CableIn:
-    """One cable lying in a wireway."""
+    """One cable lying in a wireway; ``bend_radius_mm`` is None where it is unknown or judged elsewhere."""
 
     run: str
     number: str
     od_mm: float | None
     plug_mm: float | None = None
+    bend_radius_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

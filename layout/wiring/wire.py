@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.standards.conduit import power_bend_radius_mm
 from layout.wiring.laws.owners_word import owners_words
 from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.protection.fault_book import fault_book
@@ -120,15 +121,22 @@ def _guessed(case: Case, plan: SegmentState) -> bool:
 def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
     inside: dict[str, list[CableIn]] = {}
     for run in runs:
-        plug = _plug(case, run)
+        plug, bend = _plug(case, run), _bend_radius_mm(case, run)
         for key in run.route:
             inside.setdefault(key, []).extend(
-                CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug) for number in cable_numbers(run)
+                CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug, bend_radius_mm=bend)
+                for number in cable_numbers(run)
             )
     for cable in case.facts.laid:
         for key in cable.wireways:
             inside.setdefault(key, []).append(
-                CableIn(run=cable.key, number=cable.name, od_mm=cable.od_mm, plug_mm=cable.plug_mm)
+                CableIn(
+                    run=cable.key,
+                    number=cable.name,
+                    od_mm=cable.od_mm,
+                    plug_mm=cable.plug_mm,
+                    bend_radius_mm=cable.bend_radius_mm,
+                )
             )
     never_with = case.facts.never_with
     loaded = loaded_together(case.project, case.plans.values(), never_with)
@@ -141,6 +149,16 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
 def cable_numbers(run: Run) -> list[str]:
     """Return the number of each cable of a run: of the cable as a whole, or of each single core."""
     return [run.number] if run.cores > 1 else [wire.number for wire in run.wires]
+
+
+def _bend_radius_mm(case: Case, run: Run) -> float | None:
+    """Return the least bend radius: the kind's own factor, or that of power cables on board (IEC 60092-352)."""
+    if run.od_mm is None:
+        return None
+    kind = case.project.cables.get(run.cable) if run.cable else None
+    if kind is None or kind.bend_radius is None:
+        return power_bend_radius_mm(run.od_mm)
+    return kind.bend_radius * run.od_mm
 
 
 def _plug(case: Case, run: Run) -> float | None:

@@ -12,8 +12,9 @@ from layout.network.networks import plan_networks
 from layout.project.model.device import Device
 from layout.project.model.network import AntennaLead, Listener, SerialLink
 from layout.project.model.wireways import Wireway
-from layout.standards import coax
+from layout.standards import coax, network
 from layout.standards.conduit import circle_mm2
+from layout.wiring.routing.network_cables import NetworkCable
 from layout.wiring.wire import wire
 from tests.wiring.faulty import add, plain
 
@@ -88,3 +89,22 @@ def test_plug_that_stays_on_the_lead_must_pass():
     with_plug = replace(project, antennas={"vhf": lead})
     found = [[f.message for f in wired(one).findings if f.rule == "wire 17"] for one in (project, with_plug)]
     assert found == [[], ["wa: the plug of Radio lead needs 26.0 mm, 24.0 mm are left"]]
+
+
+@pytest.mark.parametrize(("radius_mm", "told"), [(49.0, True), (50.0, False)])
+def test_bus_cable_takes_its_own_bend_radius(radius_mm: float, told: bool) -> None:
+    """Light bus cable of 7.1 mm takes 7 times that, 49.7 mm (the bus's cable table), not 4 times as a power cable."""
+    conduit = Wireway(
+        id="wb", from_="locker", to="p0", kind="conduit", length=2000.0, bore=40.0, bends=90.0, bend_radius=radius_mm
+    )
+    project = add(plain(), wireways={"wb": conduit})
+    cable = NetworkCable(
+        key="networks.main:backbone 1",
+        name="Main, piece 1",
+        run_class="data",
+        od_mm=network.outer_diameter_mm("light"),
+        wireways=("wb",),
+        bend_radius_mm=network.bus_bend_radius_mm("light"),
+    )
+    told_by = [f.message for f in wire(project, None, network_cables=(cable,)).findings if f.rule == "wire 18"]
+    assert told_by == (["wb: Main, piece 1 needs a radius of 50 mm, the bends have 49 mm"] if told else [])

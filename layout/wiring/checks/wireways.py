@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.standards.conduit import MOST_BEND_DEG, circle_mm2, fill_limit_percent, power_bend_radius_mm, smallest_bore
+from layout.standards.conduit import MOST_BEND_DEG, circle_mm2, fill_limit_percent, smallest_bore
 from layout.wiring.checks.common import about
 from layout.wiring.routing.fill import inner_mm2, tight_plugs
 
@@ -130,12 +130,8 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
             yield about(case, "wire 23", path, text, remedy="give bends: and bend_radius:")
         return
     for cable in fill.cables:
-        if cable.od_mm is None:
-            continue
-        plan = case.plans.get(cable.run)
-        factor = plan.kind.bend_radius if plan and plan.kind else None
-        need = power_bend_radius_mm(cable.od_mm) if factor is None else factor * cable.od_mm
-        if wireway.bend_radius < need - 1e-9:
+        need = cable.bend_radius_mm
+        if need is not None and wireway.bend_radius < need - 1e-9:
             text = f"{name}: {cable.number} needs a radius of {need:.0f} mm, the bends have {wireway.bend_radius:g} mm"
             yield about(
                 case,

@@ -10,7 +10,10 @@ from layout.standards.conduit import circle_mm2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NetworkCable:
-    """One cable with its way; ``od_mm`` is None where its diameter is not known, ``plug_mm`` where no plug stays on it.
+    """One cable with its way.
+
+    ``od_mm`` is None where its diameter is not known, ``plug_mm`` where no plug stays on it, ``bend_radius_mm`` where
+    its bends are judged by whoever lays it.
 
     ``key`` names it inside its owner: ``antennas.radio``, ``networks.main:drop depth``.
     """
@@ -21,6 +24,7 @@ class NetworkCable:
     od_mm: float | None
     wireways: tuple[str, ...]
     plug_mm: float | None = None
+    bend_radius_mm: float | None = None
 
     @property
     def owner(self) -> str:
