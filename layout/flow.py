@@ -240,6 +240,32 @@ def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None)
     return write_documents(plan, out, only=only)
 
 
+def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()) -> Path:
+    """Write ``report.html`` into a folder: one page that opens from disk and asks for nothing.
+
+    Parameters
+    ----------
+    out
+        Folder; made if it is not there.
+    proposals
+        Alternatives that stand side by side, numbered from 1.
+
+    Raises
+    ------
+    OSError
+        If the folder can't be written; a report that was there stays whole.
+    """
+    from pathlib import Path as Folder
+
+    from layout.handover.files.documents import replace_file
+    from layout.handover.report.report_page import report_html
+
+    folder = Folder(out)
+    page = report_html(plan, proposals).encode("utf-8")
+    folder.mkdir(parents=True, exist_ok=True)
+    return replace_file(folder / "report.html", page)
+
+
 def remember(register: Register, plan: Plan) -> Register:
     """Return the register after a plan: new wire numbers, label texts, and what this revision hands over."""
     from layout.handover.plan import keys_in_use, labels_of, state_of

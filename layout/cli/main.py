@@ -27,6 +27,7 @@ from layout.cli.commands import (
     prove,
     renew,
     repair,
+    report,
     rules,
     trace,
     version,
@@ -89,7 +90,8 @@ for command in (
     new.new, check.check, arrange.arrange, prove.prove, choose.choose, move.move, move.undo, fits.fits, rules.rules,
     words.words,
     bench.bench, compare.compare, watch.watch,
-    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, pin.pin, renew.renew, repair.repair,
+    build.build, pages.template, pages.schedule, pages.printcheck, pages.overlay, report.report,
+    pin.pin, renew.renew, repair.repair,
     log.log,
     trace.trace, version.version,
 ):  # fmt: skip

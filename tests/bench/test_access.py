@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 import shutil
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.accessible import faults, needs_axe
 from tests.bench.serving import a_browser, needs_chromium, served, shown
 from tests.bench.test_server import SPOTS, chosen, put_wall
 from tests.running import ROOT
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page
 
-AXE = ROOT / "web/node_modules/axe-core/axe.min.js"
 pytestmark = needs_chromium
 TABLET = {"viewport": {"width": 820, "height": 1180}, "has_touch": True, "is_mobile": True}
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
@@ -52,22 +52,7 @@ def wall_address(wall_file: Path) -> Iterator[str]:
         yield address
 
 
-ALL = "{resultTypes: ['violations'], rules: {'target-size': {enabled: true}, 'css-orientation-lock': {enabled: true}}}"
-"""Every rule that axe-core runs of itself, and the two of WCAG 2.2 AA that it leaves out unless told."""
-
-
-def faults(page: Page) -> list[str]:
-    """Return what axe-core finds."""
-    page.evaluate("source => { if (!window.axe) (0, eval)(source); }", AXE.read_text(encoding="utf-8"))
-    told: dict[str, Any] = page.evaluate(f"() => axe.run(document, {ALL})")
-    return [
-        f"{rule['id']}: {node['html']} {node['failureSummary']}"
-        for rule in told["violations"]
-        for node in rule["nodes"]
-    ]
-
-
-@pytest.mark.skipif(not AXE.exists(), reason="needs axe-core: cd web && npm ci")
+@needs_axe
 def test_axe_core_finds_nothing(browser: Browser, barge_address: str) -> None:
     """No rule left out, in every light: a panel with a device chosen, the wires with one lit, the dialog, a phone."""
     with shown(browser, barge_address) as page:

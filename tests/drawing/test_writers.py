@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import xml.etree.ElementTree as ET
 
 import ezdxf
 import pdfplumber
@@ -16,7 +17,7 @@ from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Scene, StrokePath, Text, line
 from layout.drawing.writers.dxf import dxf_text
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
-from layout.drawing.writers.svg import svg_text
+from layout.drawing.writers.svg import svg_element, svg_text
 from layout.geometry.shapes import circle, rectangle
 
 POINT = 25.4 / 72
@@ -103,6 +104,21 @@ def test_svg_is_in_real_millimetres_with_unique_group_ids():
     assert ids == ["cut-outs", "cut-outs-2"]
     boxes = [p.bbox() for p in parsed.elements() if isinstance(p, svgelements.Circle) and p.bbox()[0] < 20]
     assert boxes[0] == pytest.approx((13.8, 33.8, 66.2, 86.2), abs=1e-4)
+
+
+def test_svg_for_a_page_has_ids_of_its_own_and_says_what_its_words_stand_for():
+    """Another drawing's ids differ by their prefix; a known word carries its subject, the words beside it do not."""
+    known = Text((0, 0), "(012a+, 013a-) of 012")
+    page = Scene(width_mm=10, height_mm=10, items=(Group((known,), name="ends", subject="devices.radio"),))
+    root = ET.fromstring(svg_element(page, prefix="d1-", subjects={"012a+": "wires.012a+"}))
+    groups = [one.attrib for one in root.iter("{http://www.w3.org/2000/svg}g")]
+    assert groups == [{"id": "d1-ends", "data-subject": "devices.radio"}]
+    spans = [(one.text, one.get("data-subject")) for one in root.iter("{http://www.w3.org/2000/svg}tspan")]
+    assert ("012a+", "wires.012a+") in spans
+    assert ("".join(text or "" for text, _ in spans), sum(subject is not None for _, subject in spans)) == (
+        "(012a+, 013a-) of 012",
+        1,
+    )
 
 
 def test_dxf_has_closed_polylines_with_true_arcs_and_passes_audit():

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layout.cli.arrangement_lines import tell
 from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
-from layout.cli.report import tell
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import Voice

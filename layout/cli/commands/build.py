@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from layout.cli.arrangement_lines import tell, tell_withheld
 from layout.cli.options import UNUSABLE, AsJson, EffortOption, EffortWord, OutDir, Quiet, Seed
-from layout.cli.report import tell, tell_withheld
 from layout.cli.session import open_project, read_csv, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import SAFETY, Voice

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
+from layout.cli.arrangement_lines import tell
 from layout.cli.options import AsJson, ProjectFile, Quiet
-from layout.cli.report import tell
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layout.cli.arrangement_lines import tell
 from layout.cli.options import AsJson, ProjectFile, Quiet, Seed
-from layout.cli.report import tell
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 from layout.project.model.reserved_room import stand_ins

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from layout.cli.arrangement_lines import tell_withheld
 from layout.cli.options import AsJson, DeviceId, OutDir, ProjectFile, Quiet
-from layout.cli.report import tell_withheld
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.voice import Voice
 

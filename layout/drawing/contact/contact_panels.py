@@ -131,6 +131,16 @@ def key_lines(project: Project, short: Iterable[str]) -> list[str]:
     return [f"{known[key]} {project.devices[key].name or key}" for key in sorted(short, key=lambda key: known[key])]
 
 
+def elsewhere(project: Project, arrangement: Arrangement, other: Arrangement) -> tuple[str, ...]:
+    """Return the names of devices that stand elsewhere by more than half their size, panel by panel."""
+    return tuple(
+        device.name
+        for panel in project.panels
+        for device in panel_shapes(project, arrangement, panel).devices
+        if _elsewhere(device, other.placed.get(device.device.id))
+    )
+
+
 def _elsewhere(device: DeviceShapes, other: Placed | None) -> bool:
     if other is None:
         return True

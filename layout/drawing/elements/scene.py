@@ -93,7 +93,8 @@ class Group:
     """Items that belong together, moved by (dx_mm, dy_mm) after scaling about the origin.
 
     ``scale`` scales positions and text heights; pens keep their widths. ``name`` becomes the group's
-    id in SVG (made unique there), ``layer`` its layer in DXF and SVG.
+    id in SVG (made unique there), ``layer`` its layer in DXF and SVG. ``subject`` is what it shows, dotted by kind as
+    in a finding (``devices.radio``); a page finds it by that.
     """
 
     items: tuple[Item, ...]
@@ -102,6 +103,7 @@ class Group:
     dx_mm: float = 0.0
     dy_mm: float = 0.0
     scale: float = 1.0
+    subject: str = ""
 
 
 Item = StrokePath | FillPath | HatchPath | Text | Group
@@ -190,6 +192,7 @@ def moved_item(item: Item, dx_mm: float, dy_mm: float, scale: float = 1.0) -> It
                 tuple(moved_item(i, inner_dx, inner_dy, item.scale * scale) for i in item.items),
                 name=item.name,
                 layer=item.layer,
+                subject=item.subject,
             )
 
 

@@ -15,9 +15,14 @@ from layout.geometry.path import Arc
 from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
     from layout.drawing.elements.pens import Pen
     from layout.drawing.elements.scene import Item, Scene
     from layout.geometry.path import Path, Point
+
+
+WORDS = re.compile(r"([\s,;()]+)")
 
 
 def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
@@ -29,30 +34,58 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
         Put the used letters of the shipped font into the file. Machines that cut get scenes
         without text, and so a file without font.
     """
-    height = scene.height_mm
+    items = resolved(scene)
+    drawing = _drawing(scene)
+    texts = [item for item in leaves(items) if isinstance(item, Text)]
+    if texts and embed_font:
+        drawing.defs.add(drawing.style(font_face(texts)))
+    _Writer(drawing, scene.height_mm).write(items, drawing)
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"
+
+
+def svg_element(scene: Scene, *, prefix: str, subjects: Mapping[str, str] | None = None) -> str:
+    """Return the scene as an element for a page that brings the font (``font_face``) itself.
+
+    Parameters
+    ----------
+    prefix
+        Stands before every id, so that ids of several drawings on one page differ.
+    subjects
+        What a printed word stands for, dotted by kind (``wires.022a+``); such words carry it as ``data-subject``.
+    """
+    drawing = _drawing(scene)
+    _Writer(drawing, scene.height_mm, prefix=prefix, subjects=subjects or {}).write(resolved(scene), drawing)
+    return str(drawing.tostring())
+
+
+def _drawing(scene: Scene) -> Any:
     drawing = svgwrite.Drawing(
-        size=(f"{_number(scene.width_mm * scene.stretch[0])}mm", f"{_number(height * scene.stretch[1])}mm"),
-        viewBox=f"0 0 {_number(scene.width_mm)} {_number(height)}",
+        size=(f"{_number(scene.width_mm * scene.stretch[0])}mm", f"{_number(scene.height_mm * scene.stretch[1])}mm"),
+        viewBox=f"0 0 {_number(scene.width_mm)} {_number(scene.height_mm)}",
         preserveAspectRatio="none",
         profile="full",
         debug=False,
     )
     if scene.title:
         drawing.set_desc(title=scene.title)
-    items = resolved(scene)
-    texts = [item for item in leaves(items) if isinstance(item, Text)]
-    if texts and embed_font:
-        drawing.defs.add(drawing.style(_font_face(texts)))
-    _Writer(drawing, height).write(items, drawing)
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"
+    return drawing
 
 
 class _Writer:
     """Walks the items; flips y; keeps group ids unique."""
 
-    def __init__(self, drawing: svgwrite.Drawing, height_mm: float) -> None:
+    def __init__(
+        self,
+        drawing: svgwrite.Drawing,
+        height_mm: float,
+        *,
+        prefix: str = "",
+        subjects: Mapping[str, str] | None = None,
+    ) -> None:
         self._drawing = drawing
         self._height = height_mm
+        self._prefix = prefix
+        self._subjects = subjects or {}
         self._ids: dict[str, int] = {}
 
     def write(self, items: tuple[Item, ...], into: Any) -> None:
@@ -90,9 +123,11 @@ class _Writer:
             if not wanted[0].isalpha():
                 wanted = f"g-{wanted}"
             count = self._ids[wanted] = self._ids.get(wanted, 0) + 1
-            extra["id"] = wanted if count == 1 else f"{wanted}-{count}"
+            extra["id"] = self._prefix + (wanted if count == 1 else f"{wanted}-{count}")
         if group.layer:
             extra["class_"] = re.sub(r"[^A-Za-z0-9_-]+", "-", group.layer)
+        if group.subject:
+            extra["data-subject"] = group.subject
         return extra
 
     def _xy(self, point: Point) -> str:
@@ -124,8 +159,10 @@ class _Writer:
             extra["stroke_linejoin"] = "round"
         if text.bold:
             extra["font_weight"] = "bold"
-        return self._drawing.text(
-            text.content,
+        parts = WORDS.split(text.content)
+        marked = any(part in self._subjects for part in parts)
+        made = self._drawing.text(
+            "" if marked else text.content,
             insert=(_number(x), _number(y - metrics.base_offset_mm(text))),
             font_size=_number(metrics.font_size_mm(text.height_mm)),
             font_family=f"'{metrics.FAMILY}', sans-serif",
@@ -134,6 +171,10 @@ class _Writer:
             style="font-kerning:none;font-variant-ligatures:none;white-space:pre",
             **extra,
         )
+        for part in parts if marked else ():
+            known = {"data-subject": self._subjects[part]} if part in self._subjects else {}
+            made.add(self._drawing.tspan(part, **known))
+        return made
 
 
 def _stroke(pen: Pen) -> dict[str, str]:
@@ -149,7 +190,9 @@ def _number(value: float) -> str:
     return "0" if text in {"-0", ""} else text
 
 
-def _font_face(texts: list[Text]) -> str:
+def font_face(texts: Iterable[Text]) -> str:
+    """Return the style sheet that brings the used letters of the shipped font."""
+    texts = list(texts)
     rules = []
     for bold in (False, True):
         characters = "".join(sorted({c for t in texts if t.bold == bold for c in t.content}))

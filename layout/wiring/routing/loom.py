@@ -37,8 +37,24 @@ def loom_mm(lines: Lines, start: Point, goal: Point) -> float:
     along = _along(pieces, first[1], last[1])
     if along is None:
         return direct
-    by_loom = first[0] + along + last[0]
-    return by_loom if along > 0 else direct
+    by_loom = first[0] + along[0] + last[0]
+    return by_loom if along[0] > 0 else direct
+
+
+def loom_way(lines: Lines, start: Point, goal: Point) -> tuple[Point, ...]:
+    """Return the corners of the way that :func:`loom_mm` measures, both ends among them."""
+    pieces = _pieces(lines)
+    if pieces:
+        (_, first), (_, last) = _nearest(pieces, start), _nearest(pieces, goal)
+        along = _along(pieces, first, last)
+        if along is not None and along[0] > 0:
+            corners = (start, (first[1][0], start[1]), first[1], *along[1], last[1], (last[1][0], goal[1]), goal)
+            return _without_repeats(corners)
+    return _without_repeats((start, (goal[0], start[1]), goal))
+
+
+def _without_repeats(corners: tuple[Point, ...]) -> tuple[Point, ...]:
+    return (corners[0], *(b for a, b in itertools.pairwise(corners) if a != b))
 
 
 @lru_cache(maxsize=256)
@@ -74,27 +90,30 @@ def _nearest(pieces: tuple[tuple[Point, Point], ...], p: Point) -> tuple[float, 
     return min((square_mm(spot, p), (at, spot)) for at, spot in spots)
 
 
-def _along(pieces: tuple[tuple[Point, Point], ...], start: tuple[int, Point], goal: tuple[int, Point]) -> float | None:
-    """Return the shortest way along the loom between two spots on it; None where the lines don't meet."""
+def _along(
+    pieces: tuple[tuple[Point, Point], ...], start: tuple[int, Point], goal: tuple[int, Point]
+) -> tuple[float, tuple[Point, ...]] | None:
+    """Return length and corners of the shortest way along the loom between two spots; None where there is none."""
     if start[0] == goal[0]:
-        return _straight(start[1], goal[1])
+        return _straight(start[1], goal[1]), ()
     near: dict[Point, list[tuple[Point, float]]] = {}
     for a, b in pieces:
         near.setdefault(a, []).append((b, _straight(a, b)))
         near.setdefault(b, []).append((a, _straight(a, b)))
     ends = {corner: _straight(corner, goal[1]) for corner in pieces[goal[0]]}
-    queue = [(_straight(corner, start[1]), corner) for corner in pieces[start[0]]]
+    queue: list[tuple[float, Point, tuple[Point, ...]]]
+    queue = [(_straight(corner, start[1]), corner, (corner,)) for corner in pieces[start[0]]]
     heapq.heapify(queue)
     done: set[Point] = set()
-    best: float | None = None
+    best: tuple[float, tuple[Point, ...]] | None = None
     while queue:
-        length, here = heapq.heappop(queue)
+        length, here, way = heapq.heappop(queue)
         if here in done:
             continue
         done.add(here)
-        if here in ends:
-            best = min(length + ends[here], best if best is not None else length + ends[here])
+        if here in ends and (best is None or length + ends[here] < best[0]):
+            best = (length + ends[here], way)
         for there, step in near[here]:
             if there not in done:
-                heapq.heappush(queue, (length + step, there))
+                heapq.heappush(queue, (length + step, there, (*way, there)))
     return best

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.wiring.routing.loom import loom_mm, square_mm
+from layout.wiring.routing.loom import loom_mm, loom_way, square_mm
 
 LOOM = (((0.0, 0.0), (0.0, 100.0), (200.0, 100.0)), ((0.0, 40.0), (150.0, 40.0)))
 POINTS = st.tuples(st.integers(-50, 250).map(float), st.integers(-50, 150).map(float))
@@ -44,3 +47,11 @@ def test_same_both_ways_and_never_shorter_than_straight(a, b):
 def test_square():
     """Along x and along y."""
     assert square_mm((0, 0), (-3, 4)) == 7
+
+
+@given(a=POINTS, b=POINTS)
+def test_the_way_that_is_drawn_is_as_long_as_the_one_that_is_counted(a, b):
+    """Corner by corner the way from a to b has the length that the schedule takes."""
+    way = loom_way(LOOM, a, b)
+    assert (way[0], way[-1]) == (a, b)
+    assert sum(math.dist(p, q) for p, q in pairwise(way)) == pytest.approx(loom_mm(LOOM, a, b))

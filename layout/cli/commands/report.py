@@ -1,0 +1,30 @@
+"""``spile report``: one page to share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from layout.cli.options import AsJson, OutDir, ProjectFile, Quiet
+from layout.cli.session import open_project, usable_folder, written
+from layout.cli.voice import Voice
+
+
+def report(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
+    """Write one page to share, for reading anywhere.
+
+    It opens from disk, on a telephone too, and asks for nothing: alternatives side by side, the panels, drawings with
+    wires that light up, findings, lists that sort and filter. Nothing is placed anew, and the register stays as it is.
+
+    Example: spile report panel.yaml --out out/panel
+    """
+    from layout import flow
+
+    voice = Voice(as_json=as_json, quiet=quiet)
+    session = open_project(file, voice)
+    usable_folder(out, voice)
+    register = session.register
+    voice.progress("wiring and drawing")
+    plan = flow.plan(session.project, register.arrangement, register=register, found=session.findings)
+    voice.files([written(lambda: flow.report(plan, out, proposals=register.proposals), out, voice)])
+    voice.line("Send it as it is: everything is inside.")
+    voice.finish(plan.findings, session.sources)

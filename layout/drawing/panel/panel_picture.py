@@ -1,0 +1,55 @@
+"""A panel to look at on a screen: faces with their names, and the ways of the wires behind it, each by its subject."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from layout.drawing.elements import colours, pens
+from layout.drawing.elements.label_placing import place_labels
+from layout.drawing.elements.scene import FillPath, Group, Item, Scene, StrokePath, Text, polyline_path
+from layout.drawing.panel import panel_view
+from layout.geometry.path import Box
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from layout.drawing.panel.placed_panel import PanelShapes
+    from layout.geometry.path import Point
+
+LONGEST_MM = 220.0
+"""Longest side of the picture; letters of 2.5 mm are read at that size."""
+MARGIN_MM = 6.0
+
+
+def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]]) -> Scene:
+    """Return the panel from the front; devices and wires are groups with a subject.
+
+    Parameters
+    ----------
+    ways
+        Corners of each wire's way on this panel by its number, in panel mm.
+    """
+    box = shapes.box
+    scale = LONGEST_MM / max(box.width, box.height)
+    view = panel_view.View(scale=scale, at=(MARGIN_MM - box.x0 * scale, MARGIN_MM - box.y0 * scale))
+    room = Box(0.0, 0.0, box.width * scale + 2 * MARGIN_MM, box.height * scale + 2 * MARGIN_MM)
+    items: list[Item] = [panel_view.outline(shapes, view), panel_view.background(shapes, view)]
+    for device in shapes.devices:
+        face = view.path(device.face)
+        parts: list[Item] = [FillPath(face, colours.TINT), StrokePath(face, pens.OUTLINE)]
+        parts += [StrokePath(view.path(path), pens.FACE) for path in device.cutouts]
+        name = f"device {device.device.id}"
+        items.append(Group(tuple(parts), name=name, layer="device", subject=f"devices.{device.device.id}"))
+    placed, homeless = place_labels(
+        panel_view.name_wishes(shapes, view), room=room, firm=panel_view.firm_strokes(shapes, view), reach_mm=80
+    )
+    for label in placed:
+        items += label.items()
+    for wish in homeless:
+        items.append(Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True))
+    for number, points in ways.items():
+        drawn = polyline_path([view.point(point) for point in points])
+        items.append(
+            Group((StrokePath(drawn, pens.RULE),), name=f"wire {number}", layer="wire", subject=f"wires.{number}")
+        )
+    return Scene(width_mm=room.width, height_mm=room.height, items=tuple(items), title=shapes.name)

@@ -1,0 +1,46 @@
+"""HTML from pieces: every text is escaped where it is put in, so that no name can be more than a text."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+VOID = frozenset({"br", "link", "meta"})
+"""Elements that have no end."""
+
+
+class Markup(str):
+    """HTML that is finished: it is put in as it stands."""
+
+    __slots__ = ()
+
+
+def element(name: str, /, *children: str, **attributes: str | bool | None) -> Markup:
+    """Return an element.
+
+    Parameters
+    ----------
+    children
+        Markup as it stands, other texts escaped.
+    attributes
+        Values are escaped; True gives the bare name, None and False nothing. ``_`` in a name stands for ``-``, and one
+        at its end is left out: ``class_``, ``data_light``.
+
+    >>> element("p", "a < b", element("b", "!"), class_="lead", hidden=False)
+    '<p class="lead">a &lt; b<b>!</b></p>'
+    """
+    written = "".join(
+        f" {key.rstrip('_').replace('_', '-')}" + ("" if value is True else f'="{escape(value)}"')
+        for key, value in attributes.items()
+        if value is not None and value is not False
+    )
+    start = f"<{name}{written}>"
+    return Markup(start if name in VOID else f"{start}{joined(children)}</{name}>")
+
+
+def joined(children: Iterable[str], between: str = "") -> Markup:
+    """Return pieces one after the other, texts escaped."""
+    return Markup(between.join(child if isinstance(child, Markup) else escape(child) for child in children))
