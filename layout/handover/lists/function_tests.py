@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.table import Column, Table
+from layout.standards import network
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,7 +40,7 @@ BY_PURPOSE = {
 
 
 def function_table(project: Project) -> Table:
-    """Return the functional tests of what is wired: circuits by purpose, bars, sources, residual-current devices."""
+    """Return the functional tests of what is wired: circuits by purpose, sources, residual-current devices, buses."""
     rows: list[dict[str, Cell]] = [
         {"what": what, "do": do, "must": must, "found": "", "sign": ""} for what, do, must in _tests(project)
     ]
@@ -57,9 +58,18 @@ def _tests(project: Project) -> Iterator[tuple[str, str, str]]:
     for supply in project.supplies.values():
         if supply.kind in ("alternator", "charger", "solar", "generator") and not supply.is_removed:
             yield supply.name or supply.id, "run it; measure volts at the bank and amperes", "charges; voltage as set"
+    for key, bus in project.networks.items():
+        yield from _bus(bus.name or key)
     for circuit in project.circuits.values():
         if not circuit.is_removed:
             yield from _circuit(circuit)
+
+
+def _bus(name: str) -> Iterator[tuple[str, str, str]]:
+    low_ohm, high_ohm = network.measured_range_ohm()
+    low_v, high_v = network.supply_range_v()
+    yield name, "power off, everything plugged in; measure between the data wires", f"{low_ohm:g} to {high_ohm:g} ohm"
+    yield name, "power on, all devices on; measure volts at the farthest one", f"{low_v:g} to {high_v:g} V"
 
 
 def _circuit(circuit: Circuit) -> Iterator[tuple[str, str, str]]:
