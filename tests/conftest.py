@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parent.parent
 EXAMPLES = ROOT / "examples"
-SOUND = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml", "mussel_boat.yaml")
+SOUND = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml", "mussel_boat.yaml", "hire_cruiser.yaml")
 """The examples that are wired as they should be, each in a way of its own."""
 FULL = os.environ.get("SPILE_FULL_TESTS") == "1"
 """Set by .ci/run: property runs go in full, and a skipped test is a failure."""

@@ -117,9 +117,15 @@ def test_overfull_is_explained(tmp_path: Path) -> None:
     assert not (tmp_path / "launch" / "overfull.register.yaml").exists()
 
 
-@pytest.mark.parametrize("name", ["canal_barge.yaml", pytest.param("mussel_boat.yaml", marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "canal_barge.yaml",
+        *(pytest.param(name, marks=pytest.mark.long) for name in ("mussel_boat.yaml", "hire_cruiser.yaml")),
+    ],
+)
 def test_example_builds(name: str, tmp_path: Path) -> None:
-    """The barge, by gauge and inch and with a steel hull, and the boat without a panel build without an error."""
+    """The barge, by gauge and inch and with a steel hull, and the two wired in other ways build without an error."""
     shutil.copy(EXAMPLES / name, tmp_path)
     ran = spile("build", tmp_path / name, "--effort", "quick", "--out", tmp_path / "out", "--json")
     assert ran.code == 0, [one for one in ran.data["findings"] if one["severity"] == "stop"]

@@ -38,8 +38,8 @@ def test_projects_of_a_folder(folder: Path) -> None:
     """Those that say spile, in order; no included file, and no register."""
     assert [str(path.relative_to(folder)) for path in projects_in(folder)] == ["a.yaml", "bad.yaml", "deep/a.yaml"]
     assert [path.name for path in projects_in(EXAMPLES)] == [
-        "canal_barge.yaml", "launch.yaml", "overfull.yaml", "wrong_network.yaml", "mussel_boat.yaml",
-        "workshop_wall.yaml",
+        "canal_barge.yaml", "hire_cruiser.yaml", "launch.yaml", "overfull.yaml", "wrong_network.yaml",
+        "mussel_boat.yaml", "workshop_wall.yaml",
     ]  # fmt: skip
 
 

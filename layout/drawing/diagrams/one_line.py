@@ -243,9 +243,11 @@ def _forward(
 
 
 def _post(project: Project, owner: str) -> tuple[str, ...]:
-    if owner in project.supplies:
-        return ("", "+", "L", "out") if not project.supplies[owner].fed_from else ("+", "L", "out")
-    return ("out",)
+    """Return the terminals at which current leaves a supply or a switch; an inverter's + is where it takes its own."""
+    supply = project.supplies.get(owner)
+    if supply is None:
+        return ("out",)
+    return (*supply.live_posts, "out", *(("",) if not supply.fed_from else ()))
 
 
 def _moved_feed(feed: Feed, *, source: str | None = None, target: str | None = None) -> Feed:

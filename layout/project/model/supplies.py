@@ -92,6 +92,10 @@ class Supply(Entry, Aboard):
         its current and its ``-``.
     fed_from
         Where a converter, charger or inverter takes its input (an end; a way or a circuit's source).
+    transfer, assist
+        Of an inverter: the current that its built-in changeover passes on from its AC input (terminal ``in``, and its
+        neutral behind it) while that is live; left out, it has no AC input. ``neutral_bond`` then holds only while it
+        inverts. And whether it adds its own current to what it passes on; left out, it is taken to add.
     isolated
         Whether a converter's output shares no conductor with its input, whose return then ends on its own terminal
         ``in-``. Only what its maker says: left out, both have one negative.
@@ -129,6 +133,8 @@ class Supply(Entry, Aboard):
     open_circuit_voltage: Volt | None = None
     highest_input: Volt | None = None
     fed_from: End | None = None
+    transfer: Amp | None = None
+    assist: bool | None = None
     isolated: bool | None = None
     frequency: Literal[50, 60] | None = None
     neutral_bond: bool | None = None
@@ -139,6 +145,10 @@ class Supply(Entry, Aboard):
     def __post_init__(self) -> None:
         if self.outputs > 1 and self.kind != "charger":
             raise ValueError(f"outputs is for kind: charger, not {self.kind}; leave it out")
+        if self.kind != "inverter" and (self.transfer, self.assist) != (None, None):
+            raise ValueError(f"transfer and assist are for kind: inverter, not {self.kind}; leave them out")
+        if self.assist is not None and self.transfer is None:
+            raise ValueError("assist is for an inverter with an AC input; say transfer: and its current")
         said = (self.array_power, self.open_circuit_voltage, self.highest_input)
         if self.kind != "solar" and said != (None, None, None):
             raise ValueError(

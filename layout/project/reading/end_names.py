@@ -71,7 +71,8 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
         poles = (*_AC, *_DC) if text == "inverter" else _AC if text in ("shore", "generator") else _DC
         return (
             *poles,
-            *(("in", *(("in-",) if text == "converter" else ())) if entry.get("fed_from") is not None else ()),
+            *(("in",) if {"fed_from", "transfer"} & set(entry.members) else ()),
+            *(("in-",) if text == "converter" and entry.get("fed_from") is not None else ()),
             *declared,
         )
     if section == "battery_switches":

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.wiring.checks.common import about
+from layout.wiring.circuits.supply_graph import root_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
+    from layout.project.model.project import Project
     from layout.project.model.supplies import Supply
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.sizing.circuitry import Case
@@ -79,7 +81,7 @@ def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
             yield about(case, "fuse 31", f"supplies.{one.source}", text, remedy="say neutral_bond: true or false")
             continue
         if feeds:
-            bonds = _bonds_in(one, sources)
+            bonds = _bonds_in(case.project, one, sources)
             if bonds != 1:
                 text = f"state '{one.state}', fed by {name}: neutral and earth are joined {bonds} times, once is right"
                 yield about(
@@ -93,10 +95,9 @@ def _bonds(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:
                 )
 
 
-def _bonds_in(one: SourceInState, sources: dict[str, Supply]) -> int:
-    return sum(
-        1 for key, supply in sources.items() if supply.neutral_bond and (key == one.source or f"{key}/N" in one.back)
-    )
+def _bonds_in(project: Project, one: SourceInState, sources: dict[str, Supply]) -> int:
+    bonded = [key for key, supply in sources.items() if supply.neutral_bond]
+    return sum(key == one.source or root_of(project, key, "N") in one.back for key in bonded)
 
 
 def _shore(case: Case, sources: dict[str, Supply]) -> Iterator[Finding]:

@@ -191,7 +191,8 @@ def _size(case: Case, plan: SegmentState) -> Iterator[Finding]:
         yield about(
             case, "wire 32", segment.owner, f"{segment.name}: {verdict.reason}", remedy="choose other insulation"
         )
-    fails = [c for c in verdict.fails if not (segment.cranking and c is not Criterion.LEAST)]
+    law_8_tells = (Criterion.START,)
+    fails = [c for c in verdict.fails if c not in law_8_tells and not (segment.cranking and c is not Criterion.LEAST)]
     if fails:
         words = "; ".join(_failed(plan, criterion) for criterion in fails)
         rule = "wire 5" if plan.fixed_size else "wire 6"

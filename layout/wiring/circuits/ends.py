@@ -94,6 +94,8 @@ class Ends:
             return written or "in" if pole in LIVE else pole
         if kind == "devices":
             return self._device_terminal(owner, written, pole)
+        if pole == "N" and written == "in" and self.project.supplies[owner].transfer is not None:
+            return "in:N"
         return written if written == "in-" and pole == "-" else pole if pole not in LIVE else (written or pole)
 
     def _device_terminal(self, owner: str, written: str, pole: str) -> str:

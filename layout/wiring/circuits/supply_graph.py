@@ -18,6 +18,8 @@ SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"}
 CHARGING = frozenset({"alternator", "charger", "solar"})
 PARALLELING = frozenset({"parallel", "charging relay"})
 """Kinds of switch that join two banks; they stand open in a state that says nothing of them."""
+THROUGH, INVERTING = "through", "inverting"
+"""Positions of the changeover inside an inverter with an AC input: that passed on, or its own output."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,22 +102,57 @@ def states_of(project: Project) -> dict[str, dict[str, str]]:
     return found
 
 
-def is_short_time(project: Project, state: Mapping[str, str]) -> bool:
-    """Tell whether the switches of a state join two banks for a time: to start an engine, or while one is charged."""
-    return any(
+def changeovers(project: Project) -> tuple[str, ...]:
+    """Return the inverters that pass an AC input on by a changeover of their own."""
+    return tuple(
+        key for key, supply in project.supplies.items() if supply.transfer is not None and supply.aboard != "remove"
+    )
+
+
+def states_in(project: Project, feeders: Iterable[Link]) -> dict[str, dict[str, str]]:
+    """Return the switch states with the place that each inverter's own changeover takes in them.
+
+    It passes its AC input on where an AC source reaches that; what it does once that source fails is a state as well.
+    """
+    own = changeovers(project)
+    if not own:
+        return states_of(project)
+    lines = list(feeders)
+    ac = [f"{key}/L" for key, supply in project.supplies.items() if supply.is_ac and key not in own]
+    found: dict[str, dict[str, str]] = {}
+    for name, state in states_of(project).items():
+        arriving = [reached_from(root, lines + contacts(project, state)) for root in ac]
+        fed_at = [key for key in own if any(f"{key}/in" in reach for reach in arriving)]
+        found[name] = {**state, **{key: THROUGH if key in fed_at else INVERTING for key in own}}
+        for key in fed_at:
+            found[once_taken_over(project, name, key)] = {**found[name], key: INVERTING}
+    return found
+
+
+def once_taken_over(project: Project, state: str, inverter: str) -> str:
+    """Return the name of what a state becomes when an inverter's AC input fails and it takes over."""
+    return f"{state}, {project.supplies[inverter].name or inverter} takes over"
+
+
+def root_of(project: Project, source: str, post: str) -> str:
+    """Return the node that a source's current comes from: its post, or what lies before its own changeover."""
+    if project.supplies[source].transfer is None:
+        return f"{source}/{post}"
+    return f"{source}/own" if post == "L" else f"{source}/own:{post}"
+
+
+def is_short_time(project: Project, name: str, state: Mapping[str, str]) -> bool:
+    """Tell whether a state is for a time only: it says so, or its switches join two banks to start or to charge."""
+    said = any(name == short or name.startswith(f"{short}, ") for short in project.short_time_states)
+    return said or any(
         switch.kind in PARALLELING and positions_of(switch).get(state.get(key, ""), ())
         for key, switch in project.battery_switches.items()
     )
 
 
-def for_use(project: Project, sources: Iterable[SourceInState]) -> tuple[SourceInState, ...]:
+def for_use(sources: Iterable[SourceInState]) -> tuple[SourceInState, ...]:
     """Return the sources in the states that loads are used in: a drop while an engine starts is no matter of theirs."""
-    short = {
-        name
-        for name, state in states_of(project).items()
-        if name in project.short_time_states or is_short_time(project, state)
-    }
-    return tuple(one for one in sources if one.state not in short)
+    return tuple(one for one in sources if not one.short_time)
 
 
 def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
@@ -132,6 +169,11 @@ def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
             for pole in ("-", "N") if switch.poles > 1 else ():
                 a, b = f"{key}/{low}:{pole}", f"{key}/{high}:{pole}"
                 found.append(Link(a=a, b=b, kind="contact", key=f"battery_switches.{key}"))
+    for key in changeovers(project):
+        if key in state:
+            side = "in" if state[key] == THROUGH else "own"
+            for low, high in ((f"{key}/{side}", f"{key}/L"), (f"{key}/{side}:N", f"{key}/N")):
+                found.append(Link(a=low, b=high, kind="contact", key=f"supplies.{key}"))
     return found
 
 
@@ -194,6 +236,7 @@ class SourceInState:
     source: str
     live: SourceReach
     back: SourceReach
+    short_time: bool = False
 
     def path(self, source_node: str, return_node: str) -> tuple[Link, ...] | None:
         """Return all links from the source to a pair of nodes and back; None if one is not reached."""
@@ -207,15 +250,16 @@ def fed(
     """Return what each output of each source of some kinds reaches in each state, in the file's order."""
     feeders = wires(segments)
     found: list[SourceInState] = []
-    for name, state in states_of(project).items():
+    for name, state in states_in(project, feeders).items():
         links = feeders + contacts(project, state)
+        short = is_short_time(project, name, state)
         for key, supply in project.supplies.items():
             if supply.kind not in kinds or supply.aboard == "remove":
                 continue
-            back = reached_from(f"{key}/{'N' if supply.is_ac else '-'}", links)
+            back = reached_from(root_of(project, key, "N" if supply.is_ac else "-"), links)
             found += [
-                SourceInState(state=name, source=key, live=reached_from(f"{key}/{post}", links), back=back)
-                for post in supply.live_posts
+                SourceInState(state=name, source=key, live=reached_from(root, links), back=back, short_time=short)
+                for root in (root_of(project, key, post) for post in supply.live_posts)
             ]
     return tuple(found)
 

@@ -153,7 +153,9 @@ def _both_posts(system: System, source: PowerSource) -> Iterator[Breach]:
 
 def _power_at(system: System, node: str) -> bool:
     """Tell whether a conductor of power lands on a terminal, or on one that is the same piece of metal."""
-    metal = {node, *(end for join in system.joins if node in (join.a, join.b) for end in (join.a, join.b))}
+    inside = [(join.a, join.b) for join in system.joins]
+    inside += [(contact.a, contact.b) for contact in system.contacts if contact.built_in]
+    metal = {node, *(end for pair in inside if node in pair for end in pair)}
     return any(
         c.pole not in ("PE", "bond", "data", "antenna") for end in metal for c in system.conductors_at.get(end, ())
     )
@@ -205,11 +207,11 @@ def _open_terminals(system: System) -> Iterator[Breach]:
     told: set[str] = set()
     for contact in system.contacts:
         for node in (contact.a, contact.b):
-            if node not in told and not system.conductors_at.get(node):
+            if node not in told and not contact.built_in and not system.conductors_at.get(node):
                 told.add(node)
                 yield Breach(
                     rule="fuse 74",
-                    entry=f"battery_switches.{contact.switch}",
+                    entry=contact.entry,
                     message=f"{system.node[node].name}: no conductor is on this terminal of the switch",
                     remedy="add the conductor, or take the position out of positions:",
                     way=(node,),

@@ -255,7 +255,7 @@ def _beside(
 
 
 def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
-    """Yield bars, breaker panels and switches through which more flows in use than they are rated for."""
+    """Yield bars, breaker panels and switches, an inverter's own too, that pass more in use than they are rated for."""
     exempt = {conductor.key for conductor in system.conductors if conductor.cranking}
     at: dict[str, list[str]] = {}
     for key, a, b in [
@@ -267,7 +267,7 @@ def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
         at.setdefault(b, []).append(key)
     worst: dict[str, tuple[float, float, str]] = {}
     for node in system.nodes:
-        if node.rating_a is None or node.kind not in ("bar", "panel", "switch"):
+        if node.rating_a is None or node.kind not in ("bar", "panel", "switch", "source"):
             continue
         for key in at.get(node.key, ()):
             amps = flows[key].amps if key in flows else 0.0

@@ -184,7 +184,7 @@ def _way_round(system: System) -> Iterator[Breach]:
             first, second = system.node[contact.a], system.node[contact.b]
             yield Breach(
                 rule="fuse 83",
-                entry=f"battery_switches.{contact.switch}",
+                entry=contact.entry,
                 message=f"{first.name} and {second.name} stay joined with the switch open, in state '{state.name}'",
                 remedy="take the conductor away that leads round the switch",
                 way=(contact.key,),

@@ -54,6 +54,8 @@ class SizingInputs:
         By circuit: (source node, return node, limit in volts), for the feeders' shares.
     limits_v
         Allowed drop of each circuit, V; a circuit without nominal voltage is left out.
+    starts_ohm
+        By circuit of a motor: what its start leaves for the conductors from the source's post and back, in ohm.
     drop_currents
         Current for drop of each feeder conductor.
     laid
@@ -66,6 +68,7 @@ class SizingInputs:
     fed: tuple[SourceInState, ...]
     feeds: Mapping[str, tuple[tuple[str, str, float], ...]]
     limits_v: Mapping[str, float]
+    starts_ohm: Mapping[str, float]
     drop_currents: Mapping[LinkKey, float]
     never_with: Mapping[str, str]
     laid: tuple[NetworkCable, ...] = ()
@@ -146,8 +149,12 @@ def _size_all(facts: SizingInputs, plans: Mapping[str, SegmentState], *, shrink:
     if shrink:
         _use_what_is_left(facts, plans)
     upstream = Upstream(facts.fed, plans, facts.drop_currents, facts.practice)
-    for share in _circuit_shares(facts, plans, upstream).items():
-        plans[share[0]].share_v = share[1]
+    for key, share in _circuit_shares(facts, plans, upstream, facts.limits_v).items():
+        plans[key].share_v = share
+    at_one_amp = Upstream(facts.fed, plans, dict.fromkeys(facts.drop_currents, 1.0), facts.practice)
+    for key, share in _circuit_shares(facts, plans, at_one_amp, facts.starts_ohm).items():
+        amps = plans[key].current.current_a
+        plans[key].start_v = None if amps is None or share <= 0 else share * amps
     for plan in plans.values():
         if plan.segment.owner_kind == "circuit":
             grew = _size(facts, plan, shrink=shrink) or grew
@@ -175,13 +182,12 @@ def _lone_feeder_share(plan: SegmentState) -> float | None:
     return feeder_limit_percent(ac=plan.segment.ac) / 100 * plan.segment.nominal_v * plan.conductors / 2
 
 
-def _circuit_shares(facts: SizingInputs, plans: Mapping[str, SegmentState], upstream: Upstream) -> dict[str, float]:
+def _circuit_shares(
+    facts: SizingInputs, plans: Mapping[str, SegmentState], upstream: Upstream, limits: Mapping[str, float]
+) -> dict[str, float]:
     found: dict[str, float] = {}
-    for circuit, ways in facts.chains.items():
-        limit = facts.limits_v.get(circuit)
-        if limit is None:
-            continue
-        for key, share in chain_shares(ways, plans, upstream, limit).items():
+    for circuit, limit in limits.items():
+        for key, share in chain_shares(facts.chains[circuit], plans, upstream, limit).items():
             found[key] = min(found.get(key, share), share)
     return found
 
@@ -198,6 +204,7 @@ def demand_of(facts: SizingInputs, plan: SegmentState) -> Demand | None:
         loop_m=loop,
         allowed_v=None if plan.segment.cranking or share is None or share <= 0 else share,
         nominal_v=nominal,
+        start_v=None if plan.segment.cranking else plan.start_v,
         protection_a=None if plan.segment.cranking else plan.protection_a,
         insulation_c=plan.insulation_c,
         hot_space=plan.hot,
@@ -226,6 +233,8 @@ def _size(facts: SizingInputs, plan: SegmentState, *, shrink: bool) -> bool:
         plan.sizing = checked_size(demand, plan.size, plan.sizes)
         return False
     plan.sizing, plan.poor = _best(demand, plan.sizes)
+    if plan.poor and plan.sizing.verdict.fails == (Criterion.START,):
+        plan.sizing, plan.poor = _best(replace(demand, start_v=None), plan.sizes)
     if plan.poor and plan.segment.owner_kind == "feeder" and plan.sizing.verdict.fails == (Criterion.DROP,):
         plan.poor = False
         plan.sizing = checked_size(replace(demand, allowed_v=None), plan.sizing.verdict.size, plan.sizes)

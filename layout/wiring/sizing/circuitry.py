@@ -18,7 +18,7 @@ from layout.wiring.circuits.supply_graph import (
     fed,
     for_use,
     joined,
-    states_of,
+    states_in,
     wires,
 )
 from layout.wiring.circuits.way_assignment import Assignment, assign_ways
@@ -51,6 +51,7 @@ from layout.wiring.sizing.drop_budget import (
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
 from layout.wiring.system.build import build_system
+from layout.wiring.system.infeeds import low_v, weakest
 from layout.wiring.system.laid_out import LaidFacts, laid_out
 
 if TYPE_CHECKING:
@@ -185,9 +186,10 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         ends=ends,
         practice=practice,
         chains=by_circuit,
-        fed=for_use(project, supplying),
+        fed=for_use(supplying),
         feeds=feeds,
         limits_v=limits,
+        starts_ohm=_starts(project, by_circuit, for_use(supplying), bare),
         drop_currents=drops,
         never_with=never_with,
         laid=laid,
@@ -215,7 +217,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         facts=facts,
         router=router,
         upstream=Upstream(facts.fed, plans, drops, practice),
-        joined=joined(project, next(iter(states_of(project).values()))),
+        joined=joined(project, next(iter(states_in(project, wires(feeders)).values()))),
     )
 
 
@@ -291,6 +293,30 @@ def _limits(
             limit = feeder_limit_percent(ac=is_ac(ends, owner)) / 100 * nominal
             feeds[load.circuit] = ((load.source_node, load.return_node, limit),)
     return feeds, limits
+
+
+def _starts(
+    project: Project, by_circuit: Mapping[str, tuple[Chain, ...]], fed_by: Iterable[SourceInState], system: System
+) -> dict[str, float]:
+    """Return what a motor's start leaves for its conductors from the source's post and back, in ohm, by circuit.
+
+    From a low source behind its own resistance, as law 8 holds it: what is left of its voltage above the motor's least,
+    over the inrush. A circuit is left out where a fact is not known, or no source is named.
+    """
+    sources = {source.key: source for source in system.sources}
+    reaching = list(fed_by)
+    found: dict[str, float] = {}
+    for key, ways in by_circuit.items():
+        load = project.circuits[key].load
+        if load is None or load.inrush is None or load.start_voltage is None:
+            continue
+        for one in reaching:
+            if any(chain.source_node in one.live and chain.return_node in one.back for chain in ways):
+                source = sources[one.source]
+                weak = weakest(source)
+                left = (low_v(source) - load.start_voltage) / load.inrush - (abs(weak.ohm) if weak else 0.0)
+                found[key] = min(found.get(key, left), left)
+    return found
 
 
 COLD_C = 20.0

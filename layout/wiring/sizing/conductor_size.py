@@ -23,6 +23,7 @@ class Criterion(StrEnum):
     """What makes a conductor as thick as it is."""
 
     DROP = "voltage drop"
+    START = "motor start"
     AMPACITY = "ampacity"
     PROTECTION = "protective device"
     LEAST = "least size"
@@ -41,6 +42,8 @@ class Demand:
         Metres of conductor that count for drop: out and back for a pair, one way for a single feeder conductor.
     allowed_v
         Drop left for this run; None where there is no limit.
+    start_v
+        Drop at the design current at which a motor still starts; None where there is none to start.
     protection_a
         Rating of the protective device that must not exceed the ampacity; None where none is known yet.
     conductors
@@ -54,6 +57,7 @@ class Demand:
     loop_m: float
     allowed_v: float | None
     nominal_v: float
+    start_v: float | None = None
     protection_a: float | None = None
     insulation_c: float = 90.0
     hot_space: bool = False
@@ -126,6 +130,8 @@ def judge_size(size: ConductorSize, demand: Demand) -> Verdict:
     found = drop(size, practice=demand.practice, copper=demand.copper, current_a=demand.current_a, loop_m=demand.loop_m)
     if demand.allowed_v is not None and found.worse_v > demand.allowed_v * (1 + 1e-9):
         fails.append(Criterion.DROP)
+    if demand.start_v is not None and found.worse_v > demand.start_v * (1 + 1e-9):
+        fails.append(Criterion.START)
     if bears is None or bears.current_a < demand.current_a - 1e-9:
         fails.append(Criterion.AMPACITY)
     if demand.protection_a is not None and (bears is None or bears.current_a < demand.protection_a - 1e-9):
@@ -168,13 +174,16 @@ def checked_size(demand: Demand, size: ConductorSize, available: Sequence[Conduc
     return _sizing(demand, verdicts, at, given=True)
 
 
-ORDER = (Criterion.DROP, Criterion.AMPACITY, Criterion.PROTECTION, Criterion.LEAST)
+ORDER = (Criterion.DROP, Criterion.START, Criterion.AMPACITY, Criterion.PROTECTION, Criterion.LEAST)
 
 
 def _sizing(demand: Demand, verdicts: list[Verdict], at: int, *, given: bool) -> Sizing:
-    asked = [c for c in ORDER if not (c is Criterion.DROP and demand.allowed_v is None)]
-    if demand.protection_a is None:
-        asked.remove(Criterion.PROTECTION)
+    limits = {
+        Criterion.DROP: demand.allowed_v,
+        Criterion.START: demand.start_v,
+        Criterion.PROTECTION: demand.protection_a,
+    }
+    asked = [c for c in ORDER if limits.get(c, 0.0) is not None]
     alone = {c: next((i for i, v in enumerate(verdicts) if c not in v.fails), None) for c in asked}
     reach = {c: (len(verdicts) if i is None else i) for c, i in alone.items()}
     governing = max(asked, key=lambda c: (reach[c], -ORDER.index(c))) if any(reach.values()) else Criterion.LEAST

@@ -42,6 +42,8 @@ class SegmentState:
         Rating that the conductor must bear; None while none is known.
     share_v
         Drop allowed on this segment; None where there is no limit to work with.
+    start_v
+        Drop on it at its design current with which the motor behind it still starts; None where there is none.
     asked
         Demand that the size was found for.
     poor
@@ -67,6 +69,7 @@ class SegmentState:
     current: DesignCurrent = UNKNOWN
     protection_a: float | None = None
     share_v: float | None = None
+    start_v: float | None = None
     size: ConductorSize | None = None
     asked: Demand | None = None
     sizing: Sizing | None = None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 from layout.frozen import FrozenMap
 from layout.project.model.supplies import Way
-from layout.wiring.circuits.supply_graph import PARALLELING, is_short_time, positions_of, states_of
+from layout.wiring.circuits.supply_graph import root_of
 from layout.wiring.system.consumers import consumers
 from layout.wiring.system.device_joins import joins_inside
 from layout.wiring.system.graph import (
@@ -19,10 +19,9 @@ from layout.wiring.system.graph import (
     Join,
     Pole,
     PowerSource,
-    SwitchContact,
-    SwitchState,
     System,
 )
+from layout.wiring.system.switching import changeover_contacts, switch_contacts, switch_states
 from layout.wiring.system.terminals import Terminals
 
 if TYPE_CHECKING:
@@ -32,8 +31,6 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.circuits.segments import Lead, Segment
 
-ORDER: tuple[Pole, ...] = ("+", "L", "-", "N")
-"""Poles as a switch takes them: the live one first."""
 LIMITED_KINDS = ("converter", "charger", "alternator", "solar", "inverter", "generator")
 """Kinds of source whose maker's limit counts; a battery or the shore drives whatever is asked."""
 
@@ -89,7 +86,10 @@ class _Builder:
         self.joins += joins_inside(self.terminals, self.conductors, self.ends)
         taking, tails = consumers(self.ends, self.terminals, self.conductors, self.draws)
         self.conductors += tails
-        contacts = tuple(self._contacts())
+        contacts = (
+            *switch_contacts(self.terminals, self.conductors, self.project),
+            *changeover_contacts(self.terminals, self.project),
+        )
         return System(
             nodes=self.terminals.nodes,
             conductors=tuple(self.conductors),
@@ -98,7 +98,7 @@ class _Builder:
             joins=tuple(self.joins),
             consumers=taking,
             sources=sources,
-            states=self._states(),
+            states=switch_states(self.project, self.segments),
             place_names=FrozenMap({key: place.name or key for key, place in self.project.locations.items()}),
             petrol_spaces=self.project.petrol_spaces,
         )
@@ -135,8 +135,8 @@ class _Builder:
             entry=f"supplies.{key}",
             name=supply.name or key,
             kind=supply.kind,
-            live=self.terminals.post(key, live),
-            back=self.terminals.post(key, back),
+            live=self._own_post(key, live),
+            back=self._own_post(key, back),
             earth=self.terminals.post(key, "PE") if supply.is_ac else None,
             limit_a=output if limits else None,
             output_a=output,
@@ -156,6 +156,10 @@ class _Builder:
             highest_input_v=supply.highest_input,
             fed_by=fed,
         )
+
+    def _own_post(self, key: str, post: str) -> str:
+        """Return where a source's current comes from: its post, or what lies before its own changeover."""
+        return self.terminals.post(key, root_of(self.project, key, post).removeprefix(f"{key}/"))
 
     def _array_w(self, key: str, supply: Supply) -> float | None:
         """Return the peak power of a controller's panels: what it says, or what the day's energy rests on if more."""
@@ -213,48 +217,6 @@ class _Builder:
                 ignition_protected=shields,
             )
         )
-
-    def _contacts(self) -> Iterable[SwitchContact]:
-        for key, switch in self.project.battery_switches.items():
-            if switch.aboard == "remove":
-                continue
-            pairs: dict[tuple[str, str], list[str]] = {}
-            for position, joined in positions_of(switch).items():
-                for low, high in joined:
-                    pairs.setdefault((low, high), []).append(position)
-            # by what lands on it: a switch of one pole may stand in the return alone
-            landed = {c.pole for c in self.conductors for end in (c.start, c.end) if self._on_switch(end, key)}
-            live = [pole for pole in ORDER[:2] if pole in landed][:1]
-            others = [pole for pole in ORDER[2:] if pole in landed]
-            poles = live + others if switch.poles >= 2 or not live else live
-            for (low, high), positions in pairs.items():
-                for pole in poles[: max(switch.poles, 1)]:
-                    yield SwitchContact(
-                        key=f"{key} {low} {high} {pole}",
-                        switch=key,
-                        a=self.terminals.switch(key, low, pole),
-                        b=self.terminals.switch(key, high, pole),
-                        pole=pole,
-                        positions=tuple(positions),
-                        rating_a=switch.rating,
-                        automatic=switch.kind == "charging relay",
-                    )
-
-    def _on_switch(self, node: str, key: str) -> bool:
-        return self.terminals.node(node).owner == key
-
-    def _states(self) -> tuple[SwitchState, ...]:
-        switches = {key: switch for key, switch in self.project.battery_switches.items() if switch.aboard != "remove"}
-        states = []
-        for name, given in states_of(self.project).items():
-            positions = {}
-            for key, switch in switches.items():
-                known = positions_of(switch)
-                opened = next((at for at, pairs in known.items() if not pairs), next(iter(known)))
-                positions[key] = given.get(key, opened if switch.kind in PARALLELING else next(iter(known)))
-            short = name in self.project.short_time_states or is_short_time(self.project, positions)
-            states.append(SwitchState(name=name, positions=FrozenMap(positions), short_time=short))
-        return (*states, SwitchState(name="all switches open", all_open=True))
 
     def _common_negatives(self) -> list[Join]:
         """Return the joins of input and output return in each converter that its maker does not call isolated."""

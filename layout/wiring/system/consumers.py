@@ -82,7 +82,8 @@ class _Taking:
 
     def _input(self, key: str) -> Consumer:
         supply = self.project.supplies[key]
-        at_in = "in" if any(f"{key}/in" in (c.start, c.end) for c in self.at.get(key, ())) else "+"
+        has_in = supply.transfer is None and any(f"{key}/in" in (c.start, c.end) for c in self.at.get(key, ()))
+        at_in = "in" if has_in else "+"
         live, back = {"charger": ("L", "N"), "converter": ("in", "-"), "inverter": (at_in, "-")}[supply.kind]
         landed = {node for c in self.at.get(key, ()) for node in (c.start, c.end) if self.node[node].owner == key}
         at_dc = supply.kind == "charger" and f"{key}/L" not in landed and f"{key}/in" in landed

@@ -102,21 +102,19 @@ class Conductor:
     start, end
         Keys of its nodes, as the file writes them.
     is_tail, tail_mm, enclosed
-        Whether it is the part before a protective device, how long that part is, and whether it lies in an enclosure
-        or sheath all the way.
+        Whether it is the part before a protective device, how long that is, and whether it lies in an enclosure or
+        sheath all the way.
     length_mm
-        Whole length of the conductor; None is not known.
+        Whole length; None is not known.
     size_mm2, size_given
-        Cross-section; None while it is automatic and not yet found. Given means the file or the boat fixes it.
+        Cross-section, None while not yet found; given means the file or the boat fixes it.
     bears_a, said_a
         Continuous current it bears where it lies, None while not known; the current that the file gives for it.
     ohm, working_ohm, hot_ohm
         Resistance from end to end: the least at 20 °C, the one that drops go by at working temperature, and the most at
         the temperature its insulation bears; None while not known.
-    always_live, short_time
-        Declared live with all switches open; part of engine starting, which the file says is for short time.
-    made_harness
-        Part of an engine maker's own harness.
+    always_live, cranking, made_harness
+        Declared live with all switches open; part of engine starting; part of an engine maker's own harness.
     shared_by
         Circuits that share it as their return.
     implied
@@ -164,10 +162,8 @@ class Guard:
         Dotted key of the device in the file.
     a, b
         Its nodes: ``a`` towards what it is fed from as the file writes it, ``b`` towards what it protects.
-    rating_a, is_chosen
-        None is not known; whether spile chose it, because the file leaves it out.
-    kind
-        As in the file: blade fuse, link fuse, breaker, ...
+    kind, rating_a, is_chosen
+        As in the file: blade fuse, link fuse, ...; None is not known; whether spile chose it, where the file does not.
     location, vapour
         Key of the named place it stands at, and what may stand in the air there; empty for nothing.
     """
@@ -194,7 +190,10 @@ class Guard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwitchContact:
-    """One pole of a switch, joining two of its terminals in some of its positions; ``automatic`` closes by itself."""
+    """One pole of a switch, joining two of its terminals in some positions; ``automatic`` closes by itself.
+
+    ``built_in`` is part of a supply, and nobody turns it.
+    """
 
     key: str
     switch: str
@@ -204,6 +203,12 @@ class SwitchContact:
     positions: tuple[str, ...]
     rating_a: float | None = None
     automatic: bool = False
+    built_in: bool = False
+
+    @property
+    def entry(self) -> str:
+        """Dotted key in the file of what it is a part of."""
+        return f"{'supplies' if self.built_in else 'battery_switches'}.{self.switch}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,22 +227,17 @@ class Consumer:
 
     Attributes
     ----------
-    live, back
-        Keys of its nodes; None where the file gives it no such conductor.
-    earth
-        Key of its PE node; None where it has none.
+    live, back, earth
+        Keys of its nodes, the last of PE; None where the file gives it no such conductor.
     draw_a, draw_said
         Design current, None is not known; whether the file gives it for this thing and not only for its circuit.
     circuit, circuit_a
         Circuit it belongs to, and what that draws as a whole: the draws of its things count to no more than that.
-    inrush_a, locked_rotor_a, start_v, largest_device_a
-        Motor facts, the last the largest protective device that its maker allows.
-    lowest_v, highest_v
-        Range the maker allows; None is not said.
-    feeds
-        Key of the source that this is the input of (converter, charger, inverter); empty for a plain load.
-    never_with
-        Name of a set of loads of which only one runs at a time.
+    inrush_a, locked_rotor_a, start_v, largest_device_a, lowest_v, highest_v
+        Motor facts, with the largest device that its maker allows; its maker's range of voltage; None is not said.
+    feeds, never_with
+        Key of the source that this is the input of (converter, charger, inverter), empty for a plain load; name of a
+        set of loads of which only one runs at a time.
     """
 
     key: str
@@ -273,10 +273,8 @@ class PowerSource:
     ----------
     kind
         battery, alternator, charger, solar, converter, inverter, shore, generator.
-    live, back
-        Keys of its posts.
-    earth
-        Key of its PE node; None where it has none.
+    live, back, earth
+        Keys of its posts, and of its PE node; None where it has none.
     limit_a, output_a
         Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
         generator. None for a battery or shore, which drive whatever is asked. And what it gives in use at most, whether
@@ -330,12 +328,16 @@ class PowerSource:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwitchState:
-    """One combination of switch positions: switch id to position. ``short_time`` is for minutes, not for use."""
+    """One combination of switch positions: switch id to position. ``short_time`` is for minutes, not for use.
+
+    ``follows`` names the state that becomes this one once what an inverter passes on fails.
+    """
 
     name: str
     positions: Mapping[str, str] = field(default_factory=FrozenMap)
     short_time: bool = False
     all_open: bool = False
+    follows: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

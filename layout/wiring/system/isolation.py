@@ -7,7 +7,7 @@ nothing. Nothing of this replaces proving dead.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
@@ -16,7 +16,7 @@ from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import nets, opened_state
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping
 
     from layout.wiring.system.graph import Consumer, PowerSource, SwitchContact, SwitchState, System
     from layout.wiring.system.nets import Nets
@@ -150,14 +150,31 @@ def _live(system: System) -> Iterator[LiveOwner]:
 def _openings(system: System) -> Iterator[Opening]:
     """Yield each switch in the first state that closes it, then each protective device in the first state of use."""
     trials = {state.name: _Trial(system, state) for state in system.states if not state.all_open}
-    for switch in dict.fromkeys(contact.switch for contact in system.contacts):
+    for switch in dict.fromkeys(contact.switch for contact in system.contacts if not contact.built_in):
         for trial in trials.values():
             contacts = [contact for contact in system.closed(trial.state) if contact.switch == switch]
             if contacts:
-                yield trial.switch(switch, contacts)
+                after = [other.switch(switch, contacts) for other in _following(trial, trials)]
+                yield _either_way(trial.switch(switch, contacts), after)
                 break
     for trial in list(trials.values())[:1]:
-        yield from trial.devices()
+        taken = [{opening.entry: opening for opening in other.devices()} for other in _following(trial, trials)]
+        for opening in trial.devices():
+            yield _either_way(opening, [other[opening.entry] for other in taken])
+
+
+def _following(trial: _Trial, trials: Mapping[str, _Trial]) -> list[_Trial]:
+    """Return the states that a state becomes by itself, once what an inverter passes on fails."""
+    return [other for other in trials.values() if other.state.follows == trial.state.name]
+
+
+def _either_way(opening: Opening, after: Iterable[Opening]) -> Opening:
+    """Return an opening with what it leaves dead whether or not an inverter takes over, and all that stays behind."""
+    dead, behind = dict(opening.dead), dict.fromkeys(opening.behind)
+    for other in after:
+        dead = {entry: name for entry, name in dead.items() if entry in other.dead}
+        behind |= dict.fromkeys(other.behind)
+    return replace(opening, dead=FrozenMap(dead), behind=tuple(behind))
 
 
 class _Trial:
@@ -180,7 +197,7 @@ class _Trial:
         name = self.system.node[contacts[0].a].name.rpartition(",")[0] or switch
         far = [contact.b for contact in contacts if contact.pole in LIVE_POLES]
         after = nets(self.system, self.state, without=[contact.key for contact in contacts])
-        return self._opened(f"battery_switches.{switch}", name, after, far)
+        return self._opened(contacts[0].entry, name, after, far)
 
     def devices(self) -> Iterator[Opening]:
         """Yield each device; by its cut alone where no source stands behind it and none is woken there."""

@@ -76,7 +76,7 @@ class Terminals:
         if kind == "breaker_panels":
             return self._panel(owner, literal, pole, way)
         if kind == "supplies":
-            return self.post(owner, "in-" if written == "in-" and pole == "-" else literal or pole)
+            return self.post(owner, literal or self._ends.terminal(end, pole, incoming=incoming))
         return self._device(owner, literal, pole)
 
     def switch(self, key: str, side: str, pole: Pole) -> str:
@@ -88,12 +88,15 @@ class Terminals:
         return self._meet(f"{key}/{terminal}", key, "switch", None, rating_a=rating)
 
     def post(self, key: str, terminal: str) -> str:
-        """Return a supply's terminal."""
+        """Return a supply's terminal; one ``:N`` is the neutral of an inverter's AC input, or behind its changeover."""
         supply = self._project.supplies[key]
         if terminal == "bond":
             terminal = "PE" if supply.is_ac else "-"
-        pole = {"in": "+", "in-": "-"}.get(terminal, terminal[:1] if terminal[1:].isdigit() else terminal)
-        return self._meet(f"{key}/{terminal}", key, "source", _pole(pole), ac=supply.is_ac and terminal in ("L", "N"))
+        switched = {"in": "L", "in:N": "N", "own": "L", "own:N": "N"} if supply.transfer is not None else {"in": "+"}
+        pole = {**switched, "in-": "-"}.get(terminal, terminal[:1] if terminal[1:].isdigit() else terminal)
+        passes = supply.transfer if terminal in ("in", "in:N") else None
+        ac = supply.is_ac and pole in ("L", "N")
+        return self._meet(f"{key}/{terminal}", key, "source", _pole(pole), ac=ac, rating_a=passes)
 
     def _panel(self, key: str, written: str, pole: Pole, way: str) -> str:
         panel = self._project.breaker_panels[key]
@@ -186,7 +189,7 @@ class Terminals:
         if (
             section == "supplies"
             and entry is not None
-            and terminal not in (*entry.live_posts, *(("N", "PE") if entry.is_ac else ("-",)))
+            and terminal not in (*entry.live_posts, *(("N", "PE", "own", "own:N") if entry.is_ac else ("-",)))
         ):
             nominal = None  # the input of a converter, charger or inverter has the voltage of what feeds it
         self._met[key] = Node(

@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 
-from layout.drawing.diagrams.one_line import one_line
+from layout.drawing.diagrams.one_line import _with_junctions, one_line
 from layout.drawing.diagrams.one_line_graph import live_graph, load_symbol
 from layout.drawing.diagrams.one_line_picture import Chosen
 from layout.drawing.elements.label_placing import holds
@@ -18,6 +18,8 @@ from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.keys import End
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Protection, Supply, Way
+from layout.project.reading.read import read
+from tests.conftest import EXAMPLES
 
 
 def _boat(**more: object) -> Project:
@@ -192,3 +194,12 @@ def test_a_load_is_drawn_by_what_it_is(purpose, motor, expected):
     assert (
         load_symbol(Circuit(from_=End.read("x"), to=End.read("y"), purpose=purpose, load=Load(motor=motor))) == expected
     )
+
+
+@pytest.mark.parametrize("name", ["hire_cruiser.yaml", "canal_barge.yaml"])
+def test_bank_and_mains_side_of_an_inverter_meet_in_no_dot(name: str) -> None:
+    """The feed of its + arrives at the inverter; a dot stands only where conductors of one net meet."""
+    project = read(EXAMPLES / name).project
+    feeds, _, _ = _with_junctions(project, live_graph(project, assigned={}))
+    assert {feed.target for feed in feeds if feed.id.endswith("inverter_feed")} == {"inverter"}
+    assert not [feed.id for feed in feeds if feed.target == "inverter/post"]
