@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import re
 import shutil
 from typing import TYPE_CHECKING
@@ -10,20 +11,22 @@ from typing import TYPE_CHECKING
 import pytest
 
 from layout.cli.main import app
+from layout.handover.documents import DOCUMENTS
 from layout.project.reading.read import read
 from layout.standards.tables import Practice
 from layout.standards.voltage_drop import area_mm2, drop_v
-from tests.conftest import ROOT
-from tests.handbook_pictures import PICTURES, made
+from tests.conftest import FULL, ROOT, needs_program
+from tests.handbook_pictures import DOTS_PER_MM, PICTURES, made
 from tests.handbook_walk import Said, walk
 from tests.reference_pages import write
-from tests.running import python, spile
+from tests.running import Ran, python, spile
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 PAGES = {name: (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8")
-         for name in ("index", "tutorial", "measuring", "sizing", "electrician")}  # fmt: skip
+         for name in ("index", "tutorial", "measuring", "rules_and_wishes", "sizing", "documents", "electrician",
+                      "limits", "questions")}  # fmt: skip
 
 
 @pytest.fixture(scope="session")
@@ -48,8 +51,39 @@ def test_the_evening_ends_with_the_pack(tutorial: tuple[Path, list[Said]]) -> No
 def test_the_tutorials_pictures_are_what_its_commands_left(tutorial: tuple[Path, list[Said]]) -> None:
     """A picture is a window of a sheet of the pack, with the boat's own words in it."""
     for name, picture in PICTURES.items():
-        if picture.page == "tutorial":
-            assert re.search("Depth sounder|12 V fuses", made(name, tutorial[0])), name
+        if picture.page == "tutorial" and not picture.chapter:
+            assert re.search(b"Depth sounder|12 V fuses", made(name, tutorial[0])), name
+
+
+@needs_program("pdftoppm")
+def test_a_page_of_a_book_becomes_a_picture(tutorial: tuple[Path, list[Said]]) -> None:
+    """A window of a chapter's first page is as large as it says, and not blank."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(made("documents-isolation.png", tutorial[0]))) as picture:
+        assert picture.size == (297 * DOTS_PER_MM, 128 * DOTS_PER_MM)
+        assert len(picture.convert("L").getcolors() or ()) > 10
+
+
+def test_every_trial_of_rules_and_wishes_is_a_project(tmp_path: Path) -> None:
+    """Each file of the page reads without an error; in full each is placed, and ends as the page says."""
+
+    def run(*words: str) -> Ran:
+        return spile(*words) if FULL or words[0] != "arrange" else spile("check", words[1])
+
+    with contextlib.chdir(tmp_path):
+        told = walk(PAGES["rules_and_wishes"], tmp_path, run)
+    assert len(told) == 7
+    assert [said.command for said in told if said.ran.code] == ["arrange overfull.yaml --effort quick"] * FULL
+    assert [(said.command, said.missing) for said in told if FULL and said.missing] == []
+
+
+def test_every_document_is_explained() -> None:
+    """The page on documents has each of them under its own title, and names each book and folder."""
+    headings = re.findall(r"^###? (.+)$", PAGES["documents"], flags=re.MULTILINE)
+    assert sorted({document.title for document in DOCUMENTS} - set(headings)) == []
+    for book in ("electrician", "workshop", "shopping", "reckoning"):
+        assert f"`{book}.pdf`" in PAGES["documents"]
 
 
 def test_pictures_shown_are_pictures_made() -> None:
