@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.bench.history import History, OvertakenError
@@ -88,15 +88,24 @@ class OpenFiles:
         self._changed()
         return True
 
-    def _open(self) -> _Read:
-        reading = read(self.path)
-        if reading.project is None:
-            raise RefusedError("; ".join(str(finding) for finding in reading.findings[:3]))
+    def _open(self, *, known: _Read | None = None) -> _Read:
+        """Read the files; what was read of the project before is ``known``, and holds where its files are the same."""
+        beside = register_path(self.path).name
+        if known is not None:
+            now = stamps(self.path.parent, known.files)
+            if any(stamp != before and stamp[0] != beside for stamp, before in zip(now, known.stamps, strict=True)):
+                known = None
+        if known is None:
+            reading = read(self.path)
+            if reading.project is None:
+                raise RefusedError("; ".join(str(finding) for finding in reading.findings[:3]))
+            files = tuple(dict.fromkeys((*reading.sources, beside)))
+            known = _Read(reading.project, Register(), reading.findings, files, ())
+        stamped = stamps(self.path.parent, known.files)
         register, faults = load(register_path(self.path))
         if register is None:
             raise RefusedError("; ".join(str(finding) for finding in faults[:3]))
-        files = tuple(dict.fromkeys((*reading.sources, register_path(self.path).name)))
-        return _Read(reading.project, register, reading.findings, files, stamps(self.path.parent, files))
+        return replace(known, register=register, stamps=stamped)
 
     def _changed(self) -> None:
         self.version += 1
@@ -120,7 +129,7 @@ class OpenFiles:
             raise
         finally:
             release()
-            self._read = self._open()
+            self._read = self._open(known=self._read)
             self._changed()
 
     def _restore(self, texts: Mapping[str, str | None]) -> None:

@@ -11,7 +11,7 @@ from layout.bench.solving import Asked, Solve
 from layout.findings.render import as_json
 from layout.placing.formulation import valued
 from layout.placing.given_positions import is_cut
-from layout.placing.judge import judge, refusals
+from layout.placing.judge import judge, judge_moved, refusals
 from layout.placing.move import aligned_at, put_at, spaced_at
 from layout.placing.provisional_arrangement import in_the_middle
 from layout.project.editing.edit import edit_project
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from layout.handover.plan import Plan
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.device import Device
+    from layout.project.model.project import Project
 
 LINES = ("left", "right", "bottom", "top", "centre", "middle")
 
@@ -48,6 +49,7 @@ class Workbench(OpenFiles):
         self.loose: Arrangement | None = None
         self.solve: Solve | None = None
         self._plan: Plan | None = None
+        self._judged: tuple[Project, Arrangement, tuple[Finding, ...]] | None = None
 
     # --- what it looks like ------------------------------------------------------------------------------------------
 
@@ -61,7 +63,7 @@ class Workbench(OpenFiles):
         self.renew()
         self.follow_solve()
         arrangement = self.arrangement
-        findings = judge(self.project, arrangement, chosen=arrangement)
+        findings = self._findings()
         waiting = [
             {"id": key, "name": device.name or key}
             for key, device in self.project.devices.items()
@@ -99,7 +101,7 @@ class Workbench(OpenFiles):
         """
         self._placed(device)
         project, there = put_at(self.project, self._turned(self.arrangement, device, turn), device, (x, y))
-        return as_json(_about(judge(project, there, chosen=there), device))
+        return as_json(_about(judge_moved(project, there, [device], self._findings(), chosen=there), device))
 
     def proposal(self, number: int) -> list[dict[str, Any]]:
         """Return every panel as a proposal of the last placing has it, from 1."""
@@ -260,8 +262,9 @@ class Workbench(OpenFiles):
             arrangement = self._turned(arrangement, device, turn)
         for device, to in places.items():
             project, arrangement = put_at(project, arrangement, device, to)
-        if refusals(judge(project, arrangement, chosen=arrangement)):
-            self.loose = arrangement
+        findings = judge_moved(project, arrangement, places, self._findings(), chosen=arrangement)
+        if refusals(findings):
+            self.loose, self._judged = arrangement, (self.project, arrangement, findings)
             self._changed()
             return
         self.loose = None
@@ -278,6 +281,15 @@ class Workbench(OpenFiles):
             self.put_register(self.register.with_arrangement(valued(project, arrangement)))
 
         self.write(words, change)
+        if self.project is before:
+            self._judged = (before, self.arrangement, findings)
+
+    def _findings(self) -> tuple[Finding, ...]:
+        """Return what the judge says of all that stands on the bench, asked once."""
+        project, arrangement = self.project, self.arrangement
+        if self._judged is None or self._judged[0] is not project or self._judged[1] != arrangement:
+            self._judged = (project, arrangement, judge(project, arrangement, chosen=arrangement))
+        return self._judged[2]
 
     def _turned(self, arrangement: Arrangement, device: str, turn: int | None) -> Arrangement:
         if turn is None:

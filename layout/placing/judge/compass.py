@@ -25,7 +25,7 @@ def compass(here: PanelStanding) -> Iterator[Finding]:
     """Find devices nearer to a compass of the panel than they may be."""
     for key, declared in here.panel.compasses.items():
         name, path_key = declared.name or key, f"panels.{here.id}.compasses.{key}"
-        for one in here.standing:
+        for one in here.judged:
             safe = one.device.compass_safe
             if safe is None:
                 if "magnet" in one.device.classes:

@@ -18,14 +18,19 @@ from layout.placing.judge.swing import swing
 from layout.placing.judge.zones import zones
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from layout.findings.finding import Finding
+    from layout.placing.judge.limits import JudgeLimits
+    from layout.placing.judge.standing import PanelStanding
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
 NOT_BY_PLACE = frozenset({"panel 7", "panel 8", "panel 10", "panel 16", "panel 18", "panel 21", "panel 36"})
 """Findings about what is declared or unknown, which no other arrangement would cure by itself."""
+
+OF_ALL = frozenset(f"panel {number}" for number in range(22, 40))
+"""Findings that may concern devices far from each other: old holes, reserved room, relations, pins and cut holes."""
 
 
 def judge(project: Project, arrangement: Arrangement, *, chosen: Arrangement | None = None) -> tuple[Finding, ...]:
@@ -52,14 +57,51 @@ def judge(project: Project, arrangement: Arrangement, *, chosen: Arrangement | N
     panels = panels_standing(project, arrangement)
     findings = [*held(project, arrangement, chosen), *relations(panels, limits)]
     for here in panels:
-        findings += holes_in_the_sheet(here, limits)
-        findings += apart(here, limits)
-        findings += rear(here, limits)
-        findings += zones(here)
         findings += kept(here, limits)
-        findings += compass(here)
-        findings += swing(here)
+        findings += _of_panel(here, limits)
     return in_order(findings)
+
+
+def judge_moved(
+    project: Project,
+    arrangement: Arrangement,
+    moved: Iterable[str],
+    known: Iterable[Finding],
+    *,
+    chosen: Arrangement | None = None,
+) -> tuple[Finding, ...]:
+    """Return what ``judge`` returns, judging only what some moved devices touch.
+
+    Parameters
+    ----------
+    moved
+        Ids of the devices, or ``room_key`` of reserved room, that stand elsewhere or turned otherwise than when
+        ``known`` was found. All else of project and arrangement is as it was then.
+    known
+        What ``judge`` said before.
+    """
+    limits = limits_of(project)
+    panels = panels_standing(project, arrangement)
+    asked = frozenset(moved)
+    keys = {key if "." in key else f"devices.{key}" for key in asked}
+    findings = [*held(project, arrangement, chosen), *relations(panels, limits)]
+    for here in panels:
+        findings += kept(here, limits)
+        near = here.around(asked, limits.widest())
+        if near is not None:
+            findings += (finding for finding in _of_panel(near, limits) if keys.intersection(finding.subjects))
+    findings += (one for one in known if one.rule not in OF_ALL and not keys.intersection(one.subjects))
+    return in_order(findings)
+
+
+def _of_panel(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
+    """Find what one device alone, or two that are near each other, do wrong on a panel."""
+    yield from holes_in_the_sheet(here, limits)
+    yield from apart(here, limits)
+    yield from rear(here, limits)
+    yield from zones(here)
+    yield from compass(here)
+    yield from swing(here)
 
 
 def refusals(findings: Iterable[Finding]) -> tuple[Finding, ...]:

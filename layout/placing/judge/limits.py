@@ -101,6 +101,10 @@ class JudgeLimits:
             said += [rule_mm(self.project, "rear_gap"), rule_mm(self.project, "ac_dc")]
         return max(said, default=0.0)
 
+    def widest(self) -> float:
+        """Return the largest distance that any two parts of two devices keep in any layer, mm."""
+        return max(*(self.reach(layer) for layer in Layer), rule_mm(self.project, "fixing_edge"))
+
     def in_space(self) -> bool:
         """Tell whether any rule keeps devices apart in all layers."""
         return any(rule.layer == Layer.ALL for rule in self.project.rules.apart)

@@ -40,7 +40,7 @@ def rear(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
     yield from pairs_too_near(
         here, "panel 15", list(rooms), limits.ac_dc, what="behind the sheet, AC and DC: ", reach_mm=reach
     )
-    for one in here.standing:
+    for one in here.judged:
         yield from _depths(here, one)
         yield from _front(here, one)
         yield from _covered(here, one)

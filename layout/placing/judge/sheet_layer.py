@@ -28,16 +28,16 @@ Lack = tuple[float, float, str]
 def holes_in_the_sheet(here: PanelStanding, limits: JudgeLimits) -> Iterator[Finding]:
     """Find faces, cut-outs and fixing holes that are too near the outline, a hole or each other."""
     general = rule_mm(here.project, "edge")
-    edges = {one.id: _edge_mm(here, one, general) for one in here.standing}
-    webs = {one.id: limits.web_of(one.device) for one in here.standing}
+    edges = {one.id: _edge_mm(here, one, general) for one in here.judged}
+    webs = {one.id: limits.web_of(one.device) for one in here.judged}
     fixing = rule_mm(here.project, "fixing_edge")
-    faces = [one.face for one in here.standing]
-    cutouts = [part for one in here.standing for part in one.cutouts]
-    holes = [part for one in here.standing for part in one.fixings]
+    faces = [one.face for one in here.judged]
+    cutouts = [part for one in here.judged for part in one.cutouts]
+    holes = [part for one in here.judged for part in one.fixings]
     yield from _within(here, "panel 1", faces, [edges[part.owner] for part in faces], "")
     yield from _within(here, "panel 4", cutouts, [webs[part.owner] for part in cutouts], "the cut-out of ")
     yield from _within(here, "panel 13", holes, [fixing] * len(holes), "a fixing hole of ")
-    yield from _beside_cutouts(here, holes, cutouts, fixing)
+    yield from _beside_cutouts(here, fixing)
 
 
 def _edge_mm(here: PanelStanding, one: Standing, general_mm: float) -> float:
@@ -164,10 +164,10 @@ def _hole_finding(
     return geometry_finding(here.project, code, text, keys, measured=measured, limit=limit, remedy=remedy)
 
 
-def _beside_cutouts(
-    here: PanelStanding, holes: Sequence[PlacedForm], cutouts: Sequence[PlacedForm], limit: float
-) -> Iterator[Finding]:
+def _beside_cutouts(here: PanelStanding, limit: float) -> Iterator[Finding]:
     standing = here.by_id()
+    cutouts = [part for one in here.standing for part in one.cutouts]
+    holes = [part for one in here.standing for part in one.fixings]
     seen: set[tuple[str, str]] = set()
     for i, j in near(holes, cutouts, limit):
         hole, cutout = holes[i], cutouts[j]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from layout.geometry.box import Box
 from layout.placing.judge.placed_form import PlacedForm, hole_form, placed_form, roomy_form, shape_form
 from layout.project.model.device import PlugRoom
 from layout.project.model.panel import Layer
@@ -84,6 +85,11 @@ class Standing:
         """What people read."""
         return self.device.name or self.placed.device
 
+    def box(self) -> Box:
+        """Return the box about all of it: face, cut-outs, holes, bodies with their room, zones kept clear."""
+        parts = (self.face, *self.cutouts, *self.fixings, *(room.roomy for room in self.rooms))
+        return Box.around([part.box for part in (*parts, *(zone.part for zone in self.clear_around))])
+
     @property
     def held(self) -> bool:
         """Whether it is not the one to be moved."""
@@ -101,6 +107,10 @@ class PanelStanding:
         The sheet within its outline.
     holes
         Openings that stay: the panel's own and old holes that stay open.
+    standing
+        All that stands here; of a part that is judged alone, what stands near it.
+    asked
+        Ids of those that are judged; None for all.
     """
 
     project: Project
@@ -109,6 +119,24 @@ class PanelStanding:
     ground: PlacedForm
     holes: tuple[PlacedForm, ...]
     standing: tuple[Standing, ...]
+    asked: frozenset[str] | None = None
+
+    @property
+    def judged(self) -> tuple[Standing, ...]:
+        """Return those that are judged each for itself; two are judged together if either is near one of them."""
+        return self.standing if self.asked is None else tuple(one for one in self.standing if one.id in self.asked)
+
+    def around(self, asked: frozenset[str], reach_mm: float) -> PanelStanding | None:
+        """Return the part of the panel that judges some devices: they and what stands within a reach of any of them.
+
+        None where none of them stands here.
+        """
+        boxes = {one.id: one.box() for one in self.standing}
+        own = [boxes[one.id] for one in self.standing if one.id in asked]
+        if not own:
+            return None
+        near = (one for one in self.standing if any(boxes[one.id].gap_mm(box) <= reach_mm for box in own))
+        return replace(self, standing=tuple(near), asked=asked)
 
     @property
     def name(self) -> str:

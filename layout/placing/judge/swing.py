@@ -32,7 +32,7 @@ def swing(here: PanelStanding) -> Iterator[Finding]:
     hinge = here.panel.hinge
     if hinge is None or not hinge.obstacles:
         return
-    for one in here.standing:
+    for one in here.judged:
         yield from _device(here, hinge, one)
     yield from _loom(here, hinge)
 
