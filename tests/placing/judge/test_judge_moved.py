@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from layout.placing.judge import judge, judge_moved
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.panel import OldHole
-from layout.project.model.project import Project
 from tests.conftest import FULL
 from tests.placing.projects import mixed, rect
+
+if TYPE_CHECKING:
+    from layout.project.model.project import Project
 
 
 def scattered(project: Project, chance: random.Random) -> Arrangement:
