@@ -5,7 +5,7 @@ A closed path that runs counter-clockwise has a positive area and its inside on 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from layout.geometry.box import Box, Point
 from layout.geometry.segment import JOIN_MM, Arc, Line, Segment, distance_mm
@@ -32,6 +32,7 @@ class Path:
 
     segments: tuple[Segment, ...]
     closed: bool
+    _box: Box | None = field(default=None, init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if not self.segments:
@@ -54,7 +55,10 @@ class Path:
 
     def bounds(self) -> Box:
         """Return the smallest upright box that holds the path, arcs' bulges included."""
-        return Box.around(segment.bounds() for segment in self.segments)
+        if self._box is None:
+            object.__setattr__(self, "_box", Box.around(segment.bounds() for segment in self.segments))
+        box: Box = self._box  # type: ignore[assignment]  # set above
+        return box
 
     def area(self) -> float:
         """Return the enclosed area in mm2 with true arcs, positive when counter-clockwise.

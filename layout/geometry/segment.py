@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from layout.geometry.box import Box, Point
 
@@ -100,6 +100,8 @@ class Arc:
     ----------
     ccw
         True when travelled counter-clockwise.
+    radius
+        Radius in mm, from both ends.
 
     Raises
     ------
@@ -112,6 +114,7 @@ class Arc:
     end: Point
     centre: Point
     ccw: bool
+    radius: float = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         first, second = distance_mm(self.centre, self.start), distance_mm(self.centre, self.end)
@@ -119,11 +122,7 @@ class Arc:
             raise ValueError(f"an arc's ends lie equally far from its centre, got {first:g} and {second:g} mm ({self})")
         if self.start == self.end or first == 0:
             raise ValueError(f"an arc has a radius and two different ends, got {self}")
-
-    @property
-    def radius(self) -> float:
-        """Radius in mm."""
-        return (distance_mm(self.centre, self.start) + distance_mm(self.centre, self.end)) / 2
+        object.__setattr__(self, "radius", (first + second) / 2)
 
     @property
     def start_angle(self) -> float:
@@ -133,14 +132,20 @@ class Arc:
     @property
     def sweep(self) -> float:
         """Angle travelled in radians, positive counter-clockwise, more than 0 and less than 2 pi in size."""
+        return self._sweep_from(self.start_angle)
+
+    def _sweep_from(self, start_angle: float) -> float:
         end = math.atan2(self.end[1] - self.centre[1], self.end[0] - self.centre[0])
-        turn = (end - self.start_angle) % math.tau
+        turn = (end - start_angle) % math.tau
         return turn if self.ccw else turn - math.tau if turn else 0.0
 
     def share_of(self, angle: float) -> float | None:
         """Return which share of the arc has passed at ``angle`` (radians), or None when it is not on it."""
-        turn = (angle - self.start_angle) % math.tau
-        sweep = self.sweep
+        start = self.start_angle
+        return self._share_from(angle, start, self._sweep_from(start))
+
+    def _share_from(self, angle: float, start_angle: float, sweep: float) -> float | None:
+        turn = (angle - start_angle) % math.tau
         slack = JOIN_MM / self.radius
         if sweep < 0:
             turn, sweep = (-turn) % math.tau, -sweep
@@ -159,9 +164,10 @@ class Arc:
         """Return the smallest upright box that holds the arc, bulge included."""
         xs = [self.start[0], self.end[0]]
         ys = [self.start[1], self.end[1]]
-        radius = self.radius
+        radius, start = self.radius, self.start_angle
+        sweep = self._sweep_from(start)
         for quarter, (dx, dy) in enumerate(((1, 0), (0, 1), (-1, 0), (0, -1))):
-            if self.share_of(quarter * math.pi / 2) is not None:
+            if self._share_from(quarter * math.pi / 2, start, sweep) is not None:
                 xs.append(self.centre[0] + dx * radius if dx else self.centre[0])
                 ys.append(self.centre[1] + dy * radius if dy else self.centre[1])
         return Box(min(xs), min(ys), max(xs), max(ys))

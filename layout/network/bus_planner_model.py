@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
 
-from ortools.sat.python import cp_model
+from layout.exact_solver import cp_model
 
 from layout.network.bus_problem import AGAIN
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import cos, radians, sin
-from typing import TYPE_CHECKING
+from functools import cached_property
+from itertools import product
+from math import cos, floor, radians, sin
+from typing import TYPE_CHECKING, Any
 
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, width_mm
@@ -30,6 +32,12 @@ FIRM_COST_MM = 40.0
 
 LEADER_COST_MM = 8.0
 """And so much for each such line that a leader crosses on its way."""
+
+CELL_MM = 16.0
+"""Pitch of the grid by which strokes near a label are found."""
+
+HAIR_MM = 1e-6
+"""Costs that differ by less may differ by rounding alone."""
 
 Wording = tuple[float, tuple[str, ...]]
 """Another wording of a label, and how many mm it counts as farther away."""
@@ -166,14 +174,15 @@ def place_labels(
                 if best and distance + extra >= best[0]:
                     break
                 box = candidate.box
-                if not (holds(area, box) and holds(room, box)):
-                    continue
-                if any(overlaps(box, other, clear_mm=CLEAR_MM) for other in blocked):
+                if not (holds(area, box) and holds(room, box)) or _touches(box, blocked):
                     continue
                 cost = distance + extra
                 if not (wish.fits and box.centre == wish.at):
+                    firmly = cut.count(box) + sum(overlaps(box, other) for other in wish.foreign)
+                    if best and cost + FIRM_COST_MM * firmly > best[0] + HAIR_MM:
+                        continue
                     cost += CROSSING_COST_MM * crossed.count(box)
-                    cost += FIRM_COST_MM * (cut.count(box) + sum(overlaps(box, other) for other in wish.foreign))
+                    cost += FIRM_COST_MM * firmly
                 if candidate.leader is not None and (best is None or cost < best[0]):
                     cost += LEADER_COST_MM * cut.met(wish.at, candidate.leader)
                 if best is None or cost < best[0]:
@@ -184,6 +193,15 @@ def place_labels(
             placed.append(best[1])
             blocked.append(best[1].box)
     return placed, homeless
+
+
+def _touches(box: Box, others: Sequence[Box]) -> bool:
+    """Tell whether a label comes too near to any other; asked so often that it is spelled out."""
+    x0, y0, x1, y1 = box.x0, box.y0, box.x1 + CLEAR_MM, box.y1 + CLEAR_MM
+    for other in others:  # a generator costs twice the time
+        if other.x0 < x1 and x0 < other.x1 + CLEAR_MM and other.y0 < y1 and y0 < other.y1 + CLEAR_MM:
+            return True
+    return False
 
 
 def _candidates(wish: LabelWish, reach_mm: float) -> Iterator[tuple[float, PlacedLabel]]:
@@ -210,42 +228,58 @@ def _candidates(wish: LabelWish, reach_mm: float) -> Iterator[tuple[float, Place
 
 
 class Crossings:
-    """Counts how many straight strokes pass through a box, all at once (Liang and Barsky's clipping)."""
+    """Counts how many straight strokes pass through a box (Liang and Barsky's clipping), by cells of a grid."""
 
     def __init__(self, lines: Sequence[tuple[Point, Point]]) -> None:
-        import numpy as np  # kept out of start-up
-
-        self._np = np
-        ends = np.array([(*start, *end) for start, end in lines], dtype=float).reshape(-1, 4)
-        self._start, self._step = ends[:, :2], ends[:, 2:] - ends[:, :2]
+        self._strokes = [(xa, ya, xb - xa, yb - ya) for (xa, ya), (xb, yb) in lines]
+        self._cells: dict[tuple[int, int], list[int]] = {}
+        for number, ((xa, ya), (xb, yb)) in enumerate(lines):
+            for cell in _cells(min(xa, xb), min(ya, yb), max(xa, xb), max(ya, yb)):
+                self._cells.setdefault(cell, []).append(number)
 
     def count(self, box: Box) -> int:
         """Return how many strokes have more than a point inside the box."""
-        np = self._np
-        if not len(self._start):
-            return 0
-        low_corner, high_corner = np.array([box.x0, box.y0]), np.array([box.x1, box.y1])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            first, second = (low_corner - self._start) / self._step, (high_corner - self._start) / self._step
-        near, far = np.fmin(first, second), np.fmax(first, second)
-        level = self._step == 0
-        between = (self._start > low_corner) & (self._start < high_corner)
-        near = np.where(level, np.where(between, -np.inf, np.inf), near).max(axis=1)
-        far = np.where(level, np.where(between, np.inf, -np.inf), far).min(axis=1)
-        return int(np.count_nonzero(np.maximum(near, 0.0) < np.minimum(far, 1.0)))
+        x0, y0, x1, y1 = box.x0, box.y0, box.x1, box.y1
+        near_by = {number for cell in _cells(x0, y0, x1, y1) for number in self._cells.get(cell, ())}
+        count = 0
+        for number in near_by:
+            x, y, dx, dy = self._strokes[number]
+            enters, leaves = 0.0, 1.0
+            for low, high, at, step in ((x0, x1, x, dx), (y0, y1, y, dy)):
+                if step:
+                    first, second = (low - at) / step, (high - at) / step
+                    enters, leaves = max(enters, min(first, second)), min(leaves, max(first, second))
+                elif not low < at < high:
+                    leaves = enters
+            count += enters < leaves
+        return count
+
+    @cached_property
+    def _ends(self) -> tuple[Any, Any]:
+        import numpy as np  # kept out of start-up
+
+        strokes = np.array(self._strokes, dtype=float).reshape(-1, 4)
+        return strokes[:, :2], strokes[:, 2:]
 
     def met(self, start: Point, end: Point) -> int:
         """Return how many strokes a straight line from ``start`` to ``end`` crosses."""
-        np = self._np
-        if not len(self._start):
+        if not self._strokes:
             return 0
+        import numpy as np
+
+        origin, step = self._ends
         way = np.array([end[0] - start[0], end[1] - start[1]])
-        off = self._start - np.array(start)
-        across = way[0] * self._step[:, 1] - way[1] * self._step[:, 0]
+        off = origin - np.array(start)
+        across = way[0] * step[:, 1] - way[1] * step[:, 0]
         with np.errstate(divide="ignore", invalid="ignore"):
-            along = (off[:, 0] * self._step[:, 1] - off[:, 1] * self._step[:, 0]) / across
+            along = (off[:, 0] * step[:, 1] - off[:, 1] * step[:, 0]) / across
             share = (off[:, 0] * way[1] - off[:, 1] * way[0]) / across
         return int(np.count_nonzero((along > 0) & (along < 1) & (share >= 0) & (share < 1)))
+
+
+def _cells(x0: float, y0: float, x1: float, y1: float) -> Iterator[tuple[int, int]]:
+    columns = range(floor(x0 / CELL_MM), floor(x1 / CELL_MM) + 1)
+    return product(columns, range(floor(y0 / CELL_MM), floor(y1 / CELL_MM) + 1))
 
 
 def spread(wanted: Sequence[float], *, pitch_mm: float, low_mm: float, high_mm: float) -> list[float]:

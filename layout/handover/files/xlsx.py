@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from copy import copy
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -117,15 +118,24 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
     placing = [Alignment(wrap_text=True, vertical="top", horizontal=_side(column)) for column in table.columns]
     plain = _font()
     marked = PatternFill("solid", fgColor=_argb(colours.FAULT_TINT))
+    looks: dict[tuple[int, bool, bool, str | None], Any] = {}  # to look up each part of each cell's style is slow
     for number, row in enumerate(table.rows):
         for at, column in enumerate(table.columns, start=1):
-            cell = sheet.cell(row=number + 2, column=at)
-            _fill(cell, row[column.key], column)
-            cell.alignment = placing[at - 1]
-            if row[column.key] is not None:
-                cell.font = plain
-            if number in table.faulty:
-                cell.fill = marked
+            cell, value = sheet.cell(row=number + 2, column=at), row[column.key]
+            _fill(cell, value)
+            look = (at, value is None, number in table.faulty, _number_format(value, column))
+            if look not in looks:
+                if value is None:
+                    cell.font = _font(bold=True, color=_argb(colours.ALARM))
+                if look[-1] is not None:
+                    cell.number_format = look[-1]
+                cell.alignment = placing[at - 1]
+                if value is not None:
+                    cell.font = plain
+                if number in table.faulty:
+                    cell.fill = marked
+                looks[look] = cell._style  # noqa: SLF001  # openpyxl has no public way to give a cell another's style
+            cell._style = copy(looks[look])  # noqa: SLF001
     foot = len(table.rows) + 3
     for row_at, note in enumerate(table.notes, start=foot):
         cell = sheet.cell(row=row_at, column=1, value=note)
@@ -145,10 +155,9 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
     sheet.oddFooter.right.text = "page &P of &N"
 
 
-def _fill(cell: Any, value: Cell, column: Column) -> None:
+def _fill(cell: Any, value: Cell) -> None:
     if value is None:
         cell.value = UNKNOWN
-        cell.font = _font(bold=True, color=_argb(colours.ALARM))
     elif isinstance(value, bool):
         cell.value = "yes" if value else "no"
     elif isinstance(value, str):
@@ -157,9 +166,12 @@ def _fill(cell: Any, value: Cell, column: Column) -> None:
             cell.data_type = "s"
     else:
         cell.value = round(value, 9)
-        cell.number_format = (
-            "0" if isinstance(value, int) else "0" + ("." + "0" * column.digits if column.digits else "")
-        )
+
+
+def _number_format(value: Cell, column: Column) -> str | None:
+    if value is None or isinstance(value, bool | str):
+        return None
+    return "0" if isinstance(value, int) or not column.digits else "0." + "0" * column.digits
 
 
 def _side(column: Column) -> str:

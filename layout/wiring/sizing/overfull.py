@@ -15,7 +15,7 @@ from layout.wiring.sizing.rerouting import Occupancy, cable_area_mm2
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from ortools.sat.python import cp_model
+    from layout.exact_solver import cp_model
 
     from layout.project.model.project import Project
     from layout.wiring.routing.network_cables import NetworkCable
@@ -93,7 +93,7 @@ def _choose(
     ways: Mapping[str, list[Route]],
     router: Router,
 ) -> dict[str, Route]:
-    from ortools.sat.python import cp_model  # kept out of start-up
+    from layout.exact_solver import cp_model  # kept out of start-up
 
     model = cp_model.CpModel()
     picks = {name: [model.new_bool_var(f"{name} {at}") for at in range(len(routes))] for name, routes in ways.items()}

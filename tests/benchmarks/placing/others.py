@@ -43,7 +43,7 @@ def no_overlap(panel: Panel, limit_s: float) -> bool:
 
 def no_overlap_boxes(sizes: Sequence[Size], frame: Size, limit_s: float, *, turned: bool) -> bool:
     """Say whether CP-SAT with one NoOverlap2D and two workers places boxes in so many seconds."""
-    from ortools.sat.python import cp_model
+    from layout.exact_solver import cp_model
 
     model = cp_model.CpModel()
     along_x, along_y = [], []

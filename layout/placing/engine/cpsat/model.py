@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from ortools.sat.python import cp_model
+from layout.exact_solver import cp_model
 
 from layout.placing.engine.stage_result import Positions
 

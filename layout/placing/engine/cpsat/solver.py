@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
-from ortools.sat.python import cp_model
+from layout.exact_solver import cp_model
 
 if TYPE_CHECKING:
     from collections.abc import Callable
