@@ -12,8 +12,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ORDER = [
-    "shipped", "frozen", "exact_solver", "quantity", "findings", "geometry", "standards", "project", "placing", "vocabulary", "wiring",
-    "network", "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli", "__main__",
+    "shipped", "frozen", "exact_solver", "quantity", "findings", "geometry", "standards", "project", "placing",
+    "vocabulary", "wiring", "network", "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli",
+    "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -12,7 +12,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
 
 from layout.exact_solver import cp_model
-
 from layout.network.bus_problem import AGAIN
 
 if TYPE_CHECKING:

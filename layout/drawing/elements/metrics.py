@@ -7,11 +7,11 @@ states them; kerning is never applied, so that every writer gets the same width.
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 from io import BytesIO
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
+from layout.drawing.fonts.cut import SMALL, font_bytes
 from layout.geometry.path import Box, Point
 
 if TYPE_CHECKING:
@@ -35,24 +35,18 @@ ISO_3098_HEIGHTS_MM = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
 """Lettering heights of ISO 3098-1 (read)."""
 
 
-def font_bytes(*, bold: bool = False) -> bytes:
-    """Return the shipped TrueType file."""
-    name = "DejaVuSansCondensed-Bold.ttf" if bold else "DejaVuSansCondensed.ttf"
-    return files("layout.drawing.fonts").joinpath(name).read_bytes()
-
-
 @cache
-def font(*, bold: bool = False) -> TTFont:
-    """Return the shipped font as read by fontTools (shared: do not change it)."""
+def font(*, bold: bool = False, small: bool = False) -> TTFont:
+    """Return the shipped font, or the small one, as read by fontTools (shared: do not change it)."""
     from fontTools.ttLib import TTFont as Reader  # kept out of start-up
 
-    return Reader(BytesIO(font_bytes(bold=bold)), lazy=True)
+    return Reader(BytesIO(font_bytes(bold=bold, small=small)), lazy=True)
 
 
 @cache
-def advances(*, bold: bool = False) -> dict[int, float]:
+def advances(*, bold: bool = False, small: bool = False) -> dict[int, float]:
     """Return the advance width of every character the font has, as a share of the font size."""
-    reader = font(bold=bold)
+    reader = font(bold=bold, small=small)
     widths = reader["hmtx"].metrics
     per_em = reader["head"].unitsPerEm
     return {code: widths[name][0] / per_em for code, name in reader.getBestCmap().items()}
@@ -71,18 +65,22 @@ def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
     ValueError
         A character is not in the font: :func:`missing` finds these at the place they come from.
     """
-    table = advances(bold=bold)
     try:
-        total = sum(table[ord(character)] for character in text)
+        total = sum(map(advances(bold=bold, small=True).__getitem__, map(ord, text)))
     except KeyError:
-        raise ValueError(f"the font lacks {missing(text)!r}, in {text!r}") from None
+        if lacking := missing(text):
+            raise ValueError(f"the font lacks {lacking!r}, in {text!r}") from None
+        total = sum(map(advances(bold=bold).__getitem__, map(ord, text)))
     return total * font_size_mm(height_mm)
 
 
 def missing(text: str) -> str:
     """Return the characters of ``text`` that the font lacks, each once, in order of appearance."""
+    more = dict.fromkeys(character for character in text if character not in SMALL)
+    if not more:
+        return ""
     regular, strong = advances(), advances(bold=True)
-    return "".join(dict.fromkeys(c for c in text if ord(c) not in regular or ord(c) not in strong))
+    return "".join(character for character in more if ord(character) not in regular or ord(character) not in strong)
 
 
 def fitted(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:
@@ -142,34 +140,3 @@ def text_box(text: Text) -> Box:
     xs = [x for x, _ in corners]
     ys = [y for _, y in corners]
     return Box(min(xs), min(ys), max(xs), max(ys))
-
-
-@cache
-def subset(characters: str, *, bold: bool = False) -> bytes:
-    """Return the shipped font cut down to ``characters``, same bytes for the same letters."""
-    return _cut_down(_usual(bold) if set(characters) <= set(_USUAL) else font_bytes(bold=bold), characters)
-
-
-_USUAL = "".join(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180), 0x3A9, 0x3BC, 0x2013, 0x2014, 0x2019, 0x2192]))
-"""Letters that nearly every sheet does with: cut out once, so that each sheet's own are cut from a small font."""
-
-
-@cache
-def _usual(bold: bool) -> bytes:
-    return _cut_down(font_bytes(bold=bold), _USUAL)
-
-
-def _cut_down(font: bytes, characters: str) -> bytes:
-    from fontTools.subset import Options, Subsetter  # kept out of start-up
-    from fontTools.ttLib import TTFont as Reader
-
-    reader = Reader(BytesIO(font), lazy=True, recalcTimestamp=False)
-    options = Options(
-        layout_features=[], hinting=False, notdef_outline=True, name_IDs=[0, 1, 2, 13], drop_tables=["FFTM"]
-    )
-    subsetter = Subsetter(options)
-    subsetter.populate(unicodes=[ord(c) for c in characters])
-    subsetter.subset(reader)
-    out = BytesIO()
-    reader.save(out)
-    return out.getvalue()

@@ -19,6 +19,7 @@ from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.arcs import beziers
 from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
+from layout.drawing.fonts.cut import font_bytes
 from layout.geometry.path import Arc
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ def register_fonts() -> None:
     if REGULAR in pdfmetrics.getRegisteredFontNames():
         return
     for name, bold in ((REGULAR, False), (BOLD, True)):
-        pdfmetrics.registerFont(TTFont(name, BytesIO(metrics.font_bytes(bold=bold))))
+        pdfmetrics.registerFont(TTFont(name, BytesIO(font_bytes(bold=bold))))
     for weight in (0, 1):
         for italic in (0, 1):
             addMapping(REGULAR, weight, italic, BOLD if weight else REGULAR)

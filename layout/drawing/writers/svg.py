@@ -11,6 +11,7 @@ import svgwrite
 from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
+from layout.drawing.fonts.cut import font_for
 from layout.geometry.path import Arc
 from layout.geometry.shapes import as_circle
 
@@ -31,7 +32,7 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
     Parameters
     ----------
     embed_font
-        Put the used letters of the shipped font into the file. Machines that cut get scenes
+        Put the shipped font, cut down, into the file. Machines that cut get scenes
         without text, and so a file without font.
     """
     items = resolved(scene)
@@ -195,9 +196,9 @@ def font_face(texts: Iterable[Text]) -> str:
     texts = list(texts)
     rules = []
     for bold in (False, True):
-        characters = "".join(sorted({c for t in texts if t.bold == bold for c in t.content}))
+        characters = frozenset(letter for text in texts if text.bold == bold for letter in text.content)
         if characters:
-            data = b64encode(metrics.subset(characters, bold=bold)).decode()
+            data = b64encode(font_for(characters, bold=bold)).decode()
             weight = "bold" if bold else "normal"
             rules.append(
                 f"@font-face{{font-family:'{metrics.FAMILY}';font-weight:{weight};"

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.exact_solver import cp_model
-
     from layout.project.model.project import Project
     from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Route, Router

@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 
 from layout.drawing.elements import metrics
 from layout.drawing.elements.scene import Text
+from layout.drawing.fonts.cut import SMALL, font_bytes
 
 
 def test_capitals_have_the_stated_height():
     """Height is the height of capitals (ISO 3098): the font's own H gives the figure used."""
     for bold in (False, True):
-        font = TTFont(io.BytesIO(metrics.font_bytes(bold=bold)))
+        font = TTFont(io.BytesIO(font_bytes(bold=bold)))
         assert font["glyf"]["H"].yMax / font["head"].unitsPerEm == pytest.approx(metrics.CAP_HEIGHT_PER_EM)
 
 
@@ -47,9 +48,9 @@ def test_text_box_has_the_texts_width_however_it_is_turned(turn_deg, align):
     assert short == pytest.approx(5 * (metrics.ASCENT_PER_CAP + metrics.DESCENT_PER_CAP))
 
 
-def test_subset_has_only_what_was_asked_for():
-    """A subset font holds the letters used and no clock: asked twice it is the same."""
-    small = metrics.subset("AB")
-    metrics.subset.cache_clear()
-    assert metrics.subset("AB") == small
-    assert set(TTFont(io.BytesIO(small)).getBestCmap()) == {ord("A"), ord("B")}
+def test_small_font_has_the_widths_of_the_whole_one():
+    """A text is as wide on either font; a letter beyond the small one changes no other."""
+    for bold in (False, True):
+        whole, small = metrics.advances(bold=bold), metrics.advances(bold=bold, small=True)
+        assert small == {ord(letter): whole[ord(letter)] for letter in SMALL}
+    assert metrics.width_mm("AЯ", 2.5) == pytest.approx(metrics.width_mm("A", 2.5) + metrics.width_mm("Я", 2.5))

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from layout.exact_solver import cp_model
-
 from layout.placing.engine.stage_result import Positions
 
 if TYPE_CHECKING:
