@@ -76,6 +76,7 @@ def _escaped(unit: str) -> str:
 
 WIRE_SIZE_PATTERN = (
     r"^\s*(?:(?:[Aa][Ww][Gg]\s*)?(?:\d{1,2}|[1-4]/0)\s*[Aa][Ww][Gg]|[Aa][Ww][Gg]\s*(?:\d{1,2}|[1-4]/0)|"
+    + r"(?:18|16|14|12|10|8|6|4|2|1|[1-4]/0)\s*[Ss][Aa][Ee]|"
     + rf"{_NUMBER}\s*(?:mm2|mm²|cm2|cm²|m2|m²))\s*$"
 )
 """What a wire size looks like, for editors; a regular expression that ECMA-262 reads too."""
@@ -253,17 +254,25 @@ _CONDUCTOR = Kind("area", least=0.03, most=1_000)
 
 @dataclass(frozen=True, slots=True)
 class WireSize:
-    """Nominal conductor size: an area in mm2 or a gauge number, never both."""
+    """Nominal conductor size: an area in mm2, an AWG number or an SAE number, one of them; printed as it is written."""
 
     area_mm2: float | None = None
     awg: str | None = None
+    sae: str | None = None
 
     def __str__(self) -> str:
+        if self.sae is not None:
+            return f"{self.sae} SAE"
         return f"{self.area_mm2:g} mm²" if self.awg is None else f"{self.awg} AWG"
+
+    @property
+    def gauge(self) -> str | None:
+        """Its number, AWG or SAE; None for an area."""
+        return self.awg or self.sae
 
     @classmethod
     def read(cls, text: object) -> WireSize:
-        """Read ``2.5 mm2`` or ``14 AWG`` or ``2/0 AWG``.
+        """Read ``2.5 mm2``, ``14 AWG``, ``2/0 AWG`` or ``14 SAE``.
 
         Raises
         ------
@@ -278,7 +287,9 @@ class WireSize:
                 if gauge[1].isdigit() and int(gauge[1]) > THINNEST_AWG:
                     raise OutOfRangeError(f"expected a gauge from 4/0 to {THINNEST_AWG}, found '{gauge[1]} AWG'")
                 return cls(awg=gauge[1])
-            if "awg" not in text.lower():
+            if sae := re.fullmatch(r"(18|16|14|12|10|8|6|4|2|1|[1-4]/0)\s*SAE", text.strip(), re.IGNORECASE):
+                return cls(sae=sae[1])
+            if not re.search("awg|sae", text, re.IGNORECASE):
                 return cls(area_mm2=_CONDUCTOR.read(text))
         raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
 

@@ -142,6 +142,8 @@ def test_bounds_are_named(kind: Kind, value: object, message: str) -> None:
         ("14 AWG", WireSize(awg="14")),
         ("AWG 14", WireSize(awg="14")),
         ("2/0 awg", WireSize(awg="2/0")),
+        ("14 SAE", WireSize(sae="14")),
+        ("2/0sae", WireSize(sae="2/0")),
     ],
 )
 def test_wire_sizes(text: str, size: WireSize) -> None:
@@ -150,7 +152,10 @@ def test_wire_sizes(text: str, size: WireSize) -> None:
     assert WireSize.read(str(size)) == size
 
 
-@pytest.mark.parametrize("text", ["14", "3 mm", "AWG", "5/0 AWG", "0 mm2", "-1 mm2", 14, None, "2.5 AWG"])
+@pytest.mark.parametrize(
+    "text",
+    ["14", "3 mm", "AWG", "5/0 AWG", "0 mm2", "-1 mm2", 14, None, "2.5 AWG", "3 SAE", "20 SAE", "SAE 14", "14 AWG SAE"],
+)
 def test_refuses_other_wire_sizes(text: object) -> None:
     """A bare number, a length or an unknown gauge is no wire size."""
     with pytest.raises(QuantityError):

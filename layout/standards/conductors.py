@@ -9,8 +9,12 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
+from typing import TYPE_CHECKING
 
 from layout.standards.tables import rows, tables
+
+if TYPE_CHECKING:
+    from layout.quantity import WireSize
 
 MM2_PER_CIRCULAR_MIL = math.pi / 4 * 0.0254**2
 """Area of a circle of one thousandth of an inch diameter, mm2."""
@@ -32,7 +36,10 @@ class Series(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ConductorSize:
-    """One size that can be bought; ``area_mm2`` is the copper that stands in the formulas."""
+    """One size that can be bought, by its series; ``area_mm2`` is the copper that stands in the formulas.
+
+    An AWG size may be counted with the thinner SAE area of its number; it is printed as AWG all the same.
+    """
 
     series: Series
     area_mm2: float
@@ -112,6 +119,11 @@ def size_of(
     if area is None:
         raise ValueError(f"there is no {gauge} in the SAE sizes")
     return ConductorSize(series=Series.SAE if series is Series.SAE else Series.AWG, gauge=gauge, area_mm2=area)
+
+
+def least_area_mm2(size: WireSize) -> float:
+    """Return the copper of a written size, mm2; of a gauge the thinner of the two areas that its number is sold in."""
+    return size.area_mm2 or sae_area_mm2(size.gauge or "") or gauge_area_mm2(size.gauge or "")
 
 
 def temperature_factor(temperature_c: float) -> float:

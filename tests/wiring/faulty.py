@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 SINGLE = CableKind(sizes=SIZES, insulation=90.0, carries=("dc",))
+GAUGES = {"14 AWG": 3.2, "10 AWG": 4.6, "6 AWG": 7.7, "2 AWG": 11.7, "2/0 AWG": 16.3}
 MOTOR = Load(current=4.0, motor=True, inrush=12.0, locked_rotor=20.0, start_voltage=8.0, largest_protection=10.0)
 
 
@@ -318,6 +319,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 54": lambda: plain(length=1200.0),
     "wire 55": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8"),)),
     "wire 56": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8", from_="battery", to="bow"),)),
+    "wire 58": lambda: boat({"c1": lamp(1)}, cables={"single": replace(SINGLE, sizes=GAUGES)}),
     "fuse 1": lambda: part(plain(), "feeders", "lead", protection=None),
     "fuse 2": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "fuse 3": lambda: plain(amps=12.0),

@@ -116,7 +116,7 @@ def _current(project: Project, circuit: Circuit) -> float | None:
 
 def _area(size: WireSize | None, current_a: float | None) -> float:
     if size is not None:
-        return size.area_mm2 if size.area_mm2 is not None else _gauge_mm2(size.awg or "")
+        return size.area_mm2 if size.area_mm2 is not None else _gauge_mm2(size.gauge or "")
     if current_a is None:
         return UNKNOWN_MM2
     return next((area for area in SERIES_MM2 if area * NOMINAL_A_PER_MM2 >= current_a), SERIES_MM2[-1])

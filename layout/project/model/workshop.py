@@ -49,7 +49,8 @@ class WiringRules:
         iso (ISO 13297 family) or abyc (E-11).
     wire_sizes
         What is bought and printed: metric (mm2), awg (ASTM B258 areas) or sae (the thinner areas sold by the same
-        numbers). A gauge in a metric project counts as sae, which is the safe side.
+        numbers). A size that is written is printed as it is written; an AWG number counts with the SAE area where the
+        project does not buy awg, which is the safe side.
     insulation
         Temperature class where a cable kind says nothing.
     working_temperature

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from layout.quantity import QuantityError, WireSize
-from layout.standards.conductors import gauge_area_mm2, sae_area_mm2
+from layout.standards.conductors import least_area_mm2
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -89,7 +89,6 @@ LIMITS = (panel_too_large, cable_thinner_than_its_copper, bare_shore_on_metal, a
 def _area_mm2(text: str) -> float:
     """Return the copper of a wire size, the thinner of the two that a gauge can have; 0 for what is no size."""
     try:
-        size = WireSize.read(text)
-        return size.area_mm2 or sae_area_mm2(size.awg or "") or gauge_area_mm2(size.awg or "")
+        return least_area_mm2(WireSize.read(text))
     except QuantityError:
         return 0.0  # told by ``crossref.cable_sizes``

@@ -103,7 +103,7 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
     if mark is not None:
         return _quantity(mark)
     if one is WireSize:
-        return [{"type": "string", "examples": ["2.5 mm2", "14 AWG"], "pattern": WIRE_SIZE_PATTERN}]
+        return [{"type": "string", "examples": ["2.5 mm2", "14 AWG", "14 SAE"], "pattern": WIRE_SIZE_PATTERN}]
     if get_origin(one) is Literal:
         words = list(get_args(one))
         return [{"enum": words, "type": "string" if isinstance(words[0], str) else "integer"}]

@@ -33,6 +33,7 @@ def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     if fault is not None:
         yield about(case, "wire 51", "wiring.number_pattern", fault, remedy=f"write one like {DEFAULT_PATTERN}")
     yield from _circuits(case)
+    yield from _other_series(case)
     for run in runs:
         plan = case.plans[run.key]
         yield from _unknown(case, plan)
@@ -42,6 +43,24 @@ def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
         yield from _size(case, plan)
         yield from _drop(case, run)
         yield from _heat(case, plan)
+
+
+def _other_series(case: Case) -> Iterator[Finding]:
+    """Report each kind of cable that sizes are chosen from and that none of the wanted sizes is bought in."""
+    wanted = case.project.wiring.wire_sizes
+    chosen = (plan for plan in case.plans.values() if not plan.fixed_size and plan.segment.run_class in ("dc", "ac"))
+    asked = {plan.cable: plan for plan in chosen if plan.kind is not None and plan.kind.sizes}
+    for key, plan in asked.items():
+        if plan.kind is None or any(size.series == wanted for size in plan.sizes):
+            continue
+        name, listed = plan.kind.name or key, f"{plan.sizes[0]} to {plan.sizes[-1]}"
+        example = {"metric": "2.5 mm2", "awg": "14 AWG", "sae": "14 SAE"}[wanted]
+        held = plan.sizes[0].series.value
+        text = (
+            f"{name}: its list holds {listed} and no {wanted} size, which the project asks for; sizes are of its list"
+        )
+        remedy = f"write sizes like {example} into its list, or say wire_sizes: {held}"
+        yield about(case, "wire 58", f"cables.{key}.sizes", text, remedy=remedy)
 
 
 def _circuits(case: Case) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.standards.ampacity import CFR_NAME, ISO_NAME
-from layout.standards.conductors import LAY_FACTOR, TINNED_FACTOR
+from layout.standards.conductors import LAY_FACTOR, TINNED_FACTOR, Series
 from layout.standards.tables import Practice
 from layout.wiring.sizing.conductor_size import Criterion
 
@@ -59,7 +59,8 @@ def note_keys(project: Project, plan: SegmentState, words: Iterable[OwnersWord],
             found.append("memory")
         found.append("bundle on" if project.wiring.bundling == "all" else "bundle off")
     if plan.size is not None and plan.size.gauge is not None:
-        found.append("awg" if project.wiring.wire_sizes == "awg" else "sae")
+        counted = plan.size.series is Series.AWG and project.wiring.wire_sizes == "awg"
+        found.append("awg" if counted else "sae")
     if plan.kind is None:
         found.append("typical")
     if guessed:

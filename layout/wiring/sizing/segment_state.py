@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
 from layout.quantity import WireSize
 from layout.standards.cables import single_core_od
-from layout.standards.conductors import ConductorSize, Series, size_of, sizes
+from layout.standards.conductors import ConductorSize, Series, least_area_mm2, size_of, sizes
 from layout.wiring.result import Length
 from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
 from layout.wiring.sizing.drop import Copper
@@ -112,16 +112,22 @@ class SegmentState:
 
 
 def conductor_size(size: WireSize, rules: WiringRules) -> ConductorSize:
-    """Return the copper of a nominal size; a gauge takes the area that the project counts on."""
+    """Return the copper of a nominal size, in the series in which it is written.
+
+    An AWG number takes its own area only where the project buys AWG; else the thinner SAE area of the number, if there
+    is one, which is safe for both kinds sold.
+    """
     if size.area_mm2 is not None:
         return size_of(area_mm2=size.area_mm2)
-    series = Series.SAE if rules.wire_sizes != "awg" and size.awg != "3" else Series.AWG
-    return size_of(gauge=size.awg, series=series)
+    if size.sae is not None:
+        return size_of(gauge=size.sae, series=Series.SAE)
+    nominal = size_of(gauge=size.awg, series=Series.AWG)
+    return nominal if rules.wire_sizes == "awg" else replace(nominal, area_mm2=least_area_mm2(size))
 
 
 def series_sizes(rules: WiringRules) -> tuple[ConductorSize, ...]:
     """Return the sizes of the series that the project buys."""
-    return sizes({"metric": Series.METRIC, "awg": Series.AWG, "sae": Series.SAE}[rules.wire_sizes])
+    return sizes(Series(rules.wire_sizes))
 
 
 def copper_of(rules: WiringRules, kind: CableKind | None) -> Copper:
@@ -154,7 +160,8 @@ def make_plan(ends: Ends, segment: Segment) -> SegmentState:
     rules = project.wiring
     cable = cable_for(project, segment)
     kind = project.cables.get(cable) if cable else None
-    ods = _diameters(kind, rules)
+    given = () if segment.size is None else (conductor_size(segment.size, rules),)
+    ods = _diameters(kind, rules, given)
     known = tuple(sorted(ods, key=lambda size: size.area_mm2)) if kind and kind.sizes else series_sizes(rules)
     lead = segment.leads[0]
     plan = SegmentState(
@@ -169,16 +176,18 @@ def make_plan(ends: Ends, segment: Segment) -> SegmentState:
         fixed_route=bool(segment.wireways),
         fixed_size=segment.size is not None,
     )
-    if segment.size is not None:
-        plan.size = conductor_size(segment.size, rules)
+    for size in given:
+        plan.size = size
     return plan
 
 
-def _diameters(kind: CableKind | None, rules: WiringRules) -> dict[ConductorSize, float]:
+def _diameters(
+    kind: CableKind | None, rules: WiringRules, given: tuple[ConductorSize, ...]
+) -> dict[ConductorSize, float]:
     """Return the outer diameter by size; without a kind, typical single cores (to be confirmed)."""
     if kind is not None:
         return dict(_declared(tuple(kind.sizes.items()), rules))
-    return typical_diameters(series_sizes(rules))
+    return typical_diameters((*series_sizes(rules), *given))
 
 
 @cache

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
-from layout.standards.conductors import gauge_area_mm2, sae_area_mm2
+from layout.standards.conductors import least_area_mm2
 from layout.wiring.system.graph import LIVE_POLES, Node
 
 if TYPE_CHECKING:
@@ -226,9 +226,7 @@ class Terminals:
 
 
 def _area_mm2(size: WireSize | None) -> float | None:
-    if size is None:
-        return None
-    return size.area_mm2 or sae_area_mm2(size.awg or "") or gauge_area_mm2(size.awg or "")
+    return None if size is None else least_area_mm2(size)
 
 
 def _pole(text: str) -> Pole | None:

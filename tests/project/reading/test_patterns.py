@@ -40,14 +40,14 @@ def test_what_is_refused_is_refused_in_the_editor(kind: str, text: str) -> None:
     assert re.search(written_pattern(kind, bare=False), EXAMPLES[kind].partition(" or ")[0])
 
 
-@pytest.mark.parametrize("text", ["2.5 mm2", "14 AWG", "awg 14", "2/0 AWG", "AWG2/0", " 1/2 mm² "])
+@pytest.mark.parametrize("text", ["2.5 mm2", "14 AWG", "4/0 sae", "awg 14", "2/0 AWG", "AWG2/0", " 1/2 mm² "])
 def test_wire_sizes_pass(text: str) -> None:
     """An area or a gauge."""
     WireSize.read(text)
     assert re.search(WIRE_SIZE_PATTERN, text)
 
 
-@pytest.mark.parametrize("text", ["2.5", "14", "2.5 mm", "5/0 AWG"])
+@pytest.mark.parametrize("text", ["2.5", "14", "2.5 mm", "5/0 AWG", "3 SAE", "SAE 14"])
 def test_other_sizes_do_not(text: str) -> None:
     """A size without its unit, or in another one, is refused by both."""
     with pytest.raises(QuantityError):
