@@ -13,6 +13,11 @@ if TYPE_CHECKING:
     from layout.handover.lists.table import Cell, Column, Table
     from layout.handover.report.subjects import Subjects
 
+MOST_ON_PAPER = 16
+"""A list of more columns is left out when the page is printed, and says so there."""
+
+TOO_WIDE = "This list is wider than paper; the books have it in a form to be printed."
+
 
 def html_table(table: Table, subjects: Subjects, *, ids: Mapping[int, str] | None = None) -> Markup:
     """Return a list in a frame that scrolls by itself; columns without any text are left out.
@@ -40,14 +45,18 @@ def html_table(table: Table, subjects: Subjects, *, ids: Mapping[int, str] | Non
         element("tbody", *body),
         class_="list",
     )
-    foot = [element("p", note, class_="foot") for note in table.notes]
-    return joined([element("div", made, class_="scroll", tabindex="0", role="region", aria_label=table.title), *foot])
+    wide = len(columns) > MOST_ON_PAPER
+    frame = element(
+        "div", made, class_="scroll wide" if wide else "scroll", tabindex="0", role="region", aria_label=table.title
+    )
+    said = [element("p", TOO_WIDE, class_="on-paper")] if wide else []
+    return joined([frame, *said, *(element("p", note, class_="foot") for note in table.notes)])
 
 
 def _heading(column: Column) -> Markup:
     unit = [Markup(" "), element("small", column.unit)] if column.unit else []
     return element(
-        "th", column.title, *unit, scope="col", class_=_side(column), style=f"min-width:{column.width_mm / 10:.3g}rem"
+        "th", column.title, *unit, scope="col", class_=_side(column), style=f"min-width:{column.width_mm / 7:.3g}rem"
     )
 
 
