@@ -3,6 +3,7 @@
 import { Device, Finding, Panel, State, Wiring, get, post } from "./data";
 import { Board, LAYERS, round, svg } from "./board";
 import { by, button, heading, note, row, say, sayError, select } from "./parts";
+import { Place, byDevice, items, place } from "./findings";
 import { remedies } from "./remedies";
 import { Shown } from "./shown";
 import { Wires } from "./wires";
@@ -24,7 +25,11 @@ const board = new Board(by("paper"), {
   said: (findings) => list(findings.length ? findings : state.findings, findings.length ? "here" : ""),
 });
 const shown = new Shown(board, () => sheet, () => placing());
-const wires = new Wires(by("wires"), { set: (key, value) => void setLoad(key, value) });
+const wires = new Wires(by("wires"), {
+  load: (circuit, value) => void act({ do: "load", circuit, value }),
+  fuse: (key, value) => void act({ do: "fuse", key, value }),
+  show: (device) => go({ sheet: panelOf(device) ?? sheet, devices: [device], wires: [], wireways: [] }),
+});
 
 const found = (id: string): Device | undefined => state.panels.flatMap((panel) => panel.devices).find((one) => one.id === id);
 const after = (device: Device): number => device.turns[(device.turns.indexOf(device.turn) + 1) % device.turns.length];
@@ -41,13 +46,6 @@ async function act(what: Record<string, unknown>): Promise<void> {
   } finally { busy = false; }
 }
 
-/** A load is given in amperes or watts; the file says which. */
-async function setLoad(key: string, value: string): Promise<void> {
-  const watts = /w$/i.test(value);
-  const text = /^[\d.]+$/.test(value) ? `${value} A` : value;
-  await act({ do: "set", key: `${key}.${watts ? "power" : "current"}`, value: text });
-}
-
 async function renew(): Promise<void> {
   try { take(await get<State>("state")); } catch (error) { sayError(error); }
 }
@@ -57,13 +55,7 @@ function take(told: State): void {
   state = told;
   wiring = null;
   if (sheet !== "wires" && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
-  board.severity = new Map();
-  for (const finding of state.findings) {
-    for (const subject of finding.subjects) {
-      const id = subject.replace(/^devices\./, "");
-      if (id !== subject && board.severity.get(id) !== "stop" && finding.severity !== "note") board.severity.set(id, finding.severity);
-    }
-  }
+  board.findings = byDevice(state.findings);
   show();
 }
 
@@ -128,6 +120,13 @@ function card(): void {
   if (!devices.length) return;
   into.append(heading(devices.length === 1 ? devices[0].name : `${devices.length} chosen`));
   if (devices.length === 1) single(into, devices[0]); else several(into, devices);
+  const told = devices.length === 1 ? board.findings.get(devices[0].id) ?? [] : [];
+  if (told.length) {
+    const list = document.createElement("ol");
+    list.className = "findings";
+    list.append(...items(told, point));
+    into.append(list);
+  }
 }
 
 function single(into: HTMLElement, device: Device): void {
@@ -172,26 +171,21 @@ function list(findings: Finding[], where: string): void {
   const told = findings.filter((finding) => finding.severity !== "note" || where);
   const stops = told.filter((finding) => finding.severity === "stop").length;
   by("count").textContent = told.length ? `${stops} stop, ${told.length - stops} to look at` : "— nothing";
-  by("findings").replaceChildren(...told.slice(0, 60).map((finding) => {
-    const item = document.createElement("li");
-    item.className = finding.severity;
-    const press = document.createElement("button");
-    const code = document.createElement("b");
-    code.textContent = `${finding.severity} · ${finding.rule} `;
-    press.append(code, finding.message);
-    press.addEventListener("click", () => point(finding));
-    item.append(press);
-    if (finding.remedy) { const small = document.createElement("small"); small.textContent = finding.remedy; item.append(small); }
-    return item;
-  }));
+  by("findings").replaceChildren(...items(told.slice(0, 60), point));
 }
 
 function point(finding: Finding): void {
-  const ids = finding.subjects.filter((one) => one.startsWith("devices.")).map((one) => one.slice(8)).filter(found);
-  if (!ids.length) { say(finding.at.file ? `${finding.at.file}, line ${finding.at.line}` : finding.message); return; }
-  const panel = state.panels.find((one) => one.devices.some((device) => device.id === ids[0]));
-  if (panel) sheet = panel.id;
-  board.chosen = ids;
+  const to = place(finding, state);
+  if (to) go(to); else say(finding.at.file ? `${finding.at.file}, line ${finding.at.line}` : finding.message);
+}
+
+const panelOf = (device: string): string | undefined => state.panels.find((panel) => panel.devices.some((one) => one.id === device))?.id;
+
+function go(to: Place): void {
+  shown.end();
+  sheet = to.sheet;
+  board.chosen = to.devices;
+  wires.choose(to.wires, to.wireways);
   show();
 }
 

@@ -31,7 +31,7 @@ export class Board {
   side: "front" | "rear" = "front";
   chosen: string[] = [];
   shown = new Set(["faces", "cutouts", "clear", "names", "grid"]);
-  severity = new Map<string, string>();
+  findings = new Map<string, Finding[]>();
   several = false;        // each one that is touched is chosen besides the others
   private root: SVGSVGElement;
   private scale = 1;      // px for a millimetre
@@ -136,12 +136,13 @@ export class Board {
   }
 
   private device(device: Device): SVGElement {
-    const worst = this.severity.get(device.id) ?? "";
+    const told = this.preview ? [] : this.findings.get(device.id) ?? [];
+    const worst = told[0]?.severity ?? "";
     const marks = ["device", worst, this.chosen.includes(device.id) ? "chosen" : "", device.cut ? "cut" : "", device.pinned ? "pinned" : ""];
-    const where = `${device.name}, X ${round(device.x)}, Y ${round(device.y)}${device.pinned ? ", pinned" : ""}${worst ? ", a rule is broken" : ""}`;
+    const where = `${device.name}, X ${round(device.x)}, Y ${round(device.y)}${device.pinned ? ", pinned" : ""}${worst ? `, ${told.length === 1 ? "a finding" : `${told.length} findings`}` : ""}`;
     const group = this.preview ? svg("g", { class: "device" })
       : svg("g", { class: marks.filter(Boolean).join(" "), tabindex: 0, role: "button", "aria-label": where, "data-device": device.id });
-    group.append(titled(svg("path", { class: "face", d: device.face, visibility: this.shown.has("faces") ? "visible" : "hidden", "pointer-events": "all" }), where));
+    group.append(titled(svg("path", { class: "face", d: device.face, visibility: this.shown.has("faces") ? "visible" : "hidden", "pointer-events": "all" }), [where, ...told.map((one) => one.message)].join("\n")));
     if (this.shown.has("behind")) for (const d of [...device.bodies]) group.append(svg("path", { class: "body", d }));
     if (this.shown.has("behind")) for (const d of [...device.tails]) group.append(svg("path", { class: "tail", d }));
     if (this.shown.has("clear")) for (const zone of device.clear) group.append(titled(svg("path", { class: "clear", d: zone.d }), zone.name));
@@ -150,9 +151,20 @@ export class Board {
       for (const [x, y, r] of device.holes) group.append(svg("circle", { class: "cutout", cx: x, cy: y, r, "vector-effect": "non-scaling-stroke" }));
     }
     if (this.shown.has("names")) group.append(...this.label(device));
+    if (worst) group.append(...this.mark(device));
     if (device.pinned) group.append(svg("circle", { class: "pin", cx: device.box[0] + 4, cy: device.box[3] - 4, r: 2 }));
     if (!this.preview) this.handle(group as SVGGElement, device);
     return group;
+  }
+
+  /** A mark in the upper right corner: something is found here, and the card says what. */
+  private mark(device: Device): SVGElement[] {
+    const size = 8 / this.scale;
+    const [x, y] = [this.side === "front" ? device.box[2] : device.box[0], device.box[3]];
+    return [
+      svg("circle", { class: "mark", cx: x, cy: y, r: size }),
+      svg("text", { class: "sign", transform: `translate(${x} ${y}) scale(${this.sign} -1)`, "font-size": size * 1.5 }, "!"),
+    ];
   }
 
   private label(device: Device): SVGElement[] {

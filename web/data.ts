@@ -25,7 +25,7 @@ export interface State {
 export interface Run {
   key: string; number: string; name: string; route: string[]; size: string; length_m: number | null;
   current_a: number | null; drop_percent: number | null; limit_percent: number | null; fuse_a: number | null;
-  from: string; to: string;
+  fuse: string; circuit: string; ends: { name: string; device: string | null }[];
 }
 export interface Wiring {
   runs: Run[]; places: { id: string; name: string; at: number[] | null }[];

@@ -3,31 +3,53 @@
 import { Box, Run, Wiring } from "./data";
 import { svg } from "./board";
 import { kept } from "./focus";
+import { button } from "./parts";
 
-export interface WireActs { set(key: string, value: string): void }
+export interface WireActs {
+  load(circuit: string, value: string): void;
+  fuse(key: string, value: string): void;
+  show(device: string): void;
+}
 
-const COLUMNS: [keyof Run, string][] = [
+type Column = "number" | "name" | "from" | "to" | "current_a" | "fuse_a" | "size" | "length_m" | "drop_percent";
+const COLUMNS: [Column, string][] = [
   ["number", "No."], ["name", "Circuit or feeder"], ["from", "From"], ["to", "To"], ["current_a", "A"], ["fuse_a", "Fuse A"],
   ["size", "Size"], ["length_m", "m"], ["drop_percent", "Drop %"],
 ];
 
 export class Wires {
-  private chosen = "";
+  private chosen: string[] = [];
+  private ways: string[] = [];
   constructor(private into: HTMLElement, private acts: WireActs) {}
 
   show(wiring: Wiring): void {
-    kept(() => this.into.replaceChildren(this.map(wiring), this.table(wiring)));
+    const schedule = document.createElement("div");
+    schedule.className = "schedule";
+    schedule.tabIndex = 0;
+    schedule.setAttribute("role", "region");
+    schedule.setAttribute("aria-label", "Wires");
+    const before = this.into.querySelector(".schedule")?.scrollTop ?? 0;
+    schedule.append(this.table(wiring));
+    kept(() => this.into.replaceChildren(this.map(wiring), schedule));
+    schedule.scrollTop = before;
+    this.into.querySelector("tr.chosen")?.scrollIntoView({ block: "nearest" });
   }
 
+  /** Light runs, by their keys or those of their circuit or feeder, and wireways. */
+  choose(runs: string[], ways: string[]): void { this.chosen = runs; this.ways = ways; }
+
+  private isChosen(run: Run): boolean { return this.chosen.some((key) => run.key === key || run.key.startsWith(`${key}:`)); }
+
   private map(wiring: Wiring): SVGElement {
-    const run = wiring.runs.find((one) => one.key === this.chosen);
-    const lit = new Set(run?.route ?? []);
+    const runs = wiring.runs.filter((one) => this.isChosen(one));
+    const lit = new Set([...this.ways, ...runs.flatMap((run) => run.route)]);
+    const run = runs[0];
     const spots = spread(wiring);
     const picture = svg("svg", { viewBox: "0 0 640 300", role: "img", "aria-label": run ? `Way of ${run.number} ${run.name}: ${run.route.join(", ")}` : "Wireways of the boat" });
     for (const way of wiring.wireways) {
       const [a, b] = [spots.get(way.from), spots.get(way.to)];
       if (!a || !b) continue;
-      const line = svg("path", { class: lit.has(way.id) ? "way lit" : "way", d: `M${a[0]} ${a[1]}L${b[0]} ${b[1]}` });
+      const line = svg("path", { class: ["way", lit.has(way.id) ? "lit" : "", way.fill !== null && way.limit !== null && way.fill > way.limit ? "over" : ""].filter(Boolean).join(" "), d: `M${a[0]} ${a[1]}L${b[0]} ${b[1]}` });
       line.append(svg("title", {}, `${way.name}${way.fill !== null ? `, ${way.fill.toFixed(0)} % full` : ""}`));
       picture.append(line);
     }
@@ -48,47 +70,59 @@ export class Wires {
     const body = table.createTBody();
     for (const run of wiring.runs) {
       const row = body.insertRow();
-      if (run.key === this.chosen) row.className = "chosen";
+      if (this.isChosen(run)) row.className = "chosen";
       for (const [key] of COLUMNS) {
         const cell = row.insertCell();
-        const value = run[key];
-        const text = value === null ? (key === "fuse_a" ? "" : "?") : typeof value === "number" ? String(Math.round(value * 100) / 100) : String(value);
+        const end = key === "from" ? run.ends[0] : key === "to" ? run.ends[1] : null;
+        const text = end ? end.name : figure(run, key);
+        const device = end?.device;
         if (key === "name") {
-          const button = document.createElement("button");
-          button.textContent = text;
-          button.addEventListener("click", () => { this.chosen = this.chosen === run.key ? "" : run.key; this.show(wiring); });
-          cell.append(button);
-        } else if (key === "current_a" && /^circuits\.[^:]+$/.test(run.key)) {
-          const button = document.createElement("button");
-          button.textContent = text;
-          button.setAttribute("aria-label", `Load of ${run.name}, ${text} A; change it`);
-          button.addEventListener("click", () => this.ask(cell, run));
-          cell.append(button);
-        } else cell.textContent = text;
+          const press = button(text, () => { this.choose(this.isChosen(run) ? [] : [run.key], []); this.show(wiring); });
+          press.setAttribute("aria-pressed", String(this.isChosen(run)));
+          cell.append(press);
+        } else if (device) {
+          const press = button(text, () => this.acts.show(device));
+          press.title = "show it on its panel";
+          cell.append(press);
+        } else if (key === "current_a" && run.circuit) this.figure(cell, text, `Load of ${run.name}`, (value) => this.acts.load(run.circuit, value));
+        else if (key === "fuse_a" && run.fuse) this.figure(cell, text || "?", `Fuse of ${run.name}`, (value) => this.acts.fuse(run.fuse, value));
+        else cell.textContent = text;
         if (key === "drop_percent" && run.limit_percent !== null && run.drop_percent !== null && run.drop_percent > run.limit_percent + 0.005) cell.className = "over";
       }
     }
     return table;
   }
 
-  private ask(cell: HTMLElement, run: Run): void {
-    const field = document.createElement("input");
-    field.value = run.current_a === null ? "" : `${Math.round(run.current_a * 100) / 100} A`;
-    field.setAttribute("aria-label", `Load of ${run.name}`);
-    field.size = 7;
-    let done = false;
-    const end = (keep: boolean): void => {
-      if (done) return;
-      done = true;
-      if (keep && field.value.trim()) this.acts.set(`${run.key}.load`, field.value.trim());
-      else cell.textContent = run.current_a === null ? "?" : String(run.current_a);
-    };
-    field.addEventListener("keydown", (event) => { if (event.key === "Enter") end(true); if (event.key === "Escape") end(false); });
-    field.addEventListener("blur", () => end(false));
-    cell.replaceChildren(field);
-    field.focus();
-    field.select();
+  /** A figure that is pressed to change it: Enter keeps, Escape leaves it. */
+  private figure(cell: HTMLElement, text: string, what: string, set: (value: string) => void): void {
+    const press = button(text, () => {
+      const field = document.createElement("input");
+      field.value = text === "?" ? "" : `${text} A`;
+      field.setAttribute("aria-label", what);
+      field.size = 7;
+      let done = false;
+      const end = (keep: boolean): void => {
+        if (done) return;
+        done = true;
+        if (keep && field.value.trim() && field.value !== `${text} A`) set(field.value.trim());
+        cell.replaceChildren(press);
+        if (keep || document.activeElement === document.body) press.focus();
+      };
+      field.addEventListener("keydown", (event) => { if (event.key === "Enter") end(true); if (event.key === "Escape") end(false); });
+      field.addEventListener("blur", () => end(false));
+      cell.replaceChildren(field);
+      field.focus();
+      field.select();
+    });
+    press.setAttribute("aria-label", `${what}, ${text} A; change it`);
+    cell.append(press);
   }
+}
+
+function figure(run: Run, key: Column): string {
+  const value = key === "from" || key === "to" ? "" : run[key];
+  if (value === null) return key === "fuse_a" ? "" : "?";
+  return typeof value === "number" ? String(Math.round(value * 100) / 100) : value;
 }
 
 /** A place's name beside its dot, where nothing else stands yet. */

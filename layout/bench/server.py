@@ -18,6 +18,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from layout.bench.figures import set_fuse, set_load
 from layout.bench.open_files import RefusedError
 from layout.bench.remedies import take as take_remedy
 
@@ -138,7 +139,9 @@ class _Desk:
             "redo": lambda _: bench.redo(),
             "choose": lambda a: bench.choose(int(_mm(a, "number"))),
             "remedy": lambda a: take_remedy(bench, int(_mm(a, "number"))),
-            "set": lambda a: bench.edit(_text(a, "key"), a.get("value")),
+            "set": lambda a: bench.edit({_text(a, "key"): a.get("value")}),
+            "load": lambda a: set_load(bench, _text(a, "circuit"), _text(a, "value")),
+            "fuse": lambda a: set_fuse(bench, _text(a, "key"), _text(a, "value")),
             "solve": lambda a: bench.begin_solve(
                 effort=_text(a, "effort"), keep=_names(a, "keep"), alternatives=int(_mm(a, "alternatives"))
             ),

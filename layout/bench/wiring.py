@@ -9,6 +9,8 @@ from layout.findings.render import as_json
 
 if TYPE_CHECKING:
     from layout.handover.plan import Plan
+    from layout.project.model.project import Project
+    from layout.wiring.result import Run, WireEnd
 
 
 def wiring_data(plan: Plan) -> dict[str, Any]:
@@ -27,8 +29,9 @@ def wiring_data(plan: Plan) -> dict[str, Any]:
                 "drop_percent": run.cumulative_percent,
                 "limit_percent": run.limit_percent,
                 "fuse_a": run.guard.rating_a if run.guard is not None else None,
-                "from": run.wires[0].start.name if run.wires else "",
-                "to": run.wires[0].end.name if run.wires else "",
+                "fuse": run.guard.key if run.guard is not None else "",
+                "circuit": _circuit(project, run),
+                "ends": [_end(project, end) for end in (run.wires[0].start, run.wires[0].end)] if run.wires else [],
             }
             for run in wiring.runs
         ],
@@ -43,6 +46,21 @@ def wiring_data(plan: Plan) -> dict[str, Any]:
         ],
         "findings": as_json(plan.findings),
     }  # fmt: skip
+
+
+def _circuit(project: Project, run: Run) -> str:
+    """Return the circuit whose load flows in a run; empty where a leg says its own current, or it is no circuit's."""
+    circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
+    leg = circuit.legs.get(run.key.partition(":")[2]) if circuit is not None else None
+    return "" if circuit is None or (leg is not None and leg.current is not None) else circuit.id
+
+
+def _end(project: Project, end: WireEnd) -> dict[str, str | None]:
+    """Return the name of an end, and the device on a panel that it is at, if it is at one."""
+    owners = (project.breaker_panels, project.bus_bars, project.supplies, project.battery_switches)
+    declared = next((table[end.owner].device for table in owners if end.owner in table), end.owner)
+    device = project.devices.get(declared or "")
+    return {"name": end.name, "device": device.id if device is not None and device.panel else None}
 
 
 def document(plan: Plan, name: str) -> bytes | None:

@@ -173,24 +173,25 @@ class Workbench(OpenFiles):
         said = {"panel": placed.panel, "x": placed.x, "y": placed.y, "turn": placed.turn}
         if len(self.project.devices[device].panel) == 1:
             del said["panel"]
-        self.edit(f"devices.{device}.pin", said, words=f"pin {self._name(device)}")
+        self.edit({f"devices.{device}.pin": said}, words=f"pin {self._name(device)}")
 
     def unpin(self, device: str) -> None:
         """Let a device be moved by the solver again."""
         self._placed(device)
-        self.edit(f"devices.{device}.pin", None, words=f"unpin {self._name(device)}")
+        self.edit({f"devices.{device}.pin": None}, words=f"unpin {self._name(device)}")
 
-    def edit(self, key: str, value: object, *, words: str = "") -> None:
-        """Set a value of the project file, or remove it (None); refused where the file would not read any more."""
+    def edit(self, settings: Mapping[str, object], *, words: str = "") -> None:
+        """Set values of the project by dotted key, or remove them (None); refused whole where it would not read."""
 
         def change() -> None:
-            edit_project(self.path, key, value)
-            if read(self.path).project is None:
-                raise RefusedError(f"with {key} like that the file can't be read: " + "; ".join(
-                    finding.message for finding in read(self.path).findings[:1]
-                ))  # fmt: skip
+            for key, value in settings.items():
+                edit_project(self.path, key, value)
+            reading = read(self.path)
+            if reading.project is None:
+                said = "; ".join(finding.message for finding in reading.findings[:1])
+                raise RefusedError(f"with {' and '.join(settings)} like that the file can't be read: {said}")
 
-        self.write(words or f"set {key}", change)
+        self.write(words or f"set {' and '.join(settings)}", change)
 
     def choose(self, number: int) -> None:
         """Take a proposal of the last placing."""

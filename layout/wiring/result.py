@@ -97,12 +97,15 @@ class FittedDevice:
         Largest rating the conductor allows.
     breaking_a, needed_breaking_a
         Its breaking capacity, and what the place asks for; None where not known.
+    key
+        Dotted key of the entry that declares it.
     """
 
     kind: str
     rating_a: float | None
     given: bool
     where: str
+    key: str = ""
     poles: int = 1
     residual_a: float | None = None
     limit_a: float | None = None
@@ -119,6 +122,7 @@ class FittedDevice:
             rating_a=device.rating_a,
             given=device.given,
             where=device.where,
+            key=device.key,
             poles=device.poles,
             residual_a=device.residual_a,
             limit_a=limit_a,
