@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.placing.engine.stage_result import UNITS_OF_CPSAT
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -37,12 +39,12 @@ def plain_model(problem: Problem) -> ExactModel:
 
 
 def no_overlap(panel: Panel, limit_s: float) -> bool:
-    """Say whether CP-SAT with one NoOverlap2D and two workers places a made panel in so many seconds."""
+    """Say whether CP-SAT with one NoOverlap2D and two workers places a made panel in about so many processor seconds."""
     return no_overlap_boxes(grown(panel), free_size(panel), limit_s, turned=False)
 
 
 def no_overlap_boxes(sizes: Sequence[Size], frame: Size, limit_s: float, *, turned: bool) -> bool:
-    """Say whether CP-SAT with one NoOverlap2D and two workers places boxes in so many seconds."""
+    """Say whether CP-SAT with one NoOverlap2D and two workers places boxes in about so many processor seconds."""
     from layout.exact_solver import cp_model
 
     model = cp_model.CpModel()
@@ -61,7 +63,7 @@ def no_overlap_boxes(sizes: Sequence[Size], frame: Size, limit_s: float, *, turn
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 2
     solver.parameters.random_seed = 1
-    solver.parameters.max_time_in_seconds = limit_s
+    solver.parameters.max_deterministic_time = limit_s / UNITS_OF_CPSAT
     return solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 
