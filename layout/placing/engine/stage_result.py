@@ -55,7 +55,7 @@ class Limit:
         CP-SAT's deterministic time for the bound and the proof; 0 leaves them out.
     """
 
-    runs: int = 12
+    runs: int = 10
     moves: int = 50_000
     moves_per_item: int = 6_000
     rounds: int = 0

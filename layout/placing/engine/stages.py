@@ -41,8 +41,14 @@ WORTH_POLISHING = 1.02
 FEW_ITEMS = 10
 """Up to so many items the proof comes early: where it succeeds, the rest need not be done."""
 
-PASSING_WORK, LAST_WORK = 0.06, 0.25
+PASSING_WORK, LAST_WORK = 0.06, 0.15
 """Deterministic time of a polish on the way, and of the last."""
+
+LATE = 3
+"""Where lines are counted a polish takes as long as a run and gains a hundredth: only the best few are polished, late."""
+
+AGREED, SAME_VALUE = 4, 1.005
+"""So many runs that end within this many times the best value end the annealing: more would find it again."""
 
 USEFUL_GAP = 0.5
 """From here on a bound is called of no use."""
@@ -195,14 +201,15 @@ class StagedSearch:
             return
         optional = any(item.absent_cost is not None for item in self.problem.items)
         if self.tables is not None and (self.problem.terms or optional or not self.pool):
+            ended: list[int] = []
             for begin in range(0, self.limit.runs, WAVE):
-                if self._is_best or self.halt.now():
+                agreed = sum(value <= SAME_VALUE * (self.best or 0) for value in ended) >= AGREED
+                if self._is_best or agreed or self.halt.now():
                     break
-                self._wave(self.tables, range(begin, min(begin + WAVE, self.limit.runs)))
+                ended += self._wave(self.tables, range(begin, min(begin + WAVE, self.limit.runs)))
                 if begin == 0 and len(self.problem.items) <= FEW_ITEMS:
                     self.prove()
-            if self.pool and not self._is_best and self.limit.runs > WAVE:
-                self._polish(self.pool[0][1], LAST_WORK)
+            self._late()
             self._note("annealing", f"{len(self.pool)} arrangements")
         movable = sum(item.pin is None for item in self.problem.items)
         if self.pool and self.limit.rounds and movable > 1 and not self._is_best and not self.halt.now():
@@ -238,16 +245,16 @@ class StagedSearch:
         line = StageLine(stage=stage, value=self.best, bound=self.bound, words=words, work=self.spent.work)
         self.log.append(line)
 
-    def _offer(self, arrangement: Positions, *, ordered: bool = False, stage: str = "search") -> None:
-        """Put a valid arrangement into the pool, best first, each once; ``ordered``: proven best of its order."""
+    def _offer(self, arrangement: Positions, *, ordered: bool = False, stage: str = "search") -> int:
+        """Put a valid arrangement into the pool, best first, each once; return its value. Ordered: best of its order."""
         if ordered:
             self._ordered.add(arrangement)
         entry = (recount.value(self.problem, arrangement), arrangement)
-        if entry in self.pool:
-            return
-        self.pool.append(entry)
-        self.pool.sort(key=lambda one: one[0])
-        self._tell(stage, None)
+        if entry not in self.pool:
+            self.pool.append(entry)
+            self.pool.sort(key=lambda one: one[0])
+            self._tell(stage, None)
+        return entry[0]
 
     def _tell(self, stage: str, bound: int | None) -> bool:
         """Report the best so far where it is news; True when the search is to stop."""
@@ -273,8 +280,21 @@ class StagedSearch:
         if self._nearest is None or found.violation < self._nearest[0]:
             self._nearest = (found.violation, found.arrangement)
 
-    def _wave(self, made: Tables, runs: range) -> None:
-        """Do a few runs and polish what they gave."""
+    @cached_property
+    def _looks(self) -> bool:
+        """Whether lines are counted."""
+        return any(isinstance(term, LinesTerm) for term in self.problem.terms)
+
+    def _late(self) -> None:
+        """Polish the best few where the runs left them unpolished, then the best for longer."""
+        if self._looks:
+            for _, arrangement in self.pool[:LATE]:
+                self._polish(arrangement)
+        if self.pool and not self._is_best and self.limit.runs > WAVE:
+            self._polish(self.pool[0][1], LAST_WORK)
+
+    def _wave(self, made: Tables, runs: range) -> list[int]:
+        """Do a few runs, polish what they gave where that is quick, and return the values they ended at."""
 
         def tell(best: Best) -> bool:
             value = recount.value(self.problem, best.arrangement)
@@ -282,25 +302,30 @@ class StagedSearch:
                 return False
             return self.watch(Progress(stage="annealing", value=value, bound=None, arrangement=best.arrangement))
 
-        looks = any(isinstance(term, LinesTerm) for term in self.problem.terms)
-        moves = self.limit.moves_for(made.items) * (1 if looks else PLAIN_MOVES)
+        moves = self.limit.moves_for(made.items) * (1 if self._looks else PLAIN_MOVES)
+        ended = []
         for found in side_by_side(made, runs, moves, self.seed, halt=self.halt, tell=tell):
             self.spent.moves += found.moves
             if not found.valid:
                 self._near(found)
-            if not found.valid or self.best is None or found.cost <= self.best * WORTH_POLISHING:
-                self._polish(found.arrangement)
+            if found.valid and self._looks:
+                ended.append(self._offer(found.arrangement, stage="annealing"))
+            elif not found.valid or self.best is None or found.cost <= self.best * WORTH_POLISHING:
+                ended += self._polish(found.arrangement)
+        return ended
 
-    def _polish(self, arrangement: Positions, work: float = PASSING_WORK) -> None:
-        """Polish and keep the outcome, or the arrangement itself when it is valid and nothing better came."""
+    def _polish(self, arrangement: Positions, work: float = PASSING_WORK) -> list[int]:
+        """Polish and keep the outcome, or the arrangement itself when it is valid and nothing better came.
+
+        Returns its value; nothing where it is not valid.
+        """
         if self.halt.now():
-            if not recount.broken(self.problem, arrangement):
-                self._offer(arrangement)
-            return
+            return [] if recount.broken(self.problem, arrangement) else [self._offer(arrangement)]
         done = polish(self.problem, arrangement, seed=self.seed, work=work)
         self.spent.deterministic += done.work
-        if done.arrangement is not None:
-            self._offer(done.arrangement, ordered=done.order_proven, stage="polish")
+        if done.arrangement is None:
+            return []
+        return [self._offer(done.arrangement, ordered=done.order_proven, stage="polish")]
 
     def _few_at_a_time(self) -> None:
         from layout.placing.engine.neighbourhood import better
