@@ -95,7 +95,7 @@ def test_a_legend_that_can_not_fit_is_refused():
 def test_labels_are_printed_at_their_size_and_whole(size):
     """Each label has its size in mm, its number and detail stand inside it uncut, and all are there."""
     labels = [WireLabel(number=f"{n:03d}a+", to="Always-live fuse block 3", detail="RD 2.5 mm²") for n in range(60)]
-    scenes = label_sheets(labels, size)
+    scenes = label_sheets([(size, labels)])
     words = [text.content for scene in scenes for text in _texts(scene)]
     assert all(label.number in words for label in labels)
     assert words.count("RD 2.5 mm²") == 60
@@ -109,24 +109,40 @@ def test_labels_are_printed_at_their_size_and_whole(size):
         _clear(scene)
 
 
+def test_labels_of_several_sizes_share_a_sheet():
+    """A few labels of each size take one sheet together, each size under its name; nothing lies over anything."""
+    kinds = [(size, [WireLabel(number=f"{n}{at}a+", to="Bilge", detail="RD 4 mm²") for at in range(3)])
+             for n, size in enumerate(SIZES)]  # fmt: skip
+    (scene,) = label_sheets(kinds)
+    words = [text.content for text in _texts(scene)]
+    assert all(words.count(size.name) == 1 for size in SIZES)
+    assert sum(word.endswith("a+") for word in words) == 3 * len(SIZES)
+    _clear(scene)
+    boxes = [i.path.bounds() for i in leaves(scene.items) if isinstance(i, StrokePath) and i.path.closed]
+    cells = [box for box in boxes if box.height > 5]
+    assert all(
+        a.x1 <= b.x0 or b.x1 <= a.x0 or a.y1 <= b.y0 or b.y1 <= a.y0 for n, a in enumerate(cells) for b in cells[:n]
+    )
+
+
 def test_a_number_that_does_not_fit_its_label_is_refused():
     """A label too small for its number raises: a number that is cut off leads to the wrong wire."""
     label = WireLabel(number="L1234567aPE.3", to="x", detail="GNYE/BU 120 mm²")
     small = LabelSize(name="tiny", width_mm=12, height_mm=6)
     assert not fits(label, small)
     with pytest.raises(ValueError, match="wider one"):
-        label_sheets([label], small)
+        label_sheets([(small, [label])])
 
 
 def test_a_label_larger_than_the_paper_is_refused():
     """So is a label that the paper does not hold."""
     with pytest.raises(ValueError, match="does not fit on A4"):
-        label_sheets([WireLabel(number="1", to="x")], LabelSize(name="wall", width_mm=300, height_mm=20))
+        label_sheets([(LabelSize(name="wall", width_mm=300, height_mm=20), [WireLabel(number="1", to="x")])])
 
 
 def test_label_sheets_carry_a_bar_of_100_mm():
     """The print can be checked with a rule."""
-    (scene,) = label_sheets([WireLabel(number="1", to="x")], SIZES[0])
+    (scene,) = label_sheets([(SIZES[0], [WireLabel(number="1", to="x")])])
     lengths = [i.path.length() for i in leaves(scene.items) if isinstance(i, StrokePath) and not i.path.closed]
     assert any(length == pytest.approx(100) for length in lengths)
 

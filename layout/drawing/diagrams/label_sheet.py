@@ -73,9 +73,12 @@ class WireLabel:
     """Outer diameter of what it is wound round; None is not known."""
 
 
+TOP_ROOM_MM, FOOT_ROOM_MM, HEADING_MM = 9.0, 13.0, 6.0
+"""Room for a sheet's name, for bar and foot, and for what stands above labels of one size."""
+
+
 def label_sheets(
-    labels: Sequence[WireLabel],
-    size: LabelSize,
+    kinds: Sequence[tuple[LabelSize, Sequence[WireLabel]]],
     *,
     paper: str = "A4",
     margin_mm: float = 10.0,
@@ -84,10 +87,12 @@ def label_sheets(
 ) -> tuple[Scene, ...]:
     """Return sheets of labels, filled row by row, with cut lines and a 100 mm bar to check the print.
 
-    Numbers of all labels have one size of lettering.
+    Sizes follow each other on one sheet, each under its name. Numbers of one size have one size of lettering.
 
     Parameters
     ----------
+    kinds
+        Sizes, each with its labels.
     foot
         What stands at the foot of each sheet, at most two lines.
 
@@ -97,35 +102,55 @@ def label_sheets(
         A label does not fit on the paper, or a number with its detail does not fit on the label.
     """
     of = sheet(paper)
-    top_room, foot_room = 9.0, 13.0
-    pitch_x = size.width_mm + size.gap_mm
-    pitch_y = size.height_mm + size.tail_mm + size.gap_mm
-    across = int((of.width_mm - 2 * margin_mm + size.gap_mm) // pitch_x)
-    down = int((of.height_mm - 2 * margin_mm - top_room - foot_room + size.gap_mm) // pitch_y)
-    if across < 1 or down < 1:
-        raise ValueError(f"a label of {size.width_mm:g} x {size.height_mm:g} mm does not fit on {paper}")
-    a_sheet = across * down
-    largest = min((head_mm(label, size) for label in labels), default=LARGEST_MM)
-    pages = [labels[first : first + a_sheet] for first in range(0, len(labels), a_sheet)]
-    left = (of.width_mm - across * pitch_x + size.gap_mm) / 2
-    top = of.height_mm - margin_mm - top_room
+    top, floor = of.height_mm - margin_mm - TOP_ROOM_MM, margin_mm + FOOT_ROOM_MM
+    pages: list[list[Item]] = []
+    y = floor
+    for size, labels in kinds:
+        rows = _rows(labels, size, of.width_mm - 2 * margin_mm)
+        if (labels and not rows) or size.height_mm + size.tail_mm + HEADING_MM > top - floor:
+            raise ValueError(f"a label of {size.width_mm:g} x {size.height_mm:g} mm does not fit on {paper}")
+        largest = min((head_mm(label, size) for label in labels), default=LARGEST_MM)
+        left = _left(size, of.width_mm, margin_mm)
+        named = False
+        for row in rows:
+            if y - size.height_mm - size.tail_mm - (0.0 if named else HEADING_MM) < floor:
+                pages.append([])
+                y, named = top, False
+            if not named:
+                pages[-1].append(Text((left, y - 4.0), size.name, 2.5))
+                y, named = y - HEADING_MM, True
+            for at, label in enumerate(row):
+                x = left + at * (size.width_mm + size.gap_mm)
+                pages[-1] += _label(label, Box(x, y - size.height_mm, x + size.width_mm, y), size, largest)
+            y -= size.height_mm + size.tail_mm + size.gap_mm
     scenes = []
-    for number, page in enumerate(pages, start=1):
-        name = f"{title or 'Wire labels'}, {size.name}, sheet {number} of {len(pages)}"
-        items: list[Item] = [Text((left, of.height_mm - margin_mm - 3.5), name, 2.5)]
-        for index, label in enumerate(page):
-            x = left + (index % across) * pitch_x
-            y = top - (index // across) * pitch_y
-            items += _label(label, Box(x, y - size.height_mm, x + size.width_mm, y), size, largest)
-        items += _bar(left, margin_mm + 4.0)
+    for number, drawn in enumerate(pages, start=1):
+        name = f"{title or 'Wire labels'}, sheet {number} of {len(pages)}"
+        items: list[Item] = [Text((margin_mm, of.height_mm - margin_mm - 3.5), name, 2.5, bold=True), *drawn]
+        items += _bar(margin_mm, margin_mm + 4.0)
         items += [
-            Text((left, margin_mm - 1.0 - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * left), 1.8)
+            Text((margin_mm, margin_mm - 1.0 - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * margin_mm), 1.8)
             for row, words in enumerate(foot[:2])
         ]
         scenes.append(
             Scene(width_mm=of.width_mm, height_mm=of.height_mm, items=tuple(items), title=name, section="Labels")
         )
     return tuple(scenes)
+
+
+def _across(size: LabelSize, room_mm: float) -> int:
+    return int((room_mm + size.gap_mm) // (size.width_mm + size.gap_mm))
+
+
+def _rows(labels: Sequence[WireLabel], size: LabelSize, room_mm: float) -> list[Sequence[WireLabel]]:
+    """Return the labels by rows; none where not one fits across."""
+    across = _across(size, room_mm)
+    return [labels[first : first + across] for first in range(0, len(labels), across)] if across else []
+
+
+def _left(size: LabelSize, width_mm: float, margin_mm: float) -> float:
+    across = _across(size, width_mm - 2 * margin_mm)
+    return (width_mm - across * (size.width_mm + size.gap_mm) + size.gap_mm) / 2
 
 
 def wrapped_size(od_mm: float | None) -> LabelSize:

@@ -104,8 +104,7 @@ def wiring_view(
     wide, tall = room_mm
     blocks = [_block(device, landings[device.device.id]) for device in shapes.devices if device.device.id in landings]
     column = Box(0.0, FOOT_MM, COLUMN_MM, tall - HEAD_MM)
-    view_room = Box(COLUMN_MM + LEADER_MM, FOOT_MM, wide - COLUMN_MM - LEADER_MM, tall - HEAD_MM)
-    place = _placed(shapes, view_room)
+    view_room, place = _view_room(room_mm), _placed(shapes, room_mm)
     sides, over = _sides(blocks, shapes.box.centre[0], column.height)
     items: list[Item] = [
         panel_view.background(shapes, place),
@@ -123,21 +122,30 @@ def wiring_view(
              for device in shapes.devices]  # fmt: skip
     items += [*names, *terminal_names(shapes, place, view_room, [*texts, *map(text_box, names)])]
     seen = "rear" if shapes.side == "rear" else "front"
-    heading = f"Seen from the {seen}, 1:{1 / place.scale:g}. Wires by number on each terminal; numbers as on the labels"
+    heading = f"Seen from the {seen}. Wires by number on each terminal; numbers as on the labels"
     items.append(Text((COLUMN_MM + LEADER_MM, tall - 4.0), heading, 3.0, bold=True))
     items += _key(shapes, Box(COLUMN_MM + LEADER_MM, 0.0, wide - COLUMN_MM - LEADER_MM, FOOT_MM), landings)
     first = Scene(width_mm=wide, height_mm=tall, items=tuple(items), title=shapes.name)
     return (first, *_more(over, shapes.name, wide, tall))
 
 
-def _placed(shapes: PanelShapes, room: Box) -> panel_view.View:
-    """Return the view in the middle of its room, at the largest scale that leaves room for the hinge's loop."""
-    spare = 3 * LOOP_MM
+def divisor_of(shapes: PanelShapes, room_mm: tuple[float, float]) -> float:
+    """Return by how much the view is drawn smaller: the least of the scales that leaves room for the hinge's loop."""
+    room, spare = _view_room(room_mm), 3 * LOOP_MM
     divisors = [float(one) for one in table()["scales"]["reduce"]]
     fits = (d for d in divisors if shapes.box.width / d + spare <= room.width and shapes.box.height / d <= room.height)
-    scale = 1 / next(fits, divisors[-1])
+    return next(fits, divisors[-1])
+
+
+def _view_room(room_mm: tuple[float, float]) -> Box:
+    return Box(COLUMN_MM + LEADER_MM, FOOT_MM, room_mm[0] - COLUMN_MM - LEADER_MM, room_mm[1] - HEAD_MM)
+
+
+def _placed(shapes: PanelShapes, room_mm: tuple[float, float]) -> panel_view.View:
+    """Return the view in the middle of its room."""
+    scale, centre = 1 / divisor_of(shapes, room_mm), _view_room(room_mm).centre
     x, y = shapes.box.centre
-    return panel_view.View(scale=scale, at=(room.centre[0] - x * scale, room.centre[1] - y * scale))
+    return panel_view.View(scale=scale, at=(centre[0] - x * scale, centre[1] - y * scale))
 
 
 def _block(device: DeviceShapes, here: Landings) -> _Block:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 
+_MEASURE_TRACED = "measure both, for the traced size is not sure to a tenth; "
 PASSING_MM = 0.01
 """A body that is larger by less than this goes through."""
 
@@ -78,14 +79,15 @@ def _guessed(project: Project, its_holes: tuple[Hole, ...]) -> Iterator[Finding]
 def _passing(project: Project, shapes: PanelShapes) -> Iterator[Finding]:
     """Yield the bodies that do not go through their own cut-outs.
 
-    A rectangle without a radius says nothing of its corners: they may be as round as the cut-out's.
+    A rectangle without a radius says nothing of its corners: they may be as round as the cut-out's. The tolerance of
+    a traced cut-out says how unsure its size is: no room is left by it.
     """
     for device in shapes.devices:
         model = device.device
         if model.fitted_from == "rear" or model.work_state == "cut" or not device.cutouts:
             continue
-        allowed = model.cutout_tolerance
-        spare = allowed.plus / 2 if allowed else 0.0
+        traced = model.size_from is SizeFrom.TRACED
+        spare = model.cutout_tolerance.plus / 2 if model.cutout_tolerance and not traced else 0.0
         rounded = max(shape.radius for shape in model.cutout)
         openings = union(device.cutouts)
         for path, body in device.bodies:
@@ -98,7 +100,8 @@ def _passing(project: Project, shapes: PanelShapes) -> Iterator[Finding]:
                     message=f"the body of {device.name} is {mm(-left)} mm larger than its cut-out at its widest place"
                     " and does not go through",
                     at=project.place_of(f"devices.{model.id}"),
-                    remedy="enlarge the cut-out or correct the body; write fitted_from: rear if it goes in from behind",
+                    remedy=(_MEASURE_TRACED if traced else "")
+                    + "enlarge the cut-out or correct the body; write fitted_from: rear if it goes in from behind",
                     measured=-left,
                     limit=spare,
                     unit="mm",

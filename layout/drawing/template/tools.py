@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from layout.drawing.elements.numerals import mm, tool_size
+from layout.project.model.panel import SizeFrom
 from layout.project.model.shape import Tolerance
 
 if TYPE_CHECKING:
@@ -84,8 +85,11 @@ def owned(workshop: Workshop) -> Owned:
 
 
 def tolerance_of(hole: Hole) -> Tolerance:
-    """Return the hole's tolerance: the device's own, else the general one, plus only."""
-    if hole.tolerance is not None and hole.kind != "fixing":
+    """Return the hole's tolerance: the device's own, else the general one, plus only.
+
+    What stands beside a traced size says how unsure it is, not what may be cut off.
+    """
+    if hole.tolerance is not None and hole.kind != "fixing" and hole.size_from is not SizeFrom.TRACED:
         return hole.tolerance
     size = hole.diameter_mm or max(hole.path.bounds().width, hole.path.bounds().height)
     rows = tables()["general_tolerance"]["rows"]

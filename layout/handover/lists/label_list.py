@@ -129,11 +129,11 @@ def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None
     labels, paper, foot = wire_labels(wiring), paper_of(project).name, label_foot(project)
     chosen = size or fitting_size(wiring)
     if not chosen.tail_mm:
-        return label_sheets(labels, chosen, paper=paper, foot=foot)
+        return label_sheets([(chosen, labels)], paper=paper, foot=foot)
     kinds: dict[LabelSize, list[WireLabel]] = {}
     for label in sorted(labels, key=lambda one: wrapped_size(one.od_mm).tail_mm):
         kinds.setdefault(wrapped_size(label.od_mm), []).append(label)
-    return tuple(scene for kind, some in kinds.items() for scene in label_sheets(some, kind, paper=paper, foot=foot))
+    return label_sheets(list(kinds.items()), paper=paper, foot=foot)
 
 
 def label_foot(project: Project) -> tuple[str, ...]:

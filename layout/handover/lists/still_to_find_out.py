@@ -25,11 +25,11 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column(key="holds", title="Holds up", width_mm=24),
-    Column(key="about", title="About", width_mm=50),
-    Column(key="question", title="To find out", width_mm=112),
-    Column(key="where", title="Where to look", width_mm=50),
-    Column(key="at", title="Entry", width_mm=60),
-    Column(key="answer", title="Answer", width_mm=40, blank=True),
+    Column(key="about", title="About", width_mm=44),
+    Column(key="question", title="To find out", width_mm=104),
+    Column(key="where", title="Where to look", width_mm=72),
+    Column(key="at", title="Entry", width_mm=56),
+    Column(key="answer", title="Answer", width_mm=36, blank=True),
 )
 _OPEN = re.compile(
     r"unknown|unverified|guessed|unconfirmed|not-(known|stated|listed|given|said|named|sure)|no-load|lacking"

@@ -98,7 +98,7 @@ def one_line_sheets(project: Project, wiring: Wiring | None = None, *, faulty: b
 
 def picture_sheet(
     project: Project, picture: Scene, kind: str, *, section: str = "Diagrams", faulty: bool = False,
-    sheet: tuple[int, int] = (1, 1), small: bool = False,
+    sheet: tuple[int, int] = (1, 1), small: bool = False, scale: str = "none",
 ) -> Scene:  # fmt: skip
     """Return a picture on the smallest framed sheet that holds it beside title block and cautions.
 
@@ -114,8 +114,10 @@ def picture_sheet(
         Its number and how many there are.
     small
         Whether it may go on the smallest sheet of its series, lengthways.
+    scale
+        For the title block, where the picture has one.
     """
-    frame = partial(_on_sheet, project, kind=kind, section=section, number=sheet)
+    frame = partial(_on_sheet, project, kind=kind, section=section, number=sheet, scale=scale)
     lines = sheet_cautions(project)
     sheets = drawing_sheets(series_of(project))
     for paper in (*([sheets[0].turned()] if small else []), *sheets[1:]):
@@ -144,9 +146,10 @@ def _on_sheet(
     lines: Sequence[str],
     faulty: bool,
     number: tuple[int, int],
+    scale: str,
 ) -> Scene:
     space, block = drawing_space(sheet), title_block_box(sheet)
-    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title, number))]
+    items: list[Item] = [*framed(sheet, _block(project, kind, picture.title, number, scale))]
     items.append(Group(picture.items, name="picture", dx_mm=at[0], dy_mm=at[1]))
     room = block.x0 - space.x0 - 2 * _GAP_MM
     floor = at[1] - _GAP_MM
@@ -161,12 +164,12 @@ def _on_sheet(
     return Scene(width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section)
 
 
-def _block(project: Project, kind: str, title: str, number: tuple[int, int]) -> TitleBlock:
+def _block(project: Project, kind: str, title: str, number: tuple[int, int], scale: str) -> TitleBlock:
     head = project.project
     return TitleBlock(
         title=f"{head.name}: {title}" if head.name else title, document_type=kind, number=head.number,
         owner=head.owner, supplementary_title="Invented data" if head.example else "", created_by=head.drawn_by,
-        approved_by=head.approved_by, date=head.date, revision=head.revision, scale="none",
+        approved_by=head.approved_by, date=head.date, revision=head.revision, scale=scale,
         sheet=number[0], sheets=number[1],
     )  # fmt: skip
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.panel.placed_panel import panel_shapes
-from layout.drawing.panel.wiring_view import Landing, Landings, wiring_view
+from layout.drawing.panel.wiring_view import Landing, Landings, divisor_of, wiring_view
 from layout.handover.lists.natural_order import natural
 from layout.handover.paper.diagram_sheets import ROOM_MM, picture_sheet
 from layout.handover.paper.marked_rows import wiring_errors
@@ -28,13 +28,15 @@ def wiring_sheets(plan: Plan) -> tuple[Scene, ...]:
         if not landings:
             continue
         exit_to = project.locations.get(panel.cable_exit.location) if panel.cable_exit else None
+        seen = shapes if panel.kind == "board" else shapes.mirrored()
         pictures = wiring_view(
-            shapes if panel.kind == "board" else shapes.mirrored(), landings, room_mm=ROOM_MM,
+            seen, landings, room_mm=ROOM_MM,
             entry=(exit_to.name or exit_to.id) if exit_to else "", hinge_loop_mm=project.wiring.hinge_loop,
         )  # fmt: skip
+        scale = f"1:{divisor_of(seen, ROOM_MM):g}"
         sheets += [
             picture_sheet(project, picture, "Wiring view", section="Wiring views", faulty=faulty,
-                          sheet=(number, len(pictures)))
+                          sheet=(number, len(pictures)), scale=scale if number == 1 else "none")
             for number, picture in enumerate(pictures, start=1)
         ]  # fmt: skip
     return tuple(sheets)

@@ -45,7 +45,7 @@ PASSING_WORK, LAST_WORK = 0.06, 0.15
 """Deterministic time of a polish on the way, and of the last."""
 
 LATE = 3
-"""Where lines are counted a polish takes as long as a run and gains a hundredth: only the best few are polished, late."""
+"""Where lines are counted a polish takes as long as a run and gains a hundredth: only the best few get one, late."""
 
 AGREED, SAME_VALUE = 4, 1.005
 """So many runs that end within this many times the best value end the annealing: more would find it again."""
@@ -246,7 +246,7 @@ class StagedSearch:
         self.log.append(line)
 
     def _offer(self, arrangement: Positions, *, ordered: bool = False, stage: str = "search") -> int:
-        """Put a valid arrangement into the pool, best first, each once; return its value. Ordered: best of its order."""
+        """Put a valid arrangement into the pool, best first, each once; return its value. Ordered: so proven."""
         if ordered:
             self._ordered.add(arrangement)
         entry = (recount.value(self.problem, arrangement), arrangement)

@@ -39,7 +39,7 @@ def plain_model(problem: Problem) -> ExactModel:
 
 
 def no_overlap(panel: Panel, limit_s: float) -> bool:
-    """Say whether CP-SAT with one NoOverlap2D and two workers places a made panel in about so many processor seconds."""
+    """Say whether CP-SAT with one NoOverlap2D, two workers, places a made panel in about so many processor seconds."""
     return no_overlap_boxes(grown(panel), free_size(panel), limit_s, turned=False)
 
 

@@ -3,8 +3,8 @@
 ``python -m tests.benchmarks.placing.published [--limit 10] [--sets c t_n squares floorplans]``.
 
 Strips (sets C, T, N): the least height at which all pieces were placed, tried from the known optimum
-upwards; ``--limit`` processor seconds, about, for each height. Squares: the published rectangle, and one row less, which
-is to be proven too small. Floorplans: the least share of free area in a square outline. Sources stand
+upwards; ``--limit`` processor seconds, about, for each height. Squares: the published rectangle, and one row less,
+which is to be proven too small. Floorplans: the least share of free area in a square outline. Sources stand
 in the heads of the files in ``tests/benchmarks/data``. Set C may be turned; T and N may not.
 """
 

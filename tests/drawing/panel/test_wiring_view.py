@@ -8,8 +8,9 @@ import pytest
 
 from layout.drawing.elements.scene import Group, Text, leaves
 from layout.drawing.panel.placed_panel import panel_shapes
-from layout.drawing.panel.wiring_view import Landing, Landings, wiring_view
+from layout.drawing.panel.wiring_view import Landing, Landings, divisor_of, wiring_view
 from layout.project.model.panel import CableExit
+from layout.project.model.shape import Shape
 
 ROOM_MM = (376.0, 214.0)
 
@@ -58,3 +59,11 @@ def test_loom_ties_and_entry(project, arrangement):
         said = " ".join(words(scenes))
         assert "entry, from Locker; free loop of 250 mm at the hinge" in said
         assert "Radio with handset, AC" in said
+
+
+def test_the_scale_is_the_largest_that_takes_the_panel(project, arrangement):
+    """A panel of 1,000 mm has 1:5 of the ISO 5455 scales beside its columns on A3, one of 400 mm has 1:2."""
+    for width, divisor in ((1000, 5), (400, 2)):
+        console = replace(project.panels["console"], outline=Shape(rect=(width, 300), at=(width / 2, 150)))
+        shapes = panel_shapes(replace(project, panels={**project.panels, "console": console}), arrangement, "console")
+        assert divisor_of(shapes, ROOM_MM) == divisor

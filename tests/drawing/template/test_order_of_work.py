@@ -21,6 +21,7 @@ from layout.drawing.template.tools import Owned, choose, owned, tables, toleranc
 from layout.drawing.template.true_scale import Measured
 from layout.geometry.shapes import circle, fillet_path, polygon, rectangle
 from layout.project.model.device import Tolerance
+from layout.project.model.panel import SizeFrom
 from layout.project.model.workshop import Workshop
 from tests.conftest import ROOT
 
@@ -58,6 +59,13 @@ def test_general_tolerance_is_iso_2768_m():
     for most, deviation in rows.items():
         found = tolerance_of(replace(round_hole(most), tolerance=None))
         assert (found.plus, found.minus) == (deviation, 0.0)
+
+
+def test_a_traced_hole_is_cut_within_the_general_tolerance():
+    """How unsure a traced size is does not widen the limits of its hole."""
+    hole = replace(round_hole(50.0, plus=0.8, minus=0.8), size_from=SizeFrom.TRACED)
+    assert tolerance_of(hole) == tolerance_of(replace(hole, tolerance=None))
+    assert tolerance_of(replace(hole, size_from=SizeFrom.MAKER)) == Tolerance(plus=0.8, minus=0.8)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ def rules(cutout: tuple[Shape, ...], body: Shape, **more: object) -> list[str]:
     """Return what is found about one device on a board."""
     device = Device(
         id="one", panel=("board",), face=Shape(rect=(80, 80)), cutout=cutout, behind=(Behind(shape=body, depth=40),),
-        size_from=SizeFrom.MEASURED, **more,
+        **{"size_from": SizeFrom.MEASURED, **more},
     )  # fmt: skip
     project = Project(
         spile=1, project=TitleBlock(name="x"), devices={"one": device},
@@ -51,6 +51,13 @@ def test_tolerance_counts_and_the_rear_is_another_way_in():
     """The hole's own plus tolerance lets a body pass; one that is fitted from behind need not pass at all."""
     assert "cut 6" not in rules(ROUND, Shape(circle=18.1), cutout_tolerance=Tolerance(plus=0.2))
     assert "cut 6" not in rules(ROUND, Shape(circle=40), fitted_from="rear")
+
+
+def test_how_unsure_a_traced_size_is_leaves_no_room():
+    """The tolerance of a traced cut-out is no room for the body; one that just passes still does."""
+    traced = {"cutout_tolerance": Tolerance(plus=0.6, minus=0.6), "size_from": SizeFrom.TRACED}
+    assert "cut 6" in rules(ROUND, Shape(circle=18.1), **traced)
+    assert "cut 6" not in rules(ROUND, Shape(circle=18), **traced)
 
 
 def test_a_body_in_a_turned_device_turns_with_it():
