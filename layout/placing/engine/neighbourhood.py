@@ -49,7 +49,7 @@ def better(
     rounds: int,
     seed: int,
     halted: Callable[[], bool],
-    tell: Callable[[Positions], None],
+    tell: Callable[[Positions], object],
 ) -> Bettered:
     """Better a valid arrangement of a problem with at least two items that are not pinned.
 
