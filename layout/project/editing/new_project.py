@@ -1,4 +1,4 @@
-"""Start a project: a small commented file that builds as it is."""
+"""Start a project: a small commented file that builds as it is, with the schemas that an editor reads beside it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ if TYPE_CHECKING:
 FILE_NAME = "panel.yaml"
 """Name of the new project's file."""
 
+SCHEMAS = ("project.schema.json", "part.schema.json", "shelf.schema.json")
+"""Schemas of what people write: a project, a file that it includes, a shelf of devices."""
+
 
 def new_text() -> str:
     """Return the text of the new project."""
@@ -18,7 +21,7 @@ def new_text() -> str:
 
 
 def write_new(folder: Path) -> Path:
-    """Write the new project into a folder, which is made if need be.
+    """Write the new project into a folder, which is made if need be, and ``schemas/`` for editors beside it.
 
     Returns
     -------
@@ -32,8 +35,14 @@ def write_new(folder: Path) -> Path:
     OSError
         If the folder can't be written.
     """
+    from layout.project.reading.schema import schemas
+
     folder.mkdir(parents=True, exist_ok=True)
     target = folder / FILE_NAME
     with target.open("x", encoding="utf-8", newline="\n") as stream:
         stream.write(new_text())
+    texts = schemas()
+    (folder / "schemas").mkdir(exist_ok=True)
+    for name in SCHEMAS:
+        (folder / "schemas" / name).write_text(texts[name], encoding="utf-8", newline="\n")
     return target
