@@ -320,6 +320,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 55": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8"),)),
     "wire 56": lambda: replace(plain(old_label="7"), as_found=(FoundWire(label="8", from_="battery", to="bow"),)),
     "wire 58": lambda: boat({"c1": lamp(1)}, cables={"single": replace(SINGLE, sizes=GAUGES)}),
+    "wire 60": lambda: boat({"c1": lamp(1, amps=8.0, purpose="disco ball")}, lengths_mm=(9000.0,)),
     "fuse 1": lambda: part(plain(), "feeders", "lead", protection=None),
     "fuse 2": lambda: boat({"c1": lamp(1, size=WireSize(area_mm2=0.75))}, ways={"1": way(15.0)}),
     "fuse 3": lambda: plain(amps=12.0),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding, in_order
 from layout.wiring.checks.ac import ac_findings
+from layout.wiring.checks.limit_costs import limit_cost_findings
 from layout.wiring.checks.old_wires import found_findings
 from layout.wiring.checks.protection import protection_findings
 from layout.wiring.checks.runs import run_findings
@@ -32,6 +33,7 @@ def all_findings(
     return in_order(
         (
             *run_findings(case, runs),
+            *limit_cost_findings(case),
             *supply_findings(case),
             *wireway_findings(case, fills),
             *protection_findings(case),

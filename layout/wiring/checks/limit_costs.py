@@ -1,0 +1,113 @@
+"""What a limit costs that the owner may decide: conductors that one circuit's allowed drop alone makes thick."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from layout.standards.purposes import purpose
+from layout.standards.voltage_drop import Criticality, limit_percent
+from layout.wiring.checks.common import about
+from layout.wiring.sizing.circuitry import make_case
+from layout.wiring.sizing.conductor_size import Criterion
+from layout.wiring.sizing.drop_budget import circuit_limit_percent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from layout.findings import Finding
+    from layout.project.model.circuits import Circuit
+    from layout.standards.conductors import ConductorSize
+    from layout.wiring.sizing.circuitry import Case
+
+THICK_MM2 = 6.0
+"""Area from which a conductor is worth a word (rule of the house)."""
+
+MUCH = 2.0
+"""How many times the copper that a looser limit would ask for is much (rule of the house)."""
+
+
+def limit_cost_findings(case: Case) -> Iterator[Finding]:
+    """Yield a note for each circuit whose limit, which is the owner's to decide, makes conductors much thicker.
+
+    What the looser limit would give is not guessed: the wiring is sized once more with it.
+    """
+    asked = [key for key in case.facts.limits_v if _is_owners(case, key) and _on_its_way(case, key)]
+    if not asked:
+        return
+    thinner = {key: _thinner(case, [key]) for key in asked}
+    if any(thinner.values()) or len(asked) == 1:
+        for key, sizes in thinner.items():
+            if sizes:
+                yield _told(case, [key], sizes)
+    elif together := _thinner(case, asked):
+        yield _told(case, asked, together)
+
+
+def _looser_percent(circuit: Circuit, case: Case) -> float:
+    """Return the limit that would hold without the owner's word, or with a purpose of the loose kind."""
+    if purpose(circuit.purpose, case.practice).listed:
+        return circuit_limit_percent(circuit, case.practice, ac=False, own=False)
+    return limit_percent(Criticality.NON_CRITICAL)
+
+
+def _is_owners(case: Case, key: str) -> bool:
+    """Tell whether a circuit's limit is stricter than the practice asks: by its words, or by a purpose not listed."""
+    if any(segment.ac for segment in case.segments.values() if key in segment.circuits):
+        return False
+    circuit = case.project.circuits[key]
+    return circuit_limit_percent(circuit, case.practice, ac=False) < _looser_percent(circuit, case) - 1e-9
+
+
+def _on_its_way(case: Case, key: str) -> bool:
+    """Tell whether drop makes a conductor thick, a feeder's or its own."""
+    return any(
+        plan.sizing is not None
+        and plan.sizing.governing is Criterion.DROP
+        and plan.sizing.verdict.size.area_mm2 >= THICK_MM2
+        and (plan.segment.owner_kind == "feeder" or key in plan.segment.circuits)
+        for plan in case.plans.values()
+    )
+
+
+def _thinner(case: Case, keys: Iterable[str]) -> dict[str, tuple[ConductorSize, ConductorSize]]:
+    """Return the conductors that would be much thinner with looser limits for these circuits: size now, and then."""
+    circuits = dict(case.project.circuits)
+    for key in keys:
+        circuits[key] = replace(circuits[key], drop_limit=_looser_percent(circuits[key], case) / 100)
+    other = make_case(replace(case.project, circuits=circuits), case.ends.arrangement, case.facts.laid)
+    found = {}
+    for key, plan in case.plans.items():
+        then = other.plans[key].size
+        if plan.size is None or then is None or plan.size.area_mm2 < THICK_MM2:
+            continue
+        if plan.size.area_mm2 >= MUCH * then.area_mm2:
+            found[key] = (plan.size, then)
+    return found
+
+
+def _told(case: Case, keys: list[str], sizes: Mapping[str, tuple[ConductorSize, ConductorSize]]) -> Finding:
+    circuit = case.project.circuits[keys[0]]
+    names = " and ".join(case.project.circuits[key].name or key for key in keys)
+    now = circuit_limit_percent(circuit, case.practice, ac=False)
+    then = _looser_percent(circuit, case)
+    forced = ", ".join(f"{thick} on {case.segments[key].name}" for key, (thick, _) in sizes.items())
+    given = ", ".join(str(thin) for _, thin in sizes.values())
+    return about(
+        case,
+        "wire 60",
+        f"circuits.{keys[0]}",
+        f"{names}: {now:g} % forces {forced}; {then:g} % would give {given}",
+        measured=now,
+        limit=then,
+        unit="%",
+        remedy=_remedy(circuit, case),
+        related=tuple(f"circuits.{key}" for key in keys[1:]),
+    )
+
+
+def _remedy(circuit: Circuit, case: Case) -> str:
+    if purpose(circuit.purpose, case.practice).listed:
+        word = "drop_limit" if circuit.drop_limit is not None else "critical"
+        return f"delete {word}: if the load bears the lower voltage"
+    return "take a purpose that is listed, or say critical: false if the load bears the lower voltage"
