@@ -156,12 +156,12 @@ def test_second_source_over_a_parallel_switch_is_guarded():
 
 
 def test_the_longer_leg_of_a_pair_counts():
-    """Where the return's terminal lies 100 mm further from the cable entry, both legs are cut and counted that long."""
-    terminals = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, -100.0))}
+    """Where the return's terminal lies 200 mm further from the cable entry, both legs are cut and counted that long."""
+    terminals = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, -200.0))}
     near = {"+": Terminal(pole="+", at=(0.0, 0.0)), "-": Terminal(pole="-", at=(0.0, 0.0))}
     metres = []
     for ends in (near, terminals):
         project = part(on_panel(), "devices", "lamp1@0", terminals=ends)
         run = wire(project, spread_out(project)).run("circuits.c1")
         metres.append(run.length.total_mm)
-    assert metres[1] - metres[0] == pytest.approx(105.0)  # 5 % slack
+    assert metres[1] - metres[0] == pytest.approx(210.0)  # 5 % slack

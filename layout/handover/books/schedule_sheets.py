@@ -166,10 +166,7 @@ class _Page:
     def _protection(self, run: Run, group: Gathered, *, same: bool) -> list[Flowable]:
         guard = run.guard
         if run.cranking:
-            found: list[Flowable] = [text("NONE: starting circuit, exempt", _H, bold=True, colour=colours.ALARM)]
-            if guard is not None:
-                found += _small(f"on its house side: {device_words(guard)} at {node_name(self.project, guard.where)}")
-            return found
+            return [text("NONE: starting circuit, exempt", _H, bold=True, colour=colours.ALARM)]
         if guard is None:
             return []
         if same:

@@ -44,7 +44,7 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
     seen: dict[tuple[str, str, float | None], list[Run]] = {}
     guards: dict[tuple[str, str, float | None], FittedDevice] = {}
     for run in wiring.runs:
-        if run.guard is not None and not run.cranking:
+        if run.guard is not None:
             key = (run.guard.where, run.guard.kind, run.guard.rating_a)
             guards.setdefault(key, run.guard)
             seen.setdefault(key, []).append(run)

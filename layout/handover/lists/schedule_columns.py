@@ -190,7 +190,7 @@ def _end(side: str, end: WireEnd) -> dict[str, Cell]:
 
 
 def _guard(project: Project, run: Run, guard: FittedDevice | None) -> dict[str, Cell]:
-    if guard is None or run.cranking:
+    if guard is None:
         words = "none: starting circuit, exempt" if run.cranking else ""
         return {"protection": words, "protection_a": "", "protection_at": "", "protection_within_mm": ""}
     kind = guard.kind if guard.poles == 1 else f"{guard.kind}, {guard.poles}-pole"

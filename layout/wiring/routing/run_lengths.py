@@ -30,6 +30,8 @@ class TerminalSpot:
     guessed: bool
 
 
+STEP_MM = 10.0
+"""Runs are as long as the next whole centimetre."""
 UNKNOWN_WAY_MM = 1e8
 """What a wireway of unknown length costs a route: it is taken only where nothing else leads there."""
 
@@ -162,13 +164,14 @@ def _lines(ends: Ends, site: Site) -> tuple[tuple[Point, ...], ...]:
 def _summed(
     slack_ends_mm: float, slack_share: float, *, start: float, end: float, hinge: float = 0.0, way: float = 0.0
 ) -> Length:
+    """Return the sum with slack, up to the next whole centimetre: what is printed is what is cut."""
     plain = start + end + hinge + way
-    slack = 2 * slack_ends_mm + slack_share * plain
+    whole = math.ceil((plain + 2 * slack_ends_mm + slack_share * plain) / STEP_MM - 1e-9) * STEP_MM
     return Length(
         start_panel_mm=start,
         end_panel_mm=end,
         hinge_mm=hinge,
         wireways_mm=way,
-        slack_mm=slack,
-        total_mm=plain + slack,
+        slack_mm=whole - plain,
+        total_mm=whole,
     )

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 from layout.standards.cables import copper_kg
 from layout.wiring.result import CutList, CutPiece, Reel
+from layout.wiring.routing.run_lengths import STEP_MM
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
 DEFAULT_REEL_MM = 100_000.0
 """Reel where the cable kind gives none: 100 m, common practice."""
-STEP_MM = 10.0
-"""Pieces are cut to the next whole centimetre."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

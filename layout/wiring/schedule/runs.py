@@ -246,7 +246,8 @@ def _fault(case: Case, segment: Segment, book: Mapping[str, FaultRange]) -> Faul
 
 
 def _guard(case: Case, plan: SegmentState, book: Mapping[str, FaultRange]) -> FittedDevice | None:
-    stand = case.stand_of(plan.segment)
+    """Return the device before a run; a starting conductor has none, whatever stands before what it meets."""
+    stand = None if plan.segment.cranking else case.stand_of(plan.segment)
     if stand is None:
         return None
     bears = plan.sizing.verdict.ampacity if plan.sizing else None

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+import layout
 from layout.findings import Severity
 from layout.wiring.laws.starting import starting
 from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
 from layout.wiring.system.graph import Consumer, System
-from tests.conftest import needs_program
+from layout.wiring.wire import wire as layout_wire
+from tests.conftest import EXAMPLES, needs_program
 from tests.wiring.laws.fault_systems import battery, chance_system, guard, node, one_panel, wire
 
 if TYPE_CHECKING:
@@ -203,3 +205,12 @@ def test_a_starter_says_its_start_where_it_can(facts: dict[str, Any], expected: 
     """A starter that is a circuit gives current and voltage of its start; its device is exempt."""
     system = boat(starter=True, locked_rotor_a=None, largest_device_a=None, way={"trips_at": 50.0}, **facts)
     assert rules(system) == expected
+
+
+def test_a_starting_conductor_is_printed_with_no_device() -> None:
+    """On the launch the parallel switch's fuse guards the lead from it and no starting conductor that it meets."""
+    project = layout.read(EXAMPLES / "launch" / "launch.yaml").project
+    assert project is not None
+    runs = layout_wire(project, None).runs
+    assert {run.guard for run in runs if run.cranking} == {None}
+    assert next(run for run in runs if run.key == "feeders.parallel_b").guard is not None
