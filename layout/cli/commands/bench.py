@@ -39,6 +39,7 @@ def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson 
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind(("127.0.0.1", port))
+        listener.listen()  # a browser that is quicker than the server waits instead of being sent away
     except OSError:
         voice.refuse(f"port {port} is taken", remedy="leave --port out, or name another")
     number = listener.getsockname()[1]
