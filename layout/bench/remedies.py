@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from layout.bench.open_files import RefusedError
 from layout.bench.picture import panels
 from layout.frozen import FrozenMap
-from layout.placing.formulation import valued
 from layout.placing.judge import judge, refusals
 from layout.project.editing.differences import differences
 from layout.project.editing.edit import edit_project
@@ -58,6 +57,8 @@ def remedies_of(project: Project, chosen: Arrangement | None, changes: Iterable[
 
 
 def _remedy(project: Project, chosen: Arrangement | None, change: SingleChange) -> Remedy:
+    from layout.placing.formulation import valued  # what places is not needed to see and to drag
+
     theirs = change.arrangement
     rest = {} if chosen is None else {
         name: at

@@ -126,6 +126,7 @@ class _Desk:
     def __init__(self, bench: Workbench) -> None:
         self.bench = bench
         self.lock = threading.Lock()
+        self.ready: threading.Thread | None = None
         self.acts: Mapping[str, Callable[[dict[str, Any]], None]] = {
             "move": lambda a: bench.move(_text(a, "device"), _mm(a, "x"), _mm(a, "y")),
             "turn": lambda a: bench.turn(_text(a, "device"), int(_mm(a, "turn"))),
@@ -163,7 +164,11 @@ class _Desk:
         return Response(source.joinpath(name).read_bytes(), media_type=kind)
 
     async def state(self, _request: Request) -> Response:
-        return await self._answer(self.bench.state)
+        answer = await self._answer(self.bench.state)
+        if self.ready is None:
+            self.ready = threading.Thread(target=_get_ready, daemon=True)
+            self.ready.start()
+        return answer
 
     async def look(self, request: Request) -> Response:
         asked = await _body(request)
@@ -258,6 +263,15 @@ class _Desk:
 
         waiting: Awaitable[Response] = run_in_threadpool(locked)
         return await waiting
+
+
+def _get_ready() -> None:
+    """Load what a move and the wiring will need, while the page is looked at for the first time."""
+    import layout.flow
+    import layout.handover.plan
+    import layout.network.networks
+    import layout.placing.formulation
+    import layout.wiring.wire  # noqa: F401
 
 
 def _refused(words: str) -> Response:

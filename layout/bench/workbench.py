@@ -9,8 +9,6 @@ from layout.bench.open_files import OpenFiles, RefusedError
 from layout.bench.picture import panels
 from layout.bench.solving import Asked, Solve
 from layout.findings.render import as_json
-from layout.placing.formulation import valued
-from layout.placing.given_positions import is_cut
 from layout.placing.judge import judge, judge_moved, refusals
 from layout.placing.move import aligned_at, put_at, spaced_at
 from layout.placing.provisional_arrangement import in_the_middle
@@ -263,6 +261,8 @@ class Workbench(OpenFiles):
             arrangement = self._turned(arrangement, device, turn)
         for device, to in places.items():
             project, arrangement = put_at(project, arrangement, device, to)
+        from layout.placing.formulation import valued  # what places is not needed to see and to drag
+
         findings = judge_moved(project, arrangement, places, self._findings(), chosen=arrangement)
         if refusals(findings):
             self.loose, self._judged = arrangement, (self.project, arrangement, findings)
@@ -309,6 +309,8 @@ class Workbench(OpenFiles):
             raise RefusedError("they stand on different panels")
 
     def _may_move(self, device: str) -> Device:
+        from layout.placing.given_positions import is_cut
+
         self._placed(device)
         declared = self.project.devices[device]
         if is_cut(self.project, declared):

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
-from layout.placing.formulation import valued
 from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
@@ -85,6 +84,7 @@ def move(project: Project, arrangement: Arrangement, device: str, to: Point) -> 
     to
         Its origin, panel coordinates, mm.
     """
+    from layout.placing.formulation import valued  # the solver's side; a move on the bench asks it only at the end
     from layout.placing.judge import judge, refusals  # shapely
 
     before = refusals(judge(project, arrangement, chosen=arrangement))
