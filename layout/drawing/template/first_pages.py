@@ -13,7 +13,7 @@ from layout.drawing.panel.holes import depth_text
 from layout.drawing.paper.drawing_sheets import CAUTIONS, cautions_items
 from layout.drawing.template.order_of_work import order_of_work, tool_list
 from layout.drawing.template.print_marks import GRID_DIAGONAL_MM, GRID_MM, bars, line_key, page_map
-from layout.drawing.template.sheet_strength import strength
+from layout.drawing.template.sheet_strength import close_fixings, strength
 from layout.drawing.template.text_column import Flow
 from layout.drawing.template.tools import tolerance_of
 from layout.drawing.template.true_scale import limit_mm
@@ -190,9 +190,8 @@ def _strength(flow: Flow, content: Content, found: Sequence[Hole]) -> None:
                   f" {mm(left.least_web_mm)} mm for {mm(panel.thickness)} mm {panel.material}.")  # fmt: skip
     else:
         flow.text(f"All webs between cut-outs are wider than {mm(2 * left.least_web_mm)} mm.")
-    if left.close_fixings:
-        near = left.close_fixings[0]
-        marks = ", ".join(web.first for web in left.close_fixings)
+    if close := close_fixings(found):
+        near, marks = close[0], ", ".join(web.first for web in close)
         flow.text(
             f"Screw holes near a cut-out: {mm(near.width_mm, digits=1)} mm are left at {near.first}. Drill {marks}"
             " after the device was tried in, through its own holes.",

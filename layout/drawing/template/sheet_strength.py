@@ -51,8 +51,6 @@ class Strength:
     ----------
     webs
         Narrowest first; only those narrower than twice the least.
-    close_fixings
-        What is left between a screw hole and the cut-out beside it, narrowest first, where that is little.
     removed
         Share of the outline's area that is cut away, 0 to 1.
     least_web_mm, most_removed, least_thickness_mm
@@ -62,7 +60,6 @@ class Strength:
     """
 
     webs: tuple[Web, ...]
-    close_fixings: tuple[Web, ...]
     removed: float
     least_web_mm: float
     most_removed: float
@@ -80,8 +77,8 @@ class Strength:
 def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     """Return webs, removed share and what the sheet should be, by its material.
 
-    Common practice, no single source (``data/strength.yaml``). Screw holes stand beside the webs, in a row of their
-    own: a drill breaks out where a cut-out is near.
+    Common practice, no single source (``data/strength.yaml``). Screw holes do not count as webs, see
+    :func:`close_fixings`: a drill breaks out where a cut-out is near.
     """
     row = table()[shapes.panel.material]
     least = max(row["least"], row["per_thickness"] * shapes.panel.thickness)
@@ -95,7 +92,6 @@ def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     thickness = next((float(t) for most, t in row["thickness"] if heaviest_kg <= most), None)
     return Strength(
         webs=_webs(shapes, cut, 2 * least),
-        close_fixings=close_fixings(found),
         removed=removed,
         least_web_mm=least,
         most_removed=row["removed"],

@@ -12,7 +12,7 @@ from layout.drawing.template.order_of_work import Job, jobs
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.tools import owned, tolerance_of
 from layout.drawing.template.true_scale import OVER_LIMIT
-from layout.drawing.writers.machine_file import lettering, too_narrow
+from layout.drawing.writers.machine_file import names_engraved, too_narrow
 from layout.findings import Finding
 from layout.geometry.distance import inset_mm
 from layout.geometry.union import union
@@ -224,7 +224,7 @@ def _machine(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...])
             unit="mm",
             subjects=(f"devices.{hole.device}", "workshop"),
         )
-    for words in lettering(shapes)[1]:
+    for words in names_engraved(shapes)[1]:
         yield Finding(
             rule="cut 5",
             message=f"no free sheet beside its face is left to engrave '{words}' on {shapes.name}",

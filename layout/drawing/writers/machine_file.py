@@ -19,6 +19,7 @@ from layout.geometry.path import Path
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from layout.drawing.elements.label_placing import PlacedLabel
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import PanelShapes
     from layout.findings import Finding
@@ -228,6 +229,19 @@ def _offset(path: Path, by_mm: float) -> list[Path]:
 
 def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
     """Return outlines of the lettering, and the names that found no free room."""
+    placed, homeless = names_engraved(shapes)
+    rings: list[Path] = []
+    for label in placed:
+        height = label.wish.height_mm
+        top = label.box.y1 - ASCENT_PER_CAP * height + height / 2
+        for row, words in enumerate(label.wish.lines):
+            at = (label.box.centre[0], top - row * height * LINE_PITCH_PER_CAP)
+            rings += text_outlines(words, height, at=at, align="centre")
+    return rings, homeless
+
+
+def names_engraved(shapes: PanelShapes) -> tuple[list[PlacedLabel], tuple[str, ...]]:
+    """Return where names are engraved beside the faces, and those that found no free room."""
     taken = [d.face.bounds() for d in shapes.devices]
     taken += [path.bounds() for path, _ in (*shapes.no_go, *shapes.old_holes)]
     wishes = [
@@ -240,11 +254,4 @@ def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
         for device in shapes.devices
     ]
     placed, homeless = place_labels(wishes, room=shapes.box.grown(-3.0), taken=taken, reach_mm=120)
-    rings: list[Path] = []
-    for label in placed:
-        height = label.wish.height_mm
-        top = label.box.y1 - ASCENT_PER_CAP * height + height / 2
-        for row, words in enumerate(label.wish.lines):
-            at = (label.box.centre[0], top - row * height * LINE_PITCH_PER_CAP)
-            rings += text_outlines(words, height, at=at, align="centre")
-    return rings, tuple(" ".join(wish.lines) for wish in homeless)
+    return placed, tuple(" ".join(wish.lines) for wish in homeless)
