@@ -120,7 +120,7 @@ def arrange(
 
         more = several(
             project, first, count=alternatives, loss=loss, seed=seed, effort=effort, keep=keep, chosen=chosen,
-            progress=progress, stop=stop,
+            stop=stop,
         )  # fmt: skip
         found, findings, lines = more.arrangements, (*findings, *more.findings), more.lines
     kept = register.with_arrangement(found[0]) if chosen is None else register

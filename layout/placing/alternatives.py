@@ -1,49 +1,33 @@
-"""Arrangements that differ in kind, each nearly as good as the best.
-
-Kinds are looked for, not waited for: each big or important thing is kept to a part of its panel where it
-is not yet, a short search says what that costs, and the cheapest of them are worked out.
-"""
+"""Arrangements that differ in kind, each nearly as good as the best."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.placing.by_components import Effort
-from layout.placing.components import components_of, joined_positions, positions_of_part
-from layout.placing.diversity import difference, importances, kind_of, names_of
+from layout.placing.diversity import difference, kind_of, names_of
 from layout.placing.formulation import Formulation
 from layout.placing.given_positions import given
+from layout.placing.kinds_search import EXACT_WORK, RUNS, KindsSearch
+from layout.placing.kinds_search import LEAST_DIFFERENCE as LEAST_DIFFERENCE  # noqa: PLC0414  (given on)
 from layout.placing.place import proof_of
 from layout.placing.wishes.wanted import COST_PER_MM
-from layout.placing.zones import Confinement, confined_problem, confinements
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from layout.placing.components import Component
-    from layout.placing.diversity import Kind
-    from layout.placing.engine.problem import Problem
-    from layout.placing.engine.stage_result import Limit, Positions, Watch
+    from layout.placing.kinds_search import Joined
     from layout.placing.outcome import Placing
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-LEAST_DIFFERENCE = 0.2
-"""Share, by weight, of the things that stand elsewhere in every two alternatives."""
-
 LOSS = 0.15
 """How much worse than the best an alternative may be, as a share of the best value, unless the user says otherwise."""
 
-LOOK_MOVES = 40_000
-"""Moves of the short search that says what keeping a thing to a part of its panel costs."""
-
-WORKED_OUT = 3
-"""Searches that are worked out for each alternative wanted, at most."""
-
-STEP = 0.05
-"""In such steps of the loss is said what would give more."""
+STEP, MOST_LOSS = 0.05, 1.0
+"""In such steps of the loss is said what would give more, up to the most that is thought of."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +69,6 @@ def alternatives(
     effort: Effort = Effort.NORMAL,
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
-    progress: Watch | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Alternatives:
     """Return up to ``count`` arrangements that differ in kind, each judged.
@@ -115,146 +98,62 @@ def alternatives(
         return Alternatives(arrangements=())
     held, _ = given(project, keep=tuple(keep), chosen=chosen)
     formulation = Formulation(project=project, held=held)
-    search = _Search(
-        project=project, formulation=formulation, first=first, best=best, limit=effort.limit, seed=seed,
-        loss=loss, chosen=chosen, progress=progress, stop=stop,
+    places = {**best.placed, **{room.device: room for room in first.rooms}}
+    search = KindsSearch(
+        formulation=formulation, start=formulation.safe.positions(places), seed=seed, loss=loss,
+        limit=replace(effort.limit, runs=RUNS, rounds=0, proof=0.0, exact=EXACT_WORK), is_over=stop or (lambda: False),
     )  # fmt: skip
-    search.run(count)
-    found = sorted(search.found, key=lambda one: one[0].value)[:count]
-    shown = tuple(_bounded(one, best) for one, _ in found)
+    search.run(best, count)
+    shown = _judged(search, best, count=count, chosen=chosen)
     names = names_of(project, shown)
-    table = tuple(tuple(round(difference(a, b), 3) for _, b in found) for _, a in found)
+    kinds = [kind_of(project, one) for one in shown]
+    table = tuple(tuple(round(difference(a, b), 3) for b in kinds) for a in kinds)
     return Alternatives(
         arrangements=shown,
         names=names,
         differences=table,
         tried=search.tried,
         lines=(*(f"{number}: {name}" for number, name in enumerate(names, 1)), _known(table, loss, search.tried)),
-        findings=tuple(_few(len(shown), count, loss, search.dearer(count - len(shown)))),
+        findings=tuple(_few(len(shown), count, loss, _dearer(search, len(shown), count))),
     )
 
 
-@dataclass(slots=True, kw_only=True)
-class _Search:
-    """The search for kinds: those found, and those that cost too much."""
+def _judged(
+    search: KindsSearch, best: Arrangement, *, count: int, chosen: Arrangement | None
+) -> tuple[Arrangement, ...]:
+    """Return what was picked and passes the judge, the best first; what does not is picked again without it."""
+    from layout.placing.engine import recount
+    from layout.placing.judge import judge, refusals  # shapely
 
-    project: Project
-    formulation: Formulation
-    first: Placing
-    best: Arrangement
-    limit: Limit
-    seed: int
-    loss: float
-    chosen: Arrangement | None
-    progress: Watch | None
-    stop: Callable[[], bool] | None
-    found: list[tuple[Arrangement, Kind]] = field(default_factory=list)
-    over: list[tuple[Arrangement, Kind]] = field(default_factory=list)
-    tried: int = 0
+    formulation = search.formulation
+    passed: dict[Joined, Arrangement] = {}
+    while True:
+        picked = search.picked(count)
+        for joined in picked:
+            whole = search.whole(joined)
+            if whole == search.start:
+                passed[joined] = best
+            elif joined not in passed:
+                costs = recount.costs(formulation.safe_problem, whole)
+                made = _bounded(formulation.arrangement(whole, costs, seed=search.seed), best)
+                if refusals(judge(formulation.project, made, chosen=chosen)):
+                    search.refuse(joined)
+                    break
+                passed[joined] = made
+        else:
+            return tuple(sorted((passed[one] for one in picked), key=lambda one: one.value))
 
-    def run(self, count: int) -> None:
-        """Work out the cheapest confinements until there are enough kinds; then pairs of them."""
-        self.found.append((self.best, kind_of(self.project, self.best)))
-        safe = self.formulation.safe_problem
-        parts = components_of(safe)
-        places = {**self.best.placed, **{room.device: room for room in self.first.rooms}}
-        start = self.formulation.safe.positions(places)
-        weights = importances(self.project)
-        single = confinements(self.formulation.safe, self.best, weights)
-        tries = self._ranked(safe, parts, start, [(one,) for one in single])
-        self._work_out(tries, count, safe, parts, start)
-        if len(self.found) < count and not self._is_over():
-            cheap = [chosen for _, chosen, _ in tries[: 2 * count]]
-            pairs = [(*a, *b) for k, a in enumerate(cheap) for b in cheap[:k] if a[0].item != b[0].item]
-            self._work_out(self._ranked(safe, parts, start, pairs[: 4 * count]), count, safe, parts, start)
 
-    def _is_over(self) -> bool:
-        return self.stop is not None and self.stop()
-
-    def _ranked(
-        self, safe: Problem, parts: Sequence[Component], start: Positions, chosen: Sequence[tuple[Confinement, ...]]
-    ) -> list[tuple[int, tuple[Confinement, ...], Kind]]:
-        """Return what a short search makes of each, the cheapest first, without those that have no arrangement."""
-        from layout.placing.engine import recount
-        from layout.placing.engine.anneal import Halt, main_law, one_run
-        from layout.placing.engine.kernel.problem_block import kernel_tables
-
-        ranked = []
-        for one in chosen:
-            if self._is_over():
-                break
-            part, problem = confined_problem(parts, one)
-            if part is None or problem is None:
-                continue
-            made = kernel_tables(problem)
-            best = one_run(made, self.seed, LOOK_MOVES, main_law(made), halt=Halt(self.stop), shown=[])
-            if best.valid:
-                whole = self._whole(safe, parts, start, part, best.arrangement)
-                kind = kind_of(self.project, self._described(whole, ()))
-                ranked.append((recount.value(safe, whole), one, kind))
-        return sorted(ranked, key=lambda entry: entry[0])
-
-    def _work_out(
-        self,
-        tries: Sequence[tuple[int, tuple[Confinement, ...], Kind]],
-        count: int,
-        safe: Problem,
-        parts: Sequence[Component],
-        start: Positions,
-    ) -> None:
-        from layout.placing.engine import recount
-        from layout.placing.engine.stages import run_stages
-
-        limit = replace(self.limit, runs=4, rounds=0, proof=0.0)
-        for _, one, looked in tries:
-            if len(self.found) >= count or self.tried >= 2 * WORKED_OUT * count or self._is_over():
-                return
-            if not self._is_new(looked):
-                continue
-            part, problem = confined_problem(parts, one)
-            if part is None or problem is None:
-                continue
-            self.tried += 1
-            result = run_stages(problem, limit, self.seed, stop=self.stop).result
-            if result.arrangement is None:
-                continue
-            whole = self._whole(safe, parts, start, part, result.arrangement)
-            arrangement = self._described(whole, recount.costs(safe, whole), work=result.work)
-            kind = kind_of(self.project, arrangement)
-            if not self._is_new(kind) or not self._is_valid(arrangement):
-                continue
-            near = arrangement.value <= self.best.value * (1 + self.loss) + 1e-9
-            (self.found if near else self.over).append((arrangement, kind))
-
-    def _is_new(self, kind: Kind) -> bool:
-        return all(difference(kind, other) >= LEAST_DIFFERENCE for _, other in self.found)
-
-    def dearer(self, wanted: int) -> tuple[int, float] | None:
-        """Return how many more kinds the next larger loss gives, and that loss; None where none is known."""
-        kinds = [kind for _, kind in self.found]
-        losses: list[float] = []
-        for one, kind in sorted(self.over, key=lambda entry: entry[0].value):
-            if len(losses) < wanted and all(difference(kind, other) >= LEAST_DIFFERENCE for other in kinds):
-                kinds.append(kind)
-                losses.append(one.value / self.best.value - 1 if self.best.value else 0.0)
-        if not losses:
-            return None
-        needed = -(-losses[0] // STEP) * STEP
-        return sum(one <= needed for one in losses), needed
-
-    def _whole(
-        self, safe: Problem, parts: Sequence[Component], start: Positions, part: Component, answer: Positions
-    ) -> Positions:
-        shown = [answer if one is part else positions_of_part(start, one) for one in parts]
-        return joined_positions(len(safe.items), parts, shown)
-
-    def _described(self, whole: Positions, costs: Sequence[tuple[str, int]], *, work: float = 0.0) -> Arrangement:
-        return replace(self.formulation.arrangement(whole, costs, seed=self.seed), work=work)
-
-    def _is_valid(self, arrangement: Arrangement) -> bool:
-        from layout.placing.judge import judge, refusals  # shapely
-
-        return not refusals(judge(self.project, arrangement, chosen=self.chosen))
+def _dearer(search: KindsSearch, shown: int, count: int) -> tuple[int, float] | None:
+    """Return how many more kinds a larger loss gives, and that loss: the least that gives all wanted, or the most."""
+    most: tuple[int, float] | None = None
+    loss = (search.loss // STEP + 1) * STEP
+    while loss <= MOST_LOSS + STEP / 2 and (most is None or shown + most[0] < count):
+        more = len(search.picked(count, loss)) - shown
+        if more > (most[0] if most else 0):
+            most = more, loss
+        loss += STEP
+    return most
 
 
 def _bounded(arrangement: Arrangement, best: Arrangement) -> Arrangement:

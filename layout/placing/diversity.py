@@ -79,10 +79,14 @@ def kind_of(project: Project, arrangement: Arrangement) -> Kind:
 
 def difference(first: Kind, second: Kind) -> float:
     """Return the share, by weight, of the things that stand elsewhere, 0 to 1."""
-    pairs = list(zip(first, second, strict=True))
     total = sum(weight * len(spots) for weight, spots in first)
-    moved = sum(weight * (len(spots) - _matched(spots, others)) for (weight, spots), (_, others) in pairs)
-    return moved / total if total else 0.0
+    return moved(first, second) / total if total else 0.0
+
+
+def moved(first: Kind, second: Kind) -> float:
+    """Return the weight of the things that stand elsewhere."""
+    pairs = zip(first, second, strict=True)
+    return sum(weight * (len(spots) - _matched(spots, others)) for (weight, spots), (_, others) in pairs)
 
 
 def names_of(project: Project, arrangements: Sequence[Arrangement]) -> tuple[str, ...]:
