@@ -27,20 +27,29 @@ MUCH = 2.0
 """How many times the copper that a looser limit would ask for is much (rule of the house)."""
 
 
+FEW = 8
+"""Up to how many circuits each is tried by itself; more are told together."""
+
+
+MOST_TOLD = 4
+"""How many conductors are named, the thickest first."""
+
+
 def limit_cost_findings(case: Case) -> Iterator[Finding]:
     """Yield a note for each circuit whose limit, which is the owner's to decide, makes conductors much thicker.
 
     What the looser limit would give is not guessed: the wiring is sized once more with it.
     """
     asked = [key for key in case.facts.limits_v if _is_owners(case, key) and _on_its_way(case, key)]
-    if not asked:
+    together = _thinner(case, asked) if asked else {}
+    if not together:
         return
-    thinner = {key: _thinner(case, [key]) for key in asked}
-    if any(thinner.values()) or len(asked) == 1:
-        for key, sizes in thinner.items():
+    alone = {key: _thinner(case, [key]) for key in asked} if 1 < len(asked) <= FEW else {}
+    if any(alone.values()):
+        for key, sizes in alone.items():
             if sizes:
                 yield _told(case, [key], sizes)
-    elif together := _thinner(case, asked):
+    else:
         yield _told(case, asked, together)
 
 
@@ -88,11 +97,13 @@ def _thinner(case: Case, keys: Iterable[str]) -> dict[str, tuple[ConductorSize, 
 
 def _told(case: Case, keys: list[str], sizes: Mapping[str, tuple[ConductorSize, ConductorSize]]) -> Finding:
     circuit = case.project.circuits[keys[0]]
-    names = " and ".join(case.project.circuits[key].name or key for key in keys)
+    names = " and ".join(case.project.circuits[key].name or key for key in keys[:2])
+    names += f" and {len(keys) - 2} more" if len(keys) > 2 else ""
     now = circuit_limit_percent(circuit, case.practice, ac=False)
     then = _looser_percent(circuit, case)
-    forced = ", ".join(f"{thick} on {case.segments[key].name}" for key, (thick, _) in sizes.items())
-    given = ", ".join(str(thin) for _, thin in sizes.values())
+    worst = sorted(sizes, key=lambda key: -sizes[key][0].area_mm2)[:MOST_TOLD]
+    forced = ", ".join(f"{sizes[key][0]} on {case.segments[key].name}" for key in worst)
+    given = ", ".join(str(sizes[key][1]) for key in worst)
     return about(
         case,
         "wire 60",

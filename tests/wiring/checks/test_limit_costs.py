@@ -58,3 +58,11 @@ def test_limits_that_bind_together_are_told_together():
     messages = told(replace(project, feeders=small))
     assert len(messages) == 1
     assert messages[0].startswith("c1 and c2: 3 % forces ")
+
+
+def test_many_are_told_at_once():
+    """More than a few circuits with far lamps are one finding, which names the thickest conductors."""
+    lamps = {f"c{n}": lamp(n, amps=8.0, purpose="disco ball") for n in range(1, 11)}
+    (message,) = told(boat(lamps, lengths_mm=(9000.0,), wireway={"bore": 90.0}))
+    assert message.startswith("c1 and c2 and 8 more: 3 % forces ")
+    assert message.count(" on ") == 4
