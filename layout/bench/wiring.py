@@ -23,7 +23,7 @@ def wiring_data(plan: Plan) -> dict[str, Any]:
                 "number": run.number,
                 "name": run.name,
                 "route": list(run.route),
-                "size": str(run.size) if run.size is not None else "?",
+                "size": run.size_words or "?",
                 "length_m": None if run.length.total_mm is None else round(run.length.total_mm / 1000, 2),
                 "current_a": run.current_a,
                 "drop_percent": run.cumulative_percent,

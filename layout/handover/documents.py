@@ -199,11 +199,11 @@ def _network_story(plan: Plan, width_mm: float) -> list[Flowable]:
 
 
 def _network(plan: Plan) -> Sequence[Table]:
-    tables = [network_tables.pieces_table(bus) for bus in plan.networks.buses]
+    tables = [network_tables.pieces_table(bus, plan.wiring) for bus in plan.networks.buses]
     if plan.networks.serial:
         tables.append(network_tables.serial_table(plan.networks.serial))
     if plan.networks.antennas:
-        tables.append(network_tables.antenna_table(plan.networks.antennas))
+        tables.append(network_tables.antenna_table(plan.networks.antennas, plan.wiring))
     return tables
 
 
@@ -211,7 +211,7 @@ def _network_figures(plan: Plan) -> Sequence[Table]:
     return [
         table
         for bus in plan.networks.buses
-        for table in (network_tables.voltage_table(bus), network_tables.sides_table(bus))
+        for table in (network_tables.voltage_table(bus, plan.wiring), network_tables.sides_table(bus))
     ]
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.network.bus import BusPlan
-    from layout.network.bus_parts import Assembly
+    from layout.network.bus_parts import Assembly, BusFeed
     from layout.project.model.network import InstrumentNetwork
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
@@ -66,6 +66,24 @@ def lost_before(wiring: Wiring, circuit: str | None) -> float | None:
     return max((max((run.cumulative_v or 0.0) - own, 0.0) for run in runs), default=None)
 
 
+def laid_feed(wiring: Wiring, bus: InstrumentNetwork, plan: BusPlan) -> BusPlan:
+    """Return a bus with its feed as the circuit's own cable is laid: its number and length.
+
+    A feed that the bus gives a length or a beginning of its own is another cable, and stays.
+    """
+    run = next((run for run in wiring.runs if run.key == f"circuits.{bus.circuit}"), None)
+    if run is None or run.length.total_mm is None or bus.feed_length is not None or bus.feed_at is not None:
+        return plan
+    return _refed(plan, replace(plan.assembly.feed, number=run.number, length_mm=run.length.total_mm))
+
+
+def _refed(plan: BusPlan, feed: BusFeed) -> BusPlan:
+    """Return a bus judged with another feed."""
+    before, assembly = check_power(plan.assembly), replace(plan.assembly, feed=feed)
+    found = (*(finding for finding in plan.findings if finding not in before), *check_power(assembly))
+    return replace(plan, assembly=assembly, voltages=device_voltages(assembly), findings=found)
+
+
 def with_head_volts(bus: InstrumentNetwork, plan: BusPlan, lost_v: float | None) -> BusPlan:
     """Return a bus judged with the lowest voltage that reaches the head of its feed.
 
@@ -76,22 +94,19 @@ def with_head_volts(bus: InstrumentNetwork, plan: BusPlan, lost_v: float | None)
         return plan
     real = feed.source_lowest_v - lost_v
     lowest = real if bus.lowest_voltage is None else min(bus.lowest_voltage, real)
-    before = check_power(plan.assembly)
-    assembly = replace(plan.assembly, feed=replace(feed, lowest_v=lowest))
-    found = [finding for finding in plan.findings if finding not in before]
-    found += check_power(assembly)
+    judged = _refed(plan, replace(feed, lowest_v=lowest))
     if bus.lowest_voltage is not None and bus.lowest_voltage > real + SHOWN_V:
-        found.append(
-            Finding(
-                rule="bus 53",
-                message=f"{named(assembly)} is said to be fed with at least {bus.lowest_voltage:g} V, but its source "
-                f"gives {feed.source_lowest_v:g} V and {lost_v:.2f} V are lost before it; {real:.2f} V count",
-                at=key_of(assembly, "lowest_voltage"),
-                remedy=f"delete lowest_voltage:, or write {real:.2f} V or less",
-                measured=bus.lowest_voltage,
-                limit=real,
-                unit="V",
-                subjects=subject_of(assembly),
-            )
+        assembly = judged.assembly
+        told = Finding(
+            rule="bus 53",
+            message=f"{named(assembly)} is said to be fed with at least {bus.lowest_voltage:g} V, but its source "
+            f"gives {feed.source_lowest_v:g} V and {lost_v:.2f} V are lost before it; {real:.2f} V count",
+            at=key_of(assembly, "lowest_voltage"),
+            remedy=f"delete lowest_voltage:, or write {real:.2f} V or less",
+            measured=bus.lowest_voltage,
+            limit=real,
+            unit="V",
+            subjects=subject_of(assembly),
         )
-    return replace(plan, assembly=assembly, voltages=device_voltages(assembly), findings=tuple(found))
+        return replace(judged, findings=(*judged.findings, told))
+    return judged

@@ -124,9 +124,12 @@ class BusFeed:
         Place where it begins.
     owner
         What a message calls it: the circuit or supply.
+    number
+        Of its cable in the schedule; empty before it is laid, and where it has none.
     """
 
     owner: str = ""
+    number: str = ""
     start: str | None = None
     nominal_v: float | None = None
     lowest_v: float | None = None

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
-from layout.network.bus_feed import lost_before, with_head_volts
-from layout.network.serial import check_inputs, plan_serial
+from layout.network.bus_feed import laid_feed, lost_before, with_head_volts
+from layout.network.serial import as_laid, check_inputs, plan_serial
 from layout.wiring.circuits.ends import Ends
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from layout.network.bus import BusPlan
     from layout.network.serial import SerialPlan
     from layout.project.model.arrangement import Arrangement
+    from layout.project.model.network import InstrumentNetwork
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
@@ -49,12 +50,18 @@ def plan_networks(project: Project, arrangement: Arrangement | None, *, work: fl
 
 
 def fed_by(project: Project, networks: Networks, wiring: Wiring) -> Networks:
-    """Return the networks with each bus fed by what its source gives less what is lost on the way to its feed."""
-    buses = tuple(
-        with_head_volts(project.networks[plan.id], plan, lost_before(wiring, project.networks[plan.id].circuit))
-        for plan in networks.buses
-    )
-    return _gathered(project, buses, networks.serial, networks.antennas)
+    """Return the networks as they are wired.
+
+    Each bus is fed by what its source gives less what is lost on the way to its feed; each serial pair has the length
+    and the way that it has in the schedule.
+    """
+    buses = tuple(_fed(project.networks[plan.id], plan, wiring) for plan in networks.buses)
+    serial = tuple(as_laid(link, wiring) for link in networks.serial)
+    return _gathered(project, buses, serial, networks.antennas)
+
+
+def _fed(bus: InstrumentNetwork, plan: BusPlan, wiring: Wiring) -> BusPlan:
+    return with_head_volts(bus, laid_feed(wiring, bus, plan), lost_before(wiring, bus.circuit))
 
 
 def _gathered(

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding
 from layout.findings.finding import Place
-from layout.network.cable_paths import reach_of, ways_for
-from layout.network.declared_bus import called, slackened_mm
+from layout.network.declared_bus import called
 from layout.standards import network
+from layout.wiring.circuits.serial_segments import pair_key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.network.cable_paths import Ways
     from layout.project.model.network import SerialLink
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
+    from layout.wiring.result import Wiring
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,15 +30,17 @@ class PairEnd:
         Where wires A and B end.
     current_a
         What its input draws, or its output drives; None where not known.
-    length_mm, wireways
-        Of the cable from the talker to it; None where not known.
+    number, length_mm, wireways
+        Of the cable from the talker to it, once it is laid; the length is None where not known.
     """
 
+    id: str
     device: str
     name: str
     terminal_a: str
     terminal_b: str
     current_a: float | None
+    number: str = ""
     length_mm: float | None = None
     wireways: tuple[str, ...] = ()
 
@@ -73,10 +75,11 @@ class SerialPlan:
 
 
 def plan_serial(ends: Ends, link: SerialLink) -> SerialPlan:
-    """Return one link with its currents, wires, cable lengths and findings (bus 40-046)."""
-    project, ways = ends.project, ways_for(ends.project, "data")
-    listeners = tuple(_listener(ends, ways, link, id_) for id_ in link.listeners)
+    """Return one link with its currents, wires and findings (bus 40-046); its cables are laid with the wiring."""
+    project = ends.project
+    listeners = tuple(_listener(project, link, id_) for id_ in link.listeners)
     talker = PairEnd(
+        id=link.talker,
         device=link.talker,
         name=_device_name(project, link.talker, "", link.talker),
         terminal_a=link.terminal_a or "A",
@@ -106,22 +109,29 @@ def plan_serial(ends: Ends, link: SerialLink) -> SerialPlan:
     return replace(plan, findings=(*_currents(plan), *_wires(plan, link)))
 
 
-def _listener(ends: Ends, ways: Ways, link: SerialLink, id_: str) -> PairEnd:
+def as_laid(plan: SerialPlan, wiring: Wiring) -> SerialPlan:
+    """Return a link with the numbers, lengths and ways of its pairs in the schedule."""
+    runs = {run.key: run for run in wiring.runs}
+
+    def laid(end: PairEnd) -> PairEnd:
+        run = runs.get(pair_key(plan.id, end.id))
+        if run is None:
+            return end
+        return replace(end, number=run.number, length_mm=run.length.total_mm, wireways=run.route)
+
+    return replace(plan, listeners=tuple(laid(end) for end in plan.listeners))
+
+
+def _listener(project: Project, link: SerialLink, id_: str) -> PairEnd:
     entry = link.listeners[id_]
     device = entry.device or id_
-    start, end = reach_of(ends, link.talker), reach_of(ends, device)
-    way = ways.between(start.location or "", end.location or "")
-    length = None
-    if way is not None and start.tail_mm is not None and end.tail_mm is not None:
-        length = float(slackened_mm(ends.project, start.tail_mm + way.length_mm + end.tail_mm))
     return PairEnd(
+        id=id_,
         device=device,
-        name=_device_name(ends.project, device, entry.name, id_),
+        name=_device_name(project, device, entry.name, id_),
         terminal_a=entry.terminal_a or "A",
         terminal_b=entry.terminal_b or "B",
         current_a=entry.current,
-        length_mm=length,
-        wireways=way.wireways if way is not None else (),
     )
 
 

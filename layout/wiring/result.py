@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from layout.findings.finding import Finding
     from layout.standards.conductors import ConductorSize
+    from layout.wiring.circuits.segments import DeclaredBy
     from layout.wiring.protection.fault_book import FaultRange
     from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.sizing.conductor_size import Sizing
@@ -142,7 +143,7 @@ class Run:
     number
         Number without pole, for the cable as a whole.
     owner, owner_kind
-        Id of the circuit, feeder or serial link.
+        Id of what declares it: a circuit, a feeder, a serial link, an instrument bus or an antenna lead.
     group
         Distribution panel, bus bar or supply it starts from; schedules are grouped by it.
     nominal_v, ac
@@ -151,6 +152,8 @@ class Run:
         Design current and how it was found (``35 W / 21.6 V``); None while unknown.
     size, size_given
         Conductor; None while it can't be found.
+    made
+        Kind of a bus or antenna cable, which says its conductors: ``mid``, ``RG-213``; empty elsewhere.
     sizing
         All criteria with the one that governs, and what the next size up or down would change.
     ohm
@@ -168,7 +171,7 @@ class Run:
     key: str
     number: str
     owner: str
-    owner_kind: Literal["circuit", "feeder", "serial"]
+    owner_kind: DeclaredBy
     name: str
     purpose: str
     group: str
@@ -201,7 +204,18 @@ class Run:
     old_label: str = ""
     cranking: bool = False
     always_live: bool = False
+    made: str = ""
     notes: tuple[str, ...] = ()
+
+    @property
+    def bought_whole(self) -> bool:
+        """Whether it is bought in its length with its plugs on, and so is not cut from a reel."""
+        return self.owner_kind == "network"
+
+    @property
+    def size_words(self) -> str | None:
+        """What is printed as its size: its conductor or the kind it is made as; None while it can't be found."""
+        return self.made or (None if self.size is None else str(self.size))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

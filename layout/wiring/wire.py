@@ -17,6 +17,7 @@ from layout.wiring.schedule.notes import footnotes, note_keys
 from layout.wiring.schedule.numbering import assign_numbers
 from layout.wiring.schedule.runs import Ledger, make_run
 from layout.wiring.schedule.studs import stud_spots, stud_uses
+from layout.wiring.schedule.wire_colours import AS_CABLE
 from layout.wiring.sizing.bundles import loaded_together
 from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.sizing.feeder_flows import feeder_load
@@ -27,8 +28,8 @@ if TYPE_CHECKING:
 
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
+    from layout.wiring.circuits.network_segments import NetworkCable
     from layout.wiring.result import CutList, Run, WirewayFill
-    from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.sizing.segment_state import SegmentState
 
@@ -51,7 +52,7 @@ def wire(
     numbers
         Wire numbers from the register, by stable key.
     network_cables
-        Cables of the planned buses, serial links and antenna leads; they take up room in the wireways.
+        Cables of the planned buses and antenna leads.
 
     Returns
     -------
@@ -127,17 +128,6 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
                 CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug, bend_radius_mm=bend)
                 for number in cable_numbers(run)
             )
-    for cable in case.facts.laid:
-        for key in cable.wireways:
-            inside.setdefault(key, []).append(
-                CableIn(
-                    run=cable.key,
-                    number=cable.name,
-                    od_mm=cable.od_mm,
-                    plug_mm=cable.plug_mm,
-                    bend_radius_mm=cable.bend_radius_mm,
-                )
-            )
     never_with = case.facts.never_with
     loaded = loaded_together(case.project, case.plans.values(), never_with)
     for key, wireway in case.project.wireways.items():
@@ -153,8 +143,9 @@ def cable_numbers(run: Run) -> list[str]:
 
 def _bend_radius_mm(case: Case, run: Run) -> float | None:
     """Return the least bend radius: the kind's own factor, or that of power cables on board (IEC 60092-352)."""
-    if run.od_mm is None:
-        return None
+    laid = case.segments[run.key].laid
+    if laid is not None or run.od_mm is None:
+        return laid.bend_radius_mm if laid is not None else None
     kind = case.project.cables.get(run.cable) if run.cable else None
     if kind is None or kind.bend_radius is None:
         return power_bend_radius_mm(run.od_mm)
@@ -163,6 +154,9 @@ def _bend_radius_mm(case: Case, run: Run) -> float | None:
 
 def _plug(case: Case, run: Run) -> float | None:
     """Return the plug that stays on the cable while it is pulled; None where it can be taken off."""
+    laid = case.segments[run.key].laid
+    if laid is not None:
+        return laid.plug_mm
     kind = case.project.cables.get(run.cable) if run.cable else None
     if kind is None or kind.plug is None or kind.plug_removable:
         return None
@@ -193,7 +187,8 @@ def _ways(case: Case) -> Iterable[WayUse]:
 def _cut_list(case: Case, runs: Iterable[Run]) -> CutList:
     pieces: list[ToCut] = []
     for run in runs:
-        if run.aboard == "keep" or run.size is None or run.length.total_mm is None:
+        size, length_mm = run.size_words, run.length.total_mm
+        if run.aboard == "keep" or run.bought_whole or size is None or length_mm is None:
             continue
         kind = case.project.cables.get(run.cable) if run.cable else None
         reel = kind.reel if kind and kind.reel else DEFAULT_REEL_MM
@@ -202,12 +197,12 @@ def _cut_list(case: Case, runs: Iterable[Run]) -> CutList:
             pieces.append(
                 ToCut(
                     number=number,
-                    cable=(kind.name or run.cable or "") if kind else "single core",
-                    size=str(run.size),
-                    colour="as cable" if whole else run.wires[at].colour,
-                    length_mm=run.length.total_mm,
+                    cable=(kind.name if kind else "") or run.cable or "single core",
+                    size=size,
+                    colour=AS_CABLE if whole else run.wires[at].colour,
+                    length_mm=length_mm,
                     reel_mm=reel,
-                    copper_mm2=run.size.area_mm2 * (run.cores if whole else 1),
+                    copper_mm2=run.size.area_mm2 * (run.cores if whole else 1) if run.size else 0.0,
                 )
             )
     return cut_list(pieces)

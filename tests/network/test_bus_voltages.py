@@ -16,6 +16,7 @@ from layout.handover.files.csv_file import csv_bytes
 from layout.handover.lists.network_tables import pieces_table, voltage_table
 from layout.network.bus_voltages import SOURCE, Resistor, device_voltages, solve_voltages
 from layout.project.model.network import BusCable, BusNode
+from layout.wiring.result import CutList, Wiring
 from tests.conftest import ROOT, needs_program
 from tests.network.make import TAP, bus, cable, line, planned, tee
 
@@ -144,11 +145,17 @@ def test_unreached_devices_have_no_voltage():
     assert device_voltages(plan.assembly) == ()
 
 
+UNWIRED = Wiring(
+    practice="iso", runs=(), feeders=(), wireways=(), ways=(), studs=(), cut_list=CutList(reels=(), copper_kg=0.0),
+    numbers={}, findings=(),
+)  # fmt: skip
+
+
 @needs_program("ngspice")
 def test_ngspice_agrees(tmp_path):
     """ngspice, on a netlist made from the exported CSV alone, gives every device the same voltage."""
     plan = of_legs([(31, 4, 12), (52, 9, 60), (17, 2, 0)], [(23, 6, 35), (80, 11, 48)])
-    pieces, devices = (rows_of(csv_bytes(table(plan))) for table in (pieces_table, voltage_table))
+    pieces, devices = (rows_of(csv_bytes(table(plan, UNWIRED))) for table in (pieces_table, voltage_table))
     lines = netlist(pieces, devices, feed_v=11.0)
     file = tmp_path / "bus.cir"
     file.write_text(lines, encoding="utf-8")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from layout.network.serial import check_inputs, plan_serial
+from layout.network.serial import as_laid, check_inputs, plan_serial
 from layout.project.model.network import Listener, SerialLink
 from layout.wiring.circuits.ends import Ends
+from layout.wiring.wire import wire
 from tests.network.make import project
 
 GOOD: dict[str, Any] = {
@@ -42,11 +44,13 @@ def test_sound_link():
     assert found.baud == 4800
 
 
-def test_cables_run_along_the_wireways():
-    """Each listener's cable has its length with slack at both ends, and the wireways it lies in."""
-    near, far = plan().listeners
-    assert (near.length_mm, near.wireways) == (315.0, ())
-    assert (far.length_mm, far.wireways) == (1365.0, ("w0",))
+def test_cables_are_those_of_the_schedule():
+    """Each listener's cable has the number, length and way that it has in the schedule: 1 m, 5 % and two ends."""
+    made = replace(project([("p", "q", 1.0)], {"t": "p", "a": "p", "b": "q"}), serial={"s": link()})
+    laid = as_laid(plan(), wire(made, None))
+    near, far = laid.listeners
+    assert (near.number, near.length_mm, near.wireways) == ("001a", None, ())  # both at p: how far apart is not said
+    assert (far.number, far.length_mm, far.wireways) == ("001b", pytest.approx(1000 * 1.05 + 300), ("w0",))
 
 
 def test_faster_standard_has_its_baud():

@@ -9,12 +9,13 @@ import pytest
 
 from layout.network.laid_cables import laid_cables
 from layout.network.networks import plan_networks
+from layout.project.model.circuits import CableKind
 from layout.project.model.device import Device
-from layout.project.model.network import AntennaLead, Listener, SerialLink
+from layout.project.model.network import AntennaLead, BusNode, InstrumentNetwork, Listener, SerialLink
 from layout.project.model.wireways import Wireway
 from layout.standards import coax, network
 from layout.standards.conduit import circle_mm2
-from layout.wiring.routing.network_cables import NetworkCable
+from layout.wiring.circuits.network_segments import NetworkCable
 from layout.wiring.wire import wire
 from tests.wiring.faulty import add, plain
 
@@ -43,7 +44,7 @@ def test_antenna_lead_fills_its_conduit():
     project = radio_boat(20.0)
     result = wired(project)
     fill = next(fill for fill in result.wireways if fill.wireway == "wa")
-    assert [cable.number for cable in fill.cables] == ["Radio lead"]
+    assert [cable.number for cable in fill.cables] == [result.run("antennas.vhf").number] == ["006aA"]
     diameter = coax.kind("RG-213").outer_diameter_mm
     assert fill.fill_percent == pytest.approx(100 * circle_mm2(diameter) / circle_mm2(20.0))
 
@@ -53,6 +54,66 @@ def test_overfull_with_a_lead_names_it():
     project = radio_boat(11.0)
     found = [f for f in wired(project).findings if f.rule == "wire 14"]
     assert "antennas.vhf" in found[0].subjects
+
+
+def test_antenna_lead_is_a_wire_like_any_other():
+    """It has a number, two ends with a plug, its kind for a size, length and reel: (2 m and two ends) and 5 %."""
+    result = wired(radio_boat(20.0))
+    run = result.run("antennas.vhf")
+    only = run.wires[0]
+    assert (only.number, only.start.name, only.end.name, run.size_words) == ("006aA", "radio", "whip", "RG-213")
+    assert only.start.fitting == only.end.fitting == "coaxial plug for RG-213"
+    assert only.start.label == "006aA > whip antenna RG-213"
+    assert run.length.total_mm == pytest.approx((2000 + 2 * 150) * 1.05)
+    reel = next(reel for reel in result.cut_list.reels if reel.cable == "coaxial cable")
+    assert [piece.number for piece in reel.pieces] == ["006aA"]
+
+
+def bus_boat(**nodes: BusNode):
+    """Return a boat with a bus from the locker to another place, 3 m of wireway apart."""
+    project = plain()
+    devices = {key: Device(id=key, location="locker" if key.startswith("l") else "p0") for key in nodes}
+    bus = InstrumentNetwork(id="n", name="bus", supply="house", nodes={k: replace(v, id=k) for k, v in nodes.items()})
+    project = replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("dc", "data"))})
+    return add(project, networks={"n": bus}, devices=devices)
+
+
+def test_every_bus_cable_is_in_the_schedule():
+    """Each backbone cable and each drop has a number, two ends, a kind and the planned length; none is cut."""
+    project = bus_boat(left=BusNode(load_units=2, drop=600.0), pilot=BusNode(load_units=1, drop=600.0))
+    plan = plan_networks(project, None)
+    result = wire(project, None, network_cables=laid_cables(project, plan))
+    mine = {run.key: run for run in result.runs if run.owner_kind == "network"}
+    assert list(mine) == ["networks.n:backbone locker to p0", "networks.n:drop left", "networks.n:drop pilot"]
+    backbone, _, drop = mine.values()
+    piece = next(one for one in plan.buses[0].assembly.pieces if one.cable)
+    assert (backbone.number, backbone.length.total_mm, backbone.route) == ("006aD", piece.length_mm, ("w0",))
+    assert {backbone.wires[0].start.name, backbone.wires[0].end.name} == {"locker", "p0"}
+    assert (drop.wires[0].end.name, drop.wires[0].end.terminal, drop.length.total_mm) == ("pilot", "data", 600.0)
+    assert {run.size_words for run in mine.values()} == {"light"}
+    cut = {piece.number for reel in result.cut_list.reels for piece in reel.pieces}
+    assert not cut & {run.number for run in mine.values()}
+
+
+def test_bus_cables_keep_their_numbers_when_the_bus_grows():
+    """A third device takes the next number; no cable that is labelled gets another."""
+    small = bus_boat(left=BusNode(load_units=2, drop=600.0), pilot=BusNode(load_units=1))
+    large = bus_boat(left=BusNode(load_units=2, drop=600.0), depth=BusNode(load_units=1), pilot=BusNode(load_units=1))
+    before = wired(small)
+    after = wire(large, None, numbers=before.numbers, network_cables=laid_cables(large, plan_networks(large, None)))
+    assert {run.key: run.number for run in before.runs}.items() <= {run.key: run.number for run in after.runs}.items()
+
+
+def test_cable_of_one_size_says_its_conductors():
+    """A pair bought in one size has that size in the schedule; one bought in two has none until it is said."""
+    link = SerialLink(id="depth", talker="sounder", listeners={"plotter": Listener(id="plotter")}, cable="pair")
+    devices = {"sounder": Device(id="sounder", location="locker"), "plotter": Device(id="plotter", location="p0")}
+    sizes = []
+    for sold in ({"0.5 mm2": 5.5}, {"0.5 mm2": 5.5, "0.75 mm2": 6.0}):
+        kind = CableKind(id="pair", cores=2, insulation=80.0, sizes=sold, carries=("data",))
+        made = add(plain(), serial={"depth": link}, devices=devices, cables={"pair": kind})
+        sizes.append(wire(made, None).run("serial.depth:plotter").size_words)
+    assert sizes == ["0.5 mm²", None]
 
 
 def test_serial_pair_in_the_schedule():
@@ -88,7 +149,7 @@ def test_plug_that_stays_on_the_lead_must_pass():
     lead = replace(project.antennas["vhf"], plug=26.0)
     with_plug = replace(project, antennas={"vhf": lead})
     found = [[f.message for f in wired(one).findings if f.rule == "wire 17"] for one in (project, with_plug)]
-    assert found == [[], ["wa: the plug of Radio lead needs 26.0 mm, 24.0 mm are left"]]
+    assert found == [[], ["wa: the plug of 006aA needs 26.0 mm, 24.0 mm are left"]]
 
 
 @pytest.mark.parametrize(("radius_mm", "told"), [(49.0, True), (50.0, False)])
@@ -102,9 +163,15 @@ def test_bus_cable_takes_its_own_bend_radius(radius_mm: float, told: bool) -> No
         key="networks.main:backbone 1",
         name="Main, piece 1",
         run_class="data",
+        start="locker/T1",
+        end="p0/T2",
+        cable="instrument bus cable",
+        made="light",
+        plug_words="plug",
         od_mm=network.outer_diameter_mm("light"),
         wireways=("wb",),
+        length_mm=2000.0,
         bend_radius_mm=network.bus_bend_radius_mm("light"),
     )
     told_by = [f.message for f in wire(project, None, network_cables=(cable,)).findings if f.rule == "wire 18"]
-    assert told_by == (["wb: Main, piece 1 needs a radius of 50 mm, the bends have 49 mm"] if told else [])
+    assert told_by == (["wb: 006aD needs a radius of 50 mm, the bends have 49 mm"] if told else [])

@@ -227,7 +227,7 @@ def _current(run: Run) -> list[Flowable]:
 
 
 def _size(run: Run) -> list[Flowable]:
-    found = [text(str(run.size), _H, bold=True) if run.size else _or_unknown(None)]
+    found = [_or_unknown(None) if run.size_words is None else text(run.size_words, _H, bold=True)]
     given = run.size_given or (run.sizing is not None and run.sizing.governing is Criterion.GIVEN)
     why = "given" if given else "" if run.sizing is None else WHY.get(run.sizing.governing, str(run.sizing.governing))
     bears = run.sizing.verdict.ampacity if run.sizing else None

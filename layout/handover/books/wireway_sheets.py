@@ -48,7 +48,7 @@ COLUMNS = (
 def wireway_table(project: Project, wiring: Wiring, fill: WirewayFill) -> Table:
     """Return what lies in one wireway, in pulling order."""
     runs = {run.key: run for run in wiring.runs}
-    rows = tuple(_row(first, cables, runs.get(cables[0].run)) for first, cables in _gathered(fill))
+    rows = tuple(_row(first, cables, runs[cables[0].run]) for first, cables in _gathered(fill))
     name = _name(project, fill.wireway)
     return Table(name=f"wireway {fill.wireway}", title=f"Wireway: {name}", columns=COLUMNS, rows=rows)
 
@@ -65,18 +65,18 @@ def _gathered(fill: WirewayFill) -> list[tuple[int, list[CableIn]]]:
     return found
 
 
-def _row(first: int, cables: list[CableIn], run: Run | None) -> dict[str, str | int | float | None]:
+def _row(first: int, cables: list[CableIn], run: Run) -> dict[str, str | int | float | None]:
     cable, count = cables[0], len(cables)
     return {
         "order": str(first) if count == 1 else f"{first}–{first + count - 1}",
-        "number": "  ".join(one.number for one in cables) if run else "",
-        "name": run.name if run else cable.number,
-        "size": "" if run is None or run.run_class == "data" else str(run.size) if run.size else None,
-        "cable": (run.cable or "") if run else "",
+        "number": "  ".join(one.number for one in cables),
+        "name": run.name,
+        "size": run.size_words,
+        "cable": run.cable or "",
         "od_mm": cable.od_mm,
         "plug_mm": cable.plug_mm if cable.plug_mm is not None else "",
-        "start": run.wires[0].start.name if run and run.wires else "",
-        "end": run.wires[0].end.name if run and run.wires else "",
+        "start": run.wires[0].start.name,
+        "end": run.wires[0].end.name,
     }
 
 
@@ -173,7 +173,7 @@ def _section(project: Project, wiring: Wiring, fill: WirewayFill) -> SceneFlowab
     way = project.wireways[fill.wireway]
     classes = {run.key: run.run_class for run in wiring.runs}
     cables = [
-        CableCircle(mark=str(number), od_mm=cable.od_mm, kind=classes.get(cable.run, "dc"))
+        CableCircle(mark=str(number), od_mm=cable.od_mm, kind=classes[cable.run])
         for number, cable in enumerate(fill.cables, start=1)
     ]
     return SceneFlowable(

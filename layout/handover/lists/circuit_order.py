@@ -32,7 +32,7 @@ class Gathered:
 
 
 def by_circuit(project: Project, wiring: Wiring) -> tuple[Gathered, ...]:
-    """Return every run once: feeders, then circuits by panel and way, then those fed otherwise, then data leads."""
+    """Return every run once: feeders, circuits by panel and way, those fed otherwise, then data and antenna leads."""
     runs: dict[str, list[Run]] = {}
     for run in wiring.runs:
         runs.setdefault(f"{run.owner_kind} {run.owner}", []).append(run)
@@ -49,7 +49,7 @@ def by_circuit(project: Project, wiring: Wiring) -> tuple[Gathered, ...]:
         if kind == "circuit" and owner not in done:
             found.append(Gathered(title=_name(project, own[0]), runs=_in_part_order(own)))
     links = tuple(run for run in wiring.runs if run.owner_kind not in ("feeder", "circuit"))
-    return (*found, Gathered(title="Data leads", runs=links)) if links else tuple(found)
+    return (*found, Gathered(title="Data and antenna leads", runs=links)) if links else tuple(found)
 
 
 def _ways(project: Project, wiring: Wiring) -> Iterator[WayUse]:

@@ -55,8 +55,12 @@ def cut_table(wiring: Wiring) -> Table:
 
 
 def _notes(wiring: Wiring) -> tuple[str, ...]:
-    missing = [run.number for run in wiring.runs if run.length.total_mm is None or run.size is None]
+    missing = [run.number for run in wiring.runs if run.length.total_mm is None or run.size_words is None]
+    bought = ((run.number, run.length.total_mm) for run in wiring.runs if run.bought_whole)
+    whole = [f"{number} {length / 1000:g} m" for number, length in bought if length is not None]
     found = [f"Copper in all pieces: {wiring.cut_list.copper_kg:.2f} kg."]
+    if whole:
+        found.insert(0, f"Bought whole, with plugs, and labelled now: {', '.join(whole)}.")
     if missing:
         found.insert(0, f"Not here, as length or size is not known yet: {', '.join(missing)}.")
     return tuple(found)

@@ -75,7 +75,7 @@ def _of_wire(project: Project, run: Run, wire: Wire) -> Iterator[EarthRow]:
     for here, there in landed:
         yield EarthRow(
             bar=here.name, pole=wire.pole, position="" if here.terminal == wire.pole else here.terminal,
-            number=wire.number, colour=wire.colour, code=wire.code, size=str(run.size) if run.size else None,
+            number=wire.number, colour=wire.colour, code=wire.code, size=run.size_words,
             to=f"{there.name} {there.terminal}".rstrip(),
         )  # fmt: skip
 

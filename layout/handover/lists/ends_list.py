@@ -66,7 +66,7 @@ def _row(project: Project, run: Run, wire: Wire, here: WireEnd, there: WireEnd) 
         "terminal": here.terminal,
         "number": wire.number,
         "colour": f"{wire.colour} {wire.code}".strip(),
-        "size": str(run.size) if run.size else None,
+        "size": run.size_words,
         "fitting": here.fitting or None,
         "to": f"{there.name} {there.terminal}".rstrip(),
         "done": "☐",

@@ -75,7 +75,7 @@ def label_table(wiring: Wiring) -> Table:
             "at": label.at,
             "to": label.to,
             "colour": f"{label.colour} {label.code}".strip(),
-            "size": str(label.run.size) if label.run.size else None,
+            "size": label.run.size_words,
             "old_label": label.run.old_label,
             "done": "☐",
         }
@@ -90,7 +90,7 @@ def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
         WireLabel(
             number=label.number,
             to=label.to,
-            detail=" ".join(filter(None, (label.code, str(label.run.size) if label.run.size else "size ?"))),
+            detail=" ".join(filter(None, (label.code, label.run.size_words or "size ?"))),
             od_mm=label.run.od_mm,
         )
         for label in _labels(wiring)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Severity
 from layout.handover.lists.table import Cell, Column, Table
+from layout.network.laid_cables import antenna_key, drop_key, piece_keys
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from layout.network.antenna import AntennaPlan
     from layout.network.bus import BusPlan
     from layout.network.serial import SerialPlan
+    from layout.wiring.result import Wiring
 
 WORST_CASE = (
     "Worst case decides: 0.069 ohm/m for light, 0.015 ohm/m for mid and heavy cable and 0.005 ohm a tap, each"
@@ -33,11 +35,12 @@ def _wrong(findings: Iterable[Finding], subject: str) -> bool:
     return any(f.weight is Severity.STOP and f.subjects and f.subjects[0] == subject for f in findings)
 
 
-def voltage_table(plan: BusPlan) -> Table:
+def voltage_table(plan: BusPlan, wiring: Wiring) -> Table:
     """Return the voltage at each device at the lowest feed; what is not known stays open."""
     assembly = plan.assembly
     found = {row.node: row for row in plan.voltages}
     drops = {drop.node: drop for drop in assembly.drops}
+    numbers = {run.key: run.number for run in wiring.runs}
     rows: list[Mapping[str, Cell]] = []
     faulty = set()
     for number, (id_, device) in enumerate(assembly.devices.items()):
@@ -46,6 +49,7 @@ def voltage_table(plan: BusPlan) -> Table:
             {
                 "device": device.name,
                 "tee": drop.part if drop is not None else None,
+                "number": numbers.get(drop_key(plan.id, id_)) if drop is not None else None,
                 "drop_m": _metres(drop.length_mm) if drop is not None else None,
                 "lens": device.load_units,
                 "current_a": device.load_a,
@@ -65,6 +69,7 @@ def voltage_table(plan: BusPlan) -> Table:
         columns=(
             Column(key="device", title="Device", width_mm=44),
             Column(key="tee", title="Tee", width_mm=12),
+            Column(key="number", title="Drop cable", width_mm=18),
             _column("drop_m", "Drop", "m"),
             _column("lens", "LEN", digits=0, width_mm=12),
             _column("current_a", "Current", "A"),
@@ -79,12 +84,14 @@ def voltage_table(plan: BusPlan) -> Table:
     )
 
 
-def pieces_table(plan: BusPlan) -> Table:
+def pieces_table(plan: BusPlan, wiring: Wiring) -> Table:
     """Return the backbone piece by piece, from one end to the other, the feed first."""
-    assembly = plan.assembly
+    assembly, keys = plan.assembly, piece_keys(plan)
+    numbers = {run.key: run.number for run in wiring.runs}
     rows: list[Mapping[str, Cell]] = [
         {
             "piece": "feed",
+            "number": assembly.feed.number,
             "from": assembly.feed.owner,
             "to": tap.key,
             "from_place": assembly.feed.start,
@@ -100,6 +107,7 @@ def pieces_table(plan: BusPlan) -> Table:
         rows.append(
             {
                 "piece": piece.key,
+                "number": numbers.get(keys.get(piece.key, ""), ""),
                 "from": start.key,
                 "to": end.key,
                 "from_place": start.at or "",
@@ -114,6 +122,7 @@ def pieces_table(plan: BusPlan) -> Table:
         title=f"{plan.name}: backbone in order",
         columns=(
             Column(key="piece", title="Piece", width_mm=14),
+            Column(key="number", title="Wire", width_mm=18),
             Column(key="from", title="From", width_mm=26),
             Column(key="to", title="To", width_mm=12),
             Column(key="from_place", title="At", width_mm=28),
@@ -183,6 +192,7 @@ def serial_table(links: tuple[SerialPlan, ...]) -> Table:
     rows: list[Mapping[str, Cell]] = [
         {
             "link": link.name,
+            "number": listener.number,
             "standard": link.standard,
             "baud": link.baud,
             "talker": f"{link.talker.name} {link.talker.terminal_a}/{link.talker.terminal_b}",
@@ -204,6 +214,7 @@ def serial_table(links: tuple[SerialPlan, ...]) -> Table:
         title="Serial links",
         columns=(
             Column(key="link", title="Link", width_mm=40),
+            Column(key="number", title="Wire", width_mm=18),
             Column(key="standard", title="Standard", width_mm=24),
             _column("baud", "Baud", digits=0),
             Column(key="talker", title="Talker A/B", width_mm=36),
@@ -222,14 +233,16 @@ def serial_table(links: tuple[SerialPlan, ...]) -> Table:
     )
 
 
-def antenna_table(leads: tuple[AntennaPlan, ...]) -> Table:
+def antenna_table(leads: tuple[AntennaPlan, ...], wiring: Wiring) -> Table:
     """Return each lead with its loss, the power that is radiated, its bends and the next better cable."""
     rows: list[Mapping[str, Cell]] = []
+    numbers = {run.key: run.number for run in wiring.runs}
     for lead in leads:
         best = lead.better[0] if lead.better else None
         rows.append(
             {
                 "lead": lead.name,
+                "number": numbers.get(antenna_key(lead.id), ""),
                 "cable": lead.cable,
                 "frequency_mhz": lead.frequency_mhz,
                 "length_m": _metres(lead.length_mm),
@@ -249,6 +262,7 @@ def antenna_table(leads: tuple[AntennaPlan, ...]) -> Table:
         title="Antenna leads",
         columns=(
             Column(key="lead", title="Lead", width_mm=40),
+            Column(key="number", title="Wire", width_mm=18),
             Column(key="cable", title="Cable", width_mm=20),
             _column("frequency_mhz", "Radio", "MHz", digits=1),
             _column("length_m", "Length", "m"),

@@ -211,7 +211,6 @@ def _networks(networks: Networks) -> Iterator[dict[str, Cell]]:
             name = line.what if length is None else f"{line.what}, {length:g} m"
             yield _row("Network", name, line.count, "piece", line.note or bus.name)
     for lead in networks.antennas:
-        yield _row("Network", f"antenna cable {lead.cable or 'not chosen'}", 1, "lead", lead.name)
         yield _row("Network", f"plugs for {lead.cable or 'its cable'}", 2, "piece", lead.name)
 
 
@@ -219,7 +218,7 @@ def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:
     count: Counter[str] = Counter()
     unknown: list[str] = []
     for run in wiring.runs:
-        if run.aboard == "keep":
+        if run.aboard == "keep" or run.made:
             continue
         for wire in run.wires:
             for end in (wire.start, wire.end):
@@ -238,7 +237,7 @@ def _fittings(wiring: Wiring) -> Iterator[dict[str, Cell]]:
 def _shrink(wiring: Wiring) -> Iterator[dict[str, Cell]]:
     count: Counter[float] = Counter()
     for run in wiring.runs:
-        if run.od_mm is None or run.aboard == "keep":
+        if run.od_mm is None or run.aboard == "keep" or run.made:
             continue
         bore = heat_shrink_mm(run.od_mm)
         if bore is not None:

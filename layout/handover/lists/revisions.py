@@ -67,7 +67,7 @@ def _wire(run: Run) -> dict[str, Any]:
         "name": run.name,
         "from": f"{first.start.name} {first.start.terminal}".rstrip() if first else "",
         "to": f"{first.end.name} {first.end.terminal}".rstrip() if first else "",
-        "size": str(run.size) if run.size else "?",
+        "size": run.size_words or "?",
         "colours": [wire.code or wire.colour for wire in run.wires],
         "length_m": None if run.length.total_mm is None else round(run.length.total_mm / 1000, 2),
         "fuse": "" if run.guard is None else _fuse(run),

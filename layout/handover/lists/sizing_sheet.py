@@ -34,7 +34,7 @@ def sizing_table(project: Project, wiring: Wiring) -> Table:
 
 def _row(project: Project, run: Run) -> dict[str, Cell]:
     return {
-        "number": f"{run.number}\n{run.size or 'size ?'}" + ("\ngiven" if run.size_given else ""),
+        "number": f"{run.number}\n{run.size_words or 'size ?'}" + ("\ngiven" if run.size_given else ""),
         "current": _current(run),
         "length": _length(run),
         "drop": _drop(run),
@@ -47,7 +47,7 @@ def _row(project: Project, run: Run) -> dict[str, Cell]:
 
 def _current(run: Run) -> str | None:
     if run.current_a is None:
-        return None
+        return None if run.run_class in ("dc", "ac") else ""
     amps = f"{run.current_a:.2f} A"
     return amps if not run.current_text or run.current_text == amps else f"{run.current_text} = {amps}"
 
@@ -57,7 +57,8 @@ def _length(run: Run) -> str | None:
     if length.total_mm is None:
         return None
     if length.fixed:
-        return f"{length.total_mm / 1000:.2f} m, given"
+        why = "as bought" if run.bought_whole else "along its way" if run.made else "given"
+        return f"{length.total_mm / 1000:.2f} m, {why}"
     parts = [
         (length.start_panel_mm, "panel"), (length.wireways_mm, "wireways"), (length.hinge_mm, "hinge"),
         (length.end_panel_mm, "panel"), (length.slack_mm, "slack"),

@@ -179,7 +179,7 @@ def block_scenes(project: Project, wiring: Wiring) -> tuple[Scene, ...]:
     wires: dict[str, tuple[Wire, str]] = {}
     for run in wiring.runs:
         for wire in run.wires:
-            wires[wire.number] = (wire, str(run.size) if run.size else "size ?")
+            wires[wire.number] = (wire, run.size_words or "size ?")
     blocks: dict[str, list[Position]] = {}
     for use in wiring.studs:
         joined = tuple(_wire(wires[number], use.block) for number in use.wires if number in wires)

@@ -36,6 +36,8 @@ def run_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     yield from _other_series(case)
     for run in runs:
         plan = case.plans[run.key]
+        if plan.segment.laid is not None:
+            continue  # the networks have their own checks of ways, lengths and kinds
         yield from _unknown(case, plan)
         yield from _cable(case, plan)
         if plan.segment.run_class not in ("dc", "ac"):

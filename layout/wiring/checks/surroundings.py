@@ -205,7 +205,7 @@ def _beside_compasses(case: Case, runs: list[Run]) -> Iterator[Finding]:
                     text,
                     limit=NEAR_COMPASS_MM,
                     unit="mm",
-                    subjects=tuple(case.owner_of(run.key) for run in mine),
+                    subjects=tuple(case.segments[run.key].owner for run in mine),
                     remedy="twist each pair near the compass",
                 )
 

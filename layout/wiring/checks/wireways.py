@@ -31,7 +31,7 @@ def wireway_findings(case: Case, fills: Iterable[WirewayFill]) -> Iterator[Findi
 
 
 def _subjects(case: Case, fill: WirewayFill) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(case.owner_of(cable.run) for cable in fill.cables))
+    return tuple(dict.fromkeys(case.segments[cable.run].owner for cable in fill.cables))
 
 
 def _fill(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
@@ -102,7 +102,7 @@ def _pulling(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
             measured=tight.needs_mm,
             limit=tight.has_mm,
             unit="mm",
-            subjects=(case.owner_of(tight.cable.run),),
+            subjects=(case.segments[tight.cable.run].owner,),
             remedy="pull it first, fit the plug afterwards, or take a wider way",
         )
 
@@ -141,13 +141,13 @@ def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]
                 measured=wireway.bend_radius,
                 limit=need,
                 unit="mm",
-                subjects=(case.owner_of(cable.run),),
+                subjects=(case.segments[cable.run].owner,),
                 remedy="take wider bends or a thinner cable",
             )
 
 
 def _classes(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
-    classes = sorted({case.class_of(cable.run) for cable in fill.cables})
+    classes = sorted({case.segments[cable.run].run_class for cable in fill.cables})
     power = [one for one in classes if one in ("ac", "dc")]
     name = wireway.name or fill.wireway
     if wireway.compartments or len(classes) < 2:

@@ -19,6 +19,7 @@ OwnerKind = Literal["supplies", "battery_switches", "bus_bars", "breaker_panels"
 KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
 SOURCE_SIDE = frozenset({"supplies", "battery_switches", "bus_bars", "breaker_panels"})
 LIVE = frozenset({"+", "L", "switched"})
+NETWORKED = frozenset({"data", "antenna"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +97,8 @@ class Ends:
             return self._device_terminal(owner, written, pole)
         if pole == "N" and written == "in" and self.project.supplies[owner].transfer is not None:
             return "in:N"
+        if pole in NETWORKED:
+            return written or pole
         return written if written == "in-" and pole == "-" else pole if pole not in LIVE else (written or pole)
 
     def _device_terminal(self, owner: str, written: str, pole: str) -> str:

@@ -16,8 +16,10 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.supplies import Feeder, Protection
     from layout.quantity import WireSize
+    from layout.wiring.circuits.network_segments import NetworkCable
 
 SegmentClass = Literal["dc", "ac", "data", "antenna"]
+DeclaredBy = Literal["circuit", "feeder", "serial", "network", "antenna"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,11 +53,13 @@ class Segment:
         Circuits whose current it carries; more than one for a shared return.
     protection
         Its own protective device at its start, and (feeders) at its end.
+    laid
+        Cable of the networks, whose kind, way and length are settled already.
     """
 
     key: str
     owner: str
-    owner_kind: Literal["circuit", "feeder", "serial"]
+    owner_kind: DeclaredBy
     name: str
     purpose: str
     run_class: SegmentClass
@@ -75,6 +79,7 @@ class Segment:
     made_harness: bool = False
     aboard: Existing | None = None
     old_label: str = ""
+    laid: NetworkCable | None = None
 
     @property
     def start(self) -> str:

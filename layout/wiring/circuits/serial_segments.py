@@ -24,7 +24,7 @@ def serial_segments(ends: Ends) -> Iterator[Segment]:
                 ("B", link.terminal_b or "B", listener.terminal_b or "B"),
             )
             yield Segment(
-                key=f"serial.{key}:{listener_key}",
+                key=pair_key(key, listener_key),
                 owner=f"serial.{key}",
                 owner_kind="serial",
                 name=f"{link.name or key}, to {listens}",
@@ -39,6 +39,11 @@ def serial_segments(ends: Ends) -> Iterator[Segment]:
                 cable=link.cable,
                 aboard=link.aboard,
             )
+
+
+def pair_key(link: str, listener: str) -> str:
+    """Return the key of the pair from a link's talker to one listener."""
+    return f"serial.{link}:{listener}"
 
 
 def _lead(pole: str, start: str, end: str) -> Lead:

@@ -61,7 +61,7 @@ def note_keys(project: Project, plan: SegmentState, words: Iterable[OwnersWord],
     if plan.size is not None and plan.size.gauge is not None:
         counted = plan.size.series is Series.AWG and project.wiring.wire_sizes == "awg"
         found.append("awg" if counted else "sae")
-    if plan.kind is None:
+    if plan.kind is None and plan.segment.laid is None:
         found.append("typical")
     if guessed:
         found.append("guessed")

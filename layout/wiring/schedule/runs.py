@@ -12,7 +12,7 @@ from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
 from layout.wiring.schedule.fittings import fitting
 from layout.wiring.schedule.numbering import DEFAULT_PATTERN, format_number, pattern_fault
-from layout.wiring.schedule.wire_colours import run_colours
+from layout.wiring.schedule.wire_colours import AS_CABLE, run_colours
 from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit_percent, is_critical, run_ohm
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         size=plan.size,
         size_given=plan.fixed_size,
         current_a=plan.current.current_a,
-        current_text=plan.current.text,
+        current_text=plan.current.text if segment.run_class in ("dc", "ac") else "",
         critical=is_critical(circuit, case.practice) if circuit else segment.owner_kind == "feeder",
         route=plan.route or (),
         length=plan.length,
@@ -95,6 +95,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         old_label=segment.old_label,
         cranking=segment.cranking,
         always_live=segment.always_live,
+        made=segment.laid.made if segment.laid else "",
         notes=notes,
     )
 
@@ -134,16 +135,17 @@ def _wire(
     resistance = run_ohm(plan, case.practice)
     start = _end(case, plan, lead, ledger.studs, incoming=False)
     end = _end(case, plan, lead, ledger.studs, incoming=True)
-    size = "" if plan.size is None else f" {plan.size}"
-    code = letter_code(colour) or colour
+    made = segment.laid.made if segment.laid else plan.size
+    size = "" if made is None else f" {made}"
+    code = "" if colour == AS_CABLE else letter_code(colour) or colour
     return Wire(
         number=number,
         pole=lead.pole,
         core=core,
         colour=colour,
         code=code,
-        start=replace(start, label=f"{number} > {end.name} {end.terminal}".rstrip() + f"{size} {code}"),
-        end=replace(end, label=f"{number} > {start.name} {start.terminal}".rstrip() + f"{size} {code}"),
+        start=replace(start, label=f"{number} > {end.name} {end.terminal}".rstrip() + f"{size} {code}".rstrip()),
+        end=replace(end, label=f"{number} > {start.name} {start.terminal}".rstrip() + f"{size} {code}".rstrip()),
         current_a=amps,
         ohm=resistance,
         drop_v=None if amps is None or resistance is None else amps * resistance,
@@ -157,7 +159,7 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
     """
     if lead.pole in ("PE", "bond"):
         return 0.0
-    if segment.owner_kind == "serial":
+    if segment.run_class in ("data", "antenna"):
         return None
     if segment.owner_kind == "feeder":
         drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
@@ -182,7 +184,9 @@ def _end(
         node=case.joined.get(node, node),
         panel=site.panel,
         location=site.location,
-        fitting=fitting(
+        fitting=plan.segment.laid.plug_words
+        if plan.segment.laid
+        else fitting(
             case.ends.declared(owner, terminal),
             stud=stud.partition(" ")[2] if stud else case.ends.stud(owner),
             area_mm2=plan.size.area_mm2 if plan.size else None,

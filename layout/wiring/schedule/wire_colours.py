@@ -23,6 +23,8 @@ ROLES = {
     "PE": Role.PROTECTIVE,
     "bond": Role.BONDING,
 }
+AS_CABLE = "as cable"
+"""Stands for a colour that nothing asks for: it is whatever the cable that is bought has."""
 ALIKE = {"blue": "light blue", "green and yellow": "green-yellow", "green/yellow": "green-yellow"}
 """Words that cables are sold by for a colour that has another name here."""
 
@@ -50,7 +52,7 @@ def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
             given[at] = name
             if name is not None and each_once:
                 left.remove(name)
-    return tuple(name or "as cable" for name in given)
+    return tuple(name or AS_CABLE for name in given)
 
 
 def cable_colours(plan: SegmentState) -> tuple[str, ...]:
@@ -73,7 +75,7 @@ def _asked(case: Case, segment: Segment, lead: Lead) -> str:
     """Return a conductor's colour as given on the live side, else by the practice; data cores as the cable has."""
     if lead.pole not in ROLES:
         link = case.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
-        return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or "as cable"
+        return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or AS_CABLE
     if lead.live and segment.colour:
         return segment.colour
     return colour(

@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.circuits.supply_graph import SourceInState
-    from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Router
     from layout.wiring.sizing.feeder_flows import LinkKey
     from layout.wiring.sizing.segment_state import SegmentState
@@ -58,8 +57,6 @@ class SizingInputs:
         By circuit of a motor: what its start leaves for the conductors from the source's post and back, in ohm.
     drop_currents
         Current for drop of each feeder conductor.
-    laid
-        Cables of the networks in the wireways.
     """
 
     ends: Ends
@@ -71,7 +68,6 @@ class SizingInputs:
     starts_ohm: Mapping[str, float]
     drop_currents: Mapping[LinkKey, float]
     never_with: Mapping[str, str]
-    laid: tuple[NetworkCable, ...] = ()
 
 
 def settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
@@ -80,7 +76,7 @@ def settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Route
         _route(plan, router)
         _measure(facts, plan)
     _turn(facts, plans, router)
-    moved = make_room(facts.ends.project, plans.values(), facts.laid, router)
+    moved = make_room(facts.ends.project, plans.values(), router)
     if moved:
         for plan in moved:
             _measure(facts, plan)
@@ -91,7 +87,7 @@ def settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Route
 def _turn(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
     for _ in range(MOST_ROUNDS):
         grew = _size_all(facts, plans, shrink=False)
-        moved = repair(facts.ends.project, plans.values(), facts.laid, router)
+        moved = repair(facts.ends.project, plans.values(), router)
         for plan in moved:
             _measure(facts, plan)
         if not grew and not moved:
@@ -102,9 +98,9 @@ def _shrink(facts: SizingInputs, plans: Mapping[str, SegmentState]) -> None:
     """Size once more at the final routes, down as well as up; taken back as a whole if a wireway would overflow."""
     project = facts.ends.project
     before = {key: (plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v) for key, plan in plans.items()}
-    full = set(Occupancy(project, plans.values(), facts.laid).overfull())
+    full = set(Occupancy(project, plans.values()).overfull())
     _size_all(facts, plans, shrink=True)
-    if set(Occupancy(project, plans.values(), facts.laid).overfull()) <= full:
+    if set(Occupancy(project, plans.values()).overfull()) <= full:
         return
     for key, plan in plans.items():
         plan.size, plan.sizing, plan.poor, plan.bundle, plan.share_v = before[key]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.standards.tables import Practice
 from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
+from layout.wiring.circuits.network_segments import network_segments
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
 from layout.wiring.circuits.supply_graph import (
@@ -60,7 +61,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.circuits.chains import Chain
-    from layout.wiring.routing.network_cables import NetworkCable
+    from layout.wiring.circuits.network_segments import NetworkCable
     from layout.wiring.sizing.feeder_flows import NodeLoad
     from layout.wiring.system.graph import System
 
@@ -111,16 +112,6 @@ class Case:
     upstream: Upstream
     joined: Mapping[str, str]
 
-    def owner_of(self, run: str) -> str:
-        """Return the dotted key of the entry that declares a run or a cable of the networks."""
-        return self.segments[run].owner if run in self.segments else run.partition(":")[0]
-
-    def class_of(self, run: str) -> str:
-        """Return the class of a run or of a cable of the networks."""
-        if run in self.segments:
-            return self.segments[run].run_class
-        return next(laid.run_class for laid in self.facts.laid if laid.key == run)
-
     def stand_of(self, segment: Segment) -> ProtectiveDevice | None:
         """Return the device before a segment: its own, else the one of the feed it belongs to."""
         own = self.feeder_stands.get((segment.key, False)) or self.feeder_stands.get((segment.key, True))
@@ -141,7 +132,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     Parameters
     ----------
     laid
-        Cables of the networks, whose ways are settled already; they take up room.
+        Cables of the networks, whose ways are settled already.
     """
     practice = Practice(project.wiring.practice)
     ends = Ends(project, arrangement)
@@ -151,7 +142,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
     assignment = assign_ways(project, lambda key: designs[key].current_a)
-    everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends))
+    everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends), *network_segments(laid))
     segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
     bare = build_system(ends, segments.values(), ways=assignment.ways, draws=_draws(ends, designs, lowest))
@@ -192,7 +183,6 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         starts_ohm=_starts(project, by_circuit, for_use(supplying), bare),
         drop_currents=drops,
         never_with=never_with,
-        laid=laid,
     )
     router = Router(project)
     settle(facts, plans, router)

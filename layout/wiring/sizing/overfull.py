@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 
     from layout.exact_solver import cp_model
     from layout.project.model.project import Project
-    from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Route, Router
     from layout.wiring.sizing.segment_state import SegmentState
 
@@ -31,15 +30,13 @@ PER_MM2 = 100
 """Whole steps in a square millimetre of cable."""
 
 
-def make_room(
-    project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable], router: Router
-) -> list[SegmentState]:
+def make_room(project: Project, plans: Iterable[SegmentState], router: Router) -> list[SegmentState]:
     """Reroute segments so that no wireway is overfull, with the least length; return those that moved.
 
     Nothing moves where no such choice of ways is found.
     """
     everything = [plan for plan in plans if plan.route]
-    occupancy = Occupancy(project, everything, laid)
+    occupancy = Occupancy(project, everything)
     movable, ways = _movable(occupancy, router)
     if not movable:
         return []

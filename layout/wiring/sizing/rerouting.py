@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.project.model.project import Project
-    from layout.wiring.routing.network_cables import NetworkCable
     from layout.wiring.routing.routes import Route, Router
     from layout.wiring.sizing.segment_state import SegmentState
 
@@ -24,15 +23,11 @@ MOST_MOVES = 3
 class Occupancy:
     """Cables in each wireway, by count and area, kept up to date while segments move."""
 
-    def __init__(self, project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable]) -> None:
+    def __init__(self, project: Project, plans: Iterable[SegmentState]) -> None:
         self._project = project
         self.inside: dict[str, dict[str, SegmentState]] = defaultdict(dict)
         self._count: dict[str, int] = defaultdict(int)
         self._area: dict[str, float] = defaultdict(float)
-        for cable in laid:
-            for key in cable.wireways:
-                self._count[key] += 1
-                self._area[key] += cable.area_mm2
         for plan in plans:
             self.add(plan)
 
@@ -73,9 +68,7 @@ def cable_area_mm2(plan: SegmentState) -> float:
     return 0.0 if od is None else plan.cables * circle_mm2(od)
 
 
-def repair(
-    project: Project, plans: Iterable[SegmentState], laid: Iterable[NetworkCable], router: Router
-) -> list[SegmentState]:
+def repair(project: Project, plans: Iterable[SegmentState], router: Router) -> list[SegmentState]:
     """Move segments out of overfull wireways where another way has room; cables of the networks stay.
 
     Returns
@@ -84,7 +77,7 @@ def repair(
         The segments that were moved, in order. What stays overfull is left for the solver or a finding.
     """
     movable = [plan for plan in plans if plan.route]
-    occupancy = Occupancy(project, movable, laid)
+    occupancy = Occupancy(project, movable)
     moved: list[SegmentState] = []
     closed = frozenset(occupancy.overfull())
     for key in sorted(closed, key=lambda name: (-occupancy.over_mm2(name), name)):

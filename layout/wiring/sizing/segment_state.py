@@ -96,6 +96,8 @@ class SegmentState:
     @property
     def od_mm(self) -> float | None:
         """Outer diameter of one cable; None where size or diameter is not known."""
+        if self.segment.laid is not None:
+            return self.segment.laid.od_mm
         if self.size is None:
             return self.ods.get(next(iter(self.ods))) if len(self.ods) == 1 else None
         return self.ods.get(self.size)
@@ -173,11 +175,13 @@ def make_plan(ends: Ends, segment: Segment) -> SegmentState:
         sites=(ends.site(ends.owner(lead.start)), ends.site(ends.owner(lead.end))),
         copper=copper_of(rules, kind),
         insulation_c=kind.insulation if kind else rules.insulation,
-        fixed_route=bool(segment.wireways),
+        fixed_route=bool(segment.wireways) or segment.laid is not None,
         fixed_size=segment.size is not None,
     )
     for size in given:
         plan.size = size
+    if not given and segment.run_class in ("data", "antenna") and kind is not None and len(known) == 1:
+        plan.size = known[0]
     return plan
 
 
