@@ -102,7 +102,7 @@ def _findings_story(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, 
 
 
 def _questions(plan: Plan, width_mm: float) -> list[Flowable]:
-    return find_out_story(plan.project, plan.found, width_mm)
+    return find_out_story(plan.project, plan.found, width_mm, plan.wiring)
 
 
 def _one_line(plan: Plan) -> Sequence[Scene]:
@@ -318,7 +318,7 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="still-to-find-out", title="Still to find out", book="electrician",
-        tables=lambda plan: (find_out_table(plan.project, plan.found),), story=_questions,
+        tables=lambda plan: (find_out_table(plan.project, plan.found, plan.wiring),), story=_questions,
     ),
     Document(name="isolation", title="Isolation", book="electrician", tables=_isolation, follows=False),
     Document(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
+from layout.wiring.circuits.segments import EARTH
 from layout.wiring.system.isolation import Isolation
 
 if TYPE_CHECKING:
@@ -143,7 +144,7 @@ class Run:
     number
         Number without pole, for the cable as a whole.
     owner, owner_kind
-        Id of what declares it: a circuit, a feeder, a serial link, an instrument bus or an antenna lead.
+        Id of what declares it: circuit, feeder, serial link, signal cable, instrument bus or antenna lead.
     group
         Distribution panel, bus bar or supply it starts from; schedules are grouped by it.
     nominal_v, ac
@@ -206,6 +207,16 @@ class Run:
     always_live: bool = False
     made: str = ""
     notes: tuple[str, ...] = ()
+
+    @property
+    def carries(self) -> bool:
+        """Whether a load's current flows in it: it is no data or antenna cable, and does more than earth or bond."""
+        return self.run_class in ("dc", "ac") and not self.is_earth
+
+    @property
+    def is_earth(self) -> bool:
+        """Whether it only earths or bonds."""
+        return all(wire.pole in EARTH for wire in self.wires)
 
     @property
     def bought_whole(self) -> bool:

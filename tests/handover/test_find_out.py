@@ -63,7 +63,7 @@ def _supply(**more: object) -> Project:
         (_supply(kind="battery", voltage=12, chemistry="lead", resistance=0.006), {"supplies.s.cold_cranking"}),
         (
             _supply(kind="shore", voltage=230, current=16),
-            {"supplies.s.fault_current", "supplies.s.neutral_bond", "supplies.s.isolation"},
+            {"supplies.s.fault_current", "supplies.s.neutral_bond", "supplies.s.isolation", "bus_bars"},
         ),
         (_supply(kind="charger", voltage=12), {"supplies.s.self_limiting", "supplies.s.current"}),
         (

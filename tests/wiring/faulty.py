@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.project.model.circuits import CableKind, Leg, Load
 from layout.project.model.device import Device, Terminal
 from layout.project.model.found import FoundWire
+from layout.project.model.keys import End
 from layout.project.model.panel import CableExit, Panel
 from layout.project.model.project import Boat
 from layout.project.model.shape import Shape
@@ -41,6 +42,17 @@ def part(project: Project, section: str, key: str, **more: object) -> Project:
 def add(project: Project, **sections: dict[str, object]) -> Project:
     """Return a project with entries added."""
     return replace(project, **{name: {**getattr(project, name), **more} for name, more in sections.items()})
+
+
+def as_read(project: Project) -> Project:
+    """Return a project with its ends as the reader makes them."""
+    feeders = {
+        key: replace(one, from_=End.read(one.from_), to=End.read(one.to)) for key, one in project.feeders.items()
+    }
+    circuits = {
+        key: replace(one, from_=End.read(one.from_), to=End.read(one.to)) for key, one in project.circuits.items()
+    }
+    return replace(project, feeders=feeders, circuits=circuits)
 
 
 def device(**more: object) -> Project:

@@ -85,7 +85,7 @@ def _ready(plan: Plan, book: Book) -> list[Flowable]:
         lines.append(text(words, 2.5, bold=True, colour=colours.ALARM))
     else:
         lines.append(text("Nothing was found that stops the work.", 2.5, bold=True))
-    open_questions = len(find_out_table(plan.project, plan.found).rows)
+    open_questions = len(find_out_table(plan.project, plan.found, plan.wiring).rows)
     told = [f"{counts[weight]} {weight.value}" for weight in (Severity.WATCH, Severity.NOTE) if counts[weight]]
     if told:
         lines.append(text(f"{' and '.join(told)} to be read: see the chapter of findings.", 2.2))

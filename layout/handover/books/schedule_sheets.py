@@ -219,8 +219,8 @@ def _end(end: WireEnd) -> list[Flowable]:
 
 
 def _current(run: Run) -> list[Flowable]:
-    if run.run_class not in ("dc", "ac"):
-        return [text(run.run_class, _H)]
+    if not run.carries:
+        return [text("earth" if run.is_earth else run.run_class, _H)]
     amps = None if run.current_a is None else f"{run.current_a:.2f} A"
     system = "" if run.nominal_v is None else f"{run.nominal_v:g} V{' AC' if run.ac else ''}"
     return [_or_unknown(amps), *_small(system)]
@@ -229,14 +229,15 @@ def _current(run: Run) -> list[Flowable]:
 def _size(run: Run) -> list[Flowable]:
     found = [_or_unknown(None) if run.size_words is None else text(run.size_words, _H, bold=True)]
     given = run.size_given or (run.sizing is not None and run.sizing.governing is Criterion.GIVEN)
-    why = "given" if given else "" if run.sizing is None else WHY.get(run.sizing.governing, str(run.sizing.governing))
+    rule = WHY.get(run.sizing.governing, str(run.sizing.governing)) if run.sizing else ""
+    why = "given" if given else "earthing rule" if run.is_earth else rule
     bears = run.sizing.verdict.ampacity if run.sizing else None
     told = ", ".join(filter(None, (why, f"bears {bears.current_a:.1f} A" if bears else "")))
     return [*found, *_small(f"{run.cores} cores" if run.cores > 1 else "", told)]
 
 
 def _drop(run: Run) -> list[Flowable]:
-    if run.run_class not in ("dc", "ac"):
+    if not run.carries:
         return []
     drop_v = known_drop_v(run)
     if drop_v is None or run.drop_percent is None:

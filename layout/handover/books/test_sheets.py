@@ -77,7 +77,7 @@ def _row(run: Run) -> dict[str, Cell]:
     blanks: dict[str, Cell] = dict.fromkeys(
         ("continuity", "insulation", "torque", "measured_length_m", "measured_a", "measured_drop_v", "sign"), BLANK
     )
-    signal = run.run_class in ("data", "antenna")
+    signal = not run.carries
     return {
         "wire": run.number, "name": run.name, **blanks, "most_ohm": _most_ohm(run),
         "polarity": "☐", "pulled": "☐", "length_m": metres,

@@ -9,6 +9,7 @@ from layout.handover.lists.run_words import from_source_mm
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.project.model.keys import End
+from layout.wiring.circuits.supply_graph import CHARGING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,7 +135,7 @@ def node_name(project: Project, node: str) -> str:
 
 
 def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[str, Cell]:
-    power = run.run_class in ("dc", "ac")
+    power, total = run.carries, run.cumulative_v is not None or _is_judged(project, run)
     verdict = run.sizing.verdict if run.sizing else None
     length, drop = run.length.total_mm, known_drop_v(run)
     return {
@@ -148,14 +149,14 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         **_end("from", wire.start),
         **_end("to", wire.end),
         "voltage_v": run.nominal_v if power else "",
-        "system": "AC" if run.ac else run.run_class.upper() if run.run_class == "dc" else run.run_class,
+        "system": "AC" if run.ac else "earth" if run.is_earth else "DC" if run.run_class == "dc" else run.run_class,
         "current_a": run.current_a if power else "",
         "current_from": run.current_text,
         "length_m": None if length is None else length / 1000,
         "size": run.size_words,
         "area_mm2": run.size.area_mm2 if run.size else "" if run.made else None,
         "size_given": run.size_given,
-        "governed_by": str(run.sizing.governing) if run.sizing else "",
+        "governed_by": "earthing rule" if run.is_earth else str(run.sizing.governing) if run.sizing else "",
         "cable": name_of(project, run.cable) if run.cable else "",
         "colour": wire.colour,
         "colour_code": wire.code,
@@ -167,9 +168,9 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "wire_drop_v": (None if drop is None else wire.drop_v) if power else "",
         "run_drop_v": drop if power else "",
         "run_drop_percent": (None if drop is None else run.drop_percent) if power else "",
-        "total_drop_v": run.cumulative_v if power else "",
-        "total_drop_percent": run.cumulative_percent if power else "",
-        "limit_percent": "" if run.limit_percent is None else run.limit_percent,
+        "total_drop_v": run.cumulative_v if power and total else "",
+        "total_drop_percent": run.cumulative_percent if power and total else "",
+        "limit_percent": "" if run.limit_percent is None or not power else run.limit_percent,
         "wireways": ", ".join(name_of(project, way) for way in run.route),
         "aboard": run.aboard or "",
         "old_label": run.old_label,
@@ -177,6 +178,13 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "findings": ", ".join(codes),
         "notes": ", ".join(run.notes),
     }
+
+
+def _is_judged(project: Project, run: Run) -> bool:
+    """Tell whether a run has a drop from the source and back: one that charges or starts an engine has none."""
+    source = project.supplies.get(run.wires[0].start.owner)
+    charges = run.owner_kind == "feeder" and source is not None and source.kind in CHARGING
+    return not (charges or run.cranking)
 
 
 def _end(side: str, end: WireEnd) -> dict[str, Cell]:

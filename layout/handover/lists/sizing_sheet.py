@@ -47,7 +47,7 @@ def _row(project: Project, run: Run) -> dict[str, Cell]:
 
 def _current(run: Run) -> str | None:
     if run.current_a is None:
-        return None if run.run_class in ("dc", "ac") else ""
+        return None if run.carries else ""
     amps = f"{run.current_a:.2f} A"
     return amps if not run.current_text or run.current_text == amps else f"{run.current_text} = {amps}"
 
@@ -69,7 +69,7 @@ def _length(run: Run) -> str | None:
 
 def _drop(run: Run) -> str | None:
     if run.sizing is None:
-        return None if run.run_class in ("dc", "ac") else ""
+        return None if run.carries else ""
     demand, found = run.sizing.demand, run.sizing.verdict.drop
     lines = [
         f"loop {demand.loop_m:.2f} m × {demand.current_a:.2f} A",
@@ -86,7 +86,7 @@ def _drop(run: Run) -> str | None:
 
 def _bears(run: Run) -> str | None:
     if run.sizing is None:
-        return None if run.run_class in ("dc", "ac") else ""
+        return None if run.carries else ""
     demand, verdict = run.sizing.demand, run.sizing.verdict
     if verdict.ampacity is None:
         return verdict.reason or None

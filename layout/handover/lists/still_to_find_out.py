@@ -11,6 +11,7 @@ from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import area, in_order, rule
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unknowns import ORDER, Holds, unknowns
+from layout.handover.lists.wire_questions import wire_questions
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.styles import text
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.handover.lists.table import Cell
     from layout.project.model.project import Project
+    from layout.wiring.result import Wiring
 
 COLUMNS = (
     Column(key="holds", title="Holds up", width_mm=24),
@@ -58,10 +60,19 @@ def open_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     )
 
 
-def find_out_table(project: Project, findings: Iterable[Finding] = ()) -> Table:
-    """Return the list, one row a question; a finding about an entry stands in place of the model's own question."""
+def find_out_table(project: Project, findings: Iterable[Finding] = (), wiring: Wiring | None = None) -> Table:
+    """Return the list, one row a question; a finding about an entry stands in place of the model's own question.
+
+    Parameters
+    ----------
+    wiring
+        Adds what its ends and rows leave open; None where nothing is wired yet.
+    """
     asked = open_findings(findings)
     spoken = {finding.at.key for finding in asked if finding.at.key}
+    of_model = [one for one in unknowns(project) if one.key not in spoken]
+    told = {*spoken, *(one.key for one in of_model), *(subject for finding in asked for subject in finding.subjects)}
+    of_wires = wire_questions(project, wiring, told) if wiring is not None else ()
     rows: list[dict[str, Cell]] = [
         {
             "holds": one.holds,
@@ -71,8 +82,7 @@ def find_out_table(project: Project, findings: Iterable[Finding] = ()) -> Table:
             "at": one.key,
             "answer": "",
         }
-        for one in unknowns(project)
-        if one.key not in spoken
+        for one in (*of_model, *of_wires)
     ]
     rows += [_asked(project, same) for same in _gathered(asked)]
     rows.sort(key=lambda row: [str(holds) for holds in ORDER].index(str(row["holds"])))
@@ -118,9 +128,11 @@ def _about(project: Project, finding: Finding) -> str:
     return finding.rule
 
 
-def find_out_story(project: Project, findings: Sequence[Finding], width_mm: float) -> list[Flowable]:
+def find_out_story(
+    project: Project, findings: Sequence[Finding], width_mm: float, wiring: Wiring | None = None
+) -> list[Flowable]:
     """Return the list as flowables."""
-    table = find_out_table(project, findings)
+    table = find_out_table(project, findings, wiring)
     names: dict[str, str] = {holds: f"Holds up {holds}" for holds in ORDER}
     count = len(table.rows)
     lead = f"{count} question{' is' if count == 1 else 's are'} open. " if count else ""

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.project.model.device import Device
+    from layout.project.model.keys import End
     from layout.project.model.project import Project
     from layout.project.model.supplies import Protection, Supply
 
@@ -48,7 +49,7 @@ def unknowns(project: Project) -> tuple[Unknown, ...]:
     """Return all gaps of the model, grouped by what they hold up, each group in the file's order."""
     found = [
         *_devices(project), *_panels(project), *_supplies(project), *_feeders(project), *_circuits(project),
-        *_ways(project), *_bars(project), *_cables(project), *_wireways(project), *_title(project),
+        *_ways(project), *_bars(project), *_cables(project), *_wireways(project), *_earth(project), *_title(project),
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda one: ORDER.index(one.holds)))
 
@@ -132,7 +133,15 @@ def _panels(project: Project) -> Iterator[Unknown]:
             yield _ask("placing", f"{key}.hinge.loom_depth", name, question, "decide, then keep to it")
 
 
+ALTERNATOR_WIRES = {
+    "excitation": "what feeds its excitation: a conductor to its terminal excitation",
+    "sense": "where it senses its voltage: a conductor to its terminal sense",
+}
+
+
 def _supplies(project: Project) -> Iterator[Unknown]:
+    ends = {f"{end.owner}/{end.terminal}" for pair in _conductors(project) for end in pair[:2]}
+    ends |= {f"{end.owner}/{end.terminal}" for end in (circuit.to for circuit in project.circuits.values())}
     for supply in project.supplies.values():
         name, key = supply.name or supply.id, supply.key
         if supply.kind == "battery":
@@ -148,6 +157,11 @@ def _supplies(project: Project) -> Iterator[Unknown]:
             yield _ask("protection", f"{key}.{lacks}", name, question, "papers of panels and controller")
         if supply.current is None and supply.power is None and supply.kind != "battery":
             yield _ask("wire sizes", f"{key}.current", name, "largest output", "its plate")
+        if supply.kind == "alternator":
+            for wire, question in ALTERNATOR_WIRES.items():
+                if wire not in supply.without and f"{supply.id}/{wire}" not in ends:
+                    words = f"{question}, or without: [{wire}]"
+                    yield _ask("handing over", f"{key}.without", name, words, "maker's paper")
         if supply.device is None and supply.location is None:
             yield _ask("wire sizes", f"{key}.location", name, "where it stands", "look on board")
 
@@ -197,6 +211,8 @@ def _feeders(project: Project) -> Iterator[Unknown]:
         name, key = feeder.name or feeder.id, feeder.key
         yield from _protection(feeder.protection, f"{key}.protection", name)
         yield from _protection(feeder.protection_to, f"{key}.protection_to", name)
+        if feeder.cranking and feeder.current is None:
+            yield _ask("wire sizes", f"{key}.current", name, "starting current", "maker's paper, or measure")
         if not feeder.is_new and feeder.size is None:
             yield _ask(
                 "wire sizes", f"{key}.size", name, "size of the conductor that is there", "read it off the sheath"
@@ -276,6 +292,41 @@ def _wireways(project: Project) -> Iterator[Unknown]:
             yield _ask("wireways", f"{key}.inner", name, "its inner width and height", "measure inside")
         if way.kind == "conduit" and way.bends is None:
             yield _ask("wireways", f"{key}.bends", name, "sum of its bends", "look along it")
+
+
+def _earth(project: Project) -> Iterator[Unknown]:
+    """Yield what protective earth, DC negative and metal parts are joined to, where no conductor says it."""
+    joins = [{end.owner, other.owner} for end, other, poles in _conductors(project) if {"PE", "bond"} & poles]
+    earths = {bar.id for bar in project.bus_bars.values() if bar.pole == "bond"}
+    aboard = [supply for supply in project.supplies.values() if not supply.is_removed]
+    ac = {supply.id for supply in aboard if supply.is_ac}
+    dc = {supply.id for supply in aboard if supply.kind == "battery"}
+    panels = [panel for panel in project.breaker_panels.values() if not panel.is_removed]
+    of_ac = ac | {panel.id for panel in panels if panel.ac}
+    if ac and not any(join & earths and join & of_ac for join in joins):
+        question = "the main earth: a bus bar of pole bond, and the conductor that joins the AC earth to it"
+        yield _ask("protection", "bus_bars", "Protective earth", question, "decide")
+    negative = dc | {panel.id for panel in panels if not panel.ac}
+    negative |= {bar.id for bar in project.bus_bars.values() if bar.pole == "-"}
+    insulated = project.boat.dc_negative == "insulated" or project.boat.hull == "metal"
+    if ac and dc and not insulated and not any(join & negative for join in joins):
+        question = "where the DC negative is joined to the main earth, or dc_negative: insulated"
+        yield _ask("protection", "boat.dc_negative", "DC negative", question, "look on board, or decide")
+    used = any(join & earths for join in joins)
+    if used and project.boat.bonded_parts is None and not any(join & set(project.devices) for join in joins):
+        question = "which metal parts are joined to it: engine, tanks, shaft, seacocks; or bonded_parts: none"
+        yield _ask("protection", "boat.bonded_parts", "Main earth", question, "look on board")
+
+
+def _conductors(project: Project) -> Iterator[tuple[End, End, set[str]]]:
+    """Yield both ends and the poles of each feeder and leg."""
+    for feeder in project.feeders.values():
+        if not feeder.is_removed:
+            yield feeder.from_, feeder.to, set(feeder.poles)
+    for circuit in project.circuits.values():
+        for leg in circuit.legs.values():
+            if not (circuit.is_removed or leg.is_removed):
+                yield leg.from_, leg.to, {leg.pole}
 
 
 def _title(project: Project) -> Iterator[Unknown]:

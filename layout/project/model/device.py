@@ -77,7 +77,7 @@ class Terminal:
 
     ``stud`` is a thread such as M5; ``takes`` says what fits: ring, fork, blade, ferrule, bare, plug, solder. ``lugs``
     and ``largest`` are how many conductors go on it and the largest of them, by its maker; ``positions`` how many
-    numbered ones a return bar has.
+    numbered ones a return bar has. ``unused`` says that nothing is to be joined to it.
     """
 
     id: str = ""
@@ -92,6 +92,7 @@ class Terminal:
     positions: Annotated[int, Number(least=1, most=200)] | None = None
     plug: Diameter | None = None
     plug_removable: bool | None = None
+    unused: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from layout.project.model.keys import owner_of
 from layout.project.model.network import AntennaLead, InstrumentNetwork, SerialLink
 from layout.project.model.panel import Panel
 from layout.project.model.rules import Rules
+from layout.project.model.signals import Signal
 from layout.project.model.supplies import BatterySwitch, BreakerPanel, BusBar, Feeder, Supply
 from layout.project.model.wireways import Location, Wireway
 from layout.project.model.wishes import Wishes
@@ -38,10 +39,23 @@ class TitleBlock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Boat:
-    """What the rules ask about the boat: hull material, fuel, and the state of charge that the day begins with."""
+    """What the rules ask about the boat.
+
+    Attributes
+    ----------
+    hull, fuel
+        Material of the hull, and what the engine burns.
+    dc_negative
+        Whether the DC negative is joined to earth at one place, or insulated from it; left out, a metal hull takes it
+        as insulated.
+    bonded_parts
+        ``none`` where no metal part is to be joined to the main earth.
+    """
 
     hull: Literal["grp", "wood", "metal"] | None = None
     fuel: Literal["diesel", "petrol", "electric", "none"] | None = None
+    dc_negative: Literal["earthed", "insulated"] | None = None
+    bonded_parts: Literal["none"] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +90,7 @@ class Project:
     """Switch states for minutes only; one with a parallel switch or a charging relay closed is one anyway."""
     networks: Mapping[str, InstrumentNetwork] = field(default_factory=FrozenMap)
     serial: Mapping[str, SerialLink] = field(default_factory=FrozenMap)
+    signals: Mapping[str, Signal] = field(default_factory=FrozenMap)
     antennas: Mapping[str, AntennaLead] = field(default_factory=FrozenMap)
     energy: Energy | None = None
     as_found: tuple[FoundWire, ...] = ()

@@ -104,6 +104,8 @@ class Supply(Entry, Aboard):
     array_power, open_circuit_voltage, highest_input
         Of a solar controller: its panels' peak power together, the highest of their open-circuit voltages as they are
         joined (at 25 °C, from their paper), and the highest voltage that its maker allows at its input.
+    without
+        Wires that it does not have: ``excitation`` and ``sense`` of an alternator that does both inside.
     frequency, neutral_bond, polarized, isolation
         AC facts: whether neutral is bonded to earth at this source; galvanic isolator or isolating transformer.
     """
@@ -136,6 +138,7 @@ class Supply(Entry, Aboard):
     transfer: Amp | None = None
     assist: bool | None = None
     isolated: bool | None = None
+    without: tuple[Literal["excitation", "sense"], ...] = ()
     frequency: Literal[50, 60] | None = None
     neutral_bond: bool | None = None
     polarized: bool | None = None

@@ -62,6 +62,7 @@ def unfit_ids(tree: Table) -> list[Finding]:
         "feeders",
         "networks",
         "serial",
+        "signals",
         "antennas",
         *OWNERS,
     )

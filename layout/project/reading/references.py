@@ -38,7 +38,8 @@ REFERENCES: tuple[Reference, ...] = tuple(
             "rules.relations.?.column.*", "rules.relations.?.on_side.*", "rules.relations.?.in_zone.*",
             "rules.relations.?.group.*", "rules.relations.?.mirrored.*", "wishes.wanted.*.devices.?",
             "wishes.wanted.*.to", "networks.*.nodes.*.device", "serial.*.talker", "serial.*.listeners.*.device",
-            "serial.*.shield_at.*", "antennas.*.radio", "antennas.*.antenna", "energy.heat.*.watts.@",
+            "serial.*.shield_at.*", "antennas.*.radio", "antennas.*.antenna",
+            "signals.*.from", "signals.*.to", "energy.heat.*.watts.@",
             "energy.heat.*.cool.*",
         ),
         _rows(
@@ -49,8 +50,10 @@ REFERENCES: tuple[Reference, ...] = tuple(
         _rows(
             "cables", "kind of cable",
             "feeders.*.cable", "circuits.*.cable", "circuits.*.legs.*.cable", "serial.*.cable",
+            "signals.*.cable",
         ),
-        _rows("wireways", "wireway", "feeders.*.wireways.*", "circuits.*.wireways.*", "circuits.*.legs.*.wireways.*"),
+        _rows("wireways", "wireway", "feeders.*.wireways.*", "circuits.*.wireways.*", "circuits.*.legs.*.wireways.*",
+            "signals.*.wireways.*"),
         _rows(
             "supplies", "supply",
             "networks.*.supply", "energy.charging.*.supply", "energy.banks.*.supply", "energy.conversions.*.supply",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding, in_order
 from layout.wiring.checks.ac import ac_findings
+from layout.wiring.checks.earth import earth_findings
 from layout.wiring.checks.limit_costs import limit_cost_findings
 from layout.wiring.checks.old_wires import found_findings
 from layout.wiring.checks.protection import protection_findings
@@ -38,6 +39,7 @@ def all_findings(
             *wireway_findings(case, fills),
             *protection_findings(case),
             *ac_findings(case),
+            *earth_findings(case),
             *aboard_findings(case, runs),
             *found_findings(case),
             *as_findings(

@@ -98,11 +98,11 @@ def _other_purpose(written: str) -> str:
 
 def _unknown(case: Case, plan: SegmentState) -> Iterator[Finding]:
     segment = plan.segment
-    power = segment.run_class in ("dc", "ac")
+    power = segment.carries
     if segment.nominal_v is None and power:
         text = f"{segment.name}: the nominal voltage of {segment.start} is not known"
         yield about(case, "wire 21", segment.owner, text, remedy="give voltage: to what it starts from")
-    if segment.aboard == "keep" and plan.size is None and power:
+    if segment.aboard == "keep" and plan.size is None and segment.run_class in ("dc", "ac"):
         text = f"{segment.name} stays aboard, but its size is not known"
         yield about(case, "wire 22", segment.owner, text, remedy="measure it and give size:")
     if power and segment.owner_kind == "feeder" and plan.current.current_a is None and plan.size is None:

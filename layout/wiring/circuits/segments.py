@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.network_segments import NetworkCable
 
 SegmentClass = Literal["dc", "ac", "data", "antenna"]
-DeclaredBy = Literal["circuit", "feeder", "serial", "network", "antenna"]
+EARTH = frozenset({"PE", "bond"})
+DeclaredBy = Literal["circuit", "feeder", "serial", "signal", "network", "antenna"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +88,16 @@ class Segment:
         return self.leads[0].start
 
     @property
+    def is_earth(self) -> bool:
+        """Whether it only earths or bonds, and so carries no load."""
+        return all(lead.pole in EARTH for lead in self.leads)
+
+    @property
+    def carries(self) -> bool:
+        """Whether a load's current may flow in it."""
+        return self.run_class in ("dc", "ac") and not self.is_earth
+
+    @property
     def end(self) -> str:
         """End that the first conductor goes to."""
         return self.leads[0].end
@@ -120,9 +131,7 @@ def feeder_segments(ends: Ends) -> Iterator[Segment]:
 
 
 def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
-    ac = not {"+", "-"} & set(feeder.poles) and (
-        bool({"L", "N"} & set(feeder.poles)) or any(is_ac(ends, ends.owner(end)) for end in (feeder.from_, feeder.to))
-    )  # an inverter has an AC and a DC side: the poles say which
+    ac = bool({"L", "N"} & set(feeder.poles))  # an inverter has an AC and a DC side: the poles say which
     nominal = [found for found in (_side_v(ends, owner, ac=ac) for owner in _voltage_order(ends, feeder)) if found]
     return Segment(
         key=f"feeders.{key}",

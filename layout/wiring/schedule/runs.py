@@ -76,7 +76,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         size=plan.size,
         size_given=plan.fixed_size,
         current_a=plan.current.current_a,
-        current_text=plan.current.text if segment.run_class in ("dc", "ac") else "",
+        current_text=plan.current.text if segment.carries else "",
         critical=is_critical(circuit, case.practice) if circuit else segment.owner_kind == "feeder",
         route=plan.route or (),
         length=plan.length,

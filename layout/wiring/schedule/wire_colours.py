@@ -41,7 +41,10 @@ def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
         return tuple(asked)
     leads = plan.segment.leads
     roles = [ROLES.get(lead.pole) for lead in leads]
-    given: list[str | None] = [None if role else name for role, name in zip(roles, asked, strict=True)]
+    given: list[str | None] = [
+        None if role else has[at] if name == AS_CABLE and at < len(has) else name
+        for at, (role, name) in enumerate(zip(roles, asked, strict=True))
+    ]
     left = list(has)
     each_once = plan.kind is not None and plan.kind.cores > 1
     for taken in (_asked_for, _allowed, _any_left):

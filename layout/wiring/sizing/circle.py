@@ -219,7 +219,7 @@ def _size(facts: SizingInputs, plan: SegmentState, *, shrink: bool) -> bool:
     """
     demand = demand_of(facts, plan)
     kept = plan.segment.aboard == "keep" and not plan.fixed_size
-    if demand is None or kept or plan.segment.run_class not in ("dc", "ac"):
+    if demand is None or kept or not plan.segment.carries:
         return False
     if demand == plan.asked and not shrink:
         return False

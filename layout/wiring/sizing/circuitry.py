@@ -12,6 +12,7 @@ from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.network_segments import network_segments
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
+from layout.wiring.circuits.signal_segments import signal_segments
 from layout.wiring.circuits.supply_graph import (
     CHARGING,
     SUPPLYING,
@@ -49,6 +50,7 @@ from layout.wiring.sizing.drop_budget import (
     feeder_limit_percent,
     run_ohm,
 )
+from layout.wiring.sizing.earth_sizes import size_earths
 from layout.wiring.sizing.feeder_flows import Flows, flows
 from layout.wiring.sizing.segment_state import SegmentState, make_plan
 from layout.wiring.system.build import build_system
@@ -142,7 +144,8 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
     assignment = assign_ways(project, lambda key: designs[key].current_a)
-    everything = (*feeders, *circuit_segments(ends, assignment.ways), *serial_segments(ends), *network_segments(laid))
+    signals = (*serial_segments(ends), *network_segments(laid), *signal_segments(ends))
+    everything = (*feeders, *circuit_segments(ends, assignment.ways), *signals)
     segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
     bare = build_system(ends, segments.values(), ways=assignment.ways, draws=_draws(ends, designs, lowest))
@@ -186,6 +189,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     )
     router = Router(project)
     settle(facts, plans, router)
+    size_earths(plans)
     return Case(
         project=project,
         practice=practice,

@@ -56,7 +56,8 @@ def test_only_the_sheet_of_the_full_wireway_is_overprinted(project, wiring):
 def test_a_wireway_of_eighty_cables_goes_on_over_pages(project, wiring):
     """Many cables flow over pages with the heading repeated, and no letter leaves the sheet."""
     cables = tuple(CableIn(run=f"r{n}", number=f"{n}a+", od_mm=2.8) for n in range(80))
-    full = replace(wiring, wireways=(replace(wiring.wireways[0], cables=cables),))
+    runs = tuple(replace(wiring.runs[0], key=cable.run) for cable in cables)
+    full = replace(wiring, runs=runs, wireways=(replace(wiring.wireways[0], cables=cables),))
     raw = wireway_sheets(project, full)
     pages = texts(raw)
     assert len(pages) > 1
