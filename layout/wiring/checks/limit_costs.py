@@ -84,7 +84,8 @@ def _thinner(case: Case, keys: Iterable[str]) -> dict[str, tuple[ConductorSize, 
     circuits = dict(case.project.circuits)
     for key in keys:
         circuits[key] = replace(circuits[key], drop_limit=_looser_percent(circuits[key], case) / 100)
-    other = make_case(replace(case.project, circuits=circuits), case.ends.arrangement, case.facts.laid)
+    laid = tuple(segment.laid for segment in case.segments.values() if segment.laid is not None)
+    other = make_case(replace(case.project, circuits=circuits), case.ends.arrangement, laid)
     found = {}
     for key, plan in case.plans.items():
         then = other.plans[key].size
