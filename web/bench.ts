@@ -189,12 +189,14 @@ function go(to: Place): void {
   show();
 }
 
+const going = (words: string, waiting: number): string => words + (waiting ? `; ${waiting} more after it` : "");
+
 function placing(): void {
   const solving = state.solving;
   const goes = !!solving && !solving.ended;
-  by("solve").hidden = goes;
+  by("solve").textContent = goes ? "Place after this one" : "Place";
   by("stop").hidden = !goes;
-  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : "Nothing was found that fits.") : solving.words;
+  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : "Nothing was found that fits.") : going(solving.words, solving.waiting);
   remedies(by("remedies"), solving, shown, (number) => void act({ do: "remedy", number }));
   by("proposals").replaceChildren(...state.proposals.map((proposal) => {
     const press = button("", () => void act({ do: "choose", number: proposal.number }));
@@ -222,12 +224,12 @@ async function small(into: HTMLElement, number: number): Promise<void> {
 function listen(): void {
   const events = new EventSource("api/events");
   events.onmessage = (event) => {
-    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean } | null; refused: string | null };
+    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean; waiting: number } | null; refused: string | null };
     if (told.refused) { say(`Not read as it is now: ${told.refused}`); return; }
     if (!state || busy) return;
     const ended = told.solving?.ended && !state.solving?.ended;
-    if (told.version !== state.version || ended) void renew();
-    else if (told.solving && state.solving && !told.solving.ended) { state.solving.words = told.solving.words; by("solving").textContent = told.solving.words; }
+    if (told.version !== state.version || ended || told.solving?.waiting !== state.solving?.waiting) void renew();
+    else if (told.solving && state.solving && !told.solving.ended) { state.solving.words = told.solving.words; by("solving").textContent = going(told.solving.words, told.solving.waiting); }
     else if (told.solving && !state.solving) void renew();
   };
 }

@@ -16,7 +16,7 @@ export interface Panel {
   reserved: Zone[]; exit: [number, number] | null; devices: Device[];
 }
 export interface Remedy { number: number; words: string; settings: [string, unknown][] }
-export interface Solving { words: string; ended: boolean; found: number; lines: string[]; remedies: Remedy[] }
+export interface Solving { words: string; ended: boolean; waiting: number; found: number; lines: string[]; remedies: Remedy[] }
 export interface State {
   version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string }[];
   findings: Finding[]; kept: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;

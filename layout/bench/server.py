@@ -43,6 +43,8 @@ HEADERS = {
 }
 LOOK_S = 0.3
 """How often the page is told of what changed; it changes no result."""
+GONE_S = 2.0
+"""How long a page may be away before what it asked for is stopped."""
 
 
 def new_token() -> str:
@@ -127,6 +129,7 @@ class _Desk:
         self.bench = bench
         self.lock = threading.Lock()
         self.ready: threading.Thread | None = None
+        self.watching = 0
         self.acts: Mapping[str, Callable[[dict[str, Any]], None]] = {
             "move": lambda a: bench.move(_text(a, "device"), _mm(a, "x"), _mm(a, "y")),
             "turn": lambda a: bench.turn(_text(a, "device"), int(_mm(a, "turn"))),
@@ -230,14 +233,24 @@ class _Desk:
     async def events(self, request: Request) -> Response:
         async def told() -> AsyncIterator[str]:
             before = ""
-            while not await request.is_disconnected():
-                now = await run_in_threadpool(self._brief)
-                if now != before:
-                    yield f"data: {now}\n\n"
-                    before = now
-                await asyncio.sleep(LOOK_S)
+            self.watching += 1
+            try:
+                while not await request.is_disconnected():
+                    now = await run_in_threadpool(self._brief)
+                    if now != before:
+                        yield f"data: {now}\n\n"
+                        before = now
+                    await asyncio.sleep(LOOK_S)
+            finally:
+                self.watching -= 1
+                asyncio.get_running_loop().call_later(GONE_S, self._left)
 
         return StreamingResponse(told(), media_type="text/event-stream")
+
+    def _left(self) -> None:
+        """Stop what the page asked for when nobody looks at it any more; a page that is only loaded anew is back."""
+        if self.watching == 0:
+            self.bench.stop_solve()
 
     def _brief(self) -> str:
         with self.lock:
@@ -248,7 +261,11 @@ class _Desk:
             except RefusedError as error:
                 refused = str(error)
             solve = self.bench.solve
-            words = None if solve is None else {"words": solve.words, "ended": solve.ended}
+            words = (
+                None
+                if solve is None
+                else {"words": solve.words, "ended": solve.ended, "waiting": len(self.bench.queue)}
+            )
             return json.dumps({"version": self.bench.version, "solving": words, "refused": refused})
 
     async def _answer(self, make: Callable[[], Any]) -> Response:

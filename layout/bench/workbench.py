@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device
     from layout.project.model.project import Project
 
+MOST_WAITING = 3
+"""Placings that may wait for one that goes on."""
+
 LINES = ("left", "right", "bottom", "top", "centre", "middle")
 
 
@@ -46,6 +49,7 @@ class Workbench(OpenFiles):
         super().__init__(path)
         self.loose: Arrangement | None = None
         self.solve: Solve | None = None
+        self.queue: list[Asked] = []
         self._plan: Plan | None = None
         self._judged: tuple[Project, Arrangement, tuple[Finding, ...]] | None = None
 
@@ -225,22 +229,28 @@ class Workbench(OpenFiles):
         self._step(self.history.again)
 
     def begin_solve(self, *, effort: str, keep: Sequence[str], alternatives: int) -> None:
-        """Start placing around what stays; one at a time."""
-        if self.solve is not None and not self.solve.ended:
-            raise RefusedError("a placing goes on already; stop it first")
+        """Start placing around what stays; while one goes on, the next waits until it has ended."""
         if effort not in ("quick", "normal", "thorough"):
             raise RefusedError("effort is quick, normal or thorough")
         for device in keep:
             self._placed(device)
-        self.solve = Solve.begin(Asked(str(self.path), effort, 1, tuple(keep), max(1, min(alternatives, 6))))
+        asked = Asked(str(self.path), effort, 1, tuple(keep), max(1, min(alternatives, 6)))
+        if self.solve is None or self.solve.ended:
+            self.solve = Solve.begin(asked)
+        elif len(self.queue) >= MOST_WAITING:
+            raise RefusedError(f"{MOST_WAITING} placings wait already; stop them, or wait for them")
+        else:
+            self.queue.append(asked)
 
     def stop_solve(self) -> None:
-        """End the placing, and keep the best so far."""
+        """End the placing, and keep the best so far; those that wait are not begun."""
+        self.queue.clear()
         if self.solve is not None:
             self.solve.stop()
 
     def close(self) -> None:
         """End what still runs."""
+        self.queue.clear()
         if self.solve is not None:
             self.solve.end()
         release()
@@ -334,6 +344,8 @@ class Workbench(OpenFiles):
             self.save("place", self.register.with_proposals(solve.arrangements))
             if self.register.arrangement is None:
                 self.choose(1)
+        if solve.ended and self.queue:
+            self.solve = Solve.begin(self.queue.pop(0))
 
     def _solving(self) -> dict[str, Any] | None:
         if self.solve is None:
@@ -341,6 +353,7 @@ class Workbench(OpenFiles):
         return {
             "words": self.solve.words,
             "ended": self.solve.ended,
+            "waiting": len(self.queue),
             "found": len(self.solve.arrangements),
             "lines": list(self.solve.lines),
             "remedies": [

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import json
+import urllib.request
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -119,3 +121,24 @@ def test_placing_from_the_page_gives_proposals_to_choose(page: Page, wall: Path)
     assert register.arrangement is not None
     assert register.proposals
     assert register.arrangement.placed == register.proposals[0].placed
+
+
+def test_one_placing_at_a_time_and_none_once_the_page_is_closed(browser: Browser, wall: Path) -> None:
+    """The second waits for the first; when nobody looks any more the first is stopped and the second never begins."""
+    with served(wall) as address:
+        with shown(browser, address) as page:
+            page.locator("#effort").select_option("thorough")
+            page.locator("#many").select_option("6")
+            page.locator("#solve").click()
+            page.wait_for_selector("#stop:not([hidden])")
+            page.locator("#solve").click()
+            page.wait_for_function("document.querySelector('#solving').textContent.includes('1 more after it')")
+            assert state(address)["solving"]["waiting"] == 1
+        told = next(told for told in (state(address) for _ in range(10_000)) if told["solving"]["ended"])
+        assert told["solving"]["waiting"] == 0
+
+
+def state(address: str) -> dict[str, Any]:
+    """Return what the bench says to somebody who only asks."""
+    with urllib.request.urlopen(f"{address}api/state") as answer:
+        return dict(json.load(answer))

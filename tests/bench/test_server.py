@@ -224,6 +224,14 @@ def test_without_the_token_there_is_nothing(wall: Path) -> None:
         assert stranger.get("/secret/").headers["content-security-policy"].startswith("default-src 'self'")
 
 
+def test_placings_wait_for_one_another(client: TestClient) -> None:
+    """One goes on, three wait, a fifth is refused; stopping lets go of those that wait."""
+    asked = {"do": "solve", "effort": "thorough", "keep": [], "alternatives": 6}
+    assert [do(client, **asked)["solving"]["waiting"] for _ in range(4)] == [0, 1, 2, 3]
+    assert "wait already" in do(client, **asked)["refused"]
+    assert do(client, do="stop")["solving"]["waiting"] == 0
+
+
 def test_long_and_odd_questions_are_refused(client: TestClient) -> None:
     """A body beyond bounds, a number that is none, a name that is no device."""
     assert client.post("api/do", json={"do": "undo", "more": "x" * 70_000}).status_code == 413
