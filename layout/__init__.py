@@ -16,7 +16,7 @@ The flow as calls, each of which takes and gives frozen values and can be made a
 watch cut 1: no tool at hand makes hole ...
 >>> spile.draw(plan)["wall"][0]  # scenes in mm, by panel; a notebook shows them
 <Scene 'Front view, 1:..., ... items>
->>> [file.name for file in spile.hand_over(plan, "out", only=["electrician", "schedule"])]
+>>> [file.name for file in spile.hand_over(plan, "out", only=["electrician", "schedule"]).files]
 ['electrician.pdf', 'schedule.csv']
 
 ``plan`` calls ``judge``, ``plan_networks``, ``wire`` and ``energy_balance``, which may be called alone. A ``Register``

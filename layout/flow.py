@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from layout.drawing.elements.scene import Scene
     from layout.findings import Finding
+    from layout.handover.files.documents import Written
     from layout.handover.plan import Plan
     from layout.placing.by_components import Effort
     from layout.placing.engine.stage_result import Watch
@@ -218,15 +219,27 @@ def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:
     return {key: panel_scenes(plan, panel) for key, panel in plan.project.panels.items()}
 
 
-def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None) -> tuple[Path, ...]:
-    """Write the documents of a plan into a folder and return them in order.
+def hand_over(
+    plan: Plan, out: Path | str, *, only: Sequence[str] | None = None, fresh: bool = False, remove_stale: bool = False
+) -> Written:
+    """Write the documents of a plan into a folder.
 
     Parameters
     ----------
     out
-        Folder; made if it is not there.
+        Folder; made if it is not there. Its ``contents.json`` lists what was made from what: a document that nothing
+        reaches is left as it is.
     only
         Names of documents; None writes all.
+    fresh
+        Make everything again; the bytes are the same.
+    remove_stale
+        Remove documents of earlier builds that nothing makes any more.
+
+    Returns
+    -------
+    Written
+        The documents in order (``files``), which of them were reused, and which others are stale.
 
     Raises
     ------
@@ -237,7 +250,7 @@ def hand_over(plan: Plan, out: Path | str, *, only: Sequence[str] | None = None)
     """
     from layout.handover.files.documents import write_documents
 
-    return write_documents(plan, out, only=only)
+    return write_documents(plan, out, only=only, fresh=fresh, remove_stale=remove_stale)
 
 
 def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()) -> Path:
@@ -257,8 +270,8 @@ def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()
     """
     from pathlib import Path as Folder
 
-    from layout.handover.files.documents import replace_file
     from layout.handover.report.report_page import report_html
+    from layout.project.editing.writing import replace_file
 
     folder = Folder(out)
     page = report_html(plan, proposals).encode("utf-8")

@@ -107,12 +107,14 @@ def make(job: Job) -> Made:
     The same function maps over a cluster, such as ``client.map(make, jobs)`` of Dask: give its workers one thread each
     and a folder they share.
     """
-    from layout.project.editing.lock import release
+    from layout.project.editing.lock import HeldError, release
 
     try:
         return _make(job)
     except MemoryError:
         return _ended(job, UNUSABLE, "this machine gives too little memory")
+    except HeldError as error:
+        return _ended(job, UNUSABLE, str(error))
     except OSError as error:
         return _ended(job, UNUSABLE, f"'{job.out}' can't be written: {(error.strerror or 'unknown reason').lower()}")
     except Exception as error:  # a fault of ours in one project is told, and the others go on
@@ -175,14 +177,11 @@ def _make(job: Job) -> Made:
     from layout import flow
     from layout.findings import has_stops
     from layout.placing.by_components import Effort
-    from layout.project.editing.lock import HeldError, hold
+    from layout.project.editing.lock import hold
     from layout.project.reading.read import read
     from layout.project.register import load, register_path, save
 
-    try:
-        hold(job.file, "spile build")
-    except HeldError as error:
-        return _ended(job, UNUSABLE, str(error))
+    hold(job.file, "spile build")
     reading = read(job.file)
     known, faults = load(register_path(job.file))
     if reading.project is None or known is None:
@@ -196,7 +195,7 @@ def _make(job: Job) -> Made:
     unsaved = save(register_path(job.file), flow.remember(register, plan), known=known)
     if unsaved:
         return _ended(job, UNUSABLE, unsaved[0].message, unsaved)
-    files = flow.hand_over(plan, job.out)
+    files = flow.hand_over(plan, job.out).files
     return Made(
         file=job.file, out=job.out, code=STOPS if has_stops(plan.findings) else FINE, documents=len(files),
         findings=plan.findings,

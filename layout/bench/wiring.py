@@ -72,5 +72,5 @@ def document(plan: Plan, name: str) -> bytes | None:
     if not dot or kind != "pdf" or book not in {one.name for one in BOOKS}:
         return None
     with tempfile.TemporaryDirectory() as folder:
-        made = [path for path in write_documents(plan, folder, only=[book]) if path.name == name]
+        made = [path for path in write_documents(plan, folder, only=[book]).files if path.name == name]
         return made[0].read_bytes() if made else None

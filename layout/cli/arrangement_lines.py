@@ -9,10 +9,7 @@ from layout.cli.picture import picture
 from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
-
     from layout.cli.voice import Voice
-    from layout.handover.plan import Plan
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
@@ -36,26 +33,3 @@ def tell(voice: Voice, project: Project, arrangement: Arrangement, *, number: in
         voice.line()
     voice.table(("wish", "cost"), [*arrangement.by_wish.items(), ("all wishes", arrangement.value)])
     voice.line(f"Proven: {proof_words(arrangement)}.")
-
-
-def tell_withheld(voice: Voice, plan: Plan, names: Collection[str] | None = None) -> None:
-    """Say which documents are not written although they were asked for, and why.
-
-    Parameters
-    ----------
-    names
-        Of the documents that were asked for; None for all.
-    """
-    from layout.handover.documents import DOCUMENTS
-
-    withheld = [
-        (name, f"{finding.rule}: {finding.message}")
-        for one in DOCUMENTS
-        if names is None or one.name in names
-        for name, finding in one.withheld_of(plan)
-    ]
-    if plan.arrangement is None and plan.project.panels and (names is None or "template" in names):
-        withheld.append(("drawings, templates and machine files", "nothing is placed"))
-    voice.data["withheld"] = [{"document": name, "because": why} for name, why in withheld]
-    for name, why in withheld:
-        voice.line(f"Not written: {name}, because {why}")

@@ -22,6 +22,7 @@ DeviceId = Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the devic
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JSON object, for programs.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]
 OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder the documents go to.")]
+Fresh = Annotated[bool, typer.Option("--fresh", help="Make every document again, also what nothing reached.")]
 Seed = Annotated[
     int, typer.Option("--seed", min=0, max=2_147_483_647, help="Same project and seed give the same arrangement.")
 ]

@@ -57,6 +57,7 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
         commands none undoes the other. Commands that only read leave it out and never wait.
     """
     from layout.project.editing.lock import HeldError, hold
+    from layout.project.editing.writing import drop_leftovers
     from layout.project.reading.read import read
     from layout.project.register import load, register_path
 
@@ -66,6 +67,8 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
         except HeldError as error:
             voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")
     reading = read(path)
+    if writes:
+        drop_leftovers([register_path(path), *(path.parent / name for name in reading.sources)])
     if reading.project is None:
         voice.stop(reading.findings, reading.sources)
     register, faults = load(register_path(path))
@@ -118,8 +121,12 @@ def edited(path: Path, key: str, value: object, voice: Voice) -> Path:
 
 def written(make: Callable[[], T], out: Path, voice: Voice) -> T:
     """Return what a writing call gives; end with code 2 if the folder can't be written after all."""
+    from layout.project.editing.lock import HeldError
+
     try:
         return make()
+    except HeldError as error:
+        voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         voice.refuse(f"'{out}' can't be written: {reason}", remedy="name another --out", rule="file 92")

@@ -39,6 +39,8 @@ class Document:
         Flowables of its chapter, for a width in mm; without it the tables are shown.
     files
         Drawings, templates and machine files, with their folder.
+    reads
+        The values that ``files`` reads and nothing besides, where that is less than the whole plan.
     withheld
         What is not written although it was asked for, with the finding that says why.
     follows
@@ -52,6 +54,7 @@ class Document:
     sheets: Callable[[Plan], Sequence[Scene]] | None = None
     story: Callable[[Plan, float], list[Flowable]] | None = None
     files: Callable[[Plan], Iterable[File]] | None = None
+    reads: Callable[[Plan], object] | None = None
     withheld: Callable[[Plan], Iterable[tuple[str, Finding]]] | None = None
     follows: bool = True
 

@@ -24,13 +24,7 @@ from layout.handover.books.schedule_sheets import schedule_story
 from layout.handover.books.test_sheets import blank_tests_story, run_tests_table
 from layout.handover.books.wireway_sheets import wireway_story
 from layout.handover.document import Book, Document, File, sheets_alone
-from layout.handover.files.panel_files import (
-    drawing_sheets,
-    drawings,
-    machine_files,
-    templates,
-    templates_withheld,
-)
+from layout.handover.files import panel_files
 from layout.handover.lists import energy_tables, network_tables
 from layout.handover.lists.as_found import found_table
 from layout.handover.lists.cut_list import cut_table
@@ -361,9 +355,15 @@ DOCUMENTS: tuple[Document, ...] = (
         name="panel-findings", title="Findings about the panels", book="workshop", tables=_findings_of("workshop"),
         story=_findings_story(_findings_of("workshop")),
     ),
-    Document(name="drawing", title="Panel drawings", book="workshop", sheets=drawing_sheets, files=drawings),
-    Document(name="template", title="Cutting templates", files=templates, withheld=templates_withheld),
-    Document(name="machine", title="Files for machines", files=machine_files),
+    Document(
+        name="drawing", title="Panel drawings", book="workshop", sheets=panel_files.drawing_sheets,
+        files=panel_files.drawings, reads=panel_files.facts,
+    ),
+    Document(
+        name="template", title="Cutting templates", files=panel_files.templates, reads=panel_files.facts,
+        withheld=panel_files.templates_withheld,
+    ),
+    Document(name="machine", title="Files for machines", files=panel_files.machine_files, reads=panel_files.facts),
     Document(
         name="mock-up", title="Mock-up", book="workshop", sheets=lambda plan: mock_up_scenes(plan.project),
     ),

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from layout.cli.arrangement_lines import tell, tell_withheld
-from layout.cli.options import UNUSABLE, AsJson, EffortOption, EffortWord, OutDir, Quiet, Seed
+from layout.cli.arrangement_lines import tell
+from layout.cli.document_lines import tell_withheld, tell_written
+from layout.cli.options import UNUSABLE, AsJson, EffortOption, EffortWord, Fresh, OutDir, Quiet, Seed
 from layout.cli.session import open_project, read_csv, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import SAFETY, Voice
@@ -28,6 +29,7 @@ Prices = Annotated[
     Path | None,
     typer.Option(metavar="CSV", help="Your prices: csv/parts.csv with a column price.", show_default=False),
 ]
+Clean = Annotated[bool, typer.Option("--clean", help="Remove documents of earlier builds that nothing makes any more.")]
 
 
 def build(
@@ -36,14 +38,16 @@ def build(
     seed: Seed = 1,
     effort: EffortOption = EffortWord.NORMAL,
     prices: Prices = None,
+    fresh: Fresh = False,
+    clean: Clean = False,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
     """Do it all and write the documents.
 
     Devices are placed only if nothing is chosen yet. While facts are missing it gives what can be given, and a list of
-    what is still to find out. Several projects, or all of a folder, are built over all cores, each into a folder of its
-    own name; one that is bad loses no other.
+    what is still to find out. A document that no change reaches stays as it is. Several projects, or all of a folder,
+    are built over all cores, each into a folder of its own name; one that is bad loses no other.
 
     Example: spile build panel.yaml --out out/panel
     """
@@ -68,9 +72,9 @@ def build(
     plan = flow.plan(project, register.arrangement, register=register, found=findings)
     plan = replace(plan, prices=FrozenMap(paid))
     session.save(flow.remember(register, plan), voice)
-    files = written(lambda: flow.hand_over(plan, out), out, voice)
-    voice.line(f"{project.project.name}, revision {project.project.revision}: {len(files)} documents")
-    voice.files(files)
+    made = written(lambda: flow.hand_over(plan, out, fresh=fresh, remove_stale=clean), out, voice)
+    voice.line(f"{project.project.name}, revision {project.project.revision}: {len(made.files)} documents")
+    tell_written(voice, made)
     tell_withheld(voice, plan)
     voice.line(SAFETY)
     voice.finish(plan.findings, session.sources)

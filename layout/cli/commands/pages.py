@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from layout.cli.arrangement_lines import tell_withheld
-from layout.cli.options import AsJson, DeviceId, OutDir, ProjectFile, Quiet
+from layout.cli.document_lines import tell_withheld, tell_written
+from layout.cli.options import AsJson, DeviceId, Fresh, OutDir, ProjectFile, Quiet
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.voice import Voice
 
@@ -29,17 +29,28 @@ Marks = Annotated[bool, typer.Option("--marks", help="Sheets with marks, to lay 
 
 
 def template(
-    file: ProjectFile, measured: Bars = "", out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
+    file: ProjectFile,
+    measured: Bars = "",
+    out: OutDir = Path("out"),
+    fresh: Fresh = False,
+    as_json: AsJson = False,
+    quiet: Quiet = False,
 ) -> None:
     """Write drawings, templates and machine files.
 
     Example: spile template panel.yaml --bars 99.4x99.7
     """
     voice = Voice(as_json=as_json, quiet=quiet)
-    _documents(file, TEMPLATES, out, voice, command="template", measured=_bars(measured, voice))
+    _documents(file, TEMPLATES, out, voice, command="template", fresh=fresh, measured=_bars(measured, voice))
 
 
-def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
+def schedule(
+    file: ProjectFile,
+    out: OutDir = Path("out"),
+    fresh: Fresh = False,
+    as_json: AsJson = False,
+    quiet: Quiet = False,
+) -> None:
     """Write the wire-run schedule and its lists.
 
     Before anything is placed, lengths on panels are left blank.
@@ -49,7 +60,7 @@ def schedule(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = Fal
     from layout.handover.documents import NAMES
 
     names = [name for name in NAMES if name not in NOT_LISTS]
-    _documents(file, names, out, Voice(as_json=as_json, quiet=quiet), command="schedule")
+    _documents(file, names, out, Voice(as_json=as_json, quiet=quiet), command="schedule", fresh=fresh)
 
 
 def _documents(
@@ -59,6 +70,7 @@ def _documents(
     voice: Voice,
     *,
     command: str,
+    fresh: bool,
     measured: tuple[float, float] | None = None,
 ) -> None:
     from layout import flow
@@ -73,7 +85,7 @@ def _documents(
     if register.arrangement is None:
         voice.line("Nothing is placed yet: lengths on panels are blank. spile arrange finds an arrangement.")
     session.save(flow.remember(register, plan), voice)
-    voice.files(written(lambda: flow.hand_over(plan, out, only=names), out, voice))
+    tell_written(voice, written(lambda: flow.hand_over(plan, out, only=names, fresh=fresh), out, voice))
     tell_withheld(voice, plan, names)
     voice.finish(plan.findings, session.sources)
 

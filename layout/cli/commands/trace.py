@@ -159,7 +159,7 @@ def _tell(
 
 
 def _write(file: Path, content: bytes) -> Path:
-    from layout.handover.files.documents import replace_file
+    from layout.project.editing.writing import replace_file
 
     file.parent.mkdir(parents=True, exist_ok=True)
     return replace_file(file, content)

@@ -65,7 +65,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
             voice.line(unsaved[0].message)
             release()
             continue
-        written = flow.hand_over(plan, out)
+        written = flow.hand_over(plan, out).files
         seen = _own_register(seen, stamps(file.parent, names), register_path(file).name)
         release()
         stops = sum(1 for finding in plan.findings if finding.weight.value == "stop")

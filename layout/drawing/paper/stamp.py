@@ -31,11 +31,14 @@ def cutting_errors(findings: Iterable[Finding], subjects: Iterable[str]) -> tupl
     """Return the errors that concern holes of the given subjects; an error without subjects concerns all."""
     wanted = frozenset(subjects)
     return tuple(
-        finding
-        for finding in findings
-        if finding.weight is Severity.STOP
-        and area(finding.rule) in CUTTING_AREAS
-        and (not finding.subjects or wanted.intersection(finding.subjects))
+        finding for finding in hole_errors(findings) if not finding.subjects or wanted.intersection(finding.subjects)
+    )
+
+
+def hole_errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the errors that may bear on holes, whatever they concern."""
+    return tuple(
+        finding for finding in findings if finding.weight is Severity.STOP and area(finding.rule) in CUTTING_AREAS
     )
 
 

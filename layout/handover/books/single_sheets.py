@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
-from layout.handover.files.documents import replace_file
 from layout.handover.files.file_names import plain
+from layout.project.editing.writing import replace_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

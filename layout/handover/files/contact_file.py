@@ -6,7 +6,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.handover.files.documents import replace_file
+from layout.project.editing.writing import replace_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

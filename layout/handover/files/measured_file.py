@@ -7,8 +7,8 @@ from dataclasses import fields, replace
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from layout.handover.files.documents import replace_file
 from layout.handover.files.measured_values import Measured
+from layout.project.editing.writing import replace_file
 from layout.quantity import QuantityError, parse
 
 if TYPE_CHECKING:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.panel.panel_drawing import panel_drawing
 from layout.drawing.panel.rear_view import rear_drawing
 from layout.drawing.panel.section import section_drawing
+from layout.drawing.paper.stamp import cutting_errors, hole_errors, is_withheld, panel_subjects
 from layout.drawing.template.template_pages import Template, full_size_template, tiled_template
 from layout.drawing.template.true_scale import Measured
 from layout.drawing.writers.machine_file import machine_file
@@ -14,6 +16,7 @@ from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
 from layout.handover.files.file_names import plain
 from layout.handover.paper.paper_choice import series_of
+from layout.project.model.project import Project
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,35 +26,72 @@ if TYPE_CHECKING:
     from layout.findings import Finding
     from layout.handover.document import File
     from layout.handover.plan import Plan
+    from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
 
 SIDES: tuple[Side, ...] = ("front", "rear")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelFacts:
+    """What drawings, templates and machine files are made from: nothing of wires, networks and energy.
+
+    Attributes
+    ----------
+    project
+        Only its title block, workshop, panels and devices.
+    findings
+        Errors that may bear on holes.
+    """
+
+    project: Project
+    arrangement: Arrangement | None
+    findings: tuple[Finding, ...]
+    measured: Measured | None
+
+
+def facts(plan: Plan) -> PanelFacts:
+    """Return what a plan says of its panels."""
+    return plan.once("panel facts", lambda: _facts(plan))
+
+
+def _facts(plan: Plan) -> PanelFacts:
+    whole = plan.project
+    return PanelFacts(
+        project=Project(
+            spile=whole.spile, project=whole.project, workshop=whole.workshop, panels=whole.panels,
+            devices=whole.devices,
+        ),
+        arrangement=plan.arrangement,
+        findings=hole_errors(plan.found),
+        measured=Measured(across_mm=plan.measured[0], up_mm=plan.measured[1]) if plan.measured else None,
+    )  # fmt: skip
+
+
 def panel_scenes(plan: Plan, panel: Panel) -> tuple[Scene, ...]:
     """Return a panel's drawings on sheets: front, rear, and a section through its deepest cut-in device."""
-    return plan.once(f"drawing {panel.id}", lambda: _drawn(plan, panel))
+    return plan.once(f"drawing {panel.id}", lambda: _drawn(facts(plan), panel))
 
 
-def _drawn(plan: Plan, panel: Panel) -> tuple[Scene, ...]:
-    if plan.arrangement is None:
+def _drawn(known: PanelFacts, panel: Panel) -> tuple[Scene, ...]:
+    project, arrangement, found = known.project, known.arrangement, known.findings
+    if arrangement is None:
         return ()
-    project, arrangement, found = plan.project, plan.arrangement, plan.found
     series = series_of(project)
     scenes = [*panel_drawing(project, arrangement, panel.id, findings=found, series=series)]
     if panel.kind == "panel":
         scenes += rear_drawing(project, arrangement, panel.id, findings=found, series=series)
-        deepest = deepest_device(plan, panel)
+        deepest = deepest_device(project, arrangement, panel)
         if deepest is not None:
             scenes.append(section_drawing(project, arrangement, panel.id, deepest, findings=found, series=series))
     return tuple(scenes)
 
 
-def deepest_device(plan: Plan, panel: Panel) -> str | None:
+def deepest_device(project: Project, arrangement: Arrangement, panel: Panel) -> str | None:
     """Return the id of the device that reaches furthest behind a panel; None where no depth is known."""
     deepest: tuple[float, str] | None = None
-    for placed in plan.arrangement.placed.values() if plan.arrangement else ():
-        device = plan.project.devices.get(placed.device)
+    for placed in arrangement.placed.values():
+        device = project.devices.get(placed.device)
         if device is None or placed.panel != panel.id:
             continue
         depths = [body.depth for body in device.behind if body.depth is not None]
@@ -74,24 +114,22 @@ def drawings(plan: Plan) -> Iterator[File]:
             yield f"drawings/{plain(panel.id)}-{number}.svg", svg_text(scene).encode("utf-8")
 
 
-def sides_of(plan: Plan, panel: Panel) -> tuple[Side, ...]:
+def sides_of(project: Project, arrangement: Arrangement, panel: Panel) -> tuple[Side, ...]:
     """Return the sides a panel may be cut from: both, or the front alone where nothing goes through the sheet."""
-    placed = plan.arrangement.placed.values() if plan.arrangement else ()
-    here = [plan.project.devices[one.device] for one in placed if one.panel == panel.id]
+    here = [project.devices[one.device] for one in arrangement.placed.values() if one.panel == panel.id]
     through = panel.holes or any(device.cutout for device in here)
     return SIDES if through else ("front",)
 
 
 def panel_templates(plan: Plan) -> dict[str, dict[str, Template]]:
     """Return the templates of each open panel by its id: front and rear on small sheets, all on one large sheet."""
-    return plan.once("templates", lambda: _templates(plan))
+    return plan.once("templates", lambda: _templates(facts(plan)))
 
 
-def _templates(plan: Plan) -> dict[str, dict[str, Template]]:
-    project, arrangement, found = plan.project, plan.arrangement, plan.found
+def _templates(known: PanelFacts) -> dict[str, dict[str, Template]]:
+    project, arrangement, found = known.project, known.arrangement, known.findings
     if arrangement is None:
         return {}
-    printer = Measured(across_mm=plan.measured[0], up_mm=plan.measured[1]) if plan.measured else None
     paper, series = project.workshop.paper, series_of(project)
     made: dict[str, dict[str, Template]] = {}
     for panel in project.panels.values():
@@ -99,9 +137,9 @@ def _templates(plan: Plan) -> dict[str, dict[str, Template]]:
             continue
         tiled = {
             f"{paper}-{side}": tiled_template(
-                project, arrangement, panel.id, side=side, measured=printer, findings=found
+                project, arrangement, panel.id, side=side, measured=known.measured, findings=found
             )
-            for side in sides_of(plan, panel)
+            for side in sides_of(project, arrangement, panel)
         }
         whole = full_size_template(project, arrangement, panel.id, series=series, findings=found)
         made[panel.id] = {**tiled, "one-sheet": whole}
@@ -122,21 +160,25 @@ def templates(plan: Plan) -> Iterator[File]:
 
 def templates_withheld(plan: Plan) -> Iterator[tuple[str, Finding]]:
     """Yield the templates that are not written, with the first finding that forbids each."""
-    for panel, made in panel_templates(plan).items():
-        reasons = [finding for template in made.values() for finding in template.withheld]
-        if reasons:
-            name = plan.project.panels[panel].name or panel
-            yield f"template and machine files of {name}", reasons[0]
+    known = facts(plan)
+    if known.arrangement is None:
+        return
+    for panel in known.project.panels.values():
+        subjects = panel_subjects(known.project, panel.id)
+        if panel.work_state != "cut" and is_withheld(known.findings, subjects):
+            reason = cutting_errors(known.findings, subjects)[0]
+            yield f"template and machine files of {panel.name or panel.id}", reason
 
 
 def machine_files(plan: Plan) -> Iterator[File]:
     """Make each open panel's DXF and SVG for laser, router or mill."""
-    if plan.arrangement is None:
+    known = facts(plan)
+    if known.arrangement is None:
         return
-    for panel in plan.project.panels.values():
+    for panel in known.project.panels.values():
         if panel.work_state == "cut":
             continue
-        file = machine_file(plan.project, plan.arrangement, panel.id, engrave=True, findings=plan.found)
+        file = machine_file(known.project, known.arrangement, panel.id, engrave=True, findings=known.findings)
         if file.scene is not None:
             yield f"machine/{plain(panel.id)}.dxf", file.dxf().encode("utf-8")
             yield f"machine/{plain(panel.id)}.svg", file.svg().encode("utf-8")

@@ -6,11 +6,13 @@ import hashlib
 import json
 import os
 import tempfile
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from filelock import BaseFileLock
 
 PATIENCE_S = 10.0
@@ -36,11 +38,34 @@ def hold(project: Path, command: str) -> None:
     HeldError
         If another process holds it for longer than the patience lasts.
     """
+    path = lock_path(project)
+    if path not in _HELD:
+        lock = _locked(project, command)
+        if lock is not None:
+            _HELD[path] = lock
+
+
+@contextmanager
+def held(folder: Path, command: str) -> Iterator[None]:
+    """Hold a folder of documents while they are written.
+
+    Raises
+    ------
+    HeldError
+        If another process holds it for longer than the patience lasts.
+    """
+    lock = _locked(folder, command)
+    try:
+        yield
+    finally:
+        if lock is not None:
+            lock.release()
+
+
+def _locked(held: Path, command: str) -> BaseFileLock | None:
     from filelock import FileLock, Timeout  # only commands that write need it
 
-    path = lock_path(project)
-    if path in _HELD:
-        return
+    path = lock_path(held)
     who = path.with_suffix(".json")
     lock = FileLock(path, mode=0o666)
     try:
@@ -49,12 +74,12 @@ def hold(project: Path, command: str) -> None:
             path.parent.chmod(0o1777)  # as the folder around it: every user of the machine may lock
         lock.acquire(timeout=PATIENCE_S)
     except Timeout:
-        raise HeldError(f"'{project.name}' is being written by {_holder(who)}") from None
+        raise HeldError(f"'{held.name}' is being written by {_holder(who)}") from None
     except OSError:
-        return
-    _HELD[path] = lock
+        return None
     with suppress(OSError):
         who.write_text(json.dumps({"command": command, "process": os.getpid()}), encoding="utf-8")
+    return lock
 
 
 def release() -> None:

@@ -52,7 +52,7 @@ def written(plan, tmp_path_factory):
     """Return folder and paths of all documents, written once beside a file of the user's."""
     folder = tmp_path_factory.mktemp("out")
     (folder / "mine.txt").write_text("mine")
-    return folder, write_documents(plan, folder)
+    return folder, write_documents(plan, folder).files
 
 
 def test_documents_are_written_whole_and_under_stable_names(written):
@@ -69,7 +69,7 @@ def test_documents_are_written_whole_and_under_stable_names(written):
         assert expected in names, expected
     assert {name.split("/")[0] for name in names if "/" in name} <= {"csv", "drawings", "templates", "machine"}
     there = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
-    assert there == sorted([*names, "mine.txt"])
+    assert there == sorted([*names, "contents.json", "mine.txt"])
     assert (folder / "mine.txt").read_text() == "mine"
 
 
@@ -77,13 +77,13 @@ def test_documents_have_the_same_bytes_each_time(project, wiring, written, tmp_p
     """Same input, same bytes, for every file."""
     folder, paths = written
     first = {path.relative_to(folder): path.read_bytes() for path in paths}
-    again = write_documents(Plan(project=project, wiring=wiring), tmp_path)
+    again = write_documents(Plan(project=project, wiring=wiring), tmp_path).files
     assert {path.relative_to(tmp_path): path.read_bytes() for path in again} == first
 
 
 def test_only_what_is_asked_for_is_written(plan, tmp_path):
     """``only`` makes those documents and no other."""
-    assert [path.name for path in write_documents(plan, tmp_path, only=["parts"])] == ["parts.csv"]
+    assert [path.name for path in write_documents(plan, tmp_path, only=["parts"]).files] == ["parts.csv"]
 
 
 def test_an_unknown_document_is_refused(plan, tmp_path):
@@ -112,7 +112,7 @@ def test_a_failure_leaves_the_old_files(plan, tmp_path):
 
 def test_without_wiring_what_is_known_is_still_handed_over(plan, tmp_path):
     """Parts, one-line diagram and the open questions come even while nothing is wired; nothing is said of wires."""
-    names = {path.name for path in write_documents(bare(plan), tmp_path)}
+    names = {path.name for path in write_documents(bare(plan), tmp_path).files}
     assert {"still-to-find-out.csv", "one-line-1.svg", "parts.csv", "electrician.pdf"} <= names
     assert not names & {"schedule.csv", "labels.pdf", "cut-list.csv"}
     marks = [title for title, _ in outline((tmp_path / "electrician.pdf").read_bytes())]

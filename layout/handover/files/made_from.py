@@ -1,0 +1,93 @@
+"""The digest of what a document is made from: the values it reads, and the program that reads them."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from dataclasses import fields
+from enum import Enum
+from functools import cache
+from hashlib import sha256
+from importlib.metadata import PackageNotFoundError, version
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy", "networkx")
+"""What draws and writes beside this program: another version of one may give other bytes."""
+
+SOURCES = (".py", ".yaml", ".txt", ".ttf")
+
+
+def digest(*values: object) -> str:
+    """Return a digest of values made of frozen records, mappings, tuples and plain values.
+
+    Two values with the same digest are equal: it covers each field that their equality compares, and the types.
+
+    Raises
+    ------
+    TypeError
+        If a value holds something of another kind, which has no digest.
+    """
+    parts: list[str] = []
+    for value in values:
+        _gather(value, parts.append)
+    return sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+@cache
+def program() -> str:
+    """Return the digest of this program's own files, of Python and of the libraries that draw and write."""
+    parts = [sha256(sys.version.encode())]
+    parts += [sha256(f"{name} {_version(name)}".encode()) for name in LIBRARIES]
+    parts += [sha256(content) for content in _contents(files("layout"))]
+    return sha256(b"".join(part.digest() for part in parts)).hexdigest()
+
+
+def _gather(value: Any, add: Any) -> None:
+    if isinstance(value, Enum):
+        add(f"{type(value).__qualname__} {value.name}")
+    elif value is None or isinstance(value, str | int | float):
+        add(f"{type(value).__name__} {value!r}")
+    elif hasattr(value, "__dataclass_fields__"):
+        names = _compared(type(value))  # type: ignore[arg-type]  # a class has a hash
+        add(f"{type(value).__qualname__} {len(names)}")
+        for name in names:
+            _gather(getattr(value, name), add)
+    elif isinstance(value, Mapping):
+        add(f"mapping {len(value)}")
+        for key, entry in value.items():
+            _gather(key, add)
+            _gather(entry, add)
+    elif isinstance(value, tuple | list):
+        add(f"row {len(value)}")
+        for entry in value:
+            _gather(entry, add)
+    elif isinstance(value, frozenset | set):
+        add(f"set {len(value)} {sorted(map(digest, value))}")
+    else:
+        raise TypeError(f"{type(value).__qualname__} has no digest")
+
+
+@cache
+def _compared(kind: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(kind) if one.compare)
+
+
+def _version(library: str) -> str:
+    try:
+        return version(library)
+    except PackageNotFoundError:
+        return "none"
+
+
+def _contents(folder: Traversable) -> list[bytes]:
+    found: list[bytes] = []
+    for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if entry.is_dir():
+            found += _contents(entry)
+        elif entry.name.endswith(SOURCES):
+            found.append(entry.read_bytes())
+    return found
