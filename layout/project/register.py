@@ -110,8 +110,10 @@ class Register:
         """Return the register with another chosen arrangement."""
         before = () if self.arrangement is None else (self.arrangement,)
         # as it will be read back, so that nothing hangs on the order
-        placed, rooms = (FrozenMap(sorted(places.items())) for places in (arrangement.placed, arrangement.rooms))
-        chosen = replace(arrangement, placed=placed, rooms=rooms)
+        mappings = ("placed", "rooms", "by_wish", "made_of")
+        chosen = replace(
+            arrangement, **{name: FrozenMap(sorted(getattr(arrangement, name).items())) for name in mappings}
+        )
         if before == (chosen,):
             return self
         return replace(self, arrangement=chosen, previous=(*self.previous, *before)[-PREVIOUS:])

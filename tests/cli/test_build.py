@@ -34,7 +34,7 @@ def test_documents_are_all_there(launch: Built) -> None:
     """The launch gives drawing, template and machine file of each panel, schedule, labels, tests and the pack."""
     assert launch.ran.code == launch.ran.data["exit"]
     names = [Path(name).relative_to(launch.out).as_posix() for name in launch.ran.data["files"]]
-    assert sorted(names) == sorted(contents(launch.out))
+    assert sorted([*names, "contents.json"]) == sorted(contents(launch.out))
     for panel in ("console", "board"):
         assert {f"drawings/{panel}-1.svg", f"templates/{panel}-one-sheet.pdf", f"machine/{panel}.dxf"} <= set(names)
     assert {

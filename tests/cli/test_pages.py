@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 def names(folder: Path) -> set[str]:
     """Return the names of the documents in a folder."""
-    return {file.relative_to(folder).as_posix() for file in folder.rglob("*") if file.is_file() and file.name != "contents.json"}
+    files = {file.relative_to(folder).as_posix() for file in folder.rglob("*") if file.is_file()}
+    return files - {"contents.json"}
 
 
 def test_template_writes_drawings_templates_and_machine_files(wall: Built, tmp_path: Path) -> None:
