@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Placed
 
 P = TypeVar("P", bound=PurePath)
+T = TypeVar("T")
 
 PREVIOUS = 5
 """How many arrangements from before are kept."""
@@ -110,10 +111,10 @@ class Register:
         """Return the register with another chosen arrangement."""
         before = () if self.arrangement is None else (self.arrangement,)
         # as it will be read back, so that nothing hangs on the order
-        mappings = ("placed", "rooms", "by_wish", "made_of")
         chosen = replace(
-            arrangement, **{name: FrozenMap(sorted(getattr(arrangement, name).items())) for name in mappings}
-        )
+            arrangement, placed=_in_order(arrangement.placed), rooms=_in_order(arrangement.rooms),
+            by_wish=_in_order(arrangement.by_wish), made_of=_in_order(arrangement.made_of),
+        )  # fmt: skip
         if before == (chosen,):
             return self
         return replace(self, arrangement=chosen, previous=(*self.previous, *before)[-PREVIOUS:])
@@ -304,6 +305,10 @@ def _places(places: Mapping[str, Placed]) -> list[str]:
         f"  {key_text(name)}: {flow({one.name: getattr(placed, one.name) for one in fields(placed)})}"
         for name, placed in sorted(places.items())
     ]
+
+
+def _in_order(mapping: Mapping[str, T]) -> FrozenMap[str, T]:
+    return FrozenMap(sorted(mapping.items()))
 
 
 def _sorted(value: Any) -> Any:

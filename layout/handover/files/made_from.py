@@ -49,7 +49,9 @@ def program() -> str:
 def _gather(value: Any, add: Any) -> None:
     if isinstance(value, Enum):
         add(f"{type(value).__qualname__} {value.name}")
-    elif value is None or isinstance(value, str | int | float):
+    elif isinstance(value, str):
+        add(f"text {str(value)!r}")
+    elif value is None or isinstance(value, int | float):
         add(f"{type(value).__name__} {value!r}")
     elif hasattr(value, "__dataclass_fields__"):
         names = _compared(type(value))  # type: ignore[arg-type]  # a class has a hash
