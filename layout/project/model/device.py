@@ -16,9 +16,17 @@ from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
 from layout.project.model.shape import Pair, Shape, Tolerance
-from layout.quantity import Diameter, Gap, Kg, Mm, Number, RestWatt, Size, WireSize
+from layout.quantity import Amp, Diameter, Gap, Kg, Mm, Number, RestWatt, Size, Volt, WireSize
 
 Turn = Literal[0, 90, 180, 270]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Starting:
+    """What an engine's starter draws for the seconds in which it turns the engine, and from which voltage it does."""
+
+    current: Amp
+    start_voltage: Volt | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,6 +199,7 @@ class Device(Entry, Aboard):
     plug: str = ""
     terminals: Mapping[str, Terminal] = field(default_factory=FrozenMap)
     joins: tuple[tuple[str, str], ...] = ()
+    starting: Starting | None = None
     legend: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

@@ -179,7 +179,8 @@ class BatterySwitch(Entry, Aboard):
     out, an isolator has these two and a changeover ``{1: [[in1, out]], 2: [[in2, out]], off: []}``. A two-pole switch
     joins the other conductors that end on ``in`` and ``out`` as well. ``ignition_protected`` is asked for in a space
     with petrol, gas or battery gas. A parallel switch joins two banks for minutes, to start an engine; a charging relay
-    joins them by itself while one is charged, so with all switches open by hand it counts as closed.
+    joins them by itself while one is charged, so with all switches open by hand it counts as closed. ``rating`` holds
+    for hours, ``starting_rating`` for the seconds of an engine's start.
     """
 
     SECTION: ClassVar[str] = "battery_switches"
@@ -188,6 +189,7 @@ class BatterySwitch(Entry, Aboard):
     kind: Literal["isolator", "parallel", "changeover", "charging relay"]
     voltage: Volt
     rating: Amp | None = None
+    starting_rating: Amp | None = None
     poles: Literal[1, 2, 3, 4] = 1
     break_before_make: bool | None = None
     positions: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=FrozenMap)

@@ -266,14 +266,17 @@ def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
         at.setdefault(a, []).append(key)
         at.setdefault(b, []).append(key)
     worst: dict[str, tuple[float, float, str]] = {}
+    unrated: set[str] = set()
     for node in system.nodes:
+        owner = f"{node.section}.{node.owner}"
+        used = [flows[key] for key in at.get(node.key, ()) if key in flows and flows[key].amps != 0.0]
+        if node.rating_a is None and used and node.kind in ("bar", "switch"):
+            unrated.add(owner)
         if node.rating_a is None or node.kind not in ("bar", "panel", "switch", "source"):
             continue
-        for key in at.get(node.key, ()):
-            amps = flows[key].amps if key in flows else 0.0
-            owner = f"{node.section}.{node.owner}"
-            if amps is not None and amps > worst.get(owner, (0.0,))[0]:
-                worst[owner] = (amps, node.rating_a, flows[key].state)
+        for flow in used:
+            if flow.amps is not None and flow.amps > worst.get(owner, (0.0,))[0]:
+                worst[owner] = (flow.amps, node.rating_a, flow.state)
     names = {f"{node.section}.{node.owner}": node.name.partition(",")[0] for node in system.nodes}
     for owner, (amps, rating, state) in worst.items():
         if amps > rating * (1 + 1e-4):
@@ -288,6 +291,14 @@ def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
                 unit="A",
                 severity=Severity.STOP if bar else None,
             )
+
+    for owner in sorted(unrated):
+        yield Breach(
+            rule="wire 60",
+            entry=owner,
+            message=f"{names[owner]}: its rating is not known, so whether it bears what flows through it is open",
+            remedy="give rating: from what stands on it, or from its maker's paper",
+        )
 
 
 def _opened(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:

@@ -47,7 +47,8 @@ def overload(system: System) -> Iterator[Breach]:
     """Yield conductors, panels and bars that more can flow through than they bear."""
     demands, exempt = demand_on(system), starting_way(system)
     by_key = {conductor.key: conductor for conductor in system.conductors}
-    yield from _unlimited(system, [by_key[key] for key, stress in demands.items() if math.isinf(stress.amps)])
+    unprotected = list(_unlimited(system, [by_key[key] for key, stress in demands.items() if math.isinf(stress.amps)]))
+    yield from unprotected
     for key, stress in demands.items():
         conductor = by_key[key]
         if math.isinf(stress.amps) or conductor.bears_a is None or not conductor.size_given:
@@ -55,7 +56,7 @@ def overload(system: System) -> Iterator[Breach]:
         if stress.amps > conductor.bears_a * SLACK:
             yield _too_thin(system, conductor, stress)
     yield from _for_minutes(system, demands, by_key, exempt)
-    yield from _bars(system)
+    yield from _bars(system, unprotected=bool(unprotected))
     yield from _false_cranking(system, exempt)
     yield from _starter_home(system, exempt)
 
@@ -340,8 +341,11 @@ def _too_thin(system: System, conductor: Conductor, stress: Stress, *, for_minut
     )
 
 
-def _bars(system: System) -> Iterator[Breach]:
-    """Yield panels whose bar more can reach than it is rated for, and bus bars that the sum of devices exceeds."""
+def _bars(system: System, *, unprotected: bool) -> Iterator[Breach]:
+    """Yield panels whose bar more can reach than it is rated for, and bus bars that the sum of devices exceeds.
+
+    Where any current can reach one because a conductor has no device, which is told already, that is left out.
+    """
     worst: dict[str, tuple[float, str]] = {}
     rated = [node for node in system.nodes if node.rating_a is not None and node.pole in LIVE_POLES]
     for state in system.states:
@@ -356,6 +360,8 @@ def _bars(system: System) -> Iterator[Breach]:
         amps, state_name = worst.get(node.key, (0.0, ""))
         limit = node.rating_a or 0.0
         if node.kind not in ("panel", "bar") or amps <= limit * SLACK or node.key.endswith("/in"):
+            continue
+        if unprotected and math.isinf(amps):
             continue
         much = "any current" if math.isinf(amps) else f"{amps:.3g} A"
         yield Breach(

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from layout.findings import Severity
 from layout.wiring.laws.breach import Breach
+from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.fault_network import Infeed, network_of
 from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
 from layout.wiring.system.nets import bare_nets, different_states, nets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from layout.wiring.system.fault_network import FaultNetwork, Shorts
-    from layout.wiring.system.graph import Conductor, Consumer, Guard, PowerSource, SwitchState, System
+    from layout.wiring.system.graph import Conductor, Consumer, Guard, PowerSource, SwitchContact, SwitchState, System
     from layout.wiring.system.nets import Nets
 
 AT_ONCE_SHARE = 0.9
@@ -62,6 +64,7 @@ def starting(system: System) -> Iterator[Breach]:
             done.add(motor.entry)
             yield from _unknown(motor)
             yield from _stall(system, motor, bare)
+    yield from _switches(system, [motor for motor in motors if motor.starter])
     told: set[tuple[str, str]] = set()
     for state in different_states(system):
         if not state.all_open and not state.short_time and any(motor.inrush_a for motor in motors):
@@ -74,8 +77,12 @@ def starting(system: System) -> Iterator[Breach]:
 
 def _unknown(motor: Consumer) -> Iterator[Breach]:
     facts = {"inrush": motor.inrush_a, "locked_rotor": motor.locked_rotor_a, "start_voltage": motor.start_v}
-    if motor.starter and not motor.circuit:
-        return  # a starter at the end of a feeder: the file has no place for its facts
+    if motor.starter and not motor.circuit and motor.turning_a is None:
+        text = f"{motor.name}: what it draws while it turns the engine is not known, so neither the switches on its"
+        text += " way nor the voltage at it are judged"
+        remedy = "give the device starting: {current: ..., start_voltage: ...} from its maker's paper"
+        yield Breach(rule="wire 28", entry=motor.entry, message=text, remedy=remedy)
+        return
     if motor.starter:
         del facts["locked_rotor"]
     missing = [fact for fact, value in facts.items() if value is None]
@@ -181,6 +188,45 @@ def _devices(system: System, start: _Start) -> Iterator[Breach]:
             unit="A",
         )
         return
+
+
+def _switches(system: System, starters: Sequence[Consumer]) -> Iterator[Breach]:
+    """Hold what a starter draws against each switch that leads some battery's current to it, or back.
+
+    Of two banks either may be flat, so the other's switch bears the whole; switches for a short time are among them.
+    """
+    posts = {post for source in system.sources if source.kind == "battery" for post in (source.live, source.back)}
+    told: set[tuple[str, str]] = set()
+    for state in different_states(system):
+        only = cuts(edges_of(system, state), (*posts, *(end for s in starters for end in (s.live, s.back) if end)))
+        for starter, contact in itertools.product(starters, system.closed(state)):
+            cut, amps = only.get(contact.key), starter.turning_a
+            if cut is None or amps is None or (contact.switch, starter.key) in told:
+                continue
+            sides = ((cut.on_a, cut.on_b), (cut.on_b, cut.on_a))
+            if not any(end in near and posts & far for end in (starter.live, starter.back) for near, far in sides):
+                continue
+            bears = contact.starting_a if contact.starting_a is not None else contact.rating_a
+            if bears is None or amps > bears + 1e-6:
+                told.add((contact.switch, starter.key))
+                yield _beyond(system, starter, amps, contact)
+
+
+def _beyond(system: System, starter: Consumer, amps: float, contact: SwitchContact) -> Breach:
+    bears = contact.starting_a
+    so_long = "what it bears so long is not known" if bears is None else f"it bears {bears:g} A so long"
+    name = system.node[contact.a].name.partition(",")[0]
+    return Breach(
+        rule="fuse 114" if bears is None else "fuse 113",
+        entry=f"battery_switches.{contact.switch}",
+        message=f"{name}: while {starter.name} turns the engine {amps:g} A go through it, and {so_long}",
+        remedy="give starting_rating: from its maker's paper" if bears is None else "take one whose maker allows that",
+        way=(contact.a, starter.key),
+        related=(starter.entry,),
+        measured=amps,
+        limit=bears,
+        unit="A",
+    )
 
 
 def _source(system: System, start: _Start) -> Iterator[Breach]:

@@ -251,6 +251,7 @@ class _Taking:
             motor=is_motor(load, circuit.purpose),
             starter=self._is_starter(owner, circuit.purpose, circuit.name),
             inrush_a=load.inrush if load else None,
+            turning_a=draw,
             locked_rotor_a=load.locked_rotor if load else None,
             start_v=load.start_voltage if load else None,
             largest_device_a=load.largest_protection if load else None,
@@ -276,6 +277,7 @@ class _Taking:
         feeder = self.project.feeders[conductor.segment.removeprefix("feeders.")]
         device = self.project.devices[owner]
         back = self._back(owner, self.at.get(owner, ()))
+        starting = device.starting
         return Consumer(
             key=conductor.end,
             entry=conductor.entry,
@@ -284,8 +286,11 @@ class _Taking:
             back=back,
             draw_a=feeder.current,
             ac=conductor.pole == "L",
-            motor=feeder.cranking,
-            starter=self._is_starter(owner),
+            motor=feeder.cranking or starting is not None,
+            starter=starting is not None or self._is_starter(owner),
+            inrush_a=starting.current if starting else None,
+            turning_a=starting.current if starting else None,
+            start_v=starting.start_voltage if starting else None,
         )
 
 

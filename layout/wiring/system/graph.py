@@ -190,10 +190,7 @@ class Guard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwitchContact:
-    """One pole of a switch, joining two of its terminals in some positions; ``automatic`` closes by itself.
-
-    ``built_in`` is part of a supply, and nobody turns it.
-    """
+    """One pole of a switch: ``automatic`` closes by itself, ``built_in`` is part of a supply and nobody turns it."""
 
     key: str
     switch: str
@@ -202,6 +199,7 @@ class SwitchContact:
     pole: Pole
     positions: tuple[str, ...]
     rating_a: float | None = None
+    starting_a: float | None = None
     automatic: bool = False
     built_in: bool = False
 
@@ -233,8 +231,9 @@ class Consumer:
         Design current, None is not known; whether the file gives it for this thing and not only for its circuit.
     circuit, circuit_a
         Circuit it belongs to, and what that draws as a whole: the draws of its things count to no more than that.
-    inrush_a, locked_rotor_a, start_v, largest_device_a, lowest_v, highest_v
-        Motor facts, with the largest device that its maker allows; its maker's range of voltage; None is not said.
+    inrush_a, turning_a, locked_rotor_a, start_v, largest_device_a, lowest_v, highest_v
+        Motor facts, with what a starter draws while it turns the engine and the largest device that its maker allows;
+        its maker's range of voltage; None is not said.
     feeds, never_with
         Key of the source that this is the input of (converter, charger, inverter), empty for a plain load; name of a
         set of loads of which only one runs at a time.
@@ -255,6 +254,7 @@ class Consumer:
     motor: bool = False
     starter: bool = False
     inrush_a: float | None = None
+    turning_a: float | None = None
     locked_rotor_a: float | None = None
     start_v: float | None = None
     largest_device_a: float | None = None

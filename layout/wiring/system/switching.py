@@ -56,6 +56,7 @@ def switch_contacts(terminals: Terminals, conductors: Iterable[Conductor], proje
                     pole=pole,
                     positions=tuple(positions),
                     rating_a=switch.rating,
+                    starting_a=switch.starting_rating,
                     automatic=switch.kind == "charging relay",
                 )
 

@@ -34,16 +34,17 @@ supplies:
   shore:
     {name: Shore, kind: shore, voltage: 230 V, location: locker, current: 16 A, polarized: false, neutral_bond: true}
 battery_switches:
-  main: {name: Main switch, kind: isolator, voltage: 12 V, location: locker}
-  start_main: {name: Start switch, kind: isolator, voltage: 12 V, location: locker}
+  main: {name: Main switch, kind: isolator, voltage: 12 V, rating: 200 A, location: locker}
+  start_main: {name: Start switch, kind: isolator, voltage: 12 V, rating: 200 A, location: locker}
   parallel:
-    {name: Parallel switch, kind: parallel, voltage: 12 V, location: locker, positions: {"off": [], "on": [[in, out]]}}
+    {name: Parallel switch, kind: parallel, voltage: 12 V, rating: 200 A, location: locker,
+     positions: {"off": [], "on": [[in, out]]}}
 switch_states:
   normal: {main: "on", start_main: "on", parallel: "off"}
   emergency: {main: "on", start_main: "on", parallel: "on"}
 bus_bars:
-  plus: {name: Plus bar, pole: "+", voltage: 12 V, location: locker}
-  minus: {name: Minus bar, pole: "-", voltage: 12 V, location: locker}
+  plus: {name: Plus bar, pole: "+", voltage: 12 V, rating: 200 A, location: locker}
+  minus: {name: Minus bar, pole: "-", voltage: 12 V, rating: 200 A, location: locker}
 feeders:
   lead:
     {name: Bank lead, from: bank/+, to: main/in,
@@ -80,7 +81,9 @@ breaker_panels:
     {name: AC panel, voltage: 230 V, ac: true, location: locker,
      ways: {1: {rating: 10 A, poles: 2}, 2: {rating: 10 A, poles: 2}}}
 devices:
-  starter: {name: Starter, location: engine, terminals: {"+": {pole: "+"}, "-": {pole: "-"}}}
+  starter:
+    {name: Starter, location: engine, starting: {current: 200 A, start_voltage: 7 V},
+     terminals: {"+": {pole: "+"}, "-": {pole: "-"}}}
   lamp: {name: Lamp, location: cabin, terminals: {"+": {pole: "+"}, "-": {pole: "-"}}}
   lamp2: {name: Second lamp, location: cabin, terminals: {"+": {pole: "+"}, "-": {pole: "-"}}}
   radio: {name: Radio, location: cabin, terminals: {"+": {pole: "+"}, "-": {pole: "-"}}}

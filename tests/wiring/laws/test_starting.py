@@ -15,6 +15,7 @@ from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
 from layout.wiring.system.graph import Consumer, System
 from layout.wiring.wire import wire as layout_wire
 from tests.conftest import EXAMPLES, needs_program
+from tests.wiring.laws.boats import system
 from tests.wiring.laws.fault_systems import battery, chance_system, guard, node, one_panel, wire
 
 if TYPE_CHECKING:
@@ -198,11 +199,12 @@ def test_sag_equals_a_circuit_simulator(seed: int, tmp_path: Path) -> None:
         ({"inrush_a": None, "circuit": "starter"}, ["wire 28"]),
         ({"inrush_a": 60.0, "start_v": None, "circuit": "starter"}, ["wire 28"]),
         ({"inrush_a": 60.0, "circuit": "starter"}, ["wire 27"]),
-        ({"inrush_a": None, "circuit": ""}, []),
+        ({"inrush_a": None, "circuit": ""}, ["wire 28"]),
+        ({"inrush_a": 10.0, "turning_a": 10.0, "circuit": ""}, []),
     ],
 )
 def test_a_starter_says_its_start_where_it_can(facts: dict[str, Any], expected: list[str]) -> None:
-    """A starter that is a circuit gives current and voltage of its start; its device is exempt."""
+    """A starter gives current and voltage of its start, on a circuit or at a feeder; its device is exempt."""
     system = boat(starter=True, locked_rotor_a=None, largest_device_a=None, way={"trips_at": 50.0}, **facts)
     assert rules(system) == expected
 
@@ -214,3 +216,32 @@ def test_a_starting_conductor_is_printed_with_no_device() -> None:
     runs = layout_wire(project, None).runs
     assert {run.guard for run in runs if run.cranking} == {None}
     assert next(run for run in runs if run.key == "feeders.parallel_b").guard is not None
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({}, []),
+        ({"battery_switches.start_main.rating": "199 A"}, [("fuse 114", "battery_switches.start_main")]),
+        ({"battery_switches.start_main.rating": "1 A", "battery_switches.start_main.starting_rating": "200 A"}, []),
+        ({"battery_switches.start_main.starting_rating": "199 A"}, [("fuse 113", "battery_switches.start_main")]),
+        ({"battery_switches.parallel.rating": None}, [("fuse 114", "battery_switches.parallel")]),
+        ({"battery_switches.main.starting_rating": "199 A"}, [("fuse 113", "battery_switches.main")]),
+    ],
+)
+def test_each_switch_on_a_starters_way_bears_it(
+    changes: dict[str, Any], expected: list[tuple[str, str]], tmp_path: Path
+) -> None:
+    """200 A to turn the engine against the start switch, and against both others when the house bank starts it."""
+    said = list(
+        starting(
+            system(tmp_path, {"devices.starter.starting": {"current": "200 A", "start_voltage": "7 V"}, **changes})
+        )
+    )
+    assert [(breach.rule, breach.entry) for breach in said if breach.rule in ("fuse 113", "fuse 114")] == expected
+
+
+def test_what_a_starter_draws_is_asked(tmp_path: Path) -> None:
+    """A starter at the end of a feeder of which nothing is said is a question, not a pass."""
+    said = [(breach.rule, breach.entry) for breach in starting(system(tmp_path, {"devices.starter.starting": None}))]
+    assert ("wire 28", "feeders.starter") in said
