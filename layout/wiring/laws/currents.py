@@ -294,7 +294,7 @@ def _rated(system: System, flows: Mapping[str, Carried]) -> Iterator[Breach]:
 
     for owner in sorted(unrated):
         yield Breach(
-            rule="wire 60",
+            rule="wire 65",
             entry=owner,
             message=f"{names[owner]}: its rating is not known, so whether it bears what flows through it is open",
             remedy="give rating: from what stands on it, or from its maker's paper",

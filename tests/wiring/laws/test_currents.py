@@ -127,10 +127,10 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str]]]] = {
         {"bus_bars.plus.rating": "8 A"}, [("wire 45", "Plus bar: 9.0 A at once is more than its 8 A")],
     ),
     "a bar of which nobody knows the rating": (
-        {"bus_bars.plus.rating": None}, [("wire 60", "Plus bar: its rating is not known")],
+        {"bus_bars.plus.rating": None}, [("wire 65", "Plus bar: its rating is not known")],
     ),
     "a main switch of which nobody knows the rating": (
-        {"battery_switches.main.rating": None}, [("wire 60", "Main switch: its rating is not known")],
+        {"battery_switches.main.rating": None}, [("wire 65", "Main switch: its rating is not known")],
     ),
     "a bar that passes what it is rated for": ({"bus_bars.plus.rating": "9 A"}, []),
     "a return bar in the charger's way": (
