@@ -78,7 +78,9 @@ def boat(
         "battery_switches": {
             "main": BatterySwitch(id="main", kind="isolator", voltage=nominal_v, rating=200.0, location="locker")
         },
-        "bus_bars": {"negbar": BusBar(id="negbar", pole="-", studs=("M8",) * 8, covered=True, location="locker")},
+        "bus_bars": {
+            "negbar": BusBar(id="negbar", pole="-", rating=200.0, studs=("M8",) * 8, covered=True, location="locker")
+        },
         "feeders": {
             "lead": Feeder(id="lead", from_="bank/+", to="main/in", poles=("+",), protection=FUSE, **feeder),
             "feed": Feeder(id="feed", from_="main/out", to="dc/in", poles=("+",), **feeder),

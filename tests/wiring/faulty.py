@@ -205,7 +205,9 @@ def mixed() -> Project:
     return replace(project, wireways={"w0": replace(project.wireways["w0"], carries=("ac", "dc"), bore=60.0)})
 
 
-BAR = BusBar(id="posbar", pole="+", voltage=12.0, studs=("M8",) * 4, covered=True, marked=True, location="locker")
+BAR = BusBar(
+    id="posbar", pole="+", voltage=12.0, rating=200.0, studs=("M8",) * 4, covered=True, marked=True, location="locker"
+)
 LEGS_BACK = {"feed": Leg(from_="dc/1", to="lamp1@0/+"), "back": Leg(from_="lamp1@0/-", to="p0", pole="-")}
 SMALL = replace(FUSE, kind="link fuse", rating=25.0)
 
@@ -291,7 +293,7 @@ FAULTY: dict[str, Callable[[], Project]] = {
     "wire 39": lambda: boat({"c1": lamp(1, cable="data")}, cables={"data": replace(SINGLE, carries=("data",))}),
     "wire 40": lambda: add(
         plain(),
-        bus_bars={"negbar": BusBar(id="negbar", pole="-", studs=("M8",), location="locker")},
+        bus_bars={"negbar": BusBar(id="negbar", pole="-", rating=200.0, studs=("M8",), location="locker")},
         feeders={
             f"x{n}": Feeder(id=f"x{n}", from_="negbar", to="dc/-", poles=("-",), length=900.0 + n) for n in range(4)
         },
