@@ -20,6 +20,7 @@ from layout.cli.main import app
 from layout.findings import AREAS, area, mends, retired, rules
 from layout.vocabulary import words
 from layout.vocabulary.gather import records
+from tests.bench_interface import interface_page
 from tests.conftest import ROOT
 from tests.type_drawings import drawing
 
@@ -43,7 +44,7 @@ def pages() -> dict[str, str]:
     made = {
         "index.md": _index(), "purposes.md": _listed("Purposes", "purposes"), "types.md": _types(),
         "rules.md": _listed("Rules and wishes", "rules"), "keys.md": _keys(), "commands.md": _commands(),
-        "python.md": _python(), "findings/index.md": _findings(),
+        "python.md": _python(), "bench.md": interface_page(), "findings/index.md": _findings(),
     }  # fmt: skip
     made |= {f"findings/{code.replace(' ', '-')}.md": _finding(code) for code in rules()}
     return made | {f"types/{word.word}.svg": drawing(word.word) for word in words("types")}
@@ -65,6 +66,7 @@ def _index() -> str:
         "- [Keys](keys.md): what a project file may say\n- [Purposes](purposes.md): what circuits are for\n"
         "- [Types](types.md): generic devices\n- [Rules and wishes](rules.md)\n"
         "- [Findings](findings/index.md): what each code means\n- [Commands](commands.md)\n- [Python](python.md)\n"
+        "- [The bench's JSON interface](bench.md)\n"
     )
 
 

@@ -1,8 +1,9 @@
 // What the bench's JSON interface gives and takes; every judgement comes from there.
 
+export interface FilePlace { file: string; line: number; column: number; key: string }
 export interface Finding {
   rule: string; name: string; severity: "stop" | "watch" | "note"; message: string; remedy: string | null;
-  subjects: string[]; at: { file: string; line: number };
+  subjects: string[]; at: FilePlace; related: FilePlace[]; measured: number | null; limit: number | null; unit: string;
 }
 export interface Zone { d: string; name: string; key?: string }
 export interface Device {

@@ -153,9 +153,11 @@ class _Desk:
         }
 
     async def page(self, _request: Request) -> Response:
+        """Give the page."""
         return self._file("index.html")
 
     async def part(self, request: Request) -> Response:
+        """Give a part of the page."""
         return self._file(request.path_params["name"])
 
     def _file(self, name: str) -> Response:
@@ -167,6 +169,7 @@ class _Desk:
         return Response(source.joinpath(name).read_bytes(), media_type=kind)
 
     async def state(self, _request: Request) -> Response:
+        """Give the panels with all shapes, what the judge says, what may be taken back, proposals, the placing."""
         answer = await self._answer(self.bench.state)
         if self.ready is None:
             self.ready = threading.Thread(target=_get_ready, daemon=True)
@@ -174,6 +177,7 @@ class _Desk:
         return answer
 
     async def look(self, request: Request) -> Response:
+        """Say what the judge finds of ``device`` at ``x``, ``y`` (and ``turn``), without moving it."""
         asked = await _body(request)
         if asked is None:
             return _refused("that is no JSON object")
@@ -185,6 +189,7 @@ class _Desk:
         return await self._answer(judged)
 
     async def do(self, request: Request) -> Response:
+        """Do what ``do`` names and give the state; with ``version``, only if nothing changed since."""
         asked = await _body(request)
         act = self.acts.get(str(asked.get("do"))) if asked is not None else None
         if asked is None or act is None:
@@ -200,19 +205,23 @@ class _Desk:
         return await self._answer(done)
 
     async def wiring(self, _request: Request) -> Response:
+        """Give runs, places, wireways and every finding of the whole plan, as ``spile check --json`` tells them."""
         from layout.bench.wiring import wiring_data
 
         return await self._answer(lambda: wiring_data(self.bench.plan()))
 
     async def proposal(self, request: Request) -> Response:
+        """Give every panel as a proposal of the last placing has it."""
         number = request.path_params["number"]
         return await self._answer(lambda: {"panels": self.bench.proposal(number)})
 
     async def remedy(self, request: Request) -> Response:
+        """Give every panel as a single change that was offered would have it."""
         number = request.path_params["number"]
         return await self._answer(lambda: {"panels": self.bench.remedy(number).picture})
 
     async def document(self, request: Request) -> Response:
+        """Give a book as PDF, made anew: workshop, electrician, shopping, reckoning."""
         from layout.bench.wiring import document
 
         name = request.path_params["name"]
@@ -231,6 +240,8 @@ class _Desk:
         return await run_in_threadpool(locked)
 
     async def events(self, request: Request) -> Response:
+        """Tell, as server-sent events, when the version, the placing or a refusal to read the files changes."""
+
         async def told() -> AsyncIterator[str]:
             before = ""
             self.watching += 1
