@@ -4,7 +4,9 @@ import { Device, Finding, Panel, State, Wiring, get, post } from "./data";
 import { Board, LAYERS, round, svg } from "./board";
 import { by, button, heading, note, row, say, sayError, select } from "./parts";
 import { Place, byDevice, items, place } from "./findings";
+import { Places } from "./places";
 import { remedies } from "./remedies";
+import { Shelf } from "./shelf";
 import { Shown } from "./shown";
 import { Wires } from "./wires";
 import { kept } from "./focus";
@@ -18,11 +20,18 @@ let wiring: Wiring | null = null;
 let busy = false;
 
 const board = new Board(by("paper"), {
-  choose: (ids) => { board.chosen = ids; show(); },
+  choose: (ids) => { if (ids.join() !== board.chosen.join()) places.clear(); board.chosen = ids; show(); },
   move: (id, x, y) => void act({ do: "move", device: id, x, y }),
   turn: (id) => { const device = found(id); if (device) void act({ do: "turn", device: id, turn: after(device) }); },
   pin: (id) => { const device = found(id); if (device) void act({ do: device.pinned ? "unpin" : "pin", device: id }); },
   said: (findings) => list(findings.length ? findings : state.findings, findings.length ? "here" : ""),
+  held: (device) => void places.hold(device),
+});
+const places = new Places(board, (device, at) => void stand(device, at.panel, at.x, at.y, at.turn), () => show());
+const shelf = new Shelf(by("waiting"), by("forms"), {
+  choose: (id) => { board.chosen = [id]; places.clear(); show(); void places.light(id); },
+  drop: (id, at) => { const panel = current(); if (panel) void stand(id, panel.id, ...board.point(at), state.waiting.find((one) => one.id === id)?.turn ?? 0); },
+  add: (device) => void act({ do: "add", device }),
 });
 const shown = new Shown(board, () => sheet, () => placing());
 const wires = new Wires(by("wires"), {
@@ -46,12 +55,20 @@ async function act(what: Record<string, unknown>): Promise<void> {
   } finally { busy = false; }
 }
 
+async function stand(device: string, panel: string, x: number, y: number, turn: number): Promise<void> {
+  await act({ do: "stand", device, panel, x: round(x), y: round(y), turn });
+  if (!found(device)) return;
+  sheet = panel;
+  board.chosen = [device];
+  show();
+}
+
 async function renew(): Promise<void> {
   try { take(await get<State>("state")); } catch (error) { sayError(error); }
 }
 
 function take(told: State): void {
-  if (state && told.version !== state.version) shown.end();
+  if (state && told.version !== state.version) { shown.end(); places.clear(); }
   state = told;
   wiring = null;
   if (sheet !== "wires" && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
@@ -74,8 +91,9 @@ function made(): void {
     by(id).title = words ?? "";
     by(id).textContent = (id === "undo" ? "Take back" : "Do again") + (words ? `: ${words}` : "");
   }
-  by("kept").textContent = state.kept ? "" : "Not kept yet: a rule is broken. Move on, or put everything back.";
+  by("kept").textContent = !state.chosen && state.kept ? "Nothing is placed yet: place it all, or take devices from the shelf." : state.kept ? "" : "Not kept yet: a rule is broken. Move on, or put everything back.";
   by("kept").className = state.kept ? "" : "loose";
+  shelf.show(state, board.chosen);
   card();
   list(state.findings, "");
   placing();
@@ -117,6 +135,8 @@ function card(): void {
   const into = by("card");
   into.replaceChildren();
   if (!state.kept) into.append(row(button("Put everything back", () => void act({ do: "put back" }))));
+  const waits = state.waiting.find((one) => one.id === board.chosen[0]);
+  if (waits) into.append(heading(waits.name), ...fitting(waits.id));
   if (!devices.length) return;
   into.append(heading(devices.length === 1 ? devices[0].name : `${devices.length} chosen`));
   if (devices.length === 1) single(into, devices[0]); else several(into, devices);
@@ -146,6 +166,7 @@ function single(into: HTMLElement, device: Device): void {
   if (device.turns.length > 1) more.push(button(`Turn to ${after(device)}°`, () => void act({ do: "turn", device: device.id, turn: after(device) }), "t"));
   more.push(button(device.pinned ? "Unpin" : "Pin here", () => void act({ do: device.pinned ? "unpin" : "pin", device: device.id }), "p"));
   into.append(row(...more));
+  if (!device.cut) into.append(...fitting(device.id));
   const others = (current()?.devices ?? []).filter((one) => one.id !== device.id);
   if (others.length) {
     const line = select(["left", "right", "top", "bottom", "centre", "middle"]);
@@ -156,6 +177,13 @@ function single(into: HTMLElement, device: Device): void {
   }
   if (device.cut) into.append(note("Its hole is cut, so it stays."));
   else into.append(note("Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping. Shift and Enter choose one more; + and − draw nearer and farther."));
+}
+
+/** Where else a device would fit, asked for and shown. */
+function fitting(device: string): HTMLElement[] {
+  const ask = button("Where would it fit?", () => void places.light(device));
+  ask.setAttribute("aria-pressed", String(places.are(device)));
+  return [row(ask), ...(places.are(device) ? [row(...places.buttons(state))] : [])];
 }
 
 function several(into: HTMLElement, devices: Device[]): void {
@@ -250,6 +278,7 @@ function begin(): void {
     for (const other of ["front", "rear"]) by(other).setAttribute("aria-pressed", String(other === side));
     board.draw();
   });
+  by("more").addEventListener("toggle", () => void shelf.open());
   by("fit").addEventListener("click", () => board.fit());
   by("several").addEventListener("click", () => {
     board.several = !board.several;

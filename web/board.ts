@@ -15,6 +15,8 @@ export interface BoardActs {
   turn(id: string): void;
   pin(id: string): void;
   said(findings: Finding[], device: string): void;
+  /** A device is taken hold of; null when it is let go. */
+  held(device: Device | null): void;
 }
 
 export function svg(name: string, marks: Record<string, string | number> = {}, inner = ""): SVGElement {
@@ -32,6 +34,8 @@ export class Board {
   chosen: string[] = [];
   shown = new Set(["faces", "cutouts", "clear", "names", "grid"]);
   findings = new Map<string, Finding[]>();
+  /** What others draw on the panel, below and above the devices. */
+  extras: { under(panel: Panel): SVGElement[]; over(panel: Panel): SVGElement[] }[] = [];
   several = false;        // each one that is touched is chosen besides the others
   private root: SVGSVGElement;
   private scale = 1;      // px for a millimetre
@@ -93,7 +97,7 @@ export class Board {
   private get sign(): number { return this.side === "front" ? 1 : -1; }
 
   /** Panel millimetres under a pointer. */
-  private point(at: { clientX: number; clientY: number }): [number, number] {
+  point(at: { clientX: number; clientY: number }): [number, number] {
     const { left, top, width, height } = this.paper.getBoundingClientRect();
     return [
       this.middle[0] + this.sign * (at.clientX - left - width / 2) / this.scale,
@@ -129,10 +133,19 @@ export class Board {
       for (const zone of panel.no_go) sheet.append(titled(svg("path", { class: "no-go", d: zone.d }), zone.name));
       for (const zone of panel.reserved) sheet.append(titled(svg("path", { class: "reserved", d: zone.d }), zone.name || "kept free"));
       if (panel.exit) sheet.append(titled(svg("circle", { class: "exit", cx: panel.exit[0], cy: panel.exit[1], r: 6 }), "cable exit"));
-      for (const device of panel.devices) sheet.append(this.device(device));
+      sheet.append(svg("g", { id: "under" }), ...panel.devices.map((device) => this.device(device)), svg("g", { id: "over" }));
+      this.fill();
     }
     this.place();
     if (focused) (this.root.querySelector(`[data-device="${CSS.escape(focused)}"]`) as HTMLElement | null)?.focus();
+  }
+
+  /** Draw anew what others draw on the panel, and leave the rest. */
+  fill(): void {
+    const panel = this.preview ?? this.panel;
+    if (!panel) return;
+    this.root.querySelector("#under")?.replaceChildren(...this.extras.flatMap((extra) => extra.under(panel)));
+    this.root.querySelector("#over")?.replaceChildren(...this.extras.flatMap((extra) => extra.over(panel)));
   }
 
   private device(device: Device): SVGElement {
@@ -210,6 +223,7 @@ export class Board {
       const here = this.point(event);
       const wish: [number, number] = [here[0] - from[0], here[1] - from[1]];
       if (!moved && Math.hypot(...wish) * this.scale < 3) return;
+      if (!moved) this.acts.held(device);
       moved = true;
       const by = event.altKey ? wish : this.snapped(device, wish);
       at = [device.x + by[0], device.y + by[1]];
@@ -222,6 +236,7 @@ export class Board {
       window.removeEventListener("pointercancel", end);
       this.next = null;
       this.guides([]);
+      if (moved) this.acts.held(null);
       if (moved && event.type === "pointerup") this.acts.move(device.id, round(at[0]), round(at[1]));
       else group.removeAttribute("transform");
     };

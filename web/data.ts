@@ -19,8 +19,8 @@ export interface Panel {
 export interface Remedy { number: number; words: string; settings: [string, unknown][] }
 export interface Solving { words: string; ended: boolean; waiting: number; found: number; lines: string[]; remedies: Remedy[] }
 export interface State {
-  version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string }[];
-  findings: Finding[]; kept: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;
+  version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string; turn: number }[];
+  findings: Finding[]; kept: boolean; chosen: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;
   redo: string | null; proposals: { number: number; cost: number; name: string }[]; solving: Solving | null;
 }
 export interface Run {
@@ -32,6 +32,13 @@ export interface Wiring {
   runs: Run[]; places: { id: string; name: string; at: number[] | null }[];
   wireways: { id: string; name: string; from: string; to: string; fill: number | null; limit: number | null }[];
   findings: Finding[];
+}
+
+export interface Place { panel: string; x: number; y: number; turn: number; face: string; area: string }
+export interface Places { device: string; name: string; places: Place[] }
+export interface Field { key: string; parts: string[]; expected: string; choices: string[]; about: string }
+export interface Shelf {
+  catalogue: { type: string; about: string; source: string }[]; panels: { id: string; name: string }[]; drawn: Field[];
 }
 
 export class Refused extends Error {}

@@ -1,6 +1,6 @@
 // What has the focus keeps it when a part of the page is made anew.
 
-const PARTS = "#card, #findings, #proposals, #sheets, #wires";
+const PARTS = "#card, #waiting, #findings, #proposals, #sheets, #wires";
 const REACHED = "button:not(:disabled), input:not(:disabled), select:not(:disabled), a[href]";
 
 /** Make parts of the page anew; the focus stays at the same place of its part. */

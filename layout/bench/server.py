@@ -19,8 +19,10 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response, Strea
 from starlette.routing import Route
 
 from layout.bench.figures import set_fuse, set_load
+from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
 from layout.bench.remedies import take as take_remedy
+from layout.bench.shelf import add_device, shelf_data
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
@@ -29,6 +31,8 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
     from layout.bench.workbench import Workbench
+    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.project import Project
 
 MOST_BODY = 64_000
 """Bytes of a request; a move needs a hundred."""
@@ -73,6 +77,8 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/wiring", desk.wiring),
             Route(f"{base}/api/proposal/{{number:int}}", desk.proposal),
             Route(f"{base}/api/remedy/{{number:int}}", desk.remedy),
+            Route(f"{base}/api/places/{{device}}", desk.places),
+            Route(f"{base}/api/shelf", desk.shelf),
             Route(f"{base}/api/events", desk.events),
             Route(f"{base}/api/document/{{name:path}}", desk.document),
             Route(f"{base}/{{name}}", desk.part),
@@ -132,6 +138,10 @@ class _Desk:
         self.watching = 0
         self.acts: Mapping[str, Callable[[dict[str, Any]], None]] = {
             "move": lambda a: bench.move(_text(a, "device"), _mm(a, "x"), _mm(a, "y")),
+            "stand": lambda a: bench.stand(
+                _text(a, "device"), _text(a, "panel"), (_mm(a, "x"), _mm(a, "y")), int(_mm(a, "turn"))
+            ),
+            "add": lambda a: add_device(bench, a["device"]),
             "turn": lambda a: bench.turn(_text(a, "device"), int(_mm(a, "turn"))),
             "swap": lambda a: bench.swap(_text(a, "device"), _text(a, "other")),
             "align": lambda a: bench.align(_names(a, "devices"), _text(a, "line"), _text(a, "to")),
@@ -220,6 +230,18 @@ class _Desk:
         number = request.path_params["number"]
         return await self._answer(lambda: {"panels": self.bench.remedy(number).picture})
 
+    async def places(self, request: Request) -> Response:
+        device = request.path_params["device"]
+
+        def standing() -> tuple[Project, Arrangement]:
+            self.bench.renew()
+            return self.bench.project, self.bench.arrangement
+
+        return await self._answer(standing, then=lambda now: free_places(now[0], now[1], device))
+
+    async def shelf(self, _request: Request) -> Response:
+        return await self._answer(lambda: shelf_data(self.bench))
+
     async def document(self, request: Request) -> Response:
         """Give a book as PDF, made anew: workshop, electrician, shopping, reckoning."""
         from layout.bench.wiring import document
@@ -279,17 +301,20 @@ class _Desk:
             )
             return json.dumps({"version": self.bench.version, "solving": words, "refused": refused})
 
-    async def _answer(self, make: Callable[[], Any]) -> Response:
-        def locked() -> Response:
-            with self.lock:
-                try:
-                    return JSONResponse(make())
-                except RefusedError as error:
-                    return _refused(str(error))
-                except (KeyError, TypeError, ValueError) as error:
-                    return _refused(f"what was asked can't be understood: {error}")
+    async def _answer(self, make: Callable[[], Any], *, then: Callable[[Any], Any] | None = None) -> Response:
+        """Answer with what is made while nothing else is done to the project, and with what is then made of it."""
 
-        waiting: Awaitable[Response] = run_in_threadpool(locked)
+        def made() -> Response:
+            try:
+                with self.lock:
+                    answer = make()
+                return JSONResponse(answer if then is None else then(answer))
+            except RefusedError as error:
+                return _refused(str(error))
+            except (KeyError, TypeError, ValueError) as error:
+                return _refused(f"what was asked can't be understood: {error}")
+
+        waiting: Awaitable[Response] = run_in_threadpool(made)
         return await waiting
 
 

@@ -9,11 +9,13 @@ from layout.bench.open_files import OpenFiles, RefusedError
 from layout.bench.picture import panels
 from layout.bench.solving import Asked, Solve
 from layout.findings.render import as_json
+from layout.frozen import FrozenMap
 from layout.placing.judge import judge, judge_moved, refusals
-from layout.placing.move import aligned_at, put_at, spaced_at
+from layout.placing.move import aligned_at, pinned_along, put_at, spaced_at
 from layout.placing.provisional_arrangement import in_the_middle
 from layout.project.editing.edit import edit_project
 from layout.project.editing.lock import release
+from layout.project.model.arrangement import Placed
 from layout.project.reading.read import read
 
 if TYPE_CHECKING:
@@ -57,8 +59,14 @@ class Workbench(OpenFiles):
 
     @property
     def arrangement(self) -> Arrangement:
-        """Where things stand on the bench: what is loose, else what is chosen, else each in the middle of its panel."""
-        return self.loose or self.register.arrangement or in_the_middle(self.project)
+        """Where things stand on the bench: what is loose, else what is chosen, else only what is pinned."""
+        return self.loose or self.register.arrangement or self._pinned_alone()
+
+    def _pinned_alone(self) -> Arrangement:
+        middles = in_the_middle(self.project)
+        pins = {key: device.pin for key, device in self.project.devices.items()}
+        given = {key for key, pin in pins.items() if pin is not None and None not in (pin.x, pin.y)}
+        return replace(middles, placed=FrozenMap({key: at for key, at in middles.placed.items() if key in given}))
 
     def state(self) -> dict[str, Any]:
         """Return everything that the page shows, but for the wiring."""
@@ -67,7 +75,7 @@ class Workbench(OpenFiles):
         arrangement = self.arrangement
         findings = self._findings()
         waiting = [
-            {"id": key, "name": device.name or key}
+            {"id": key, "name": device.name or key, "turn": device.turns[0]}
             for key, device in self.project.devices.items()
             if device.panel and key not in arrangement.placed
         ]
@@ -80,7 +88,8 @@ class Workbench(OpenFiles):
             "panels": panels(self.project, arrangement),
             "waiting": waiting,
             "findings": as_json((*self._read.findings, *findings)),
-            "kept": self.loose is None and register.arrangement is not None,
+            "kept": self.loose is None,
+            "chosen": register.arrangement is not None,
             "cost": arrangement.value,
             "by_wish": dict(arrangement.by_wish),
             "proof": arrangement.proof,
@@ -118,7 +127,10 @@ class Workbench(OpenFiles):
 
         self.renew()
         if self._plan is None:
-            self._plan = flow.plan(self.project, self.arrangement, register=self.register, found=self._read.findings)
+            standing = self.loose or self.register.arrangement
+            self._plan = flow.plan(
+                self.project, standing, register=self.register, found=self._read.findings, rough=standing is None
+            )
         return self._plan
 
     # --- what is done to it -------------------------------------------------------------------------------------------
@@ -132,8 +144,19 @@ class Workbench(OpenFiles):
         """Turn a device; refused where it is not made to stand like that."""
         if turn not in self._may_move(device).turns:
             raise RefusedError(f"{self._name(device)} is not to be turned to {turn}°; say turns: if it may")
-        placed = self.arrangement.placed[device]
-        self._put(f"turn {self._name(device)}", {device: (placed.x, placed.y)}, turns={device: turn})
+        self._put(f"turn {self._name(device)}", {}, stands=[replace(self._placed(device), turn=turn)])
+
+    def stand(self, device: str, panel: str, at: tuple[float, float], turn: int) -> None:
+        """Put a device on a panel: from the shelf, from another panel, or at another turn."""
+        declared = self.project.devices.get(device)
+        if declared is None or panel not in declared.panel:
+            raise RefusedError(f"no device '{device}' is for a panel '{panel}'")
+        if device in self.arrangement.placed:
+            self._may_move(device)
+        if turn not in declared.turns:
+            raise RefusedError(f"{self._name(device)} is not to be turned to {turn}°; say turns: if it may")
+        placed = Placed(device=device, panel=panel, x=at[0], y=at[1], turn=turn)
+        self._put(f"place {self._name(device)}", {}, stands=[placed])
 
     def swap(self, first: str, second: str) -> None:
         """Let two devices of one panel change places."""
@@ -263,17 +286,21 @@ class Workbench(OpenFiles):
 
     # --- positions ----------------------------------------------------------------------------------------------------
 
-    def _put(
-        self, words: str, places: Mapping[str, tuple[float, float]], *, turns: Mapping[str, int] | None = None
-    ) -> None:
+    def _put(self, words: str, places: Mapping[str, tuple[float, float]], *, stands: Sequence[Placed] = ()) -> None:
         project, arrangement = self.project, self.arrangement
-        for device, turn in (turns or {}).items():
-            arrangement = self._turned(arrangement, device, turn)
+        before_it = arrangement.placed
+        for placed in stands:
+            arrangement = replace(arrangement, placed=FrozenMap({**arrangement.placed, placed.device: placed}))
+            project = pinned_along(project, placed)
+        places = {**places, **{placed.device: (placed.x, placed.y) for placed in stands}}
         for device, to in places.items():
             project, arrangement = put_at(project, arrangement, device, to)
         from layout.placing.formulation import valued  # what places is not needed to see and to drag
 
-        findings = judge_moved(project, arrangement, places, self._findings(), chosen=arrangement)
+        if all(one.device in before_it and one.panel == before_it[one.device].panel for one in stands):
+            findings = judge_moved(project, arrangement, places, self._findings(), chosen=arrangement)
+        else:
+            findings = judge(project, arrangement, chosen=arrangement)
         if refusals(findings):
             self.loose, self._judged = arrangement, (self.project, arrangement, findings)
             self._changed()

@@ -21,6 +21,7 @@ from layout.project.model.shape import Shape
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from layout.geometry.box import Point
     from layout.placing.translation.layout_index import GivenPosition
     from layout.placing.translation.turns import Option
     from layout.project.model.arrangement import Arrangement
@@ -40,6 +41,8 @@ class FreeSpot:
         One good place there: the one with most room around in its area.
     x0, y0, x1, y1
         Box around all places of the area, panel coordinates of the device's origin, mm.
+    area
+        The places themselves: rings of points, the outer one first, then those of the gaps in it.
     """
 
     placed: Placed
@@ -47,6 +50,7 @@ class FreeSpot:
     y0: float
     x1: float
     y1: float
+    area: tuple[tuple[Point, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +133,17 @@ def fits(project: Project, arrangement: Arrangement, device: Device, *, seed: in
         and (found := tuple(_spots(without_room(more, name), _without(arrangement, name), device)))
     }
     return replace(_with_moves(more, arrangement, device, seed), given_up=FrozenMap(given_up))
+
+
+def free_spots(project: Project, arrangement: Arrangement, device: str) -> tuple[FreeSpot, ...]:
+    """Return the areas in which a device of the project fits while all others stay, the one it stands in among them.
+
+    A pin of its own does not count: it goes along when the device is moved by hand.
+    """
+    free = replace(project.devices[device], pin=None)
+    loose = replace(project, devices=FrozenMap({**project.devices, device: free}))
+    others = FrozenMap({name: at for name, at in arrangement.placed.items() if name != device})
+    return tuple(_spots(loose, replace(arrangement, placed=others), free))
 
 
 def _without(arrangement: Arrangement, room: str) -> Arrangement:
@@ -231,7 +246,11 @@ def _spot(project: Project, arrangement: Arrangement, device: Device, option: Op
         ):
             x0, y0, x1, y1 = area.bounds  # type: ignore[attr-defined]
             low, high = option.frame.mm(round(x0), round(y0)), option.frame.mm(round(x1), round(y1))
-            return FreeSpot(placed=placed, x0=low[0], y0=low[1], x1=high[0], y1=high[1])
+            rings = [area.exterior, *area.interiors]  # type: ignore[attr-defined]
+            return FreeSpot(
+                placed=placed, x0=low[0], y0=low[1], x1=high[0], y1=high[1],
+                area=tuple(tuple(option.frame.mm(px, py) for px, py in ring.coords) for ring in rings),
+            )  # fmt: skip
     return None
 
 

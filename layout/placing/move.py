@@ -120,6 +120,17 @@ def put_at(project: Project, arrangement: Arrangement, device: str, to: Point) -
     return project, replace(arrangement, placed=placed)
 
 
+def pinned_along(project: Project, placed: Placed) -> Project:
+    """Return the project with the pin of a device saying the panel and turn that it now has, where it says any."""
+    device = project.devices[placed.device]
+    if device.pin is None:
+        return project
+    panel = None if device.pin.panel is None else placed.panel
+    turn = None if device.pin.turn is None else placed.turn
+    pinned = replace(device, pin=replace(device.pin, panel=panel, turn=turn))
+    return replace(project, devices=FrozenMap({**project.devices, placed.device: pinned}))
+
+
 def _at(placed: Placed, to: Point) -> Placed:
     return replace(placed, x=to[0], y=to[1])
 

@@ -102,7 +102,7 @@ def test_a_change_is_made_in_the_file_and_taken_back_as_one(client: TestClient, 
     assert register is not None
     assert register.arrangement is not None
     assert {key: (at.x, at.y) for key, at in register.arrangement.placed.items()} == BESIDE
-    assert not do(client, do="undo")["kept"]
+    assert not do(client, do="undo")["chosen"]
     assert tight.read_text(encoding="utf-8") == TIGHT
     assert not register_path(tight).exists()
 
