@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Literal
 from layout.drawing.elements import pens
 from layout.drawing.elements.label_placing import spread
 from layout.drawing.elements.metrics import text_box, width_mm
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import Units, length
 from layout.drawing.elements.scene import FillPath, Item, StrokePath, Text, leaves, polyline_path
 from layout.geometry.shapes import circle
 
@@ -52,17 +52,20 @@ class Stop:
         Where it lies on paper across the band; its extension line starts there. None: at the outline.
     prefix
         Symbol before the number (diameter sign, R).
+    units
+        Of the number.
     """
 
     at_mm: float
     value_mm: float
     from_mm: float | None = None
     prefix: str = ""
+    units: Units = "mm"
 
     @property
     def text(self) -> str:
         """The dimension's text."""
-        return self.prefix + mm(self.value_mm)
+        return self.prefix + length(self.value_mm, self.units)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

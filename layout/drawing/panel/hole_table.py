@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import Units, size
 from layout.drawing.elements.scene_table import Column, Table
 from layout.drawing.panel.holes import depth_text
 
@@ -15,16 +15,21 @@ if TYPE_CHECKING:
 
 
 def hole_table(
-    holes: Sequence[Hole], thickness_mm: float, *, height_mm: float = 2.5, most_name_mm: float = 30.0
+    holes: Sequence[Hole],
+    thickness_mm: float,
+    *,
+    height_mm: float = 2.5,
+    most_name_mm: float = 30.0,
+    units: Units = "mm",
 ) -> Table:
     """Return mark, place from the datum, size, depth, use and device of every hole."""
     rows = tuple(
         (
             hole.mark,
-            mm(hole.xy[0]),
-            mm(hole.xy[1]),
+            size("{}", hole.xy[0], units=units),
+            size("{}", hole.xy[1], units=units),
             hole.size,
-            depth_text(hole, thickness_mm),
+            depth_text(hole, thickness_mm, units),
             "DO NOT CUT" if not hole.confirmed and not hole.done else "done" if hole.done else hole.use,
             hole.name,
         )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING, Literal
 
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import Units, size
 from layout.geometry.segment import Arc, Line
 from layout.geometry.shapes import as_circle, circle
 from layout.geometry.union import meeting, union
@@ -97,7 +97,7 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
                 path=path,
                 at=at,
                 xy=shapes.coordinates(at),
-                size=size_text(path),
+                size=size_text(path, shapes.units),
                 diameter_mm=round_one[1] if round_one else None,
                 size_from=SizeFrom.MAKER,
                 confirmed=True,
@@ -107,15 +107,15 @@ def holes(shapes: PanelShapes) -> tuple[Hole, ...]:
     return tuple(found)
 
 
-def depth_text(hole: Hole, thickness_mm: float) -> str:
+def depth_text(hole: Hole, thickness_mm: float, units: Units = "mm") -> str:
     """Return how deep a hole goes: through the sheet, a pilot's depth, or that it is not stated."""
     fixing = hole.fixing
     deep = fixing.depth if fixing is not None else None
     if deep is not None and deep < thickness_mm:
-        return f"{mm(deep)} deep"
+        return f"{size('{}', deep, units=units)} deep"
     if fixing is not None and fixing.kind == "pilot" and deep is None:
         return "depth ?"
-    return f"through {mm(thickness_mm)}"
+    return size("through {}", thickness_mm, units=units)
 
 
 def is_confirmed(device: Device) -> bool:
@@ -134,31 +134,32 @@ def whence(size_from: SizeFrom) -> str:
     }[size_from]
 
 
-def size_text(path: Path) -> str:
+def size_text(path: Path, units: Units = "mm") -> str:
     """Return the size of a closed path as printed: a circle's diameter, what a D is, else its box."""
     if round_one := as_circle(path):
-        return f"⌀{mm(round_one[1])}"
+        return size("⌀{}", round_one[1], units=units)
     box = path.bounds()
     arcs = [piece for piece in path.segments if isinstance(piece, Arc)]
     if len(path.segments) == 2 and len(arcs) == 1:
         flat = next(piece for piece in path.segments if not isinstance(piece, Arc))
         across = abs(arcs[0].radius + _off(flat, arcs[0].centre) * (1 if abs(arcs[0].sweep) > pi else -1))
-        return f"D ⌀{mm(2 * arcs[0].radius)}, {mm(across)} over the flat"
-    return f"{mm(box.width)} × {mm(box.height)}"
+        return size("D ⌀{}, {} over the flat", 2 * arcs[0].radius, across, units=units)
+    return size("{} × {}", box.width, box.height, units=units)
 
 
-def shape_text(shape: Shape, path: Path, turn_deg: float) -> str:
+def shape_text(shape: Shape, path: Path, turn_deg: float, units: Units = "mm") -> str:
     """Return the size of a shape as it was declared, with its angle where it stands askew; ``path`` is its outline."""
     sides = shape.rect or shape.slot
     if sides is None:
-        return size_text(path)
+        return size_text(path, units)
     angle = (shape.turn + turn_deg) % 180
     wide, tall = (sides[1], sides[0]) if abs(angle - 90) < STRAIGHT_DEG else sides
-    corner = f" R{mm(shape.radius)}" if shape.radius else ""
-    if shape.slot:
-        corner = " slot"
     straight = min(angle, 180 - angle, abs(angle - 90)) < STRAIGHT_DEG
-    return f"{mm(wide)} × {mm(tall)}{corner}" + ("" if straight else f" at {angle:g}°")
+    if shape.radius and not shape.slot:
+        written = size("{} × {} R{}", wide, tall, shape.radius, units=units)
+    else:
+        written = size("{} × {} slot" if shape.slot else "{} × {}", wide, tall, units=units)
+    return written + ("" if straight else f" at {angle:g}°")
 
 
 def _off(flat: Line, point: Point) -> float:
@@ -175,11 +176,13 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
     for number, group in enumerate(groups, start=1):
         shape, path = model.cutout[group[0]], device.cutouts[group[0]]
         kind = _kind(shape)
-        size = shape_text(shape, path, device.turn)
+        written = shape_text(shape, path, device.turn, shapes.units)
         if len(group) > 1:
             kind, path = "odd", union([device.cutouts[at] for at in group])[0].outer
-            size = " and ".join(
-                dict.fromkeys(shape_text(model.cutout[at], device.cutouts[at], device.turn) for at in group)
+            written = " and ".join(
+                dict.fromkeys(
+                    shape_text(model.cutout[at], device.cutouts[at], device.turn, shapes.units) for at in group
+                )
             )
         round_one = as_circle(path)
         at = round_one[0] if round_one else path.bounds().centre
@@ -193,7 +196,7 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
                 path=path,
                 at=at,
                 xy=shapes.coordinates(at),
-                size=size,
+                size=written,
                 diameter_mm=round_one[1] if round_one else None,
                 corner_mm=corner,
                 tolerance=model.cutout_tolerance,
@@ -212,7 +215,7 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
                 path=circle(fixing.drill, at=at),
                 at=at,
                 xy=shapes.coordinates(at),
-                size=f"⌀{mm(fixing.drill)}",
+                size=size("⌀{}", fixing.drill, units=shapes.units),
                 diameter_mm=fixing.drill,
                 fixing=fixing,
                 size_from=model.size_from,

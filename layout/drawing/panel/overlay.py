@@ -9,7 +9,7 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.dimension import Band, Stop, dimension_band, parallel_band
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import MM_TOO, UNITS, Units, mm, size
 from layout.drawing.elements.scene import Group, HatchPath, Item, Scene, StrokePath, Text, leaves
 from layout.drawing.panel.holes import is_confirmed, size_text, whence
 from layout.drawing.panel.panel_view import centre_mark, strokes
@@ -52,7 +52,8 @@ def overlay_scene(project: Project, device_id: str) -> Scene:
         (paper.height_mm - HEAD_MM + FOOT_MM + BAND_MM) / 2 - shown.centre[1],
     )
     items: list[Item] = [*_heading(project, shapes, paper), *_lines(shapes, centre)]
-    bands = _dimensions(shapes, centre)
+    units = project.workshop.dimensions
+    bands = _dimensions(shapes, centre, units)
     items += [Group(band.items, name="dimensions", layer="dimension") for band in bands]
     items += [
         bars((MARGIN_MM, 46.0), upright=False),
@@ -60,7 +61,7 @@ def overlay_scene(project: Project, device_id: str) -> Scene:
     ]
     cautions, _ = cautions_items(CAUTIONS, (MARGIN_MM, 42.0), paper.width_mm - 2 * MARGIN_MM)
     items.append(Group(cautions, name="cautions", layer="cautions"))
-    items += _labels(shapes, centre, paper, items)
+    items += _labels(shapes, centre, paper, items, units)
     return Scene(
         width_mm=paper.width_mm,
         height_mm=paper.height_mm,
@@ -84,16 +85,17 @@ def _paper(shown: Box) -> Sheet:
 
 def _heading(project: Project, shapes: DeviceShapes, paper: Sheet) -> list[Item]:
     device, head = shapes.device, project.project
-    top = paper.height_mm - MARGIN_MM
+    top, units = paper.height_mm - MARGIN_MM, project.workshop.dimensions
+    stated_in = "" if units == "mm" else f"{UNITS[units]}, "
     doubt = "" if is_confirmed(device) else ": DO NOT CUT"
     tolerance = device.cutout_tolerance
-    limits = f", cut-out +{mm(tolerance.plus)} −{mm(tolerance.minus)}" if tolerance else ""
+    limits = f", cut-out +{mm(tolerance.plus)} −{mm(tolerance.minus)}{MM_TOO[units]}" if tolerance else ""
     stated = ", ".join(filter(None, (head.name, head.number, f"rev. {head.revision}", head.date)))
     return [
         Text((MARGIN_MM, top - 5.0), f"Overlay: {shapes.name}", 5.0, bold=True),
         Text(
             (MARGIN_MM, top - 11.0),
-            f"Seen from the front, full size, sizes {whence(device.size_from)}{doubt}{limits}",
+            f"Seen from the front, full size, {stated_in}sizes {whence(device.size_from)}{doubt}{limits}",
             2.5,
         ),
         Text((MARGIN_MM, top - 15.5), f"{stated}.  {INVENTED}" if head.example else stated, 2.5),
@@ -119,17 +121,21 @@ def _lines(shapes: DeviceShapes, at: Point) -> list[Item]:
     return [Group(tuple(items), name="device", layer="cut")]
 
 
-def _dimensions(shapes: DeviceShapes, at: Point) -> list[Band]:
+def _dimensions(shapes: DeviceShapes, at: Point, units: Units) -> list[Band]:
     face = shapes.face.moved(*at).bounds()
-    xs = [Stop(at_mm=x + at[0], value_mm=abs(x), from_mm=y + at[1]) for (x, y), _ in shapes.fixings if x]
-    ys = [Stop(at_mm=y + at[1], value_mm=abs(y), from_mm=x + at[0]) for (x, y), _ in shapes.fixings if y]
+    xs = [Stop(at_mm=x + at[0], value_mm=abs(x), from_mm=y + at[1], units=units) for (x, y), _ in shapes.fixings if x]
+    ys = [Stop(at_mm=y + at[1], value_mm=abs(y), from_mm=x + at[0], units=units) for (x, y), _ in shapes.fixings if y]
     for path in shapes.cutouts:
         box = path.bounds()
-        xs += [Stop(at_mm=x + at[0], value_mm=abs(x)) for x in (box.x0, box.x1)]
-        ys += [Stop(at_mm=y + at[1], value_mm=abs(y)) for y in (box.y0, box.y1)]
+        xs += [Stop(at_mm=x + at[0], value_mm=abs(x), units=units) for x in (box.x0, box.x1)]
+        ys += [Stop(at_mm=y + at[1], value_mm=abs(y), units=units) for y in (box.y0, box.y1)]
     bands = [
-        parallel_band([Stop(at_mm=face.x1, value_mm=face.width)], origin_mm=face.x0, side="above", edge_mm=face.y1),
-        parallel_band([Stop(at_mm=face.y1, value_mm=face.height)], origin_mm=face.y0, side="right", edge_mm=face.x1),
+        parallel_band(
+            [Stop(at_mm=face.x1, value_mm=face.width, units=units)], origin_mm=face.x0, side="above", edge_mm=face.y1
+        ),
+        parallel_band(
+            [Stop(at_mm=face.y1, value_mm=face.height, units=units)], origin_mm=face.y0, side="right", edge_mm=face.x1
+        ),
     ]
     across, up = (face.x0 - 15, face.x1 + 15), (face.y0 - 15, face.y1 + 15)
     return [
@@ -141,15 +147,15 @@ def _dimensions(shapes: DeviceShapes, at: Point) -> list[Band]:
     ]
 
 
-def _labels(shapes: DeviceShapes, at: Point, paper: Sheet, items: list[Item]) -> list[Item]:
+def _labels(shapes: DeviceShapes, at: Point, paper: Sheet, items: list[Item], units: Units) -> list[Item]:
     wishes = []
     for path in shapes.cutouts:
         centre = path.moved(*at).bounds().centre
-        words = size_text(path)
+        words = size_text(path, units)
         wishes.append(LabelWish(lines=(f"cut-out {words}",), at=centre, clear_mm=7.0))
     sizes: dict[str, tuple[int, Point]] = {}
     for point, fixing in shapes.fixings:
-        words = f"⌀{mm(fixing.drill)} {fixing.kind} {fixing.thread}".strip()
+        words = f"{size('⌀{}', fixing.drill, units=units)} {fixing.kind} {fixing.thread}".strip()
         count, first = sizes.get(words, (0, (point[0] + at[0], point[1] + at[1])))
         sizes[words] = (count + 1, first)
     wishes += [

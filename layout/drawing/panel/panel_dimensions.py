@@ -61,8 +61,8 @@ def dimensions(
     xs, ys = [], []
     for hole in cut:
         x, y = place.point(hole.at)
-        xs.append(Stop(at_mm=x, value_mm=hole.xy[0], from_mm=y if through else None))
-        ys.append(Stop(at_mm=y, value_mm=hole.xy[1], from_mm=x if through else None))
+        xs.append(Stop(at_mm=x, value_mm=hole.xy[0], from_mm=y if through else None, units=shapes.units))
+        ys.append(Stop(at_mm=y, value_mm=hole.xy[1], from_mm=x if through else None, units=shapes.units))
     near = edge.x0 if front else edge.x1
     return [
         *_outline_bands(shapes, shape.corners if shape else (), place, edge, height_mm),
@@ -92,15 +92,15 @@ def _outline_bands(
 ) -> tuple[Band, Band]:
     """Return the overall width and height with the corners between them; far from the datum, and above."""
     box, front = shapes.box, shapes.side == "front"
-    across = [Stop(at_mm=edge.x1 if front else edge.x0, value_mm=box.width)]
-    up = [Stop(at_mm=edge.y1, value_mm=box.height)]
+    across = [Stop(at_mm=edge.x1 if front else edge.x0, value_mm=box.width, units=shapes.units)]
+    up = [Stop(at_mm=edge.y1, value_mm=box.height, units=shapes.units)]
     for corner in corners:
         x, y = place.point(corner)
         from_x, from_y = shapes.coordinates(corner)
         if LEAST_MM < from_x < box.width - LEAST_MM:
-            across.append(Stop(at_mm=x, value_mm=from_x, from_mm=y))
+            across.append(Stop(at_mm=x, value_mm=from_x, from_mm=y, units=shapes.units))
         if LEAST_MM < from_y < box.height - LEAST_MM:
-            up.append(Stop(at_mm=y, value_mm=from_y, from_mm=x))
+            up.append(Stop(at_mm=y, value_mm=from_y, from_mm=x, units=shapes.units))
     datum, far = place.point(shapes.datum), edge.x1 if front else edge.x0
     return (
         dimension_band(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import colours
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import MM_TOO, Units, length, measure, mm, size
 from layout.drawing.elements.scene import Group, Item, Scene, Text, leaves
 from layout.drawing.elements.scene_table import Column, Table, table_columns
 from layout.drawing.panel import panel_view
@@ -16,7 +16,7 @@ from layout.drawing.panel.hole_table import hole_table
 from layout.drawing.panel.holes import CONFIRMED, Hole, holes, whence
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions, outline_room_mm
-from layout.drawing.panel.placed_panel import PanelShapes, at_words, panel_shapes
+from layout.drawing.panel.placed_panel import PanelShapes, at_words, drawn_shapes
 from layout.drawing.panel.sheet_choice import GAP_MM, TABLE_GAP_MM, SheetChoice, choose_sheet, whole_room
 from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names, terminal_table
 from layout.drawing.paper.drawing_sheets import (
@@ -61,9 +61,9 @@ def panel_drawing(
     series
         ``iso`` or ``ansi`` sheets.
     """
-    shapes = panel_shapes(project, arrangement, panel_id)
+    shapes = drawn_shapes(project, arrangement, panel_id)
     found = holes(shapes)
-    tables = [summary_table(shapes, found), hole_table(found, shapes.panel.thickness)]
+    tables = [summary_table(shapes, found), hole_table(found, shapes.panel.thickness, units=shapes.units)]
     if shapes.panel.kind == "board" and (terminals := terminal_table(shapes)).rows:
         tables.append(terminals)
     above, beside = outline_room_mm(shapes)
@@ -110,6 +110,7 @@ def title_block(project: Project, shapes: PanelShapes, document_type: str, scale
         date=head.date,
         revision=head.revision,
         scale=scale,
+        units=shapes.units,
     )
 
 
@@ -140,20 +141,25 @@ def finish(
     return tuple(scenes)
 
 
-def _outline_from(panel: Panel) -> str:
+def _outline_from(panel: Panel, units: Units) -> str:
     """Return in words where a panel's outline comes from and how well it is known, if that is told."""
     if panel.size_from is None:
         return ""
     doubt = "" if panel.size_from in CONFIRMED else ": DO NOT CUT"
     limits = panel.outline_tolerance
-    within = f", +{mm(limits.plus)} −{mm(limits.minus)}" if limits else ""
+    within = f", +{mm(limits.plus)} −{mm(limits.minus)}{MM_TOO[units]}" if limits else ""
     return f"; {whence(panel.size_from)}{within}{doubt}"
 
 
 def _outline_words(shapes: PanelShapes) -> str:
     box, round_mm = shapes.box, setout(shapes.outline).diameter_mm
-    size = f"⌀{mm(round_mm)}" if round_mm else f"{box.width:g} × {box.height:g} mm over all"
-    return f"{size}{_outline_from(shapes.panel)}"
+    if round_mm:
+        words = size("⌀{}", round_mm, units=shapes.units)
+    elif shapes.units == "mm":
+        words = f"{box.width:g} × {box.height:g} mm over all"
+    else:
+        words = f"{size('{} × {}', box.width, box.height, units=shapes.units)} over all"
+    return f"{words}{_outline_from(shapes.panel, shapes.units)}"
 
 
 def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
@@ -163,7 +169,7 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     unsure = [hole for hole in to_cut if not hole.confirmed]
     rows = [
         ("Outline", _outline_words(shapes)),
-        ("Material", f"{panel.material}, {panel.thickness:g} mm"),
+        ("Material", f"{panel.material}, {measure(panel.thickness, shapes.units)}"),
         ("Grain", panel.grain or "not stated"),
         ("Seen from", shapes.side),
         ("Devices", f"{len(shapes.devices)}"),
@@ -175,7 +181,8 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     rows += [
         (
             "Kept free",
-            f"{room.name or room.id}: {' × '.join(map(mm, room.size))} {at_words(shapes, path.bounds().centre)}",
+            f"{room.name or room.id}: {size('{} × {}', *room.size, units=shapes.units)}"
+            f" {at_words(shapes, path.bounds().centre)}",
         )
         for path, room in shapes.reserved
     ]
@@ -210,7 +217,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) 
     zones = panel_view.keep_out_texts(shapes, place)
     items += zones
     texts += [text_box(zone) for zone in zones]
-    wishes = [*name_wishes(shapes, found, place), *bow_wishes(shape, place)]
+    wishes = [*name_wishes(shapes, found, place), *bow_wishes(shape, place, shapes.units)]
     firm = panel_view.firm_strokes(shapes, place)
     placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, firm=firm, reach_mm=80)
     for label in placed:
@@ -231,10 +238,12 @@ def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: panel_view.Vi
     return [*panel_view.name_wishes(shapes, place, unsure=unsure), *panel_view.keep_out_wishes(shapes, place)]
 
 
-def bow_wishes(shape: Setout, place: panel_view.View) -> list[LabelWish]:
+def bow_wishes(shape: Setout, place: panel_view.View, units: Units = "mm") -> list[LabelWish]:
     """Return the radii of an outline's arcs, each beside the middle of its own."""
     return [
-        LabelWish(lines=(f"R{mm(bow.radius_mm)}",), at=place.point(bow.middle), clear_mm=1.5, colour=colours.LEAD)
+        LabelWish(
+            lines=(f"R{length(bow.radius_mm, units)}",), at=place.point(bow.middle), clear_mm=1.5, colour=colours.LEAD
+        )
         for bow in shape.bows
     ]
 

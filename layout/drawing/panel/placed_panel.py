@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import Units, length
 from layout.drawing.elements.scene import box_path
 from layout.geometry.path import Box, Path, Point
 from layout.geometry.segment import turned_point
@@ -63,7 +63,7 @@ class PanelShapes:
 
     ``reserved`` holds each room at the place that is declared or that the arrangement gives it.
     Seen from the rear everything is mirrored about the panel's upright centre line, so the datum lies
-    at the lower right.
+    at the lower right. ``units`` are those in which a drawing prints lengths.
     """
 
     panel: Panel
@@ -74,6 +74,7 @@ class PanelShapes:
     old_holes: tuple[tuple[Path, OldHole], ...]
     reserved: tuple[tuple[Path, Reserved], ...]
     devices: tuple[DeviceShapes, ...]
+    units: Units = "mm"
 
     @property
     def name(self) -> str:
@@ -121,7 +122,7 @@ class PanelShapes:
 def at_words(shapes: PanelShapes, point: Point) -> str:
     """Return where a point lies, as a label says it: ``at X 120, Y 85``."""
     x, y = shapes.coordinates(point)
-    return f"at X {mm(x)}, Y {mm(y)}"
+    return f"at X {length(x, shapes.units)}, Y {length(y, shapes.units)}"
 
 
 def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> PanelShapes:
@@ -155,6 +156,14 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
         ),
         devices=tuple(device_shapes(device, at, number) for number, (device, at) in enumerate(standing, start=1)),
     )
+
+
+def drawn_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> PanelShapes:
+    """Return one panel as :func:`panel_shapes` does, for a drawing that prints lengths as the project asks.
+
+    Templates, tools and limits are in mm always.
+    """
+    return replace(panel_shapes(project, arrangement, panel_id), units=project.workshop.dimensions)
 
 
 def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShapes:

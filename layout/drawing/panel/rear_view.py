@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import Units, length, size
 from layout.drawing.elements.scene import FillPath, Group, Item, Scene, StrokePath, Text, leaves
 from layout.drawing.elements.scene_table import Column, Table
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions
-from layout.drawing.panel.placed_panel import PanelShapes, panel_shapes
+from layout.drawing.panel.placed_panel import PanelShapes, drawn_shapes
 from layout.drawing.panel.sheet_choice import choose_sheet
 from layout.drawing.panel.terminal_marks import TERMINAL_MM, terminal_dots, terminal_names, terminal_table
 from layout.drawing.paper.stamp import cutting_errors, panel_subjects
@@ -39,7 +39,7 @@ def rear_drawing(
     series: str = "iso",
 ) -> tuple[Scene, ...]:
     """Return the sheets of a panel as seen from the rear: the view first, then what is left of its tables."""
-    shapes = panel_shapes(project, arrangement, panel_id).mirrored()
+    shapes = drawn_shapes(project, arrangement, panel_id).mirrored()
     found = holes(shapes)
     tables = [body_table(shapes), terminal_table(shapes)]
     choice = choose_sheet(shapes.box, tables, series)
@@ -108,11 +108,11 @@ def body_table(shapes: PanelShapes) -> Table:
     rows = []
     for device in shapes.devices:
         tail = device.device.plug_room
-        behind = "not known" if tail is None or tail.depth is None else mm(tail.depth)
+        behind = "not known" if tail is None or tail.depth is None else length(tail.depth, shapes.units)
         for path, body in device.bodies:
             box = path.bounds()
-            size = f"{mm(box.width)} × {mm(box.height)}"
-            rows.append((str(device.number), device.name, size, _depth(body), behind))
+            sides = size("{} × {}", box.width, box.height, units=shapes.units)
+            rows.append((str(device.number), device.name, sides, _depth(body, shapes.units), behind))
         if not device.bodies:
             rows.append((str(device.number), device.name, "no body stated", "", behind if tail else ""))
     columns = (
@@ -122,10 +122,13 @@ def body_table(shapes: PanelShapes) -> Table:
         Column(title="Depth", align="right"),
         Column(title="Tail", align="right"),
     )
-    return Table(columns=columns, rows=tuple(rows), heading="Bodies behind the sheet, tail room behind them, mm")
+    return Table(
+        columns=columns, rows=tuple(rows), heading=f"Bodies behind the sheet, tail room behind them, {shapes.units}"
+    )
 
 
-def _depth(body: Behind) -> str:
+def _depth(body: Behind, units: Units) -> str:
     if body.depth is None:
         return "not known"
-    return f"{mm(body.from_depth)} to {mm(body.depth)}" if body.from_depth else mm(body.depth)
+    deep = length(body.depth, units)
+    return f"{length(body.from_depth, units)} to {deep}" if body.from_depth else deep

@@ -8,7 +8,7 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.dimension import Stop, dimension_band
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import measure
 from layout.drawing.elements.scene import (
     FillPath,
     Group,
@@ -25,7 +25,7 @@ from layout.drawing.elements.scene import (
 from layout.drawing.elements.scene_table import Column, Table, table_items
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel.panel_view import View, strokes
-from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes, panel_shapes
+from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes, drawn_shapes
 from layout.drawing.panel.sheet_choice import right_column, view_room
 from layout.drawing.paper.drawing_sheets import Sheet, drawing_sheets, table
 from layout.drawing.paper.stamp import cutting_errors, panel_subjects
@@ -74,7 +74,7 @@ def section_drawing(
     ValueError
         The device does not stand on the panel.
     """
-    shapes = panel_shapes(project, arrangement, panel_id)
+    shapes = drawn_shapes(project, arrangement, panel_id)
     device = next((d for d in shapes.devices if d.device.id == device_id), None)
     if device is None:
         raise ValueError(f"device {device_id!r} does not stand on panel {panel_id!r}")
@@ -244,7 +244,7 @@ def _words(
     shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...], place: View, items: list[Item]
 ) -> list[Item]:
     """Return the dimensions below and left, and the names of what is cut."""
-    thick, model, box = shapes.panel.thickness, device.device, device.face.bounds()
+    thick, model, box, units = shapes.panel.thickness, device.device, device.face.bounds(), shapes.units
     edge = place.box(shapes.box)
     zero = place.point((0.0, 0.0))[0]
     depths = {"sheet": thick}
@@ -257,9 +257,13 @@ def _words(
     if least is not None:
         depths["free"] = thick + round(least, 1)
     across = [
-        Stop(at_mm=place.point((z, 0.0))[0], value_mm=z, from_mm=place.point((0, box.y0))[1]) for z in depths.values()
+        Stop(at_mm=place.point((z, 0.0))[0], value_mm=z, from_mm=place.point((0, box.y0))[1], units=units)
+        for z in depths.values()
     ]
-    up = [Stop(at_mm=place.point((0.0, y))[1], value_mm=y - shapes.box.y0) for y in (box.y0, box.y1, shapes.box.y1)]
+    up = [
+        Stop(at_mm=place.point((0.0, y))[1], value_mm=y - shapes.box.y0, units=units)
+        for y in (box.y0, box.y1, shapes.box.y1)
+    ]
     left = place.point((-(model.front_height or 3.0), 0.0))[0] - 2.0
     bands = [
         dimension_band(across, origin_mm=zero, side="below", edge_mm=edge.y0, low_mm=zero - 20, high_mm=zero + 200),
@@ -268,7 +272,9 @@ def _words(
         ),
     ]
     added: list[Item] = [Group(band.items, name="dimensions", layer="dimension") for band in bands]
-    wishes = [LabelWish(lines=(f"sheet {mm(thick)} mm",), at=place.point((thick / 2, shapes.box.y1)), clear_mm=3.0)]
+    wishes = [
+        LabelWish(lines=(f"sheet {measure(thick, units)}",), at=place.point((thick / 2, shapes.box.y1)), clear_mm=3.0)
+    ]
     wishes.append(LabelWish(lines=(device.name,), at=place.point((-(model.front_height or 3.0), box.y1)), clear_mm=3.0))
     if behind:
         depth, y = behind[len(behind) * 3 // 4]
@@ -284,23 +290,23 @@ def _words(
 
 def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...]) -> Table:
     """Return what the section shows in numbers; what is not known says so."""
-    model = device.device
+    model, units = device.device, shapes.units
     deepest = max((body.depth for _, body in device.bodies if body.depth is not None), default=None)
     unknown = any(body.depth is None for _, body in device.bodies)
-    body = "not known" if deepest is None or unknown else f"{mm(deepest)} mm"
+    body = "not known" if deepest is None or unknown else measure(deepest, units)
     if model.mount == "surface" and not device.bodies:
         body = "none"
     tail = model.plug_room.depth if model.plug_room else None
     least = least_free_mm(shapes.panel, device)
     rows = [
-        ("Sheet", f"{shapes.panel.material}, {mm(shapes.panel.thickness)} mm"),
-        ("Stands out in front", "not known" if model.front_height is None else f"{mm(model.front_height)} mm"),
+        ("Sheet", f"{shapes.panel.material}, {measure(shapes.panel.thickness, units)}"),
+        ("Stands out in front", "not known" if model.front_height is None else measure(model.front_height, units)),
         ("Body behind the sheet", body),
-        ("Tail room behind it", "none" if body == "none" else "not known" if tail is None else f"{mm(tail)} mm"),
-        ("Least free depth under it", "not known" if least is None else f"{mm(least)} mm"),
+        ("Tail room behind it", "none" if body == "none" else "not known" if tail is None else measure(tail, units)),
+        ("Least free depth under it", "not known" if least is None else measure(least, units)),
     ]
     if least is not None and deepest is not None and not unknown and tail is not None:
-        rows.append(("Left over where that is", f"{mm(least - deepest - tail)} mm"))
+        rows.append(("Left over where that is", measure(least - deepest - tail, units)))
     if not behind:
         rows.append(("What lies behind", "not known: state depth"))
     return Table(columns=(Column(title="Section"), Column(title=device.name, most_mm=50.0)), rows=tuple(rows))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours
 from layout.drawing.elements.label_placing import LabelWish, place_labels
-from layout.drawing.elements.numerals import mm
+from layout.drawing.elements.numerals import length, size
 from layout.drawing.elements.scene import FillPath, Item
 from layout.drawing.elements.scene_table import Column, Table
 from layout.geometry.shapes import circle
@@ -47,9 +47,10 @@ def terminal_table(shapes: PanelShapes) -> Table:
     for device in shapes.devices:
         for at, terminal in device.terminals:
             x, y = shapes.coordinates(at)
-            depth = "not known" if terminal.depth is None else mm(terminal.depth)
+            depth = "not known" if terminal.depth is None else length(terminal.depth, shapes.units)
             takes = " ".join(filter(None, (terminal.takes, terminal.stud)))
-            rows.append((device.name, terminal.name or terminal.id, mm(x), mm(y), depth, takes))
+            places = (size("{}", value, units=shapes.units) for value in (x, y))
+            rows.append((device.name, terminal.name or terminal.id, *places, depth, takes))
     columns = (
         Column(title="Device", most_mm=36.0),
         Column(title="Terminal"),

@@ -11,11 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, wrapped
+from layout.drawing.elements.numerals import UNITS
 from layout.drawing.elements.scene import Group, Item, Text, line, rect
 from layout.geometry.path import Box, Point
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from layout.drawing.elements.numerals import Units
 
 GRID_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Row letters; I and O are left out (ISO 5457)."""
@@ -93,6 +96,7 @@ class TitleBlock:
     scale: str = "1:1"
     sheet: int = 1
     sheets: int = 1
+    units: Units = "mm"
 
 
 def drawing_space(of: Sheet) -> Box:
@@ -176,7 +180,7 @@ def title_block_items(box: Box, block: TitleBlock) -> list[Item]:
         (Box(x0 + quarter, y3, x0 + 2 * quarter, y4), "Technical reference", block.technical_reference),
         (Box(x0 + 2 * quarter, y3, x0 + 3 * quarter, y4), "Created by", block.created_by),
         (Box(x0 + 3 * quarter, y3, x1, y4), "Approved by", block.approved_by),
-        (Box(x0, y0, a, y1), "Units", "dimensions in mm"),
+        (Box(x0, y0, a, y1), "Units", UNITS[block.units]),
         (Box(a, y2, b, y3), "Document type", block.document_type),
         (Box(b, y2, x1, y3), "Identification number", block.number),
         (Box(b, y1, b + 12 * unit, y2), "Rev.", block.revision),

@@ -155,7 +155,7 @@ def _cut(sure: Sequence[Job]) -> Iterator[Task]:
 def _by_hand(sure: Sequence[Job]) -> Iterator[Task]:
     """Yield what files take away: round holes to be opened, corners to be sharpened."""
     if opened := [job for job in sure if job.choice.open_by_mm]:
-        marks = [f"{job.hole.mark} by {mm(job.choice.open_by_mm)} to {job.hole.size}" for job in opened]
+        marks = [f"{job.hole.mark} by {mm(job.choice.open_by_mm)} mm to {job.hole.size}" for job in opened]
         yield "Open out to size.", "half-round file", marks
     if sharp := [job for job in sure if any(helper.rest_mm > 0.05 for helper in job.helpers)]:
         marks = [f"{job.hole.mark} to {_corner(job.hole)}" for job in sharp]

@@ -67,7 +67,7 @@ class Choice:
         if self.diameter_mm is None:
             return {"jigsaw": "jigsaw", "chain drill": "chain drill", "none": "no tool fits"}.get(self.tool, self.tool)
         words = f"{self.tool} {tool_size(self.diameter_mm)}"
-        return f"{words}, open by {mm(self.open_by_mm)}" if self.open_by_mm else words
+        return f"{words}, open by {mm(self.open_by_mm)} mm" if self.open_by_mm else words
 
 
 def owned(workshop: Workshop) -> Owned:

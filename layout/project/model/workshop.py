@@ -26,6 +26,9 @@ class Workshop:
         For the tiled template.
     cut_from
         Side the template is laid on.
+    dimensions
+        In which lengths stand on drawings of panels and their tables: mm, or inch, as fractions to 1/64 with the
+        millimetres behind sizes and places of holes. Templates, tools and limits are in mm always.
     """
 
     saws: tuple[Diameter, ...] | None = None
@@ -37,6 +40,7 @@ class Workshop:
     printer_margin: Margin = 6.0
     overlap: Margin = 10.0
     cut_from: Literal["front", "rear"] = "front"
+    dimensions: Literal["mm", "inch"] = "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

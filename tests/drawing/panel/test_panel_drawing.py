@@ -41,15 +41,36 @@ def documents(project, arrangement):
 NAMES = ("front", "front ansi", "front board", "rear", "section", "overlay", "print check", "full")
 
 
+def in_inches(project):
+    """Return the project with lengths in inches on its drawings."""
+    return replace(project, workshop=replace(project.workshop, dimensions="inch"))
+
+
+@pytest.mark.parametrize("units", ["mm", "inch"])
 @pytest.mark.parametrize("name", NAMES)
-def test_no_text_overlaps_another_or_leaves_its_sheet(project, arrangement, name):
+def test_no_text_overlaps_another_or_leaves_its_sheet(project, arrangement, name, units):
     """Measured from the PDF, every text lies on its sheet, apart from all others."""
+    project = in_inches(project) if units == "inch" else project
     for page in pages(pdf_bytes(documents(project, arrangement)[name], INFO)):
         boxes = text_boxes(page)
         wide, tall = float(page.width) * POINT, float(page.height) * POINT
         assert boxes
         assert [t for t, b in boxes if b[0] < 0 or b[1] < 0 or b[2] > wide or b[3] > tall] == []
         assert overlapping(boxes) == []
+
+
+def test_inches_are_said_and_every_hole_keeps_its_millimetres(project, arrangement):
+    """The title block says the units; sizes and places of all holes carry the same millimetres as the metric sheet."""
+    metric, imperial = (
+        [item.content for scene in panel_drawing(made, arrangement, "console") for item in leaves(scene.items)
+         if isinstance(item, Text)]
+        for made in (project, in_inches(project))
+    )  # fmt: skip
+    assert "dimensions in mm" in metric
+    assert "inches, ≈ to 1/64" in imperial
+    for hole in holes(panel_shapes(project, arrangement, "console")):
+        assert hole.size in metric
+        assert any(text.endswith(f" in ({hole.size})") for text in imperial)
 
 
 def test_front_view_is_to_scale_and_names_everything(project, arrangement):

@@ -73,7 +73,7 @@ def test_a_traced_hole_is_cut_within_the_general_tolerance():
     [
         (52.0, 0.5, 0.0, "hole saw 52", True),  # exact
         (51.5, 0.5, 0.0, "hole saw 52", True),  # the saw is the upper limit
-        (52.4, 0.6, 0.0, "hole saw 52, open by 0.4", False),  # next smaller, opened by hand
+        (52.4, 0.6, 0.0, "hole saw 52, open by 0.4 mm", False),  # next smaller, opened by hand
         (52.4, 0.6, 0.4, "hole saw 52", True),  # may be smaller
         (4.4, 0.2, 0.0, "drill 4.5", True),
         (80.0, 0.5, 0.0, "jigsaw", False),  # nothing near: cut round
