@@ -4,7 +4,7 @@ It is made when the handbook is built and kept nowhere, so that it can't be stal
 
 Words come from ``layout.vocabulary``, commands from the command line, the Python functions from ``spile``. How a
 finding is mended stands in ``layout/findings/mending.yaml``; how it reads is each message that stands beside its code
-in the source.
+in the source, else what a made-up boat of the tests is told.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ import inspect
 import re
 from functools import cache
 from typing import TYPE_CHECKING
+
+import yaml
 
 import spile
 from layout.cli.main import app
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
 
 FOLDER = ROOT / "docs" / "reference"
 CODE = re.compile(rf"(?:{'|'.join(AREAS)}) \d+")
+SAID_BEFORE = ("text", "message", "words", "saying")
+"""Names of what a call says where the message stands before it; what follows there is the remedy."""
 WEIGHTS = {
     "stop": "Sheets that show what it concerns are withheld or overprinted until it is mended.",
     "watch": "The sheets are good to work from once somebody who knows has looked at it.",
@@ -122,18 +126,32 @@ def _finding(code: str) -> str:
 
 @cache
 def messages() -> dict[str, tuple[str, ...]]:
-    """Return how each finding reads, by code, where message and code stand in one call."""
+    """Return how each finding reads, by code: where message and code stand in one call, or the message just before."""
     said: dict[str, dict[str, None]] = {}
     for file in sorted((ROOT / "layout").rglob("*.py")):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        nodes = list(ast.walk(ast.parse(file.read_text(encoding="utf-8"))))
+        named = [node for node in nodes if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)]
+        for node in nodes:
             if isinstance(node, ast.Call):
                 given = [*node.args, *(word.value for word in node.keywords if word.arg in ("message", "rule"))]
-                texts = [_text(value) for value in given]
+                texts = [_text(_as_written(value, named)) for value in given]
                 code = next((text for text in texts if CODE.fullmatch(text)), "")
-                reads = max((text for text in texts if " " in text and text != code), key=len, default="")
-                if code and reads:
+                reads = next((text for text in texts if " " in text and text != code), "")
+                unknown = any(isinstance(value, ast.Name) and value.id in SAID_BEFORE and not text
+                              for value, text in zip(given, texts, strict=True))  # fmt: skip
+                if code and reads and not unknown:
                     said.setdefault(code, {})[reads] = None
+    for code, text in yaml.safe_load((ROOT / "tests" / "wiring" / "faulty.yaml").read_text(encoding="utf-8")).items():
+        said.setdefault(code, {text: None})
     return {code: tuple(texts) for code, texts in said.items()}
+
+
+def _as_written(value: ast.expr, named: list[ast.Assign]) -> ast.expr:
+    """Return what a name of ``SAID_BEFORE`` stands for: the text that was last given to it above."""
+    if not isinstance(value, ast.Name) or value.id not in SAID_BEFORE:
+        return value
+    above = [node for node in named if node.lineno < value.lineno and node.targets[0].id == value.id]  # type: ignore[attr-defined]
+    return max(above, key=lambda node: node.lineno).value if above else value
 
 
 def _text(node: ast.expr) -> str:

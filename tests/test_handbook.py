@@ -16,6 +16,7 @@ from layout.project.reading.read import read
 from layout.standards.tables import Practice
 from layout.standards.voltage_drop import area_mm2, drop_v
 from tests.conftest import FULL, ROOT, needs_program
+from tests.handbook_pdf import as_html
 from tests.handbook_pictures import DOTS_PER_MM, PICTURES, made
 from tests.handbook_walk import Said, walk
 from tests.newcomer import faults
@@ -121,16 +122,35 @@ def test_commands_exist(name: str) -> None:
     assert set(named) <= there
 
 
-def test_the_site_is_built_and_no_link_is_dead(tmp_path: Path) -> None:
-    """MkDocs in its strict mode finds nothing; pages ask no other host for anything they load."""
-    shutil.copytree(ROOT / "docs", tmp_path / "docs", ignore=shutil.ignore_patterns("reference", "pictures"))
-    shutil.copy(ROOT / "mkdocs.yml", tmp_path)
-    (tmp_path / "docs" / "pictures").mkdir(exist_ok=True)
+@pytest.fixture(scope="session")
+def docs(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Write the handbook's pages with their reference; pictures are empty files."""
+    folder = tmp_path_factory.mktemp("handbook") / "docs"
+    shutil.copytree(ROOT / "docs", folder, ignore=shutil.ignore_patterns("reference", "pictures"))
+    write(folder / "reference")
+    (folder / "pictures").mkdir()
     for picture in PICTURES:
-        (tmp_path / "docs" / "pictures" / picture).touch()
-    write(tmp_path / "docs" / "reference")
-    ran = python("-m", "mkdocs", "build", "--strict", "-q", "-f", tmp_path / "mkdocs.yml", "-d", tmp_path / "site")
+        (folder / "pictures" / picture).touch()
+    return folder
+
+
+def test_the_site_is_built_and_no_link_is_dead(docs: Path) -> None:
+    """MkDocs in its strict mode finds nothing; pages ask no other host for anything they load."""
+    shutil.copy(ROOT / "mkdocs.yml", docs.parent)
+    site = docs.parent / "site"
+    ran = python("-m", "mkdocs", "build", "--strict", "-q", "-f", docs.parent / "mkdocs.yml", "-d", site)
     assert ran.code == 0, ran.err
     for name in ("index", "sizing", "reference/keys", "reference/findings/fuse-8"):
-        text = (tmp_path / "site" / f"{name}.html").read_text(encoding="utf-8")
+        text = (site / f"{name}.html").read_text(encoding="utf-8")
         assert re.findall(r'(?:src|<link[^>]*stylesheet[^>]*href)="(?:https?:)?//', text) == []
+
+
+def test_the_one_pdf_holds_every_page(docs: Path) -> None:
+    """All pages are chapters of one, each link leads to one of them, and each picture is there."""
+    html = as_html(docs)
+    anchors = re.findall(r'<section class="\w+" id="([\w-]+)"', html)
+    assert len(anchors) == len(set(anchors)) == len(list(docs.rglob("*.md"))) - 1, "all but the note on mutations"
+    assert set(re.findall(r'href="#(page-[\w-]+)"', html)) <= set(anchors)
+    assert [name for name in re.findall(r'<img[^>]*src="([^"]+)"', html) if not (docs / name).is_file()] == []
+    left = {name for name in re.findall(r'href="([^"#]+)"', html) if not name.startswith("http")}
+    assert left == set()
