@@ -62,10 +62,10 @@ def _looser_percent(circuit: Circuit, case: Case) -> float:
 
 def _is_owners(case: Case, key: str) -> bool:
     """Tell whether a circuit's limit is stricter than the practice asks: by its words, or by a purpose not listed."""
-    if any(segment.ac for segment in case.segments.values() if key in segment.circuits):
-        return False
     circuit = case.project.circuits[key]
-    return circuit_limit_percent(circuit, case.practice, ac=False) < _looser_percent(circuit, case) - 1e-9
+    if circuit_limit_percent(circuit, case.practice, ac=False) >= _looser_percent(circuit, case) - 1e-9:
+        return False
+    return not any(segment.ac for segment in case.segments.values() if key in segment.circuits)
 
 
 def _on_its_way(case: Case, key: str) -> bool:

@@ -82,11 +82,12 @@ def chains(
             by_circuit.setdefault(circuit, []).extend(
                 ChainStep(segment=segment.key, lead=lead) for lead in segment.leads
             )
-    found = {}
-    for key, steps in by_circuit.items():
-        mine = {owner: amps for (circuit, owner), amps in shares.items() if circuit == key}
-        found[key] = tuple(_of(ends, key, steps, currents.get(key), mine))
-    return found
+    mine: dict[str, dict[str, float | None]] = {}
+    for (circuit, owner), amps in shares.items():
+        mine.setdefault(circuit, {})[owner] = amps
+    return {
+        key: tuple(_of(ends, key, steps, currents.get(key), mine.get(key, {}))) for key, steps in by_circuit.items()
+    }
 
 
 def _of(

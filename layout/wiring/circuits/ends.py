@@ -44,10 +44,7 @@ class Ends:
 
     def kind(self, owner: str) -> OwnerKind | None:
         """Return in which mapping of the project an owner stands; None if in none."""
-        for kind in KINDS:
-            if owner in getattr(self.project, kind):
-                return kind
-        return None
+        return self._kinds.get(owner)
 
     def name(self, owner: str) -> str:
         """Return the name that people read; the id where there is none."""
@@ -57,6 +54,11 @@ class Ends:
 
     def site(self, owner: str) -> Site:
         """Return where an owner is."""
+        if owner not in self._sites:
+            self._sites[owner] = self._site(owner)
+        return self._sites[owner]
+
+    def _site(self, owner: str) -> Site:
         kind = self.kind(owner)
         if kind is None:
             return Site()
@@ -141,6 +143,14 @@ class Ends:
         if kind == "devices" and pole in LIVE and owner in self._through:
             return f"{owner}/+"
         return f"{owner}/{terminal}"
+
+    @cached_property
+    def _kinds(self) -> dict[str, OwnerKind]:
+        return {owner: kind for kind in reversed(KINDS) for owner in getattr(self.project, kind)}
+
+    @cached_property
+    def _sites(self) -> dict[str, Site]:
+        return {}
 
     @cached_property
     def _through(self) -> frozenset[str]:

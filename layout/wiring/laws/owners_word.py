@@ -60,9 +60,9 @@ class OwnersWord:
         segment = plan.segment
         return (
             (plan.sizing is not None and (self.everywhere or (self.without_cable and plan.kind is None)))
-            or not frozenset(self.circuits).isdisjoint(segment.circuits)
+            or any(circuit in self.circuits for circuit in segment.circuits)
             or segment.owner.removeprefix("feeders.") in self.feeders
-            or not frozenset(self.wireways).isdisjoint(plan.route or ())
+            or (bool(self.wireways) and not frozenset(self.wireways).isdisjoint(plan.route or ()))
         )
 
 

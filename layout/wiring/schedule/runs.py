@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.segments import Lead, Segment
     from layout.wiring.protection.fault_book import FaultRange
+    from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.schedule.numbering import Numbers
     from layout.wiring.sizing.circuitry import Case
     from layout.wiring.sizing.segment_state import SegmentState
@@ -34,11 +35,14 @@ class Ledger:
     ----------
     studs
         ``position thread`` by (bus bar, segment key and pole), as the positions were assigned.
+    stands
+        Device of a circuit's feed by the key of its first segment.
     """
 
     numbers: Numbers
     faults: Mapping[str, FaultRange]
     studs: Mapping[tuple[str, str], str]
+    stands: Mapping[str, ProtectiveDevice]
 
 
 def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, ...]) -> Run:
@@ -90,7 +94,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         cumulative_percent=_percent(cumulative, nominal),
         limit_percent=limit,
         guard=_guard(case, plan, book),
-        fault=_fault(case, segment, book),
+        fault=_fault(case, segment, ledger),
         aboard=str(segment.aboard) if segment.aboard else None,
         old_label=segment.old_label,
         cranking=segment.cranking,
@@ -242,11 +246,11 @@ def chain_drop_v(case: Case, chain: Chain) -> float | None:
     return total
 
 
-def _fault(case: Case, segment: Segment, book: Mapping[str, FaultRange]) -> FaultRange | None:
+def _fault(case: Case, segment: Segment, ledger: Ledger) -> FaultRange | None:
     """Return the fault range of the device that stands at a run's own start or end."""
     own = case.feeder_stands.get((segment.key, False)) or case.feeder_stands.get((segment.key, True))
-    own = own or next((stand for (_, first), stand in case.stands.items() if first == segment.key), None)
-    return book.get(own.key) if own is not None else None
+    own = own or ledger.stands.get(segment.key)
+    return ledger.faults.get(own.key) if own is not None else None
 
 
 def _guard(case: Case, plan: SegmentState, book: Mapping[str, FaultRange]) -> FittedDevice | None:

@@ -34,17 +34,23 @@ def loaded_together(
     never_with
         Group by circuit; of circuits in one group only the one with most conductors counts.
     """
-    counts: dict[BundleKey, dict[str, dict[str, int]]] = defaultdict(lambda: defaultdict(lambda: defaultdict(int)))
+    alone: dict[BundleKey, int] = defaultdict(int)
+    counts: dict[tuple[BundleKey, str], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for plan in plans:
         carrying = plan.carrying
         if not carrying:
             continue
         users = plan.segment.circuits or (plan.segment.key,)
-        groups = dict.fromkeys(never_with.get(user, "") for user in users)
-        group = next(iter(groups)) if len(groups) == 1 else ""
+        groups = {never_with.get(user, "") for user in users}
+        group = groups.pop() if len(groups) == 1 else ""
         for key in places_of(project, plan):
-            counts[key][group or f" {users[0]}"][users[0]] += carrying
-    return {key: sum(max(by_circuit.values()) for by_circuit in groups.values()) for key, groups in counts.items()}
+            if group:
+                counts[key, group][users[0]] += carrying
+            else:
+                alone[key] += carrying
+    for (key, _), by_circuit in counts.items():
+        alone[key] += max(by_circuit.values())
+    return dict(alone)
 
 
 def worst_bundle(project: Project, plan: SegmentState, counts: Mapping[BundleKey, int]) -> int:

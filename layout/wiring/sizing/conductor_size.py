@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cache
 from typing import TYPE_CHECKING
 
 from layout.standards.ampacity import Ampacity, NotAllowedError, ampacity, least_size
@@ -99,15 +100,22 @@ class Sizing:
         Criterion that asks for the thickest size; the least size where the thinnest there is meets all.
     by_criterion
         Smallest size that meets each criterion alone; None where no size does.
-    what_if
-        One line for the next size up and one for the next down.
+    above, below
+        Verdicts on the next size up and the next down; None where there is none.
     """
 
     demand: Demand
     verdict: Verdict
     governing: Criterion
     by_criterion: tuple[tuple[Criterion, ConductorSize | None], ...]
-    what_if: tuple[str, ...]
+    above: Verdict | None = None
+    below: Verdict | None = None
+
+    @property
+    def what_if(self) -> tuple[str, ...]:
+        """One line for the next size up and one for the next down."""
+        beside = ((self.above, True), (self.below, False))
+        return tuple(_what_if(verdict, self.demand, up=up) for verdict, up in beside if verdict is not None)
 
 
 def judge_size(size: ConductorSize, demand: Demand) -> Verdict:
@@ -141,6 +149,7 @@ def judge_size(size: ConductorSize, demand: Demand) -> Verdict:
     return Verdict(size=size, ampacity=bears, drop=found, reason=reason, fails=tuple(fails))
 
 
+@cache
 def reaches_least(size: ConductorSize, practice: Practice, *, in_sheath: bool) -> bool:
     """Tell whether a size is not below the practice's smallest; gauges are compared by number."""
     least = least_size(practice, in_sheath=in_sheath)
@@ -159,11 +168,13 @@ def choose_size(demand: Demand, available: Sequence[ConductorSize]) -> Sizing | 
     available
         Sizes that can be bought, thin to thick.
     """
-    verdicts = [judge_size(size, demand) for size in available]
-    first = next((at for at, verdict in enumerate(verdicts) if verdict.passes), None)
-    if first is None:
-        return None
-    return _sizing(demand, verdicts, first, given=False)
+    verdicts: list[Verdict] = []
+    for at, size in enumerate(available):
+        verdicts.append(judge_size(size, demand))
+        if verdicts[-1].passes:  # each criterion alone is met by now; beyond it only the next size is asked for
+            verdicts += [judge_size(above, demand) for above in available[at + 1 : at + 2]]
+            return _sizing(demand, verdicts, at, given=False)
+    return None
 
 
 def checked_size(demand: Demand, size: ConductorSize, available: Sequence[ConductorSize]) -> Sizing:
@@ -192,7 +203,8 @@ def _sizing(demand: Demand, verdicts: list[Verdict], at: int, *, given: bool) ->
         verdict=verdicts[at],
         governing=Criterion.GIVEN if given and at > reach[governing] else governing,
         by_criterion=tuple((c, None if i is None else verdicts[i].size) for c, i in alone.items()),
-        what_if=tuple(_what_if(verdicts[i], demand, up=i > at) for i in (at + 1, at - 1) if 0 <= i < len(verdicts)),
+        above=verdicts[at + 1] if at + 1 < len(verdicts) else None,
+        below=verdicts[at - 1] if at > 0 else None,
     )
 
 

@@ -33,10 +33,11 @@ class Occupancy:
 
     def add(self, plan: SegmentState) -> None:
         """Lay a segment into the wireways of its route."""
+        cables, area = plan.cables, cable_area_mm2(plan)
         for key in plan.route or ():
             self.inside[key][plan.segment.key] = plan
-            self._count[key] += plan.cables
-            self._area[key] += cable_area_mm2(plan)
+            self._count[key] += cables
+            self._area[key] += area
 
     def take_out(self, plan: SegmentState) -> None:
         """Take a segment out of the wireways of its route."""

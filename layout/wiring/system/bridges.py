@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from layout.frozen import FrozenMap
 from layout.wiring.system.graph import EARTH_POLES
@@ -14,8 +13,7 @@ if TYPE_CHECKING:
     from layout.wiring.system.graph import SwitchState, System
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(NamedTuple):
     """An edge whose loss parts its two ends.
 
     Attributes
@@ -113,10 +111,14 @@ def _walk(
             stack.pop()
             if stack:
                 low[stack[-1][0]] = min(low[stack[-1][0]], low[node])
-    below = {node: frozenset({node} & wanted) for node in order}
-    for node in reversed(order[1:]):
-        above = came[node][0]
-        if below[node]:
-            below[above] |= below[node]
+    below: dict[str, frozenset[str]] = {}
+    under: dict[str, list[frozenset[str]]] = {}
+    for node in reversed(order):
+        mine = under.pop(node, [])
+        if node in wanted:
+            mine.append(frozenset((node,)))
+        below[node] = mine[0] if len(mine) == 1 else frozenset().union(*mine)
+        if below[node] and node in came:
+            under.setdefault(came[node][0], []).append(below[node])
     parts = [(node, came[node][1]) for node in order[1:] if low[node] > depth[came[node][0]]]
     return below[root], below, parts

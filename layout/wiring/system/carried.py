@@ -99,6 +99,7 @@ class _InState:
         first: dict[frozenset[str], str] = {}
         self.alike = {key: first.setdefault(loads, key) for key, loads in self.fed.items()}  # who feeds the same
         self.panels = self._panels()
+        self.members: dict[tuple[str, bool], tuple[dict[str, int], list[int]]] = {}
 
     def amps(self) -> Iterator[tuple[str, float | None]]:
         """Yield what flows through each edge, both ways looked at."""
@@ -143,20 +144,31 @@ class _InState:
 
     def _total(self, consumers: Iterable[Consumer], source: str, *, live: bool) -> float | None:
         """Return what a source feeds among some consumers at once; a whole breaker panel counts by its diversity."""
-        mine = {consumer.key: consumer for consumer in consumers if consumer.key in self.fed[source]}
-        held: list[Consumer] = []
+        fed, (panel_of, members) = self.fed[source], self._members(source, live=live)
+        mine = {consumer.key: consumer for consumer in consumers if consumer.key in fed}
+        inside: dict[int, list[Consumer]] = {}
+        for key, consumer in mine.items():
+            if key in panel_of:
+                inside.setdefault(panel_of[key], []).append(consumer)
+        held: set[str] = set()
         less: float | None = 0.0
-        for panel in self.panels:
-            members = [key for key in (panel.fed if live else panel.home) if key in self.fed[source]]
-            inside = [mine[key] for key in members if key in mine]
-            if 1 < len(inside) == len(members):
-                amps = together(inside)
-                known = [consumer.draw_a for consumer in inside if consumer.draw_a is not None]
-                less = None if less is None or amps is None else less + max(panel.diversity * amps, *known)
-                held += inside
-        out = {consumer.key for consumer in held}
-        rest = together(consumer for key, consumer in mine.items() if key not in out)
+        for at, here in sorted(inside.items()):
+            if 1 < len(here) == members[at]:
+                amps = together(here)
+                known = [consumer.draw_a for consumer in here if consumer.draw_a is not None]
+                less = None if less is None or amps is None else less + max(self.panels[at].diversity * amps, *known)
+                held |= {consumer.key for consumer in here}
+        rest = together(consumer for key, consumer in mine.items() if key not in held)
         return None if rest is None or less is None else rest + less
+
+    def _members(self, source: str, *, live: bool) -> tuple[dict[str, int], list[int]]:
+        """Return on which breaker panel each consumer of a source hangs, and how many hang on each."""
+        if (source, live) not in self.members:
+            lists = [panel.fed if live else panel.home for panel in self.panels]
+            here = {key: at for at, keys in enumerate(lists) for key in keys if key in self.fed[source]}
+            counts = [sum(key in self.fed[source] for key in keys) for keys in lists]
+            self.members[source, live] = here, counts
+        return self.members[source, live]
 
     def _panels(self) -> list[_Panel]:
         """Return the breaker panels that say a diversity, with what is fed through them and what comes home to them."""
