@@ -75,7 +75,7 @@ def wire(
         numbers=given,
         faults=faults,
         studs={key: f"{position} {thread}" for key, (position, thread) in spots.items()},
-        stands={first: stand for (_, first), stand in reversed(case.stands.items())},
+        stands={first: stand for (_, first), stand in reversed(list(case.stands.items()))},
     )
     words = owners_words(case.ends)
     keys = [note_keys(project, plan, words, guessed=_guessed(case, plan)) for plan in case.plans.values()]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.carried import Carried, carried, together
 from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import nets
@@ -115,7 +115,7 @@ def _parted(system: System, state: SwitchState) -> Mapping[str, Cut]:
     """Return the conductors and devices that are the only way, with the posts and loads on each side."""
     marked = [end for c in system.consumers for end in (c.live, c.back) if end is not None]
     marked += [post for source in system.sources for post in (source.live, source.back)]
-    return cuts(edges_of(system, state), marked)
+    return cuts_in(system, state, marked)
 
 
 def _behind(cut: Cut | None, system: System, circuit: str) -> float | None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import nets, opened_state
 
@@ -145,7 +145,7 @@ def _parts_nothing(system: System) -> Iterator[Breach]:
         if state.all_open or state.short_time:
             continue
         net = nets(system, state)
-        parted = cuts(edges_of(system, state), posts)
+        parted = cuts_in(system, state, posts)
         for guard in system.guards:
             if guard.pole not in LIVE_POLES or guard.device in told or not _of_a_circuit(guard.entry):
                 continue
@@ -176,7 +176,7 @@ def _way_round(system: System) -> Iterator[Breach]:
     for state in system.states:
         if state.all_open or state.short_time:
             continue
-        parted = cuts(edges_of(system, state), ())
+        parted = cuts_in(system, state, ())
         for contact in system.closed(state):
             if contact.pole not in LIVE_POLES or contact.switch in told or contact.key in parted:
                 continue

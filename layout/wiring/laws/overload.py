@@ -13,7 +13,7 @@ from layout.findings.table import Severity
 from layout.frozen import FrozenMap
 from layout.standards.protection import RatingRule, rating_limit_a
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts, cuts_in, edges_of
 from layout.wiring.system.flow import INFINITE, Currents, Stress
 from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import merged, nets
@@ -109,7 +109,7 @@ def _returns(
     posts: dict[str, list[PowerSource]] = {}
     for source in system.sources:
         posts.setdefault(source.back, []).append(source)
-    parted = cuts(edges_of(system, state), (*loads, *posts))
+    parted = cuts_in(system, state, (*loads, *posts))
     whole = nets(system, state)
     flows = _HomeFlows(currents)
     given = [source for source in system.sources if source.live in currents.sources]
@@ -234,7 +234,7 @@ def _starter_home(system: System, exempt: frozenset[str]) -> Iterator[Breach]:
         if state.all_open or state.short_time or not starters:
             continue
         net = nets(system, state)
-        parted = cuts(edges_of(system, state), (*(c.back or "" for c in starters), *(b.back for b in batteries)))
+        parted = cuts_in(system, state, (*(c.back or "" for c in starters), *(b.back for b in batteries)))
         for conductor in system.conductors:
             cut = parted.get(conductor.key)
             if cut is None or conductor.key in exempt | told or conductor.pole not in RETURN_POLES:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.nets import bare_nets, nets
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def _one_pole(system: System) -> Iterator[Breach]:
         return
     told: set[str] = set()
     for state in system.states:
-        parted = cuts(edges_of(system, state), (*loads, *doubtful))
+        parted = cuts_in(system, state, (*loads, *doubtful))
         for guard in system.guards:
             if guard.poles >= 2 or guard.device in told or guard.key not in parted:
                 continue

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from layout.findings import Severity
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.fault_network import Infeed, network_of
 from layout.wiring.system.infeeds import LOW_SHARE, full_v, limits_itself, low_v, weakest
 from layout.wiring.system.nets import bare_nets, different_states, nets
@@ -198,7 +198,7 @@ def _switches(system: System, starters: Sequence[Consumer]) -> Iterator[Breach]:
     posts = {post for source in system.sources if source.kind == "battery" for post in (source.live, source.back)}
     told: set[tuple[str, str]] = set()
     for state in different_states(system):
-        only = cuts(edges_of(system, state), (*posts, *(end for s in starters for end in (s.live, s.back) if end)))
+        only = cuts_in(system, state, (*posts, *(end for s in starters for end in (s.live, s.back) if end)))
         for starter, contact in itertools.product(starters, system.closed(state)):
             cut, amps = only.get(contact.key), starter.turning_a
             if cut is None or amps is None or (contact.switch, starter.key) in told:

@@ -53,6 +53,17 @@ def edges_of(system: System, state: SwitchState) -> Iterator[tuple[str, str, str
         yield contact.key, contact.a, contact.b
 
 
+class Walked(NamedTuple):
+    """One connected part as it was walked: its nodes in order, how each was come by, and its cut edges.
+
+    A cut edge comes with the node that it leads down to, and whether that is its second node.
+    """
+
+    order: list[str]
+    came: dict[str, str]
+    parting: list[tuple[str, str, bool]]
+
+
 def cuts(edges: Iterable[tuple[str, str, str]], marked: Iterable[str]) -> Mapping[str, Cut]:
     """Return the edges that are the only way between their two ends.
 
@@ -63,62 +74,69 @@ def cuts(edges: Iterable[tuple[str, str, str]], marked: Iterable[str]) -> Mappin
     marked
         Nodes that are looked for on both sides, mostly the posts of sources.
     """
-    near: dict[str, list[tuple[str, str]]] = {}
-    ends: dict[str, tuple[str, str]] = {}
-    for key, a, b in edges:
-        if a != b:
-            near.setdefault(a, []).append((b, key))
-            near.setdefault(b, []).append((a, key))
-            ends[key] = (a, b)
+    return _marked(_walked(edges), marked)
+
+
+def cuts_in(system: System, state: SwitchState, marked: Iterable[str]) -> Mapping[str, Cut]:
+    """Return the edges of a state that are the only way between their ends; it is walked once for all who ask."""
+    if state.name not in system.kept_walks:
+        system.kept_walks[state.name] = _walked(edges_of(system, state))
+    return _marked(system.kept_walks[state.name], marked)
+
+
+def _marked(walks: Iterable[Walked], marked: Iterable[str]) -> Mapping[str, Cut]:
     wanted = frozenset(marked)
     found: dict[str, Cut] = {}
-    depth: dict[str, int] = {}
-    for root in near:
-        if root in depth:
-            continue
-        whole, below, parts = _walk(root, near, depth, wanted)
-        for node, key in parts:
-            found[key] = Cut(key, below[node], whole, ends_below=node == ends[key][1])
+    for order, came, parting in walks:
+        below: dict[str, frozenset[str]] = {}
+        under: dict[str, list[frozenset[str]]] = {}
+        for node in reversed(order):
+            mine = under.pop(node, [])
+            if node in wanted:
+                mine.append(frozenset((node,)))
+            below[node] = mine[0] if len(mine) == 1 else frozenset().union(*mine)
+            if mine and node in came:
+                under.setdefault(came[node], []).append(below[node])
+        whole = below[order[0]]
+        for node, key, is_second in parting:
+            found[key] = Cut(key, below[node], whole, is_second)
     return FrozenMap(found)
 
 
-def _walk(
-    root: str, near: Mapping[str, list[tuple[str, str]]], depth: dict[str, int], wanted: frozenset[str]
-) -> tuple[frozenset[str], dict[str, frozenset[str]], list[tuple[str, str]]]:
-    """Walk one connected part; return its marked nodes, those below each node of the walk, and its cut edges.
+def _walked(edges: Iterable[tuple[str, str, str]]) -> list[Walked]:
+    near: dict[str, list[tuple[str, str, bool]]] = {}
+    for key, a, b in edges:
+        if a != b:
+            near.setdefault(a, []).append((b, key, True))
+            near.setdefault(b, []).append((a, key, False))
+    depth: dict[str, int] = {}
+    return [_walk(root, near, depth) for root in near if root not in depth]
 
-    A cut edge comes with the node it leads down to.
-    """
+
+def _walk(root: str, near: Mapping[str, list[tuple[str, str, bool]]], depth: dict[str, int]) -> Walked:
     depth[root] = 0
     low = {root: 0}
-    came: dict[str, tuple[str, str]] = {}
+    came: dict[str, str] = {}
+    by: dict[str, tuple[str, bool]] = {root: ("", False)}
     order = [root]
-    stack = [(root, iter(near[root]))]
+    stack = [(root, "", iter(near[root]))]
     while stack:
-        node, onward = stack[-1]
-        for other, key in onward:
-            if came.get(node, ("", ""))[1] == key:
+        node, arrived, onward = stack[-1]
+        for other, key, is_second in onward:
+            if key == arrived:
                 continue
             if other in depth:
                 low[node] = min(low[node], depth[other])
                 continue
             depth[other] = low[other] = len(stack)
-            came[other] = (node, key)
+            came[other], by[other] = node, (key, is_second)
             order.append(other)
-            stack.append((other, iter(near[other])))
+            stack.append((other, key, iter(near[other])))
             break
         else:
             stack.pop()
             if stack:
-                low[stack[-1][0]] = min(low[stack[-1][0]], low[node])
-    below: dict[str, frozenset[str]] = {}
-    under: dict[str, list[frozenset[str]]] = {}
-    for node in reversed(order):
-        mine = under.pop(node, [])
-        if node in wanted:
-            mine.append(frozenset((node,)))
-        below[node] = mine[0] if len(mine) == 1 else frozenset().union(*mine)
-        if below[node] and node in came:
-            under.setdefault(came[node][0], []).append(below[node])
-    parts = [(node, came[node][1]) for node in order[1:] if low[node] > depth[came[node][0]]]
-    return below[root], below, parts
+                above = stack[-1][0]
+                low[above] = min(low[above], low[node])
+    parting = [(node, *by[node]) for node in order[1:] if low[node] > depth[came[node]]]
+    return Walked(order, came, parting)

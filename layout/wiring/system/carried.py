@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in, edges_of
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import merged, nets
 
@@ -73,7 +73,7 @@ class _Panel:
 
 class _InState:
     def __init__(self, system: System, state: SwitchState) -> None:
-        self.system, self.net = system, nets(system, state)
+        self.system, self.state, self.net = system, state, nets(system, state)
         self.edges = list(edges_of(system, state))
         self.taking = [c for c in system.consumers if c.live and c.back and not c.starter]
         self.at: dict[str, list[Consumer]] = {}
@@ -103,7 +103,7 @@ class _InState:
 
     def amps(self) -> Iterator[tuple[str, float | None]]:
         """Yield what flows through each edge, both ways looked at."""
-        parted = cuts(self.edges, (*self.at, *self.sources))
+        parted = cuts_in(self.system, self.state, (*self.at, *self.sources))
         rings = merged((a, b) for key, a, b in self.edges if key not in parted)
         arriving: dict[str, list[float | None]] = {}
         for key, a, b in self.edges:

@@ -15,6 +15,7 @@ from layout.frozen import FrozenMap
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from layout.wiring.system.bridges import Walked
     from layout.wiring.system.device_faults import DeviceFault
     from layout.wiring.system.flow import Stress
     from layout.wiring.system.nets import Nets
@@ -39,12 +40,10 @@ class Node:
 
     Attributes
     ----------
-    key
-        ``owner/terminal``, unique: ``house/+``, ``main/in``, ``dist24/bar``, ``dist24/7``, ``bar_neg``.
+    key, name
+        ``owner/terminal``, unique: ``main/in``, ``dist24/bar``, ``bar_neg``; what people read: ``House bank 24 V, +``.
     owner, section
         Id of what it belongs to and the section of the file that the owner stands in, for places and names.
-    name
-        What people read: ``House bank 24 V, +``.
     pole
         The pole its owner declares; None takes any (then it gets the pole of the conductor that arrives first).
     nominal_v, ac
@@ -54,13 +53,12 @@ class Node:
     stud, studs, takes, lugs_most, largest_mm2
         Thread of its stud, or the threads of a bar's studs; the end fitting it takes, as in the file; how many lugs a
         stud takes, and the largest conductor.
-    positions
-        How many conductors a return bar of a panel takes; None is not said.
+    positions, rating_a, diversity
+        How many conductors a return bar of a panel takes; continuous rating of a bar, a switch or a panel's bar; the
+        share of a panel's loads that runs at once. None is not said.
     vapour, ignition_protected
         What may stand in the air where it is (petrol, gas, battery gas; empty for nothing), and whether its owner may
         stand in it.
-    rating_a, diversity
-        Continuous rating of a bar, a switch or a panel's bar; the share of a panel's loads that runs at once.
     declared, missing
         Whether the file declares this terminal; whether its owner declares terminals, and none of this pole.
     """
@@ -154,12 +152,10 @@ class Guard:
 
     Attributes
     ----------
-    key
-        ``feeders.house_lead start +``, ``breaker_panels.dist_ac.ways.2 L``. Unique.
+    key, entry
+        ``feeders.house_lead start +``, ``breaker_panels.dist_ac.ways.2 L``, unique; key of the device in the file.
     device
         The device it is one pole of; the poles of one device share it, and open together.
-    entry
-        Dotted key of the device in the file.
     a, b
         Its nodes: ``a`` towards what it is fed from as the file writes it, ``b`` towards what it protects.
     kind, rating_a, is_chosen
@@ -279,11 +275,9 @@ class PowerSource:
         Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
         generator. None for a battery or shore, which drive whatever is asked. And what it gives in use at most, whether
         it limits itself or not.
-    lowest_v, nominal_v, highest_v
-        Range of its voltage.
-    ohm, fault_a, cranking_a
-        Inner resistance, the largest fault current of its maker or pontoon, and the cold cranking amperes of a
-        battery; None is not known.
+    lowest_v, nominal_v, highest_v, ohm, fault_a, cranking_a
+        Range of its voltage; inner resistance, the largest fault current of its maker or pontoon, and the cold
+        cranking amperes of a battery; None is not known.
     array_w, open_circuit_v, highest_input_v
         Of a solar controller: peak power and open-circuit voltage of its panels, and what its input bears.
     neutral_bond, polarized, isolated
@@ -367,6 +361,11 @@ class System:
     @cached_property
     def kept_nets(self) -> dict[tuple[str, str], Nets]:
         """Nets by state and what counts; only ``nets`` and ``bare_nets`` write into it."""
+        return {}
+
+    @cached_property
+    def kept_walks(self) -> dict[str, list[Walked]]:
+        """Walks over the edges by state; only ``cuts_in`` writes into it."""
         return {}
 
     @cached_property

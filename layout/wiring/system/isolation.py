@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
-from layout.wiring.system.bridges import cuts, edges_of
+from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import nets, opened_state
 
@@ -204,7 +204,7 @@ class _Trial:
         posts = {source.live for source in self.system.sources}
         inputs = {consumer.live for consumer in self.system.consumers if consumer.feeds}
         lives = [consumer.live for consumer in self.system.consumers if consumer.live is not None]
-        parted = cuts(edges_of(self.system, self.state), (*posts, *lives))
+        parted = cuts_in(self.system, self.state, (*posts, *lives))
         told: set[str] = set()
         for guard in self.system.guards:
             if guard.pole not in LIVE_POLES or guard.device in told:
