@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
-from layout.wiring.system.nets import nets
+from layout.wiring.system.nets import different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,6 +28,7 @@ def voltages(system: System) -> Iterator[Breach]:
     """Yield each load whose range does not contain its net's, and each pair of unlike batteries in one net."""
     for consumer in system.consumers:
         yield from _range(system, consumer)
+    yield from _frequencies(system)
     yield from _banks(system)
 
 
@@ -98,6 +99,40 @@ def _told(  # noqa: PLR0917 - the parts of one finding in their usual order
         unit="V" if measured is not None else "",
         severity=severity,
     )
+
+
+def _frequencies(system: System) -> Iterator[Breach]:
+    """Yield sources of two frequencies that in turn feed the same loads; one that is not said counts as another."""
+    feeding: dict[str, dict[str, PowerSource]] = {}
+    loads = [consumer for consumer in system.consumers if consumer.ac and consumer.live is not None]
+    sources = [
+        source for source in system.sources if source.live in system.node and system.node[source.live].pole == "L"
+    ]
+    for state in different_states(system):
+        net = nets(system, state)
+        for consumer in loads:
+            for source in sources:
+                if net.joined(source.live, consumer.live):
+                    feeding.setdefault(consumer.name, {})[source.key] = source
+    together: dict[tuple[str, ...], list[str]] = {}
+    for name, by in feeding.items():
+        if len({source.frequency_hz for source in by.values()}) > 1:
+            together.setdefault(tuple(by), []).append(name)
+    for keys, names in together.items():
+        by = [source for source in sources if source.key in keys]
+        each = " and ".join(f"{_hertz(source)} from {source.name}" for source in by)
+        yield Breach(
+            rule="fuse 115",
+            entry=by[0].entry,
+            message=f"{', '.join(names)}: {each}, in turn",
+            remedy="feed them from sources of one frequency, or ask the loads' makers whether they bear both",
+            way=tuple(source.live for source in by),
+            related=tuple(source.entry for source in by[1:]),
+        )
+
+
+def _hertz(source: PowerSource) -> str:
+    return "an unknown frequency" if source.frequency_hz is None else f"{source.frequency_hz:g} Hz"
 
 
 def _banks(system: System) -> Iterator[Breach]:

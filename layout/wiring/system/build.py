@@ -143,6 +143,7 @@ class _Builder:
             nominal_v=supply.voltage,
             lowest_v=supply.lowest_voltage,
             highest_v=supply.highest_voltage,
+            frequency_hz=supply.frequency,
             ohm=supply.resistance,
             fault_a=supply.fault_current,
             cranking_a=supply.cold_cranking,

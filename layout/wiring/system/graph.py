@@ -275,9 +275,9 @@ class PowerSource:
         Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
         generator. None for a battery or shore, which drive whatever is asked. And what it gives in use at most, whether
         it limits itself or not.
-    lowest_v, nominal_v, highest_v, ohm, fault_a, cranking_a
-        Range of its voltage; inner resistance, the largest fault current of its maker or pontoon, and the cold
-        cranking amperes of a battery; None is not known.
+    lowest_v, nominal_v, highest_v, frequency_hz, ohm, fault_a, cranking_a
+        Range of its voltage, and of AC its frequency; inner resistance, largest fault current by maker or pontoon, and
+        the cold cranking amperes of a battery; None is not known.
     array_w, open_circuit_v, highest_input_v
         Of a solar controller: peak power and open-circuit voltage of its panels, and what its input bears.
     neutral_bond, polarized, isolated
@@ -304,6 +304,7 @@ class PowerSource:
     neutral_bond: bool | None = None
     polarized: bool | None = None
     isolated: bool | None = None
+    frequency_hz: float | None = None
     array_w: float | None = None
     open_circuit_v: float | None = None
     highest_input_v: float | None = None

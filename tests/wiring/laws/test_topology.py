@@ -84,6 +84,23 @@ def two_outputs(**more: Any) -> dict[str, Any]:
 
 APART = {**up("plus", isolated=True), "feeders.up_home.from": "up/in-"}
 """A converter that shares no conductor between input and output."""
+BY_SWITCH: dict[str, Any] = {
+    "supplies.generator": {"kind": "generator", "voltage": "230 V", "location": "engine", "current": "10 A",
+                           "polarized": True, "neutral_bond": True},
+    "battery_switches.ac_switch": {
+        "kind": "changeover", "voltage": "230 V", "location": "locker", "poles": 2,
+        "positions": {"shore": [["in1", "out"]], "generator": [["in2", "out"]], "off": []},
+    },
+    "switch_states": {
+        "normal": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "shore"},
+        "under way": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "generator"},
+    },
+    **{f"feeders.{key}": {"from": start, "to": stop, "poles": ["L", "N"], "protection": BREAKER}
+       for key, start, stop in (("inlet", "shore", "ac_switch/in1"), ("generator", "generator", "ac_switch/in2"))},
+    "feeders.ac": {"from": "ac_switch/out", "to": "ac", "poles": ["L", "N"]},
+    "feeders.pe": {"from": "shore/PE", "to": "ac/PE", "poles": "PE"},
+    "feeders.pe2": {"from": "generator/PE", "to": "ac/PE", "poles": "PE"},
+}  # fmt: skip
 SHUNTED = {
     "feeders.home.to": "shunt/load",
     "feeders.shunt": {"from": "bank/-", "to": "shunt/bank", "poles": "-"},
@@ -169,6 +186,14 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
          "feeders.big": {"from": "big/+", "to": "plus"},
          "feeders.big_home": {"from": "big/-", "to": "minus", "poles": "-"}},
         {"wire 52": "are one net"},
+    ),
+    "shore and generator of two frequencies": (
+        {**BY_SWITCH, "supplies.shore.frequency": 50, "supplies.generator.frequency": 60},
+        {"fuse 115": "50 Hz from Shore and 60 Hz from generator, in turn"},
+    ),
+    "a generator of unknown frequency beside shore of 50 Hz": (
+        {**BY_SWITCH, "supplies.shore.frequency": 50},
+        {"fuse 115": "50 Hz from Shore and an unknown frequency from generator, in turn"},
     ),
     "load of twice the voltage": (
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "20 V"}},
@@ -365,22 +390,9 @@ LEGAL: dict[str, dict[str, Any]] = {
         "switch_states": {"one": {"main": "1", "start_main": "on"}, "two": {"main": "2", "start_main": "on"}},
         "feeders.lead2": {"from": "start/+", "to": "main/in2", "protection": {**BLADE, "rating": "100 A"}},
     },
-    "shore or generator by a switch of two poles": {
-        "supplies.generator": {"kind": "generator", "voltage": "230 V", "location": "engine", "current": "10 A",
-                               "polarized": True, "neutral_bond": True},
-        "battery_switches.ac_switch": {
-            "kind": "changeover", "voltage": "230 V", "location": "locker", "poles": 2,
-            "positions": {"shore": [["in1", "out"]], "generator": [["in2", "out"]], "off": []},
-        },
-        "switch_states": {
-            "normal": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "shore"},
-            "under way": {"main": "on", "start_main": "on", "parallel": "off", "ac_switch": "generator"},
-        },
-        **{f"feeders.{key}": {"from": start, "to": stop, "poles": ["L", "N"], "protection": BREAKER}
-           for key, start, stop in (("inlet", "shore", "ac_switch/in1"), ("generator", "generator", "ac_switch/in2"))},
-        "feeders.ac": {"from": "ac_switch/out", "to": "ac", "poles": ["L", "N"]},
-        "feeders.pe": {"from": "shore/PE", "to": "ac/PE", "poles": "PE"},
-        "feeders.pe2": {"from": "generator/PE", "to": "ac/PE", "poles": "PE"},
+    "shore or generator by a switch of two poles": BY_SWITCH,
+    "shore and generator of one frequency": {
+        **BY_SWITCH, "supplies.shore.frequency": 50, "supplies.generator.frequency": 50,
     },
     "a bilge pump of two feeds and one return": {
         "devices.lamp2.terminals": {"hand": {"pole": "+"}, "float": {"pole": "+"}, "-": {"pole": "-"}},
