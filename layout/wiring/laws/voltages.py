@@ -119,15 +119,15 @@ def _frequencies(system: System) -> Iterator[Breach]:
         if len({source.frequency_hz for source in by.values()}) > 1:
             together.setdefault(tuple(by), []).append(name)
     for keys, names in together.items():
-        by = [source for source in sources if source.key in keys]
-        each = " and ".join(f"{_hertz(source)} from {source.name}" for source in by)
+        feeders = [source for source in sources if source.key in keys]
+        each = " and ".join(f"{_hertz(source)} from {source.name}" for source in feeders)
         yield Breach(
             rule="fuse 115",
-            entry=by[0].entry,
+            entry=feeders[0].entry,
             message=f"{', '.join(names)}: {each}, in turn",
             remedy="feed them from sources of one frequency, or ask the loads' makers whether they bear both",
-            way=tuple(source.live for source in by),
-            related=tuple(source.entry for source in by[1:]),
+            way=tuple(source.live for source in feeders),
+            related=tuple(source.entry for source in feeders[1:]),
         )
 
 
