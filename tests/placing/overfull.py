@@ -5,15 +5,22 @@ from __future__ import annotations
 import random
 from typing import TYPE_CHECKING, Any
 
+from layout.placing.by_components import Effort
+from layout.placing.judge import judge, refusals
+from layout.placing.place import place
 from layout.project.model.panel import Layer, NoGo, Panel, Reserved
 from layout.project.model.rules import Relation, Rules
 from tests.benchmarks.placing.panels import make
 from tests.placing.projects import device, panel, project, rect
 
 if TYPE_CHECKING:
+    from layout.placing.explain.changes import SingleChange
     from layout.project.model.project import Project
 
 GAP_MM = 15
+
+SIZES = ((6, 1.0), (8, 0.95), (12, 0.95), (16, 1.03), (20, 0.92), (20, 1.05))
+"""Devices and load of the panels, in turn."""
 
 
 def overfull(seed: int, devices: int, load: float) -> Project:
@@ -38,6 +45,12 @@ def overfull(seed: int, devices: int, load: float) -> Project:
     if chance.random() < 0.3:
         rules = Rules(face_gap=float(GAP_MM), rear_gap=0.0, relations=(Relation(on_side=("d0", "d1"), side="left"),))
     return project(*made, panels=(_panel(width, height, more),), rules=rules)
+
+
+def is_placed(change: SingleChange) -> bool:
+    """Say whether quick placing finds an arrangement of a project with a change that was offered, and it is judged."""
+    arrangement = place(change.project, effort=Effort.QUICK).arrangement
+    return arrangement is not None and not refusals(judge(change.project, arrangement))
 
 
 def _panel(width: float, height: float, more: dict[str, Any]) -> Panel:

@@ -42,6 +42,9 @@ VAIN_EACH = 6
 VAIN_OF_MANY = 3
 """Likewise of turns and rules one after another, where no conflict says which, with many devices."""
 
+COARSE = 40
+"""With many devices an amount is found to so small a part of the largest: each try costs a second."""
+
 FREE, LESS, DROPPED, GIVEN_UP, BUILT, LEFT_OUT = range(6)
 """Kinds of change by what they cost: a turn, a smaller distance, a rule, reserved room, more panel, a device."""
 
@@ -136,7 +139,7 @@ def _turns(project: Project, found: Conflict | None, trying: Trying) -> Iterator
         def freed(one: Project, key: str = key, more: tuple[int, ...] = more) -> Project:
             return replace(one, devices=FrozenMap({**one.devices, key: changed(one.devices[key], turns=more)}))
 
-        arrangement = trying.fits(freed(project))
+        arrangement = None if _is_hopeless(freed, found, trying) else trying.fits(freed(project))
         if arrangement is not None:
             words = f"allow {device.name or key} to be turned by 90 degrees"
             yield _Tried(words=words, cost=(FREE, 0.0), make=freed, arrangement=arrangement)
@@ -152,7 +155,7 @@ def _limits(project: Project, found: Conflict | None, trying: Trying) -> Iterato
         def by(one: Project, amount: int, limit: str = limit, now: float = now) -> Project:
             return _cut_limit(one, limit, max(0.0, now - amount), concerned=project)
 
-        least = _least(by, max(1, round(now)), project, replace(trying))
+        least = _least(by, max(1, round(now)), project, found, replace(trying))
         if least is not None:
             words = f"{text}: {now:g} -> {max(0.0, now - least.amount_mm):g} mm"
             yield least.tried(words, (LESS, least.amount_mm / now))
@@ -181,6 +184,8 @@ def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterat
         is_room = ".reserved." in member.key
         if _is_amount(member.key) or not (is_room or blamed is None or member.key in blamed):
             continue
+        if blamed is not None and member.key in blamed and _is_hopeless(member.left_out, found, trying):
+            continue
         without = member.left_out(project)
         arrangement = None if is_over_full(without) else trying.fits(without)
         if arrangement is None:
@@ -191,7 +196,6 @@ def _dropped(project: Project, found: Conflict | None, trying: Trying) -> Iterat
 
 
 def _stretches(project: Project, found: Conflict | None, trying: Trying) -> Iterator[_Tried]:
-    del found
     for key, panel in project.panels.items():
         box = panel.outline.to_path().bounds()
         called = panel.name or key
@@ -200,7 +204,7 @@ def _stretches(project: Project, found: Conflict | None, trying: Trying) -> Iter
             def by(one: Project, amount: int, key: str = key, axis: int = axis) -> Project:
                 return stretched(one, key, axis=axis, by_mm=amount)
 
-            least = _least(by, round(size * LARGEST_SHARE), project, replace(trying))
+            least = _least(by, round(size * LARGEST_SHARE), project, found, replace(trying))
             if least is not None:
                 yield least.tried(f"{called} {least.amount_mm} mm {word}", (BUILT, least.amount_mm / size))
 
@@ -215,7 +219,7 @@ def _depths(project: Project, found: Conflict | None, trying: Trying) -> Iterato
         def by(one: Project, amount: int, key: str = key) -> Project:
             return deeper(one, key, by_mm=amount)
 
-        least = _least(by, round(deepest_mm * LARGEST_SHARE), project, trying)
+        least = _least(by, round(deepest_mm * LARGEST_SHARE), project, found, trying)
         if least is not None:
             words = f"{panel.name or key} {least.amount_mm} mm deeper"
             yield least.tried(words, (BUILT, least.amount_mm / deepest_mm))
@@ -300,10 +304,18 @@ class _Least:
         )  # fmt: skip
 
 
-def _least(by: Callable[[Project, int], Project], most: int, project: Project, trying: Trying) -> _Least | None:
+def _is_hopeless(make: Callable[[Project], Project], found: Conflict | None, trying: Trying) -> bool:
+    """Say whether the conflict alone is proven to remain with a change, so that the whole need not be tried."""
+    return found is not None and replace(trying, patience=1).ruled_out(make(found.project))
+
+
+def _least(
+    by: Callable[[Project, int], Project], most: int, project: Project, found: Conflict | None, trying: Trying
+) -> _Least | None:
     """Return the least whole amount of a change that does; None if none does.
 
-    The largest amount is tried first, for what it does not do none does; what areas rule out is not tried.
+    The largest amount is tried first, for what it does not do none does; what areas or the conflict alone rule out is
+    not tried.
     """
     arrangements: dict[int, Arrangement] = {}
 
@@ -313,20 +325,25 @@ def _least(by: Callable[[Project, int], Project], most: int, project: Project, t
             arrangements[amount] = arrangement
         return arrangement is not None
 
-    if not does(most):
+    def is_out(amount: int) -> bool:
+        return is_over_full(by(project, amount)) or _is_hopeless(lambda one: by(one, amount), found, trying)
+
+    if is_out(most) or not does(most):
         return None
-    low, high = 0, most  # low is ruled out by area, or is no change at all
+    low, high = 0, most  # low is ruled out, or is no change at all
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if is_over_full(by(project, middle)) else (low, middle)
-    by_area, step = low, max(1, (most - low) // 16)
-    while (amount := min(by_area + step, most)) < most and not does(amount):
+        low, high = (middle, high) if is_out(middle) else (low, middle)
+    few = len(project.devices) <= FEW_DEVICES
+    ruled_out, step = low, max(1, (most - low) // (16 if few else 8))
+    fine = 1 if few else max(1, (most - low) // COARSE)
+    while (amount := min(ruled_out + step, most)) < most and not does(amount):
         low, step = amount, step * 2
     enough = amount
-    while enough - low > 1:
+    while enough - low > fine:
         middle = (low + enough) // 2
         low, enough = (low, middle) if does(middle) else (middle, enough)
-    is_least = (enough - 1 == by_area and by_area > 0) or trying.ruled_out(by(project, enough - 1))
+    is_least = (enough - 1 == ruled_out and ruled_out > 0) or trying.ruled_out(by(project, enough - 1))
     return _Least(
         amount_mm=enough, smallest=is_least, make=lambda one: by(one, enough), arrangement=arrangements[enough]
     )

@@ -85,7 +85,8 @@ def explain(
     """
     trying = Trying(seed=seed, strength=STRENGTH[effort], chosen=chosen, stop=stop)
     parts = [panels_alone(project, panels) for panels in panels_together(project)]
-    fitting = [replace(trying, strength=trying.strength * FIRST).fits(part) for part in parts]
+    harder = 1.0 if proven else FIRST
+    fitting = [replace(trying, strength=trying.strength * harder).fits(part) for part in parts]
     if all(fitting):
         return Explanation(arrangement=_joined(project, [one for one in fitting if one is not None]))
     open_parts = [part for part, found in zip(parts, fitting, strict=True) if found is None]

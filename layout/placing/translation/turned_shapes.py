@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from layout.placing.translation.pieces import Piece, Rounding, box_piece
@@ -93,8 +94,9 @@ def bounds_of(pieces: Iterable[Piece]) -> tuple[float, float, float, float]:
     )
 
 
+@lru_cache(maxsize=2048)
 def turned_shapes(device: Device, turn: Turn, side: Rounding, *, shift: Point = (0.0, 0.0)) -> TurnedShapes:
-    """Return a device at a turn.
+    """Return a device at a turn: the same each time, so that what is known of two holds in every project they are in.
 
     Parameters
     ----------

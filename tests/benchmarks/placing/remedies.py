@@ -11,13 +11,8 @@ import time
 from layout.placing.by_components import Effort
 from layout.placing.explain import explain
 from layout.placing.fullness import fullness_of
-from layout.placing.judge import judge, refusals
-from layout.placing.place import place
 from tests.benchmarks.record import record
-from tests.placing.overfull import overfull
-
-SIZES = ((6, 1.0), (8, 0.95), (12, 0.95), (16, 1.03), (20, 0.92), (20, 1.05))
-"""Devices and load."""
+from tests.placing.overfull import SIZES, is_placed, overfull
 
 
 def main(panels: int) -> None:
@@ -32,8 +27,7 @@ def main(panels: int) -> None:
         spent = time.process_time() - begun
         placed = 0
         for change in found.changes:
-            placing = place(change.project, effort=Effort.QUICK)
-            good = placing.arrangement is not None and not refusals(judge(change.project, placing.arrangement))
+            good = is_placed(change)
             placed += good
             if not good:
                 print(f"    not placed: {change.words}")
