@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from layout.drawing.elements.scene import Scene
+    from layout.drawing.writers.svg import Underlay
     from layout.findings import Finding
     from layout.handover.files.documents import Written
     from layout.handover.plan import Plan
@@ -253,7 +254,13 @@ def hand_over(
     return write_documents(plan, out, only=only, fresh=fresh, remove_stale=remove_stale)
 
 
-def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()) -> Path:
+def report(
+    plan: Plan,
+    out: Path | str,
+    *,
+    proposals: Sequence[Arrangement] = (),
+    photographs: Mapping[str, Underlay] | None = None,
+) -> Path:
     """Write ``report.html`` into a folder: one page that opens from disk and asks for nothing.
 
     Parameters
@@ -262,6 +269,8 @@ def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()
         Folder; made if it is not there.
     proposals
         Alternatives that stand side by side, numbered from 1.
+    photographs
+        Of panels by their id, in panel mm, as ``layout.handover.report.photograph`` reads them.
 
     Raises
     ------
@@ -274,7 +283,7 @@ def report(plan: Plan, out: Path | str, *, proposals: Sequence[Arrangement] = ()
     from layout.project.editing.writing import replace_file
 
     folder = Folder(out)
-    page = report_html(plan, proposals).encode("utf-8")
+    page = report_html(plan, proposals, photographs=photographs).encode("utf-8")
     folder.mkdir(parents=True, exist_ok=True)
     return replace_file(folder / "report.html", page)
 

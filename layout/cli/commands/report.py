@@ -18,6 +18,7 @@ def report(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False
     Example: spile report panel.yaml --out out/panel
     """
     from layout import flow
+    from layout.handover.report.photograph import photographs
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
@@ -25,6 +26,8 @@ def report(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False
     register = session.register
     voice.progress("wiring and drawing")
     plan = flow.plan(session.project, register.arrangement, register=register, found=session.findings)
-    voice.files([written(lambda: flow.report(plan, out, proposals=register.proposals), out, voice)])
+    pictures, faults = photographs(session.project, file.parent)
+    page = written(lambda: flow.report(plan, out, proposals=register.proposals, photographs=pictures), out, voice)
+    voice.files([page])
     voice.line("Send it as it is: everything is inside.")
-    voice.finish(plan.findings, session.sources)
+    voice.finish((*plan.findings, *faults), session.sources)

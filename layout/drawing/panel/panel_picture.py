@@ -19,9 +19,17 @@ if TYPE_CHECKING:
 LONGEST_MM = 220.0
 """Longest side of the picture; letters of 2.5 mm are read at that size."""
 MARGIN_MM = 6.0
+SURROUNDINGS_MM = 34.0
 
 
-def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]]) -> Scene:
+def picture_view(shapes: PanelShapes, *, surroundings: bool = False) -> panel_view.View:
+    """Return where the panel's coordinates lie on its picture, with more room round it for its surroundings."""
+    box, margin = shapes.box, SURROUNDINGS_MM if surroundings else MARGIN_MM
+    scale = LONGEST_MM / max(box.width, box.height)
+    return panel_view.View(scale=scale, at=(margin - box.x0 * scale, margin - box.y0 * scale))
+
+
+def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]], *, surroundings: bool = False) -> Scene:
     """Return the panel from the front; devices and wires are groups with a subject.
 
     Parameters
@@ -29,10 +37,9 @@ def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]]) ->
     ways
         Corners of each wire's way on this panel by its number, in panel mm.
     """
-    box = shapes.box
-    scale = LONGEST_MM / max(box.width, box.height)
-    view = panel_view.View(scale=scale, at=(MARGIN_MM - box.x0 * scale, MARGIN_MM - box.y0 * scale))
-    room = Box(0.0, 0.0, box.width * scale + 2 * MARGIN_MM, box.height * scale + 2 * MARGIN_MM)
+    view, box = picture_view(shapes, surroundings=surroundings), shapes.box
+    margin = view.at[0] + box.x0 * view.scale
+    room = Box(0.0, 0.0, box.width * view.scale + 2 * margin, box.height * view.scale + 2 * margin)
     items: list[Item] = [panel_view.outline(shapes, view), panel_view.background(shapes, view)]
     for device in shapes.devices:
         face = view.path(device.face)

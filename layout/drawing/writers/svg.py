@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import svgwrite
@@ -44,7 +45,28 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
     return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"
 
 
-def svg_element(scene: Scene, *, prefix: str, subjects: Mapping[str, str] | None = None) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Underlay:
+    """A picture under a drawing on a page.
+
+    Attributes
+    ----------
+    href
+        Its address; for a page that asks for nothing, the picture itself.
+    size
+        Across and down, in the pixels that ``matrix`` counts.
+    matrix
+        ``(a, b, c, d, e, f)``: pixel (u, v) lies at (a u + c v + e, b u + d v + f), y up.
+    """
+
+    href: str
+    size: tuple[int, int]
+    matrix: tuple[float, float, float, float, float, float]
+
+
+def svg_element(
+    scene: Scene, *, prefix: str, subjects: Mapping[str, str] | None = None, underlay: Underlay | None = None
+) -> str:
     """Return the scene as an element for a page that brings the font (``font_face``) itself.
 
     Parameters
@@ -53,8 +75,16 @@ def svg_element(scene: Scene, *, prefix: str, subjects: Mapping[str, str] | None
         Stands before every id, so that ids of several drawings on one page differ.
     subjects
         What a printed word stands for, dotted by kind (``wires.022a+``); such words carry it as ``data-subject``.
+    underlay
+        Its matrix gives mm of the scene.
     """
     drawing = _drawing(scene)
+    if underlay is not None:
+        a, b, c, d, e, f = underlay.matrix
+        drawing.add(drawing.image(
+            underlay.href, insert=(0, 0), size=underlay.size, preserveAspectRatio="none",
+            transform=f"matrix({a:.9g} {-b:.9g} {c:.9g} {-d:.9g} {e:.9g} {scene.height_mm - f:.9g})",
+        ))  # fmt: skip
     _Writer(drawing, scene.height_mm, prefix=prefix, subjects=subjects or {}).write(resolved(scene), drawing)
     return str(drawing.tostring())
 

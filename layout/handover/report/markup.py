@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-VOID = frozenset({"br", "link", "meta"})
+VOID = frozenset({"br", "input", "link", "meta"})
 """Elements that have no end."""
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from base64 import b64encode
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.scene import Text, leaves
-from layout.drawing.panel.panel_picture import panel_picture
+from layout.drawing.panel.panel_picture import panel_picture, picture_view
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.paper.stamp import INVENTED
 from layout.drawing.writers.svg import font_face, svg_element
@@ -23,9 +24,10 @@ from layout.handover.report.markup import Markup, element, joined
 from layout.handover.report.subjects import Subjects
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from layout.drawing.elements.scene import Scene
+    from layout.drawing.writers.svg import Underlay
     from layout.handover.document import Document
     from layout.handover.lists.table import Cell
     from layout.handover.plan import Plan
@@ -42,16 +44,30 @@ PURPOSE = (
     " are those of the books, so write back with the one you mean."
 )
 NOTHING_PLACED = "Nothing is placed yet: there is no panel to show, and lengths on panels are not known."
+ON_PHOTOGRAPH = "laid under it by three points, with its perspective: for the look, not for measuring"
 HOW_TO_LIGHT = "Choose a wire, a device or a finding anywhere on this page, and it lights up here and on the drawings."
 
 
-def report_html(plan: Plan, proposals: Sequence[Arrangement] = ()) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """A panel on the page: its id, its picture, and its photograph in mm of the picture."""
+
+    panel: str
+    picture: Scene
+    photograph: Underlay | None
+
+
+def report_html(
+    plan: Plan, proposals: Sequence[Arrangement] = (), *, photographs: Mapping[str, Underlay] | None = None
+) -> str:
     """Return the page.
 
     Parameters
     ----------
     proposals
         Alternatives, numbered from 1 in the order given.
+    photographs
+        Of panels by their id, in panel mm.
 
     Returns
     -------
@@ -60,8 +76,8 @@ def report_html(plan: Plan, proposals: Sequence[Arrangement] = ()) -> str:
     """
     subjects = Subjects(plan)
     cards, scenes = alternatives(plan.project, proposals, plan.arrangement, subjects)
-    shown = _panels(plan, subjects)
-    scenes += [scene for _, scene in shown]
+    shown = _panels(plan, subjects, photographs or {})
+    scenes += [one.picture for one in shown]
     drawn = [(one, one.sheets_of(plan)) for one in DOCUMENTS if one.name not in FULL_SIZE]
     drawn = [(one, sheets) for one, sheets in drawn if sheets]
     scenes += [scene for _, sheets in drawn for scene in sheets]
@@ -134,30 +150,42 @@ def _shipped(name: str) -> str:
     return files("layout.handover.report").joinpath(name).read_text("utf-8")
 
 
-def _panels(plan: Plan, subjects: Subjects) -> list[tuple[str, Scene]]:
+def _panels(plan: Plan, subjects: Subjects, photographs: Mapping[str, Underlay]) -> list[Shown]:
     """Return the picture of every panel that something stands on."""
     if plan.arrangement is None:
         return []
     found = []
     for key in plan.project.panels:
         shapes = panel_shapes(plan.project, plan.arrangement, key)
-        if shapes.devices:
-            found.append((key, panel_picture(shapes, subjects.ways_on(key))))
+        if not shapes.devices:
+            continue
+        under = photographs.get(key)
+        picture = panel_picture(shapes, subjects.ways_on(key), surroundings=under is not None)
+        if under is not None:
+            view = picture_view(shapes, surroundings=True)
+            scaled = [value * view.scale for value in under.matrix]
+            a, b, c, d, e, f = scaled
+            under = replace(under, matrix=(a, b, c, d, e + view.at[0], f + view.at[1]))
+        found.append(Shown(panel=key, picture=picture, photograph=under))
     return found
 
 
-def _panel_section(plan: Plan, subjects: Subjects, shown: Sequence[tuple[str, Scene]]) -> Markup:
+def _figure(shown: Shown, number: int) -> Markup:
+    svg = Markup(svg_element(shown.picture, prefix=f"p{number}-", underlay=shown.photograph))
+    caption: list[str] = [f"{shown.picture.title}, seen from the front"]
+    if shown.photograph is not None:
+        switch = element("input", type="checkbox", checked=True, class_="photograph")
+        caption = [*caption, ". ", element("label", switch, " On its photograph"), f" ({ON_PHOTOGRAPH})"]
+    kind = "paper panel" if shown.photograph is None else "paper panel on-photograph"
+    return element(
+        "figure", element("div", svg, class_=kind), element("figcaption", *caption), id=f"panel-{shown.panel}"
+    )
+
+
+def _panel_section(plan: Plan, subjects: Subjects, shown: Sequence[Shown]) -> Markup:
     if not shown:
         return element("p", NOTHING_PLACED) if plan.project.panels else Markup()
-    figures = [
-        element(
-            "figure",
-            element("div", Markup(svg_element(scene, prefix=f"p{at}-")), class_="paper panel"),
-            element("figcaption", f"{scene.title}, seen from the front"),
-            id=f"panel-{key}",
-        )
-        for at, (key, scene) in enumerate(shown)
-    ]
+    figures = [_figure(one, number) for number, one in enumerate(shown)]
     return joined([element("p", HOW_TO_LIGHT), *figures, html_table(_standing(plan, subjects), subjects)])
 
 

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
-from layout.project.model.edge import OneOrMore
+from layout.project.model.edge import OneOrMore, Text
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance
-from layout.quantity import Degrees, Gap, Mm, Size, Thickness
+from layout.quantity import Degrees, Gap, Mm, Number, Size, Thickness
+
+Pixel = Annotated[float, Number(least=0, most=100_000)]
+
+FLATTEST = 0.05
+"""Three points count as a triangle if its height is more than this share of its longest side."""
 
 
 class Layer(StrEnum):
@@ -150,6 +156,40 @@ class Compass:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoPoint:
+    """One spot of a photograph: its pixels across and down from the upper left, and where it is on the panel, mm."""
+
+    pixel: tuple[Pixel, Pixel]
+    at: Pair
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photograph:
+    """A photograph of the panel as it is, which lies under it on a screen.
+
+    Attributes
+    ----------
+    file
+        JPEG or PNG in the project's folder.
+    points
+        Three spots that are not in a line, far apart: corners of the panel, say. Perspective is not taken out.
+    """
+
+    file: Annotated[str, Text(most=200)]
+    points: tuple[PhotoPoint, PhotoPoint, PhotoPoint]
+
+    def __post_init__(self) -> None:
+        for name, (a, b, c) in (
+            ("pixel", [point.pixel for point in self.points]),
+            ("at", [point.at for point in self.points]),
+        ):
+            twice_area = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+            longest = max(math.dist(a, b), math.dist(b, c), math.dist(c, a))
+            if abs(twice_area) <= FLATTEST * longest**2:
+                raise ValueError(f"the three points lie in a line by '{name}'; take corners of a triangle")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Panel(Entry):
     """One sheet of material to be cut, or a board that devices are screwed on to.
 
@@ -170,6 +210,8 @@ class Panel(Entry):
         where a body needs it.
     edge
         Least distance of faces from the outline; None takes the rules' value.
+    photograph
+        Of the panel or its place as it is; it lies under the panel in the report.
     above_sole
         Height of the datum above the cabin sole, for eye and reach.
     """
@@ -198,6 +240,7 @@ class Panel(Entry):
     reserved: Mapping[str, Reserved] = field(default_factory=FrozenMap)
     compasses: Mapping[str, Compass] = field(default_factory=FrozenMap)
     above_sole: Mm | None = None
+    photograph: Photograph | None = None
     work_state: Literal["open", "cut"] = "open"
 
     def __post_init__(self) -> None:
