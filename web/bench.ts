@@ -2,6 +2,8 @@
 
 import { Device, Finding, Panel, State, Wiring, get, post } from "./data";
 import { Board, LAYERS, round, svg } from "./board";
+import { Layers, PANEL_LAYERS } from "./layers";
+import { Compare, showPane } from "./panes";
 import { by, button, heading, note, row, say, sayError, select } from "./parts";
 import { Place, byDevice, items, place } from "./findings";
 import { Places } from "./places";
@@ -9,6 +11,7 @@ import { remedies } from "./remedies";
 import { Shelf } from "./shelf";
 import { Shown } from "./shown";
 import { Wires } from "./wires";
+import { Zones } from "./zones";
 import { kept } from "./focus";
 import "./bench.css";
 
@@ -18,6 +21,8 @@ let state: State;
 let sheet = "";
 let wiring: Wiring | null = null;
 let busy = false;
+let paned = "";         // which of the other sheets stands there, of which version
+const OTHERS: [string, string][] = [["wires", "Wires"], ["energy", "Energy"], ["network", "Network"], ["compare", "Compare"]];
 
 const board = new Board(by("paper"), {
   choose: (ids) => { if (ids.join() !== board.chosen.join()) places.clear(); board.chosen = ids; show(); },
@@ -27,6 +32,9 @@ const board = new Board(by("paper"), {
   said: (findings) => list(findings.length ? findings : state.findings, findings.length ? "here" : ""),
   held: (device) => void places.hold(device),
 });
+board.extras.push(new Layers(board.shown, () => board.view));
+const zones = new Zones(board, by("paper"), (zone) => void act({ do: "zone", ...zone }), (key) => void act({ do: "remove zone", key }), () => show());
+const compare = new Compare();
 const places = new Places(board, (device, at) => void stand(device, at.panel, at.x, at.y, at.turn), () => show());
 const shelf = new Shelf(by("waiting"), by("forms"), {
   choose: (id) => { board.chosen = [id]; places.clear(); show(); void places.light(id); },
@@ -71,7 +79,7 @@ function take(told: State): void {
   if (state && told.version !== state.version) { shown.end(); places.clear(); }
   state = told;
   wiring = null;
-  if (sheet !== "wires" && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
+  if (!OTHERS.some(([id]) => id === sheet) && !state.panels.some((panel) => panel.id === sheet)) sheet = state.panels[0]?.id ?? "";
   board.findings = byDevice(state.findings);
   show();
 }
@@ -81,11 +89,12 @@ function show(): void { kept(made); }
 function made(): void {
   by("name").textContent = state.name + (state.example ? " (invented)" : "");
   tabs();
-  const isWires = sheet === "wires";
-  by("paper").hidden = isWires;
-  by("wires").hidden = !isWires;
-  by("drawn").hidden = isWires;
-  if (isWires) void showWires(); else board.show(current());
+  const other = OTHERS.some(([id]) => id === sheet);
+  by("paper").hidden = by("drawn").hidden = other;
+  by("wires").hidden = sheet !== "wires";
+  by("pane").hidden = !other || sheet === "wires";
+  if (sheet === "wires") void showWires(); else if (!other) board.show(current()); else if (paned !== `${sheet} ${state.version}`) void showOther();
+  by("zones").setAttribute("aria-pressed", String(zones.drawing));
   for (const [id, words] of [["undo", state.undo], ["redo", state.redo]] as const) {
     by<HTMLButtonElement>(id).disabled = !words && !(id === "undo" && !state.kept);
     by(id).title = words ?? "";
@@ -100,8 +109,14 @@ function made(): void {
   block();
 }
 
+async function showOther(): Promise<void> {
+  paned = `${sheet} ${state.version}`;
+  by("pane").replaceChildren();
+  if (sheet === "compare") await compare.show(by("pane")); else await showPane(by("pane"), sheet);
+}
+
 function tabs(): void {
-  const made = [...state.panels.map((panel) => [panel.id, panel.name]), ["wires", "Wires"]].map(([id, name]) => {
+  const made = [...state.panels.map((panel) => [panel.id, panel.name]), ...OTHERS].map(([id, name]) => {
     const button = document.createElement("button");
     button.textContent = name;
     if (id === sheet) button.setAttribute("aria-current", "page");
@@ -135,6 +150,8 @@ function card(): void {
   const into = by("card");
   into.replaceChildren();
   if (!state.kept) into.append(row(button("Put everything back", () => void act({ do: "put back" }))));
+  const panel = current();
+  if (zones.drawing && panel) into.append(...zones.card(panel));
   const waits = state.waiting.find((one) => one.id === board.chosen[0]);
   if (waits) into.append(heading(waits.name), ...fitting(waits.id));
   if (!devices.length) return;
@@ -263,7 +280,7 @@ function listen(): void {
 }
 
 function begin(): void {
-  by("layers").replaceChildren(...LAYERS.map(([id, name]) => {
+  by("layers").replaceChildren(...[...LAYERS, ...PANEL_LAYERS].map(([id, name]) => {
     const label = document.createElement("label");
     const box = document.createElement("input");
     box.type = "checkbox";
@@ -278,6 +295,7 @@ function begin(): void {
     for (const other of ["front", "rear"]) by(other).setAttribute("aria-pressed", String(other === side));
     board.draw();
   });
+  by("zones").addEventListener("click", () => zones.toggle());
   by("more").addEventListener("toggle", () => void shelf.open());
   by("fit").addEventListener("click", () => board.fit());
   by("several").addEventListener("click", () => {

@@ -94,6 +94,9 @@ export class Board {
     this.place();
   }
 
+  /** Pixels of a millimetre, and the side: 1 front, -1 rear. */
+  get view(): { scale: number; sign: number } { return { scale: this.scale, sign: this.sign }; }
+
   private get sign(): number { return this.side === "front" ? 1 : -1; }
 
   /** Panel millimetres under a pointer. */

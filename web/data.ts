@@ -14,7 +14,9 @@ export interface Device {
 export type Box = [number, number, number, number];
 export interface Panel {
   id: string; name: string; box: Box; outline: string; openings: string[]; no_go: Zone[]; old_holes: string[];
-  reserved: Zone[]; exit: [number, number] | null; devices: Device[];
+  reserved: Zone[]; exit: [number, number] | null; devices: Device[]; loom: [number, number][][];
+  hinge: { axis: Box; opens: number; obstacles: { box: Box; name: string }[] } | null;
+  depth: { everywhere: number | null; points: [number, number, number][]; steps: { d: string; at: [number, number]; depth: number }[] };
 }
 export interface Remedy { number: number; words: string; settings: [string, unknown][] }
 export interface Solving { words: string; ended: boolean; waiting: number; found: number; lines: string[]; remedies: Remedy[] }
@@ -39,6 +41,14 @@ export interface Places { device: string; name: string; places: Place[] }
 export interface Field { key: string; parts: string[]; expected: string; choices: string[]; about: string }
 export interface Shelf {
   catalogue: { type: string; about: string; source: string }[]; panels: { id: string; name: string }[]; drawn: Field[];
+}
+
+export interface Table { title: string; columns: string[]; rows: string[][]; faulty: number[]; notes: string[] }
+export interface Comparison {
+  changes: { what: string; id: string; change: string; before: unknown; now: unknown }[];
+  labels_to_print_again: { wire: string; before: string; now: string }[] | null;
+  findings_of_the_first_alone: Finding[] | null; findings_of_the_second_alone: Finding[] | null;
+  pictures: [Panel[] | null, Panel[] | null];
 }
 
 export class Refused extends Error {}

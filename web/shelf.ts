@@ -1,7 +1,7 @@
 // The shelf: devices that wait to be placed, the catalogue, and a device drawn by its size in the model's own words.
 
 import { Field, Shelf as Told, State, get } from "./data";
-import { button, note, row, sayError, select } from "./parts";
+import { button, heading, note, row, sayError, select } from "./parts";
 
 export interface ShelfActs {
   choose(id: string): void;
@@ -86,10 +86,8 @@ export class Shelf {
       event.preventDefault();
       this.acts.add(Object.fromEntries(reads.map((read) => read())));
     });
-    const title = document.createElement("h3");
-    title.textContent = "Drawn by its size";
     const whole = document.createElement("div");
-    whole.append(title, form);
+    whole.append(heading("Drawn by its size"), form);
     return whole;
   }
 

@@ -11,8 +11,10 @@ from layout.project.model.reserved_room import room_key
 
 if TYPE_CHECKING:
     from layout.drawing.panel.placed_panel import DeviceShapes
+    from layout.geometry.box import Box
     from layout.geometry.path import Path
     from layout.project.model.arrangement import Arrangement
+    from layout.project.model.panel import DepthStep, Hinge
     from layout.project.model.project import Project
 
 DIGITS = 3
@@ -48,13 +50,46 @@ def _panel(project: Project, arrangement: Arrangement, key: str) -> dict[str, An
         "box": [box.x0, box.y0, box.x1, box.y1],
         "outline": path_data(shapes.outline),
         "openings": [path_data(path) for path in shapes.openings],
-        "no_go": [{"d": path_data(path), "name": zone.name} for path, zone in shapes.no_go],
+        "no_go": [
+            {"d": path_data(path), "name": zone.name, "key": f"panels.{key}.no_go.{zone.id}"}
+            for path, zone in shapes.no_go
+        ],
         "old_holes": [path_data(path) for path, _ in shapes.old_holes],
         "reserved": [
             {"d": path_data(path), "name": room.name, "key": rooms[id(room)]} for path, room in shapes.reserved
         ],
         "exit": list(panel.cable_exit.at) if panel.cable_exit is not None else None,
+        "loom": [[list(at) for at in chain] for chain in panel.loom],
+        "hinge": None if panel.hinge is None else _hinge(panel.hinge, box),
+        "depth": {
+            "everywhere": panel.depth,
+            "points": [[*spot.at, spot.depth] for spot in panel.depth_at],
+            "steps": [_step(step) for step in panel.depth_steps],
+        },
         "devices": [_device(device) for device in shapes.devices],
+    }
+
+
+def _step(step: DepthStep) -> dict[str, Any]:
+    path = step.shape.to_path()
+    return {"d": path_data(path), "at": list(path.bounds().centre), "depth": step.depth}
+
+
+def _hinge(hinge: Hinge, box: Box) -> dict[str, Any]:
+    """Return the pin's axis as it lies beside the panel, how far it opens, and what stands in the way of the swing."""
+    out = hinge.pin[0]
+    ends = {
+        "left": (box.x0 - out, box.y0, box.x0 - out, box.y1),
+        "right": (box.x1 + out, box.y0, box.x1 + out, box.y1),
+        "bottom": (box.x0, box.y0 - out, box.x1, box.y0 - out),
+        "top": (box.x0, box.y1 + out, box.x1, box.y1 + out),
+    }
+    return {
+        "axis": list(ends[hinge.side]),
+        "opens": hinge.opens,
+        "obstacles": [
+            {"box": [*one.low[:2], *one.high[:2]], "name": one.name or key} for key, one in hinge.obstacles.items()
+        ],
     }
 
 

@@ -18,11 +18,10 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from layout.bench.figures import set_fuse, set_load
+from layout.bench.acts import acts_of, figure_of, text_of
 from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
-from layout.bench.remedies import take as take_remedy
-from layout.bench.shelf import add_device, shelf_data
+from layout.bench.shelf import shelf_data
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
@@ -33,6 +32,7 @@ if TYPE_CHECKING:
     from layout.bench.workbench import Workbench
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
+    from layout.project.register import Register
 
 MOST_BODY = 64_000
 """Bytes of a request; a move needs a hundred."""
@@ -79,6 +79,9 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/remedy/{{number:int}}", desk.remedy),
             Route(f"{base}/api/places/{{device}}", desk.places),
             Route(f"{base}/api/shelf", desk.shelf),
+            Route(f"{base}/api/pane/{{name}}", desk.pane),
+            Route(f"{base}/api/sides", desk.sides),
+            Route(f"{base}/api/compare", desk.compare, methods=["POST"]),
             Route(f"{base}/api/events", desk.events),
             Route(f"{base}/api/document/{{name:path}}", desk.document),
             Route(f"{base}/{{name}}", desk.part),
@@ -136,31 +139,7 @@ class _Desk:
         self.lock = threading.Lock()
         self.ready: threading.Thread | None = None
         self.watching = 0
-        self.acts: Mapping[str, Callable[[dict[str, Any]], None]] = {
-            "move": lambda a: bench.move(_text(a, "device"), _mm(a, "x"), _mm(a, "y")),
-            "stand": lambda a: bench.stand(
-                _text(a, "device"), _text(a, "panel"), (_mm(a, "x"), _mm(a, "y")), int(_mm(a, "turn"))
-            ),
-            "add": lambda a: add_device(bench, a["device"]),
-            "turn": lambda a: bench.turn(_text(a, "device"), int(_mm(a, "turn"))),
-            "swap": lambda a: bench.swap(_text(a, "device"), _text(a, "other")),
-            "align": lambda a: bench.align(_names(a, "devices"), _text(a, "line"), _text(a, "to")),
-            "distribute": lambda a: bench.distribute(_names(a, "devices"), _text(a, "axis")),
-            "pin": lambda a: bench.pin(_text(a, "device")),
-            "unpin": lambda a: bench.unpin(_text(a, "device")),
-            "put back": lambda _: bench.put_back(),
-            "undo": lambda _: bench.undo(),
-            "redo": lambda _: bench.redo(),
-            "choose": lambda a: bench.choose(int(_mm(a, "number"))),
-            "remedy": lambda a: take_remedy(bench, int(_mm(a, "number"))),
-            "set": lambda a: bench.edit({_text(a, "key"): a.get("value")}),
-            "load": lambda a: set_load(bench, _text(a, "circuit"), _text(a, "value")),
-            "fuse": lambda a: set_fuse(bench, _text(a, "key"), _text(a, "value")),
-            "solve": lambda a: bench.begin_solve(
-                effort=_text(a, "effort"), keep=_names(a, "keep"), alternatives=int(_mm(a, "alternatives"))
-            ),
-            "stop": lambda _: bench.stop_solve(),
-        }
+        self.acts = acts_of(bench)
 
     async def page(self, _request: Request) -> Response:
         """Give the page."""
@@ -193,8 +172,12 @@ class _Desk:
             return _refused("that is no JSON object")
 
         def judged() -> Any:
-            turn = int(_mm(asked, "turn")) if asked.get("turn") is not None else None
-            return {"findings": self.bench.look(_text(asked, "device"), _mm(asked, "x"), _mm(asked, "y"), turn)}
+            turn = int(figure_of(asked, "turn")) if asked.get("turn") is not None else None
+            return {
+                "findings": self.bench.look(
+                    text_of(asked, "device"), figure_of(asked, "x"), figure_of(asked, "y"), turn
+                )
+            }
 
         return await self._answer(judged)
 
@@ -241,6 +224,33 @@ class _Desk:
 
     async def shelf(self, _request: Request) -> Response:
         return await self._answer(lambda: shelf_data(self.bench))
+
+    async def pane(self, request: Request) -> Response:
+        from layout.bench.panes import pane_data
+
+        name = request.path_params["name"]
+        return await self._answer(self.bench.plan, then=lambda plan: pane_data(plan, name))
+
+    async def sides(self, _request: Request) -> Response:
+        from layout.bench.panes import sides_of
+
+        return await self._answer(lambda: {"sides": sides_of(self.bench.register)})
+
+    async def compare(self, request: Request) -> Response:
+        from layout.bench.panes import comparison_data
+
+        asked = await _body(request)
+        if asked is None:
+            return _refused("that is no JSON object")
+
+        def standing() -> tuple[Project, Register]:
+            self.bench.renew()
+            return self.bench.project, self.bench.register
+
+        return await self._answer(
+            standing,
+            then=lambda now: comparison_data(now[0], now[1], text_of(asked, "first"), text_of(asked, "second")),
+        )
 
     async def document(self, request: Request) -> Response:
         """Give a book as PDF, made anew: workshop, electrician, shopping, reckoning."""
@@ -337,24 +347,3 @@ async def _body(request: Request) -> dict[str, Any] | None:
     except (ValueError, RecursionError):
         return None
     return found if isinstance(found, dict) else None
-
-
-def _text(asked: Mapping[str, Any], key: str) -> str:
-    value = asked[key]
-    if not isinstance(value, str) or len(value) > 300:
-        raise ValueError(f"{key} is to be a short text")
-    return value
-
-
-def _mm(asked: Mapping[str, Any], key: str) -> float:
-    value = asked[key]
-    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e5 < value < 1e5:
-        raise ValueError(f"{key} is to be a number")
-    return float(value)
-
-
-def _names(asked: Mapping[str, Any], key: str) -> tuple[str, ...]:
-    value = asked.get(key, [])
-    if not isinstance(value, list) or len(value) > 1000 or not all(isinstance(one, str) for one in value):
-        raise ValueError(f"{key} is to be a list of names")
-    return tuple(value)

@@ -74,13 +74,7 @@ def add_device(bench: Workbench, said: Mapping[str, Any]) -> None:
     RefusedError
         If a key is not asked for, or the file could not be read with what is said.
     """
-    values: dict[str, Any] = {}
-    for key, text in said.items():
-        if key not in (*DRAWN, *TAKEN):
-            raise RefusedError(f"'{key}' is not asked for here")
-        value = _value(text)
-        if value is not None:
-            values[key] = value
+    values = _values(said)
     name = values.get("name")
     if not isinstance(name, str):
         raise RefusedError("give it a name")
@@ -101,6 +95,16 @@ def add_device(bench: Workbench, said: Mapping[str, Any]) -> None:
         table["plug_room"] = {"depth": values["plug_room.depth"]}
     id_ = new_id(name, bench.project.devices)
     bench.edit({f"devices.{id_}": table}, words=f"add {name}")
+
+
+def _values(said: object) -> dict[str, Any]:
+    if not isinstance(said, dict):
+        raise RefusedError("say what the device is, key by key")
+    for key in said:
+        if key not in (*DRAWN, *TAKEN):
+            raise RefusedError(f"'{key}' is not asked for here")
+    read = {key: _value(text) for key, text in said.items()}
+    return {key: value for key, value in read.items() if value is not None}
 
 
 def _value(text: object) -> Any:

@@ -68,8 +68,15 @@ def test_axe_core_finds_nothing(browser: Browser, barge_address: str) -> None:
                 page.locator("#wires td button").first.click()
             page.wait_for_selector("#wires tr.chosen")
             assert faults(page) == [], light
+        page.locator("#more summary").click()
+        page.wait_for_selector("#forms form")
+        for name in ("Energy", "Network", "Compare"):
+            page.get_by_role("button", name=name).click()
+            page.wait_for_selector("#pane > *")
+            assert faults(page) == [], name
         page.set_viewport_size({"width": 390, "height": 844})
         page.locator("#sheets button").first.click()
+        page.locator("#zones").click()
         assert faults(page) == []
         page.locator("#true").click()
         assert faults(page) == []
