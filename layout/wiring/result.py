@@ -231,13 +231,17 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CableIn:
-    """One cable lying in a wireway; ``bend_radius_mm`` is None where it is unknown or judged elsewhere."""
+    """One cable lying in a wireway; ``bend_radius_mm`` is None where it is unknown or judged elsewhere.
+
+    ``lies_already`` tells that it is aboard and stays, so that all others are pulled past it.
+    """
 
     run: str
     number: str
     od_mm: float | None
     plug_mm: float | None = None
     bend_radius_mm: float | None = None
+    lies_already: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -126,7 +126,14 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
         plug, bend = _plug(case, run), _bend_radius_mm(case, run)
         for key in run.route:
             inside.setdefault(key, []).extend(
-                CableIn(run=run.key, number=number, od_mm=run.od_mm, plug_mm=plug, bend_radius_mm=bend)
+                CableIn(
+                    run=run.key,
+                    number=number,
+                    od_mm=run.od_mm,
+                    plug_mm=plug,
+                    bend_radius_mm=bend,
+                    lies_already=run.aboard == "keep",
+                )
                 for number in cable_numbers(run)
             )
     never_with = case.facts.never_with

@@ -17,7 +17,7 @@ from layout.standards import coax, network
 from layout.standards.conduit import circle_mm2
 from layout.wiring.circuits.network_segments import NetworkCable
 from layout.wiring.wire import wire
-from tests.wiring.faulty import add, plain
+from tests.wiring.faulty import SINGLE, add, many, plain
 
 if TYPE_CHECKING:
     from layout.project.model.project import Project
@@ -175,3 +175,28 @@ def test_bus_cable_takes_its_own_bend_radius(radius_mm: float, told: bool) -> No
     )
     told_by = [f.message for f in wire(project, None, network_cables=(cable,)).findings if f.rule == "wire 18"]
     assert told_by == (["wb: 006aD needs a radius of 50 mm, the bends have 49 mm"] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("stock", "plug", "told"),
+    [((2000.0,), None, 1), ((2000.0,), 16.0, 0), ((), None, 0)],
+    ids=["made up, plug not said", "made up, plug said", "cut from a reel"],
+)
+def test_plugs_of_made_up_cables_are_asked_for(stock: tuple[float, ...], plug: float | None, told: int) -> None:
+    """Whether a cable that is bought with its plugs on passes a conduit is open until their size is said."""
+    project = bus_boat(left=BusNode(drop=600.0, load_units=1), pilot=BusNode(drop=600.0, load_units=1))
+    bus = replace(project.networks["n"], stock=stock, plug=plug)
+    project = replace(project, networks={"n": bus})
+    found = [f.message for f in wired(project).findings if f.rule == "wire 75"]
+    assert len(found) == told
+    assert all("come made up, and how thick their plugs are is not known" in message for message in found)
+
+
+def test_plugs_of_a_cable_stay_on_unless_it_says_otherwise() -> None:
+    """A kind of cable with a plug counts with it; only plug_removable: true takes it off for pulling."""
+    told = {}
+    for removable in (None, False, True):
+        kind = replace(SINGLE, plug=30.0, plug_removable=removable)
+        project = many(2, cables={"single": kind}, wireway={"bore": 32.0, "bends": 90.0})
+        told[removable] = bool([f for f in wire(project, None).findings if f.rule == "wire 17"])
+    assert told == {None: True, False: True, True: False}

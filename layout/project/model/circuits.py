@@ -154,6 +154,8 @@ class CableKind(Entry, Aboard):
         In which it is bought (codes or words); empty means any.
     twisted
         Whether its cores are twisted (asked for near a compass).
+    plug, plug_removable
+        Diameter of the plugs at its ends; whether they come off for pulling. Left out, they stay on and must pass.
     """
 
     SECTION: ClassVar[str] = "cables"
@@ -170,6 +172,6 @@ class CableKind(Entry, Aboard):
     colours: tuple[str, ...] = ()
     bend_radius: Times | None = None
     plug: Diameter | None = None
-    plug_removable: bool = True
+    plug_removable: bool | None = None
     reel: RunLength | None = None
     aboard: Existing | None = None

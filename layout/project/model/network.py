@@ -191,8 +191,8 @@ class InstrumentNetwork(Entry):
     stock
         Lengths in which made-up cables are bought.
     plug
-        Diameter of the plugs that stay on its cables while they are pulled (moulded ones); left out, they are fitted
-        afterwards.
+        Diameter of the plugs that stay on its cables while they are pulled (moulded ones); left out, it is asked for
+        where cables are bought made up, and else plugs are fitted afterwards.
     joint_worth
         Metres of cable that one joint in the backbone is worth, when courses are compared.
     """

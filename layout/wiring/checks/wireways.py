@@ -25,6 +25,7 @@ def wireway_findings(case: Case, fills: Iterable[WirewayFill]) -> Iterator[Findi
         yield from _gas(case, fill.wireway, wireway)
         if fill.cables:
             yield from _fill(case, wireway, fill)
+            yield from _plugs_not_said(case, wireway, fill)
             yield from _pulling(case, wireway, fill)
             yield from _bends(case, wireway, fill)
             yield from _classes(case, wireway, fill)
@@ -105,6 +106,31 @@ def _pulling(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Findin
             subjects=(case.segments[tight.cable.run].owner,),
             remedy="pull it first, fit the plug afterwards, or take a wider way",
         )
+
+
+def _plugs_not_said(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:
+    """Yield cables that are bought made up, with plugs of which nobody knows whether they pass."""
+    if wireway.kind not in ("conduit", "trunk"):
+        return
+    made_up = [cable for cable in fill.cables if cable.plug_mm is None and not cable.lies_already]
+    made_up = [cable for cable in made_up if _is_made_up(case, case.segments[cable.run].owner)]
+    if made_up:
+        name = wireway.name or fill.wireway
+        yield about(
+            case,
+            "wire 75",
+            f"wireways.{fill.wireway}",
+            f"{name}: {', '.join(cable.number for cable in made_up)} come made up, and how thick their plugs are is "
+            "not known, so whether they pass is open",
+            subjects=tuple(dict.fromkeys(case.segments[cable.run].owner for cable in made_up)),
+            remedy="measure a plug and say plug: at the network, or leave stock out where plugs are fitted afterwards",
+        )
+
+
+def _is_made_up(case: Case, owner: str) -> bool:
+    section, _, key = owner.partition(".")
+    bus = case.project.networks.get(key) if section == "networks" else None
+    return bus is not None and bool(bus.stock)
 
 
 def _bends(case: Case, wireway: Wireway, fill: WirewayFill) -> Iterator[Finding]:

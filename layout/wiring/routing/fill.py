@@ -42,11 +42,13 @@ def room_mm2(wireway: Wireway, cables: int) -> float | None:
 
 
 def fill(key: str, wireway: Wireway, length_mm: float | None, cables: Iterable[CableIn], loaded: int) -> WirewayFill:
-    """Return what lies in a wireway, in pulling order.
+    """Return what lies in a wireway, in pulling order: what is aboard and stays, then the largest plug first.
 
     Fill is None where nothing fills up, where the inner size is not known, or where a cable has no diameter.
     """
-    ordered = tuple(sorted(cables, key=lambda c: (-(c.plug_mm or 0.0), -(c.od_mm or 0.0), c.number)))
+    ordered = tuple(
+        sorted(cables, key=lambda c: (not c.lies_already, -(c.plug_mm or 0.0), -(c.od_mm or 0.0), c.number))
+    )
     diameters = [cable.od_mm for cable in ordered if cable.od_mm is not None]
     area = sum(circle_mm2(od) for od in diameters) if len(diameters) == len(ordered) else None
     inner = inner_mm2(wireway)
@@ -85,7 +87,7 @@ def tight_plugs(wireway: Wireway, ordered: Sequence[CableIn]) -> list[TightPlug]
     found: list[TightPlug] = []
     squares = 0.0
     for cable in ordered:
-        if cable.plug_mm is not None:
+        if cable.plug_mm is not None and not cable.lies_already:
             needs = cable.plug_mm + math.sqrt(squares / PACKED)
             if needs > has + 1e-9:
                 found.append(TightPlug(cable=cable, needs_mm=needs, has_mm=has))

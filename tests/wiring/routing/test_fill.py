@@ -79,3 +79,24 @@ def test_jam():
     """Three equal cables of a third of the bore."""
     assert fill("w", conduit(18.0), 1000, cables(6.0, 6.0, 6.0), 0).jam
     assert not fill("w", conduit(18.0), 1000, cables(6.0, 6.0), 0).jam
+
+
+def test_two_made_up_bus_cables_in_25_and_32_mm():
+    """By hand: an 18 mm plug past an 8.4 mm cable needs 18 + 8.4 / sqrt(0.75) = 27.7 mm; nine tenths of 32 are 28.8."""
+    both = cables(8.4, 8.4, plug=18.0)
+    for bore, tight in ((25.0, ["1"]), (32.0, [])):
+        way = conduit(bore=bore, bends=90.0)
+        found = tight_plugs(way, fill("w", way, 1000, both, 0).cables)
+        assert [plug.cable.number for plug in found] == tight
+        assert all(plug.needs_mm == pytest.approx(27.7, abs=0.01) for plug in found)
+
+
+def test_what_lies_there_already_is_passed_by_every_plug():
+    """An 8.4 mm cable that stays aboard comes before the largest plug, and its own plug is through."""
+    lies = CableIn(run="a", number="old", od_mm=8.4, plug_mm=19.0, lies_already=True)
+    new = CableIn(run="b", number="new", od_mm=5.5, plug_mm=18.0)
+    way = conduit(bore=25.0)
+    ordered = fill("w", way, 1000, [new, lies], 0).cables
+    assert [cable.number for cable in ordered] == ["old", "new"]
+    assert [tight.cable.number for tight in tight_plugs(way, ordered)] == ["new"]
+    assert tight_plugs(conduit(bore=28.0), ordered) == []
