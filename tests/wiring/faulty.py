@@ -147,7 +147,15 @@ def two_ac(**switch: object) -> Project:
     if not switch:
         return add(project, feeders={"gf": replace(project.feeders["sf"], id="gf", from_="gen")})
     changeover = BatterySwitch(
-        **{"id": "co", "kind": "changeover", "voltage": 230.0, "poles": 2, "location": "locker", **switch}
+        **{
+            "id": "co",
+            "kind": "changeover",
+            "voltage": 230.0,
+            "rating": 25.0,
+            "poles": 2,
+            "location": "locker",
+            **switch,
+        }
     )
     feeders = {
         "sf": replace(project.feeders["sf"], to="co/in1"),
