@@ -9,7 +9,6 @@ from layout.handover.lists.run_words import from_source_mm
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.project.model.keys import End
-from layout.wiring.circuits.supply_graph import CHARGING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -135,7 +134,8 @@ def node_name(project: Project, node: str) -> str:
 
 
 def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[str, Cell]:
-    power, total = run.carries, run.cumulative_v is not None or _is_judged(project, run)
+    # a feeder that no source reaches both ends of (it charges, or leads from solar modules) has no drop from a source
+    power, total = run.carries, run.cumulative_v is not None or run.owner_kind != "feeder" or run.drop_v is None
     verdict = run.sizing.verdict if run.sizing else None
     length, drop = run.length.total_mm, known_drop_v(run)
     return {
@@ -178,13 +178,6 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "findings": ", ".join(codes),
         "notes": ", ".join(run.notes),
     }
-
-
-def _is_judged(project: Project, run: Run) -> bool:
-    """Tell whether a run has a drop from the source and back: one that charges or starts an engine has none."""
-    source = project.supplies.get(run.wires[0].start.owner)
-    charges = run.owner_kind == "feeder" and source is not None and source.kind in CHARGING
-    return not (charges or run.cranking)
 
 
 def _end(side: str, end: WireEnd) -> dict[str, Cell]:

@@ -73,6 +73,7 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
             *poles,
             *(("in",) if {"fed_from", "transfer"} & set(entry.members) else ()),
             *(("in-",) if text == "converter" and entry.get("fed_from") is not None else ()),
+            *(("excitation", "sense") if text == "alternator" else ()),
             *declared,
         )
     if section == "battery_switches":

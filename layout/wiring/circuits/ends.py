@@ -19,6 +19,8 @@ OwnerKind = Literal["supplies", "battery_switches", "bus_bars", "breaker_panels"
 KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
 SOURCE_SIDE = frozenset({"supplies", "battery_switches", "bus_bars", "breaker_panels"})
 LIVE = frozenset({"+", "L", "switched"})
+POLES = frozenset({"+", "-", "L", "N", "PE", "bond", "switched", "sense", "data", "antenna"})
+"""What a conductor can be by the file; cores of signal cables have letters."""
 NETWORKED = frozenset({"data", "antenna"})
 
 
@@ -105,6 +107,8 @@ class Ends:
 
     def _device_terminal(self, owner: str, written: str, pole: str) -> str:
         terminals = self.project.devices[owner].terminals
+        if written and pole not in POLES:
+            return written  # a core of a signal cable or serial pair goes where it is written
         if written and (written not in terminals or terminals[written].pole in (None, pole) or pole in LIVE):
             return written
         return next((name for name, terminal in terminals.items() if terminal.pole == pole), pole)
@@ -140,7 +144,7 @@ class Ends:
             return owner
         if kind == "breaker_panels":
             return f"{owner}/{'in' if pole in LIVE else pole}"
-        if kind == "devices" and pole in LIVE and owner in self._through:
+        if kind == "devices" and pole in LIVE and owner in self._through and end not in self._passing:
             return f"{owner}/+"
         return f"{owner}/{terminal}"
 
@@ -151,6 +155,12 @@ class Ends:
     @cached_property
     def _sites(self) -> dict[str, Site]:
         return {}
+
+    @cached_property
+    def _passing(self) -> frozenset[str]:
+        """Terminals that a live leg arrives at and another leaves from: clamps of a terminal block, each by itself."""
+        legs = [leg for circuit in self.project.circuits.values() for leg in circuit.legs.values() if leg.pole in LIVE]
+        return frozenset({leg.to for leg in legs} & {leg.from_ for leg in legs})
 
     @cached_property
     def _through(self) -> frozenset[str]:

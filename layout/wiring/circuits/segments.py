@@ -141,7 +141,7 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         purpose="panel feeder",
         run_class="ac" if ac else "dc",
         ac=ac,
-        nominal_v=nominal[0] if nominal else None,
+        nominal_v=nominal[0] if nominal else _beyond_v(ends, key, feeder),
         leads=tuple(_lead(ends, pole, feeder.from_, feeder.to, feeder.current) for pole in feeder.poles),
         cable=feeder.cable,
         size=feeder.size,
@@ -155,6 +155,23 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         aboard=feeder.aboard,
         old_label=feeder.old_label,
     )
+
+
+def _beyond_v(ends: Ends, key: str, feeder: Feeder) -> float | None:
+    """Return the nominal voltage behind a device that a feeder ends on and that joins its terminals (a shunt)."""
+    through = {owner for owner in map(ends.owner, (feeder.from_, feeder.to)) if _joins(ends, owner)}
+    for other_key, other in ends.project.feeders.items():
+        far = [ends.owner(end) for end in (other.from_, other.to)]
+        if other_key != key and through & set(far):
+            found = next((volts for owner in far if (volts := nominal_of(ends, owner)) is not None), None)
+            if found is not None:
+                return found
+    return None
+
+
+def _joins(ends: Ends, owner: str) -> bool:
+    device = ends.project.devices.get(owner)
+    return device is not None and bool(device.joins)
 
 
 def _side_v(ends: Ends, owner: str, *, ac: bool) -> float | None:

@@ -158,7 +158,8 @@ def for_use(sources: Iterable[SourceInState]) -> tuple[SourceInState, ...]:
 def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
     """Return the closed contacts of a state; a switch that the state does not name stands in its first position.
 
-    A switch of several poles joins the other poles' terminals as well.
+    A switch of several poles joins the other poles' terminals as well. What a device joins inside (a shunt, a fuse
+    holder) is closed in every state.
     """
     found: list[Link] = []
     for key, switch in project.battery_switches.items():
@@ -174,6 +175,9 @@ def contacts(project: Project, state: Mapping[str, str]) -> list[Link]:
             side = "in" if state[key] == THROUGH else "own"
             for low, high in ((f"{key}/{side}", f"{key}/L"), (f"{key}/{side}:N", f"{key}/N")):
                 found.append(Link(a=low, b=high, kind="contact", key=f"supplies.{key}"))
+    for key, device in project.devices.items():
+        for low, high in device.joins if device.aboard != "remove" else ():
+            found.append(Link(a=f"{key}/{low}", b=f"{key}/{high}", kind="contact", key=f"devices.{key}"))
     return found
 
 

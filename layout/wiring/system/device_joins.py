@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: Ends) -> list[Join]:
     """Return what a device joins inside: the pairs it names, else its terminals of one pole that are passed through.
 
-    That is where a conductor arrives at one and another leaves from the other: a terminal block, a fuse holder, and a
-    shunt in the return.
+    That is where a conductor arrives at one and another leaves from the other: a fuse holder, a shunt in the return. A
+    clamp of a terminal block, where one arrives and another leaves, is joined to no other clamp.
     """
     arrives: dict[str, list[str]] = {}
     leaves: dict[str, list[str]] = {}
@@ -38,10 +38,11 @@ def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: En
             continue
         if ends.project.devices[owner].joins:
             continue
+        left = leaves.get(owner, [])
         for end in dict.fromkeys(landed):
             joins += [
                 Join(a=end, b=start, owner=owner)
-                for start in dict.fromkeys(leaves.get(owner, ()))
-                if start != end and node[start].pole == node[end].pole
+                for start in dict.fromkeys(left)
+                if node[start].pole == node[end].pole and not {end, start} & {*landed}.intersection(left)
             ]
     return joins
