@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from layout.project.model.panel import SizeFrom
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.leg_words import leg_words
+from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.system.consumers import is_motor
 
 if TYPE_CHECKING:
@@ -211,7 +212,7 @@ def _feeders(project: Project) -> Iterator[Unknown]:
         name, key = feeder.name or feeder.id, feeder.key
         yield from _protection(feeder.protection, f"{key}.protection", name)
         yield from _protection(feeder.protection_to, f"{key}.protection_to", name)
-        if feeder.cranking and feeder.current is None:
+        if feeder.cranking and starting_current_a(project, feeder.id) is None:
             yield _ask("wire sizes", f"{key}.current", name, "starting current", "maker's paper, or measure")
         if not feeder.is_new and feeder.size is None:
             yield _ask(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
 from layout.wiring.circuits.segments import return_end
+from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
 from layout.wiring.schedule.fittings import fitting
@@ -167,7 +168,10 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
         return None
     if segment.owner_kind == "feeder":
         drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
-        return drawn or case.project.feeders[segment.owner.partition(".")[2]].current
+        feeder = segment.owner.partition(".")[2]
+        if segment.cranking:
+            return drawn or starting_current_a(case.project, feeder)
+        return drawn or case.project.feeders[feeder].current
     return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
 
 
