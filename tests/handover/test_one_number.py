@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
     from tests.conftest import Built
 
-NUMBER = r"\d{3}[a-z](?:[A-Z]{1,2}\.\d|[S+-])"
-"""A wire: circuit, part, then pole, switched, or pole and core."""
+NUMBER = r"\d{3}[a-z](?:[A-Z]{1,2}(?:\.\d)?|[+-])"
+"""A wire: circuit, part, then pole or its letter, and the core of a cable."""
 WHOLE = r"\d{3}[a-z]"
 """A cable or pair by one number, as the test sheet has it."""
 SIZE = r"(?<![\d.])(\d[\d.]*\smm²)"

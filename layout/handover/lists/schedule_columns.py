@@ -164,7 +164,7 @@ def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[s
         "ampacity_a": verdict.ampacity.current_a if verdict and verdict.ampacity else (None if power else ""),
         "loaded_together": run.bundle,
         "hot_space": run.hot,
-        "ohm": wire.ohm if power else "",
+        "ohm": "" if wire.ohm is None and not power else wire.ohm,
         "wire_drop_v": (None if drop is None else wire.drop_v) if power else "",
         "run_drop_v": drop if power else "",
         "run_drop_percent": (None if drop is None else run.drop_percent) if power else "",
