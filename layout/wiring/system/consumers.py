@@ -21,6 +21,9 @@ MOTOR_PURPOSES = frozenset(
 )
 TAKERS = ("converter", "charger", "inverter")
 
+ALTERNATOR_ENDS = ("/excitation", "/sense")
+"""Terminals of an alternator that a circuit may end on: it takes current there, and gives it at its posts."""
+
 
 def consumers(
     ends: Ends, terminals: Terminals, conductors: Sequence[Conductor], draws: Mapping[str, float | None]
@@ -132,7 +135,7 @@ class _Taking:
         fed: list[tuple[str, str | None]] = []
         for node in into:
             owner = self.node[node].owner
-            if self.ends.kind(owner) != "devices":
+            if self.ends.kind(owner) != "devices" and not node.endswith(ALTERNATOR_ENDS):
                 continue
             back = self._back(owner, mine)
             if owner in out and (back is None or all(c.start != node for c in out[owner])):
