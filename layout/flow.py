@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.placing.by_components import Effort
     from layout.placing.engine.stage_result import Watch
     from layout.placing.explain.changes import SingleChange
-    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.project import Project
     from layout.project.register import Register
 
@@ -69,6 +69,7 @@ def arrange(
     alternatives: int = 1,
     loss: float = 0.15,
     progress: Watch | None = None,
+    shown: Callable[[Mapping[str, Placed]], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Arranged:
     """Place a project; the first arrangement that holds all rules is kept, later ones become proposals.
@@ -85,6 +86,8 @@ def arrange(
         How much worse than the best they may be, as a share of its value.
     progress, stop
         Told of each improvement; asked now and then whether to end early and keep the best so far.
+    shown
+        Told where each improvement of the first arrangement has the devices; the judge has not looked at it yet.
 
     Returns
     -------
@@ -98,19 +101,21 @@ def arrange(
     effort = effort or Effort.NORMAL
     chosen = register.arrangement
     eased = kept_too_much(project, chosen, keep, seed=seed) if chosen is not None and keep else None
-    first = eased or place(project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, stop=stop)
+    first = eased or place(
+        project, seed=seed, effort=effort, keep=keep, chosen=chosen, progress=progress, shown=shown, stop=stop
+    )
     best = first.arrangement
     if best is None or best.proof == "not usable":
         from layout.placing.explain import explain
 
-        shown = () if best is None else (best,)
+        unusable = () if best is None else (best,)
         if (stop is not None and stop()) or any(one.rule in MISTAKEN for one in first.findings):
-            return Arranged(arrangements=shown, findings=first.findings, register=register)
+            return Arranged(arrangements=unusable, findings=first.findings, register=register)
         why = explain(project, effort=effort, seed=seed, chosen=chosen, proven=first.infeasible, stop=stop)
         told = [one for one in first.findings if one.rule not in UNEXPLAINED or not (why.findings or why.arrangement)]
         if why.arrangement is None:
             return Arranged(
-                arrangements=shown, findings=(*told, *why.findings), register=register, lines=why.lines,
+                arrangements=unusable, findings=(*told, *why.findings), register=register, lines=why.lines,
                 changes=why.changes,
             )  # fmt: skip
         best, first = why.arrangement, replace(first, findings=(*told, *(blame_keeping() if keep else ())))

@@ -1,11 +1,12 @@
 // The bench: what is shown is what the server says; what is done is asked of it and shown when it has been done.
 
 import { Device, Finding, Panel, State, Wiring, get, post } from "./data";
-import { Board, LAYERS, round, svg } from "./board";
+import { Board, LAYERS, round } from "./board";
 import { Layers, PANEL_LAYERS } from "./layers";
 import { Compare, showPane } from "./panes";
 import { by, button, heading, note, row, say, sayError, select } from "./parts";
 import { Place, byDevice, items, place } from "./findings";
+import { Best, small } from "./best";
 import { Places } from "./places";
 import { remedies } from "./remedies";
 import { Shelf } from "./shelf";
@@ -35,6 +36,7 @@ const board = new Board(by("paper"), {
 board.extras.push(new Layers(board.shown, () => board.view));
 const zones = new Zones(board, by("paper"), (zone) => void act({ do: "zone", ...zone }), (key) => void act({ do: "remove zone", key }), () => show());
 const compare = new Compare();
+const best = new Best(by("best"), () => current()?.id ?? "");
 const places = new Places(board, (device, at) => void stand(device, at.panel, at.x, at.y, at.turn), () => show());
 const shelf = new Shelf(by("waiting"), by("forms"), {
   choose: (id) => { board.chosen = [id]; places.clear(); show(); void places.light(id); },
@@ -247,31 +249,25 @@ function placing(): void {
     const press = button("", () => void act({ do: "choose", number: proposal.number }));
     press.setAttribute("aria-label", `Take arrangement ${proposal.number}, its wishes cost ${proposal.cost.toFixed(1)}`);
     press.append(`${proposal.number}: ${proposal.cost.toFixed(1)}`);
-    void small(press, proposal.number);
+    void proposed(press, proposal.number);
     return press;
   }));
 }
 
-async function small(into: HTMLElement, number: number): Promise<void> {
+async function proposed(into: HTMLElement, number: number): Promise<void> {
   try {
-    const told = await get<{ panels: Panel[] }>(`proposal/${number}`);
-    const panel = told.panels.find((one) => one.id === (current()?.id ?? "")) ?? told.panels[0];
-    if (!panel) return;
-    const [x0, y0, x1, y1] = panel.box;
-    const picture = svg("svg", { viewBox: `${x0} ${-y1} ${x1 - x0} ${y1 - y0}`, "aria-hidden": "true" });
-    const group = svg("g", { transform: "scale(1 -1)" });
-    group.append(svg("path", { class: "outline", d: panel.outline }), ...panel.devices.map((one) => svg("path", { class: "face", d: one.face })));
-    picture.append(group);
-    into.append(picture);
+    const picture = small((await get<{ panels: Panel[] }>(`proposal/${number}`)).panels, current()?.id ?? "");
+    if (picture) into.append(picture);
   } catch { /* its number says enough */ }
 }
 
 function listen(): void {
   const events = new EventSource("api/events");
   events.onmessage = (event) => {
-    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean; waiting: number } | null; refused: string | null };
+    const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean; waiting: number; pictures: number } | null; refused: string | null };
     if (told.refused) { say(`Not read as it is now: ${told.refused}`); return; }
     if (!state || busy) return;
+    void best.follow(told.solving && !told.solving.ended ? told.solving.pictures : 0);
     const ended = told.solving?.ended && !state.solving?.ended;
     if (told.version !== state.version || ended || told.solving?.waiting !== state.solving?.waiting) void renew();
     else if (told.solving && state.solving && !told.solving.ended) { state.solving.words = told.solving.words; by("solving").textContent = going(told.solving.words, told.solving.waiting); }

@@ -6,14 +6,18 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from layout.drawing.panel.placed_panel import panel_shapes
+from layout.frozen import FrozenMap
 from layout.geometry.segment import Arc
+from layout.project.model.arrangement import Arrangement
 from layout.project.model.reserved_room import room_key
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from layout.drawing.panel.placed_panel import DeviceShapes
     from layout.geometry.box import Box
     from layout.geometry.path import Path
-    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.arrangement import Placed
     from layout.project.model.panel import DepthStep, Hinge
     from layout.project.model.project import Project
 
@@ -38,6 +42,12 @@ def path_data(path: Path) -> str:
 def panels(project: Project, arrangement: Arrangement) -> list[dict[str, Any]]:
     """Return every panel with its outline, zones, and devices where the arrangement has them."""
     return [_panel(project, arrangement, key) for key in project.panels]
+
+
+def panels_with(project: Project, placed: Mapping[str, Placed]) -> list[dict[str, Any]]:
+    """Return every panel as the placing has it for now: those of its devices that still are in the project."""
+    known = {name: at for name, at in placed.items() if name in project.devices and at.panel in project.panels}
+    return panels(project, Arrangement(placed=FrozenMap(known)))
 
 
 def _panel(project: Project, arrangement: Arrangement, key: str) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from starlette.routing import Route
 from layout.bench.acts import acts_of, figure_of, text_of
 from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
+from layout.bench.picture import panels_with
 from layout.bench.shelf import shelf_data
 
 if TYPE_CHECKING:
@@ -78,6 +79,7 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/proposal/{{number:int}}", desk.proposal),
             Route(f"{base}/api/remedy/{{number:int}}", desk.remedy),
             Route(f"{base}/api/places/{{device}}", desk.places),
+            Route(f"{base}/api/best", desk.best),
             Route(f"{base}/api/shelf", desk.shelf),
             Route(f"{base}/api/pane/{{name}}", desk.pane),
             Route(f"{base}/api/sides", desk.sides),
@@ -225,6 +227,15 @@ class _Desk:
     async def shelf(self, _request: Request) -> Response:
         return await self._answer(lambda: shelf_data(self.bench))
 
+    async def best(self, _request: Request) -> Response:
+        def so_far() -> Any:
+            solve = self.bench.solve
+            if solve is None or not solve.best:
+                raise RefusedError("there is no picture yet")
+            return {"panels": panels_with(self.bench.project, solve.best), "pictures": solve.pictures}
+
+        return await self._answer(so_far)
+
     async def pane(self, request: Request) -> Response:
         from layout.bench.panes import pane_data
 
@@ -307,7 +318,12 @@ class _Desk:
             words = (
                 None
                 if solve is None
-                else {"words": solve.words, "ended": solve.ended, "waiting": len(self.bench.queue)}
+                else {
+                    "words": solve.words,
+                    "ended": solve.ended,
+                    "waiting": len(self.bench.queue),
+                    "pictures": solve.pictures,
+                }
             )
             return json.dumps({"version": self.bench.version, "solving": words, "refused": refused})
 

@@ -9,11 +9,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from layout.frozen import FrozenMap
+
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from multiprocessing.context import SpawnProcess
 
     from layout.bench.remedies import Remedy
-    from layout.project.model.arrangement import Arrangement
+    from layout.project.model.arrangement import Arrangement, Placed
 
 CONTEXT = multiprocessing.get_context("spawn")
 
@@ -41,6 +44,8 @@ class Solve:
         From best to worst, once it has ended; empty where nothing fits.
     lines
         Why nothing fits, or what else there is to say.
+    best, pictures
+        Where the best so far has each device, not judged yet, and how many such pictures there have been.
     remedies
         Where nothing fits, the single changes that would help, cheapest first.
     """
@@ -50,6 +55,8 @@ class Solve:
     ended: bool = False
     arrangements: tuple[Arrangement, ...] = ()
     lines: tuple[str, ...] = ()
+    best: Mapping[str, Placed] = field(default_factory=FrozenMap)
+    pictures: int = 0
     remedies: tuple[Remedy, ...] = ()
     _process: SpawnProcess | None = None
     _told: Any = None
@@ -81,6 +88,8 @@ class Solve:
                 kind, what = self._told.get_nowait()
                 if kind == "words":
                     self.words = what
+                elif kind == "best":
+                    self.best, self.pictures = what, self.pictures + 1
                 else:
                     self.arrangements, self.lines, self.remedies = what
                     self.ended = True
@@ -106,9 +115,12 @@ def _work(asked: Asked, told: Any, stop: Any) -> None:
         told.put(("words", progress_words(progress)))
         return False
 
+    def show(placed: Mapping[str, Placed]) -> None:
+        told.put(("best", dict(placed)))
+
     arranged = flow.arrange(
         project, register, seed=asked.seed, effort=Effort(asked.effort), keep=asked.keep,
-        alternatives=asked.alternatives, progress=watch, stop=stop.is_set,
+        alternatives=asked.alternatives, progress=watch, shown=show, stop=stop.is_set,
     )  # fmt: skip
     usable = tuple(one for one in arranged.arrangements if one.proof != "not usable")
     said = [line for line in arranged.lines if not (arranged.changes and line.startswith("  "))]

@@ -20,10 +20,12 @@ from layout.placing.words import NO_ARRANGEMENT, NOT_PROVEN, USEFUL, proof_words
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from layout.placing.engine.stage_result import Watch
+    from layout.placing.engine.stage_result import Progress, Watch
     from layout.placing.translation.layout_index import GivenPosition
     from layout.project.model.arrangement import Arrangement, Placed, Proof
     from layout.project.model.project import Project
+
+    Shown = Callable[[Mapping[str, Placed]], None]
 
 REFUSED_ROUNDS = 6
 """How often an arrangement that the judge refuses is sent back before it is given up."""
@@ -41,6 +43,7 @@ def place(
     keep: Iterable[str] = (),
     chosen: Arrangement | None = None,
     progress: Watch | None = None,
+    shown: Shown | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Placing:
     """Place every device that stands on a panel.
@@ -55,6 +58,8 @@ def place(
         The arrangement in the register; cut holes without a pin stay where it has them.
     progress
         Called with each improvement (value in engine cost, see ``COST_PER_MM``); True stops and keeps the best.
+    shown
+        Called with where each improvement has the devices; the judge has not looked at it yet.
     stop
         Asked now and then, from any thread; True does the same. A ``TimeLimit`` that strikes is told of.
 
@@ -67,7 +72,14 @@ def place(
     if faults:
         return Placing(arrangement=None, findings=faults, proven="nothing was solved")
     return _Placer(
-        project=project, held=held, seed=seed, effort=effort, chosen=chosen, progress=progress, stop=stop
+        project=project,
+        held=held,
+        seed=seed,
+        effort=effort,
+        chosen=chosen,
+        progress=progress,
+        shown=shown,
+        stop=stop,
     ).run()
 
 
@@ -79,6 +91,7 @@ class _Placer:
     effort: Effort
     chosen: Arrangement | None
     progress: Watch | None
+    shown: Shown | None
     stop: Callable[[], bool] | None
     log: list[StageLine] = field(default_factory=list)
     faults: list[Finding] = field(default_factory=list)
@@ -97,7 +110,7 @@ class _Placer:
                 formulation.for_bounds,
                 limit=self.effort.limit,
                 seed=self.seed,
-                watch=self.progress,
+                watch=self._watching(formulation),
                 stop=self.stop,
             )
             self.log += found.log
@@ -122,6 +135,19 @@ class _Placer:
             proven=proof_words(spoiled),
             log=tuple(self.log),
         )
+
+    def _watching(self, formulation: Formulation) -> Watch | None:
+        """Return what is told of each improvement, with the picture of it where one is asked for."""
+        tell, show = self.progress, self.shown
+        if show is None:
+            return tell
+
+        def watch(progress: Progress) -> bool:
+            if progress.arrangement is not None:
+                show(formulation.safe.placed(progress.arrangement))
+            return tell(progress) if tell is not None else False
+
+        return watch
 
     @property
     def _clock_struck(self) -> bool:

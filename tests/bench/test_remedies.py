@@ -111,3 +111,16 @@ def test_a_change_that_the_file_can_not_say_is_refused_whole(client: TestClient,
     """The gap comes from the defaults, so taking it out of a device says nothing; the panel stays as it was too."""
     assert "change it by hand" in do(client, do="remedy", number=2)["refused"]
     assert tight.read_text(encoding="utf-8") == TIGHT
+
+
+def test_the_best_so_far_is_drawn_while_it_goes_on(tight: Path) -> None:
+    """Before the first improvement there is no picture; what has left the project meanwhile is not in it."""
+    bench = Workbench(tight)
+    bench.solve = Solve(Asked(str(tight)))
+    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as client:
+        assert "no picture" in client.get("api/best").json()["refused"]
+        there = {key: Placed(device=key, panel="wall", x=x, y=y) for key, (x, y) in BESIDE.items()}
+        bench.solve.best = {**there, "gone": Placed(device="gone", panel="wall", x=1, y=1)}
+        (panel,) = client.get("api/best").json()["panels"]
+        assert {one["id"]: (one["x"], one["y"]) for one in panel["devices"]} == BESIDE
+    bench.close()

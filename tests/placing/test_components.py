@@ -78,3 +78,16 @@ def test_stopping_keeps_the_best_and_finishes_the_rest_shortly() -> None:
     found = solve_components(posed.safe_problem, posed.for_bounds, limit=Effort.QUICK.limit, seed=1, stop=stop)
     assert found.interrupted
     assert found.positions is not None
+
+
+def test_each_improvement_is_shown_whole() -> None:
+    """Two panels that share nothing: every picture has the devices of both, and the last is the arrangement found."""
+    both = project(device("a"), device("b", panel=("other",)), panels=(panel(), panel(id="other")))
+    pictures: list[dict[str, tuple[float, float]]] = []
+    placing = place(
+        both, effort=Effort.QUICK, shown=lambda at: pictures.append({name: (one.x, one.y) for name, one in at.items()})
+    )
+    assert pictures
+    assert all(set(picture) == {"a", "b"} for picture in pictures)
+    assert placing.arrangement is not None
+    assert pictures[-1] == {name: (one.x, one.y) for name, one in placing.arrangement.placed.items()}
