@@ -13,9 +13,10 @@ from layout.drawing.paper.drawing_sheets import sheet
 from layout.drawing.paper.stamp import INVENTED
 from layout.drawing.template.print_marks import bars
 from layout.geometry.path import Box
+from layout.placing.box_packing import packed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator, Sequence
 
     from layout.geometry.path import Path
     from layout.project.model.device import Device
@@ -33,9 +34,14 @@ class Face:
     width_mm: float
     height_mm: float
 
+    @property
+    def turned(self) -> Face:
+        """The face turned by 90 degrees."""
+        return _lying(self.device, self.path.turned(90.0))
+
 
 def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
-    """Return sheets with the faces of all devices of panels, highest first, in rows; none without a face.
+    """Return sheets with the faces of all devices of panels, as few as are found; none without a face.
 
     A face that no sheet takes is named at the foot of the first: it is taken from the template.
     """
@@ -45,7 +51,7 @@ def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
     )  # fmt: skip
     faces = sorted(_faces(project, room), key=lambda face: (-face.height_mm, -face.width_mm, face.device.id))
     large = [face for face in faces if face.width_mm > room.width or face.height_mm > room.height]
-    pages = list(_pages((face for face in faces if face not in large), room))
+    pages = _pages([face for face in faces if face not in large], room)
     if not pages:
         return ()
     names = ", ".join(face.device.name or face.device.id for face in large)
@@ -79,25 +85,22 @@ def _faces(project: Project, room: Box) -> Iterator[Face]:
             turned = path.turned(90.0)
             if turned.bounds().width <= room.width:
                 path = turned
-        box = path.bounds()
-        yield Face(device, path.moved(-box.x0, -box.y0), box.width, box.height)
+        yield _lying(device, path)
 
 
-def _pages(faces: Iterable[Face], room: Box) -> Iterator[list[Item]]:
-    """Yield pages filled row by row from the top; the highest face of a row sets its height."""
-    items: list[Item] = []
-    x, y, tall = room.x0, room.y1, 0.0
-    for face in faces:
-        if x + face.width_mm > room.x1 + 1e-6:
-            x, y, tall = room.x0, y - tall - GAP_MM, 0.0
-        if y - face.height_mm < room.y0 - 1e-6:
-            yield items
-            items, x, y, tall = [], room.x0, room.y1, 0.0
-        items += _drawn(face, x, y - face.height_mm)
-        x += face.width_mm + GAP_MM
-        tall = max(tall, face.height_mm)
-    if items:
-        yield items
+def _lying(device: Device, path: Path) -> Face:
+    box = path.bounds()
+    return Face(device, path.moved(-box.x0, -box.y0), box.width, box.height)
+
+
+def _pages(faces: Sequence[Face], room: Box) -> list[list[Item]]:
+    """Return what is drawn on each sheet, on as few as are found."""
+    places = packed([(face.width_mm, face.height_mm) for face in faces], (room.width, room.height), gap_mm=GAP_MM)
+    pages: list[list[Item]] = [[] for _ in range(1 + max((place.sheet for place in places), default=-1))]
+    for face, place in zip(faces, places, strict=True):
+        lying = face.turned if place.turned else face
+        pages[place.sheet] += _drawn(lying, room.x0 + place.x_mm, room.y0 + place.y_mm)
+    return pages
 
 
 def _drawn(face: Face, x: float, y: float) -> Iterator[Item]:
