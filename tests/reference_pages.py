@@ -19,7 +19,7 @@ import yaml
 
 import spile
 from layout.cli.main import app
-from layout.findings import AREAS, area, mends, retired, rules
+from layout.findings import AREAS, area, meanings, mends, retired, rules
 from layout.vocabulary import words
 from layout.vocabulary.gather import records
 from tests.bench_interface import interface_page
@@ -104,7 +104,7 @@ def _keys() -> str:
 
 
 def _findings() -> str:
-    rows = [f"| [{code}]({code.replace(' ', '-')}.md) | {row.severity.value} | {row.name.replace('-', ' ')} |"
+    rows = [f"| [{code}]({code.replace(' ', '-')}.md) | {row.severity.value} | {_plain(meanings()[code])} |"
             for code, row in rules().items()]  # fmt: skip
     gone = [f"| {code} | out of use | {one.name.replace('-', ' ')}; in its place: {one.instead} |"
             for code, one in retired().items()]  # fmt: skip
@@ -119,7 +119,8 @@ def _finding(code: str) -> str:
     also = f"\nSee also: {', '.join(others)}.\n" if others else ""
     return (
         f"# {code}: {row.name.replace('-', ' ')}\n\nWeight: **{row.severity.value}**. {WEIGHTS[row.severity.value]}\n\n"
-        f"{reads}## Why it matters\n\n{_plain(row.why)}\n\n## Source\n\n{_plain(row.source)}\n\n## How to mend it\n\n"
+        f"## What it means\n\n{_plain(meanings()[code])}\n\n{reads}"
+        f"## Why it matters\n\n{_plain(row.why)}\n\n## Source\n\n{_plain(row.source)}\n\n## How to mend it\n\n"
         f"{_plain(mends()[code])} The finding itself names the place in the file, the value and the limit.\n{also}"
     )
 

@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from layout.cli.main import app
-from layout.findings import code_order, mends, retired, rule, rules
+from layout.findings import code_order, meanings, mends, retired, rule, rules
 from layout.vocabulary import words
 from tests.conftest import ROOT
 
@@ -56,6 +56,14 @@ def test_every_row_reads_well(code: str) -> None:
     assert row.why.endswith(".")
     assert row.source
     assert code_order(code)
+
+
+def test_every_finding_says_what_it_means() -> None:
+    """The table of meanings has one short sentence for each code, and no two codes mean the same."""
+    assert sorted(meanings()) == sorted(rules())
+    assert [code for code, text in meanings().items() if not (text[0].isupper() and text.endswith("."))] == []
+    assert max(len(text) for text in meanings().values()) < 120
+    assert len(set(meanings().values())) == len(meanings())
 
 
 def test_every_finding_says_how_it_is_mended() -> None:

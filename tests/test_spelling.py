@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 from spellchecker import SpellChecker
 
-from layout.findings import mends, rules
+from layout.findings import meanings, mends, rules
 from tests.conftest import ROOT
 
 NO_PROSE = re.compile(
@@ -54,14 +54,14 @@ def test_pages_are_spelt(page: str) -> None:
 
 
 def test_findings_are_spelt() -> None:
-    """So is each word of why a finding matters and how it is mended."""
-    assert wrong("\n".join((*(rule.why for rule in rules().values()), *mends().values()))) == []
+    """So is each word of what a finding means, why it matters and how it is mended."""
+    assert wrong("\n".join((*(rule.why for rule in rules().values()), *meanings().values(), *mends().values()))) == []
 
 
 def test_the_list_holds_no_idle_word() -> None:
     """Each word of our own list stands in one of these texts, and none is in the library's."""
     texts = [(ROOT / page).read_text(encoding="utf-8") for page in PAGES]
-    texts += [rule.why for rule in rules().values()] + list(mends().values())
+    texts += [rule.why for rule in rules().values()] + [*meanings().values(), *mends().values()]
     said = {word.lower().removesuffix("'s") for word in WORD.findall(NO_PROSE.sub(" ", "\n".join(texts)))}
     assert sorted(OWN - said) == []
     assert sorted(checker().known(OWN)) == []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from layout.findings.finding import Finding, Place, Severity, has_stops, in_order
 from layout.findings.render import as_json, as_lines, broken
-from layout.findings.table import AREAS, Retired, Rule, area, code_order, mends, retired, rule, rules
+from layout.findings.table import AREAS, Retired, Rule, area, code_order, meanings, mends, retired, rule, rules
 
 __all__ = [
     "AREAS",
@@ -20,6 +20,7 @@ __all__ = [
     "code_order",
     "has_stops",
     "in_order",
+    "meanings",
     "mends",
     "retired",
     "rule",

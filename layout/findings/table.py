@@ -73,11 +73,21 @@ def rules() -> dict[str, Rule]:
 
 
 @cache
+def meanings() -> dict[str, str]:
+    """Return what each finding means, a plain sentence by code, from ``meaning.yaml``."""
+    return _by_code("meaning.yaml")
+
+
+@cache
 def mends() -> dict[str, str]:
     """Return how each finding is mended, a sentence or two by code, from ``mending.yaml``."""
+    return _by_code("mending.yaml")
+
+
+def _by_code(file: str) -> dict[str, str]:
     from layout.shipped import shipped_yaml
 
-    return dict(shipped_yaml(resources.files("layout.findings").joinpath("mending.yaml").read_text(encoding="utf-8")))
+    return dict(shipped_yaml(resources.files("layout.findings").joinpath(file).read_text(encoding="utf-8")))
 
 
 @cache

@@ -7,7 +7,7 @@ from dataclasses import MISSING, dataclass, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from layout.findings import area, mends, retired, rules
+from layout.findings import area, meanings, mends, retired, rules
 from layout.placing.rule_table import hard_rules
 from layout.project.catalogue import entries
 from layout.project.model.project_file import ProjectFile
@@ -89,7 +89,7 @@ def _rules() -> Iterator[Word]:
 def _findings() -> Iterator[Word]:
     for code, row in rules().items():
         facts = (("weight", row.severity.value), ("area", area(code)), ("mend", mends()[code]), ("source", row.source))
-        yield Word(kind="findings", word=code, says=f"{row.name.replace('-', ' ')}: {row.why}", facts=facts)
+        yield Word(kind="findings", word=code, says=f"{meanings()[code]} {row.why}", facts=facts)
     for code, gone in retired().items():
         says = f"{gone.name.replace('-', ' ')}: out of use. In its place: {gone.instead}."
         yield Word(kind="findings", word=code, says=says)

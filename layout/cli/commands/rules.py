@@ -32,7 +32,7 @@ def rules(file: FileOrCode, as_json: AsJson = False, quiet: Quiet = False) -> No
 
 
 def _code(voice: Voice, code: str) -> None:
-    from layout.findings import Finding, area, mends, retired, rules
+    from layout.findings import Finding, area, meanings, mends, retired, rules
 
     if code in retired():
         gone = retired()[code]
@@ -45,11 +45,11 @@ def _code(voice: Voice, code: str) -> None:
         voice.stop([Finding(rule="file 90", message=text, remedy="take a code as a finding prints it: fuse 8")])
     row = rules()[code]
     voice.data["rule"] = {
-        "code": code, "name": row.name, "severity": row.severity.value, "why": row.why, "source": row.source,
-        "mend": mends()[code],
+        "code": code, "name": row.name, "means": meanings()[code], "severity": row.severity.value,
+        "why": row.why, "source": row.source, "mend": mends()[code],
     }  # fmt: skip
     voice.line(f"{row.severity.value:<7}{code}   {row.name.replace('-', ' ')}")
-    for line in (row.why, f"To mend it: {mends()[code]}", f"Source: {row.source}"):
+    for line in (meanings()[code], row.why, f"To mend it: {mends()[code]}", f"Source: {row.source}"):
         voice.line(f"       {line}")
     voice.finish()
 
