@@ -61,6 +61,7 @@ def test_every_row_reads_well(code: str) -> None:
 def test_every_finding_says_what_it_means() -> None:
     """The table of meanings has one short sentence for each code, and no two codes mean the same."""
     assert sorted(meanings()) == sorted(rules())
+    assert [code for code, text in meanings().items() if not text.endswith(".")] == [], "add them to meaning.yaml"
     assert [code for code, text in meanings().items() if not (text[0].isupper() and text.endswith("."))] == []
     assert max(len(text) for text in meanings().values()) < 120
     assert len(set(meanings().values())) == len(meanings())

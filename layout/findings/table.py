@@ -74,8 +74,8 @@ def rules() -> dict[str, Rule]:
 
 @cache
 def meanings() -> dict[str, str]:
-    """Return what each finding means, a plain sentence by code, from ``meaning.yaml``."""
-    return _by_code("meaning.yaml")
+    """Return what each finding means, a plain sentence by code, from ``meaning.yaml``; else its name."""
+    return {code: row.name.replace("-", " ") for code, row in rules().items()} | _by_code("meaning.yaml")
 
 
 @cache
