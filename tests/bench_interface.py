@@ -9,7 +9,7 @@ import inspect
 import re
 from typing import TYPE_CHECKING
 
-from layout.bench import server
+from layout.bench import acts, server
 from layout.bench.workbench import Workbench
 from tests.conftest import ROOT
 
@@ -49,10 +49,10 @@ SHAPES = """
 
 ```ts
 """
-TAKES = {"_text": "text", "_mm": "number", "_names": "list of texts", "get": "any value"}
+TAKES = {"text_of": "text", "figure_of": "number", "names_of": "list of texts", "get": "any value", "": "table"}
 ROUTE = re.compile(r"Route\(f\"\{base\}/(api/\S+?)\", desk\.(\w+)(, methods=\[\"POST\"\])?\)")
-ACT = re.compile(r"^            \"([\w ]+)\": lambda \w+: (.*?),\n(?=            \"|\Z)", re.MULTILINE | re.DOTALL)
-READS = re.compile(r"(_text|_mm|_names)\(a, \"(\w+)\"\)|a\.(get)\(\"(\w+)\"\)")
+ACT = re.compile(r"^        \"([\w ]+)\": lambda \w+: (.*?),\n(?=        \"|\Z)", re.MULTILINE | re.DOTALL)
+READS = re.compile(r"(text_of|figure_of|names_of)\(a, \"(\w+)\"\)|a(?:\.(get)\(|\[)\"(\w+)\"[)\]]")
 
 
 def route_rows() -> Iterator[str]:
@@ -65,13 +65,13 @@ def route_rows() -> Iterator[str]:
 
 def act_rows() -> Iterator[str]:
     """Yield one row for each thing that can be done."""
-    block = _source().split("self.acts:", 1)[1].split("\n        }\n", 1)[0]
+    block = inspect.getsource(acts.acts_of).split("return {\n", 1)[1].split("\n    }\n", 1)[0]
     for name, does in ACT.findall(block + "\n"):
         keys = [f"`{key or other}`: {TAKES[take or get]}" for take, key, get, other in READS.findall(does)]
         called = re.match(r"(?:bench\.)?(\w+)\(", does)
         if called is None:
             raise SystemExit(f"what '{name}' calls can't be told")
-        does_it = getattr(Workbench, called[1], None) or getattr(server, called[1])
+        does_it = getattr(Workbench, called[1], None) or getattr(acts, called[1])
         yield f"| `{name}` | {', '.join(keys)} | {_first(does_it)} |"
 
 

@@ -216,6 +216,7 @@ class _Desk:
         return await self._answer(lambda: {"panels": self.bench.remedy(number).picture})
 
     async def places(self, request: Request) -> Response:
+        """Give the places on every panel that are free for a device."""
         device = request.path_params["device"]
 
         def standing() -> tuple[Project, Arrangement]:
@@ -225,6 +226,7 @@ class _Desk:
         return await self._answer(standing, then=lambda now: free_places(now[0], now[1], device))
 
     async def shelf(self, _request: Request) -> Response:
+        """Give the shelf: devices that stand nowhere yet, and the types of the catalogue."""
         return await self._answer(lambda: shelf_data(self.bench))
 
     async def best(self, _request: Request) -> Response:
@@ -237,17 +239,20 @@ class _Desk:
         return await self._answer(so_far)
 
     async def pane(self, request: Request) -> Response:
+        """Give what the pane of that name shows beside the panel."""
         from layout.bench.panes import pane_data
 
         name = request.path_params["name"]
         return await self._answer(self.bench.plan, then=lambda plan: pane_data(plan, name))
 
     async def sides(self, _request: Request) -> Response:
+        """Give the names of what two sides can be compared."""
         from layout.bench.panes import sides_of
 
         return await self._answer(lambda: {"sides": sides_of(self.bench.register)})
 
     async def compare(self, request: Request) -> Response:
+        """Give how two sides differ."""
         from layout.bench.panes import comparison_data
 
         asked = await _body(request)
