@@ -226,7 +226,7 @@ class _Desk:
         return await self._answer(standing, then=lambda now: free_places(now[0], now[1], device))
 
     async def shelf(self, _request: Request) -> Response:
-        """Give the shelf: devices that stand nowhere yet, and the types of the catalogue."""
+        """Give what there is to take from the catalogue, and what the form of a new device asks."""
         return await self._answer(lambda: shelf_data(self.bench))
 
     async def best(self, _request: Request) -> Response:
