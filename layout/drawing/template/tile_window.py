@@ -10,7 +10,15 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.clip import clip_path
 from layout.drawing.elements.glyphs import text_outlines
 from layout.drawing.elements.hatch import hatch_lines
-from layout.drawing.elements.label_placing import Crossings, LabelWish, PlacedLabel, Wording, overlaps, place_labels
+from layout.drawing.elements.label_placing import (
+    Crossings,
+    LabelWish,
+    PlacedLabel,
+    Wording,
+    holds,
+    overlaps,
+    place_labels,
+)
 from layout.drawing.elements.metrics import text_box, width_mm
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, StrokePath, Text
 from layout.geometry.path import Box
@@ -53,6 +61,8 @@ def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]
 
 def is_blank(content: Content, cell: Box) -> bool:
     """Tell whether nothing of the template lies in a cell."""
+    if any(holds(cell, mark.box) for mark in content.marks):
+        return False
     return not any(clip_path(mark.path, cell, mark.box) for mark in content.marks)
 
 

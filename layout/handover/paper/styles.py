@@ -25,6 +25,8 @@ LEAD = HexColor(colours.LEAD)
 LINE = HexColor(colours.RULE)
 HEAD_FILL = HexColor(colours.HEAD_TINT)
 FAULT_FILL = HexColor(colours.FAULT_TINT)
+MARKUP = frozenset("<>&")
+"""Signs that the PDF library would read as markup."""
 _SIDES = {"left": TA_LEFT, "right": TA_RIGHT, "centre": TA_CENTER}
 
 
@@ -61,13 +63,30 @@ def style(
     )
 
 
+class Words(Paragraph):
+    """A paragraph that is broken into lines once for a width: a table asks for its height three times."""
+
+    def wrap(self, avail_width: float, avail_height: float) -> tuple[float, float]:
+        """Return width and height in points."""
+        if getattr(self, "_broken", (None,))[0] != avail_width or not hasattr(self, "blPara"):
+            self._broken = (avail_width, super().wrap(avail_width, avail_height))
+        size: tuple[float, float] = self._broken[1]
+        return size
+
+
 def text(
     content: str, cap_height_mm: float = 1.8, *, bold: bool = False, align: str = "left", colour: str = colours.INK
 ) -> Paragraph:
     """Return plain text as a paragraph; nothing in it is read as markup."""
-    return Paragraph(
-        escape(content).replace("\n", "<br/>"), style(cap_height_mm, bold=bold, align=align, colour=colour)
-    )
+    look = style(cap_height_mm, bold=bold, align=align, colour=colour)
+    if content.isprintable() and content == content.strip() != "" and not MARKUP.intersection(content):
+        return Words(content, look, frags=[_piece(look).clone(text=content)])  # to parse it takes ten times as long
+    return Words(escape(content).replace("\n", "<br/>"), look)
+
+
+@cache
+def _piece(look: ParagraphStyle) -> Any:
+    return Paragraph("x", look).frags[0]
 
 
 def led(lead: str, content: str, cap_height_mm: float = 1.8) -> Paragraph:
