@@ -15,7 +15,6 @@ from layout.drawing.elements.label_placing import (
     LabelWish,
     PlacedLabel,
     Wording,
-    holds,
     overlaps,
     place_labels,
 )
@@ -61,9 +60,16 @@ def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]
 
 def is_blank(content: Content, cell: Box) -> bool:
     """Tell whether nothing of the template lies in a cell."""
-    if any(holds(cell, mark.box) for mark in content.marks):
-        return False
-    return not any(clip_path(mark.path, cell, mark.box) for mark in content.marks)
+    x0, y0, x1, y1 = cell.x0, cell.y0, cell.x1, cell.y1
+    across = []
+    for mark in content.marks:
+        box = mark.box
+        if box.x1 < x0 or x1 < box.x0 or box.y1 < y0 or y1 < box.y0:
+            continue
+        if x0 <= box.x0 and y0 <= box.y0 and box.x1 <= x1 and box.y1 <= y1:
+            return False  # known without cutting anything
+        across.append(mark)
+    return not any(clip_path(mark.path, cell, mark.box) for mark in across)
 
 
 def window_items(
