@@ -63,7 +63,7 @@ def style(
     )
 
 
-class Words(Paragraph):
+class Words(Paragraph):  # type: ignore[misc]  # the PDF library says no types
     """A paragraph that is broken into lines once for a width: a table asks for its height three times."""
 
     def wrap(self, avail_width: float, avail_height: float) -> tuple[float, float]:
