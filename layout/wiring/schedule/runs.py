@@ -160,7 +160,8 @@ def _wire(
 def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
     """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
 
-    A conductor that no load draws through (charging, starting) has the current it is declared with, None if unknown.
+    A conductor that no load draws through has the current it is declared with, or what its source charges with; one
+    that starts an engine has its starter's. None is unknown.
     """
     if lead.pole in ("PE", "bond"):
         return 0.0
@@ -171,7 +172,8 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
         feeder = segment.owner.partition(".")[2]
         if segment.cranking:
             return drawn or starting_current_a(case.project, feeder)
-        return drawn or case.project.feeders[feeder].current
+        charged = case.plans[segment.key].current.current_a
+        return drawn or case.project.feeders[feeder].current or charged or None  # what is not said is no zero
     return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
 
 
