@@ -1,10 +1,10 @@
 // The drawing board: one panel as SVG, zoomed and panned, with devices that are dragged, snapped and walked by keys.
 
-import { Box, Device, Finding, Panel, post } from "./data";
+import { Box, Device, Finding, Panel, get, post } from "./data";
 
 const NS = "http://www.w3.org/2000/svg";
 export const LAYERS: [string, string][] = [
-  ["faces", "faces"], ["cutouts", "cut-outs"], ["behind", "behind"], ["clear", "kept clear"], ["names", "names"], ["grid", "grid"],
+  ["faces", "faces"], ["cutouts", "cut-outs"], ["behind", "behind"], ["clear", "kept clear"], ["names", "names"], ["grid", "grid"], ["photograph", "photograph"],
 ];
 const SNAP_PX = 7;
 const GRID_MM = 5;
@@ -32,7 +32,7 @@ export class Board {
   preview: Panel | null = null;
   side: "front" | "rear" = "front";
   chosen: string[] = [];
-  shown = new Set(["faces", "cutouts", "clear", "names", "grid"]);
+  shown = new Set(["faces", "cutouts", "clear", "names", "grid", "photograph"]);
   findings = new Map<string, Finding[]>();
   /** What others draw on the panel, below and above the devices. */
   extras: { under(panel: Panel): SVGElement[]; over(panel: Panel): SVGElement[] }[] = [];
@@ -40,6 +40,7 @@ export class Board {
   private root: SVGSVGElement;
   private scale = 1;      // px for a millimetre
   private middle: [number, number] = [0, 0]; // panel point in the middle of the paper
+  private photographs = new Map<string, Promise<{ href: string; size: [number, number] }>>();
   private looking = false;
   private next: (() => void) | null = null;
 
@@ -129,6 +130,7 @@ export class Board {
     const panel = this.preview ?? this.panel;
     this.root.classList.toggle("preview", !!this.preview);
     if (panel) {
+      if (panel.photograph && this.shown.has("photograph")) sheet.append(this.underneath(panel, panel.photograph));
       if (this.shown.has("grid")) sheet.append(grid(panel.box));
       sheet.append(svg("path", { class: "outline", d: panel.outline }));
       for (const d of panel.openings) sheet.append(svg("path", { class: "opening", d }));
@@ -149,6 +151,17 @@ export class Board {
     if (!panel) return;
     this.root.querySelector("#under")?.replaceChildren(...this.extras.flatMap((extra) => extra.under(panel)));
     this.root.querySelector("#over")?.replaceChildren(...this.extras.flatMap((extra) => extra.over(panel)));
+  }
+
+  /** The photograph under the panel, fetched once; the server says where its pixels lie. */
+  private underneath(panel: Panel, [file, ...where]: [string, ...number[]]): SVGElement {
+    const image = svg("image", { class: "photograph", transform: `matrix(${where.join(" ")})` });
+    const name = `${panel.id} ${file}`;
+    if (!this.photographs.has(name)) this.photographs.set(name, get(`photograph/${encodeURIComponent(panel.id)}`));
+    this.photographs.get(name)!.then((told) => {
+      for (const [mark, value] of Object.entries({ href: told.href, width: told.size[0], height: told.size[1] })) image.setAttribute(mark, String(value));
+    }).catch(() => { this.photographs.delete(name); });
+    return image;
   }
 
   private device(device: Device): SVGElement {

@@ -14,7 +14,7 @@ export interface Device {
 export type Box = [number, number, number, number];
 export interface Panel {
   id: string; name: string; box: Box; outline: string; openings: string[]; no_go: Zone[]; old_holes: string[];
-  reserved: Zone[]; exit: [number, number] | null; devices: Device[]; loom: [number, number][][];
+  reserved: Zone[]; exit: [number, number] | null; photograph: [string, ...number[]] | null; devices: Device[]; loom: [number, number][][];
   hinge: { axis: Box; opens: number; obstacles: { box: Box; name: string }[] } | null;
   depth: { everywhere: number | null; points: [number, number, number][]; steps: { d: string; at: [number, number]; depth: number }[] };
 }

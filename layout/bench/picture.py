@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.frozen import FrozenMap
 from layout.geometry.segment import Arc
+from layout.handover.report.photograph import matrix, photographs
 from layout.project.model.arrangement import Arrangement
 from layout.project.model.reserved_room import room_key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path as FilePath
 
     from layout.drawing.panel.placed_panel import DeviceShapes
     from layout.geometry.box import Box
@@ -76,8 +78,24 @@ def _panel(project: Project, arrangement: Arrangement, key: str) -> dict[str, An
             "points": [[*spot.at, spot.depth] for spot in panel.depth_at],
             "steps": [_step(step) for step in panel.depth_steps],
         },
+        "photograph": None if panel.photograph is None else [panel.photograph.file, *matrix(panel.photograph)],
         "devices": [_device(device) for device in shapes.devices],
     }
+
+
+def photograph(project: Project, folder: FilePath, key: str) -> dict[str, Any]:
+    """Return a panel's photograph, upright and made smaller: address with the picture inside, size in its pixels.
+
+    Raises
+    ------
+    ValueError
+        If it has none, or none that can be shown; nothing outside the project's folder is.
+    """
+    shown, findings = photographs(project, folder)
+    if key not in shown:
+        wrong = [one.message for one in findings if one.at == project.place_of(f"panels.{key}.photograph.file")]
+        raise ValueError(wrong[0] if wrong else f"'{key}' has no photograph")
+    return {"href": shown[key].href, "size": list(shown[key].size)}
 
 
 def _step(step: DepthStep) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from starlette.routing import Route
 from layout.bench.acts import acts_of, figure_of, text_of
 from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
-from layout.bench.picture import panels_with
+from layout.bench.picture import panels_with, photograph
 from layout.bench.shelf import shelf_data
 
 if TYPE_CHECKING:
@@ -84,6 +84,7 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/pane/{{name}}", desk.pane),
             Route(f"{base}/api/sides", desk.sides),
             Route(f"{base}/api/compare", desk.compare, methods=["POST"]),
+            Route(f"{base}/api/photograph/{{panel}}", desk.photograph),
             Route(f"{base}/api/events", desk.events),
             Route(f"{base}/api/document/{{name:path}}", desk.document),
             Route(f"{base}/{{name}}", desk.part),
@@ -230,6 +231,8 @@ class _Desk:
         return await self._answer(lambda: shelf_data(self.bench))
 
     async def best(self, _request: Request) -> Response:
+        """Give every panel as the placing that goes on has it best so far."""
+
         def so_far() -> Any:
             solve = self.bench.solve
             if solve is None or not solve.best:
@@ -286,6 +289,11 @@ class _Desk:
                 return made()
 
         return await run_in_threadpool(locked)
+
+    async def photograph(self, request: Request) -> Response:
+        """Give the photograph that the file lays under a panel, with the picture inside; nothing of another folder."""
+        panel = request.path_params["panel"]
+        return await self._answer(lambda: photograph(self.bench.project, self.bench.path.parent, panel))
 
     async def events(self, request: Request) -> Response:
         """Tell, as server-sent events, when the version, the placing or a refusal to read the files changes."""

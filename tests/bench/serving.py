@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from layout.project.reading.read import read
+from layout.project.register import Register, register_path, save
 from tests.running import ROOT
 
 if TYPE_CHECKING:
@@ -24,6 +26,18 @@ if TYPE_CHECKING:
 OWN = ("http://127.0.0.1", "data:", "blob:")
 CHROMIUM = shutil.which("chromium")
 needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="needs chromium")
+
+
+def put_barge(folder: Path) -> Path:
+    """Put the barge into a folder, each device chosen to stand in the middle of its panel, and return its file."""
+    from layout.placing.provisional_arrangement import in_the_middle
+
+    file = folder / "canal_barge.yaml"
+    shutil.copy(ROOT / "examples" / file.name, file)
+    project = read(file).project
+    assert project is not None
+    assert save(register_path(file), Register(arrangement=in_the_middle(project))) == ()
+    return file
 
 
 @contextmanager

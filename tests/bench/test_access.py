@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import re
-import shutil
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.accessible import faults, needs_axe
-from tests.bench.serving import a_browser, needs_chromium, served, shown
+from tests.bench.serving import a_browser, needs_chromium, put_barge, served, shown
 from tests.bench.test_server import SPOTS, chosen, put_wall
 from tests.running import ROOT
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from playwright.sync_api import Browser, Page
 
@@ -33,9 +32,8 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture(scope="module")
 def barge_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Return where the barge is on the bench, nothing of it chosen yet, so that much is wrong."""
-    file = shutil.copy(ROOT / "examples/canal_barge.yaml", tmp_path_factory.mktemp("access"))
-    with served(Path(file)) as address:
+    """Return where the barge is on the bench, each device in the middle of its panel, so that much is wrong."""
+    with served(put_barge(tmp_path_factory.mktemp("access"))) as address:
         yield address
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -11,18 +9,20 @@ from starlette.testclient import TestClient
 
 from layout.bench import server
 from layout.bench.workbench import Workbench
+from tests.bench.serving import put_barge
 from tests.bench.test_server import HOST, put_wall
 from tests.bench_interface import act_rows, fields, interface_page, route_rows
-from tests.running import ROOT, spile
+from tests.running import spile
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
 
 @pytest.fixture(scope="module")
 def barge(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the barge in a folder of its own, nothing of it chosen."""
-    return Path(shutil.copy(ROOT / "examples/canal_barge.yaml", tmp_path_factory.mktemp("barge")))
+    """Return the barge in a folder of its own, each device in the middle of its panel, so that much is wrong."""
+    return put_barge(tmp_path_factory.mktemp("barge"))
 
 
 @pytest.fixture(scope="module")

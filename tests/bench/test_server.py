@@ -232,6 +232,42 @@ def test_placings_wait_for_one_another(client: TestClient) -> None:
     assert do(client, do="stop")["solving"]["waiting"] == 0
 
 
+def under(wall: Path, picture: str = "photo.png") -> None:
+    """Lay a photograph under the wall, on which a pixel is a millimetre and (100, 400) the datum."""
+    points = "[{pixel: [100, 400], at: [0, 0]}, {pixel: [500, 400], at: [400, 0]}, {pixel: [100, 100], at: [0, 300]}]"
+    text = WALL.replace("depth: 200}", f"depth: 200,\n    photograph: {{file: '{picture}', points: {points}}}}}")
+    wall.write_text(text, encoding="utf-8")
+
+
+def test_a_photograph_lies_under_the_panel_by_three_points(client: TestClient, wall: Path) -> None:
+    """Up for down: the picture's upper left corner lies 100 mm left of the datum and 400 mm above it."""
+    from PIL import Image
+
+    Image.new("RGB", (600, 500), "grey").save(wall.parent / "photo.png")
+    under(wall)
+    (panel,) = client.get("api/state").json()["panels"]
+    assert panel["photograph"] == ["photo.png", 1.0, 0.0, 0.0, -1.0, -100.0, 400.0]
+    told = client.get("api/photograph/wall").json()
+    assert told["size"] == [600, 500]
+    assert told["href"].startswith("data:image/jpeg;base64,")
+
+
+def test_no_other_file_is_shown_as_a_photograph(client: TestClient, wall: Path, tmp_path_factory: Any) -> None:
+    """None at all, one that is no picture, a link that leads out of the folder, a name that does."""
+    assert "no photograph" in client.get("api/photograph/wall").json()["refused"]
+    under(wall)
+    client.get("api/state")
+    photo = wall.parent / "photo.png"
+    photo.write_text("spile: 2", encoding="utf-8")
+    assert "can't be read as a picture" in client.get("api/photograph/wall").json()["refused"]
+    photo.unlink()
+    photo.symlink_to(tmp_path_factory.mktemp("elsewhere") / "photo.png")
+    assert "outside the project's folder" in client.get("api/photograph/wall").json()["refused"]
+    under(wall, "../photo.png")
+    client.get("api/state")
+    assert "outside the project's folder" in client.get("api/photograph/wall").json()["refused"]
+
+
 def test_long_and_odd_questions_are_refused(client: TestClient) -> None:
     """A body beyond bounds, a number that is none, a name that is no device."""
     assert client.post("api/do", json={"do": "undo", "more": "x" * 70_000}).status_code == 413
