@@ -93,7 +93,10 @@ def fields(name: str) -> set[str]:
     while depth:
         depth += {"{": 1, "}": -1}.get(body[end], 0)
         end += 1
-    return set(re.findall(r"(\w+)\??:", re.sub(r"\{[^{}]*\}", "", body[: end - 1])))
+    own = body[: end - 1]
+    while "{" in own:
+        own = re.sub(r"\{[^{}]*\}", "", own)
+    return set(re.findall(r"(\w+)\??:", own))
 
 
 def _source() -> str:
