@@ -21,7 +21,7 @@ from layout.handover.lists.table import UNKNOWN
 from layout.handover.paper.flow_table import base_rules, group_rules, notes, share_widths
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import FAULT_FILL, LINE, text
+from layout.handover.paper.styles import FAULT_FILL, LINE, coded, text
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
@@ -37,16 +37,16 @@ if TYPE_CHECKING:
 _H = 1.8
 _SMALL = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "part", 34),
-    ("Colour", "IEC 60757", 23),
+    ("Wire", "part", 27),
+    ("Colour", "IEC 60757", 22),
     ("From", "terminal, fitting", 42),
     ("To", "terminal, fitting", 42),
-    ("Current", "design", 16),
+    ("Current", "design", 15),
     ("Length", "m", 15),
-    ("Size", "governed by, bears", 32),
-    ("Protection", "where, how near its source", 40),
+    ("Size", "governed by, bears", 41),
+    ("Protection", "near its source", 36),
     ("Drop", "run; from source", 26),
-    ("Through", "notes, findings", 46),
+    ("Through", "notes, findings", 50),
 )
 WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
 """What governs a size, in a word that fits its column."""
@@ -181,13 +181,14 @@ class _Page:
     def _through(self, run: Run) -> list[Flowable]:
         ways = ", ".join(name_of(self.project, way) for way in run.route)
         mine = own_notes(run, self.general)
-        found = _small("; ".join(filter(None, (ways, f"note {', '.join(mine)}" if mine else ""))))
+        words = "; ".join(filter(None, (ways, f"note {', '.join(mine)}" if mine else "")))
         said = said_of(self.project, run, self.found)
-        marks = [
-            (", ".join(dict.fromkeys(finding.rule for finding in said if finding.weight is weight)), ink)
+        codes = [
+            (code, ink)
             for weight, ink in ((Severity.STOP, colours.ALARM), (Severity.WATCH, colours.AMBER))
+            for code in dict.fromkeys(finding.rule for finding in said if finding.weight is weight)
         ]
-        return [*found, *(text(codes, _H, bold=True, colour=ink) for codes, ink in marks if codes)]
+        return [coded(words, codes, _SMALL)] if words or codes else []
 
 
 def _head(title: str, below: str) -> list[Flowable]:

@@ -21,7 +21,7 @@ COLUMNS = (
     Column(key="size", title="Size", width_mm=20),
     Column(key="fitting", title="Fitting", width_mm=46),
     Column(key="to", title="Goes to", width_mm=62),
-    Column(key="done", title="Crimped, labelled", width_mm=18, align="centre"),
+    Column(key="done", title="Done", width_mm=18, align="centre"),
 )
 NOWHERE = "place not known"
 

@@ -9,6 +9,7 @@ from reportlab.platypus import Spacer
 
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import area, in_order, rule
+from layout.handover.lists.assumptions import names
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unknowns import ORDER, Holds, unknowns
 from layout.handover.lists.wire_questions import wire_questions
@@ -27,9 +28,9 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column(key="holds", title="Holds up", width_mm=24),
-    Column(key="about", title="About", width_mm=44),
-    Column(key="question", title="To find out", width_mm=104),
-    Column(key="where", title="Where to look", width_mm=72),
+    Column(key="about", title="About", width_mm=68),
+    Column(key="question", title="To find out", width_mm=90),
+    Column(key="where", title="Where to look", width_mm=62),
     Column(key="at", title="Entry", width_mm=56),
     Column(key="answer", title="Answer", width_mm=36, blank=True),
 )
@@ -103,14 +104,14 @@ def _gathered(asked: Iterable[Finding]) -> list[list[Finding]]:
 
 def _asked(project: Project, same: Sequence[Finding]) -> dict[str, Cell]:
     first = same[0]
-    names = dict.fromkeys(_about(project, finding) for finding in same)
+    about = list(dict.fromkeys(_about(project, finding) for finding in same))
     question = first.message
     if len(same) > 1:
         row = rule(first.rule)
         question = f"{row.name.replace('-', ' ').capitalize()}, {len(same)} times. {row.why}"
     return {
         "holds": _AREA.get(area(first.rule), "handing over"),
-        "about": ", ".join(names),
+        "about": names(about),
         "question": question,
         "where": first.remedy or "",
         "at": first.at.key or str(first.at) if len(same) == 1 else first.rule,

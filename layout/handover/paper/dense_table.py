@@ -8,6 +8,7 @@ from reportlab.platypus import PageBreak, Table
 
 from layout.drawing.elements import colours
 from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.metrics import width_mm as width_mm_of
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR
 from layout.handover.lists.table import UNKNOWN, shown
 from layout.handover.paper.page_frame import Faulty
@@ -44,8 +45,7 @@ def dense_table(
     """
     columns = [column for column in table.columns if column.key != table.group_by]
     side = (width_mm - GUTTER_MM) / 2
-    share = side / sum(column.width_mm for column in columns)
-    widths = [column.width_mm * share for column in columns]
+    widths = _widths(table, columns, side)
     waiting, room = list(_rows(table)), height_mm if first_mm is None else first_mm
     story: list[Flowable] = []
     while waiting:
@@ -59,6 +59,25 @@ def dense_table(
         story.append(grid([sides], [side + GUTTER_MM, side]))
         room = height_mm
     return story
+
+
+def _widths(table: ListTable, columns: Sequence[Column], side_mm: float) -> list[float]:
+    """Return the width of each column: narrow ones take what their longest cell needs, the others share the rest."""
+    wanted = [
+        2 * PAD_MM
+        + max(
+            width_mm_of(column.heading, LETTERING_MM, bold=True),
+            *(width_mm_of(shown(row[column.key], column), LETTERING_MM) for row in table.rows),
+        )
+        for column in columns
+    ]
+    if sum(wanted) <= side_mm:
+        return [width * side_mm / sum(wanted) for width in wanted]
+    widths, room = dict[int, float](), side_mm
+    for place in sorted(range(len(wanted)), key=lambda place: wanted[place]):
+        widths[place] = min(wanted[place], room / (len(wanted) - len(widths)))
+        room -= widths[place]
+    return [widths[place] for place in range(len(wanted))]
 
 
 def _rows(table: ListTable) -> list[Row]:

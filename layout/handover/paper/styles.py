@@ -96,6 +96,12 @@ def led(lead: str, content: str, cap_height_mm: float = 1.8) -> Paragraph:
     return Paragraph(f"{head}  {escape(content)}", style(cap_height_mm))
 
 
+def coded(content: str, codes: Sequence[tuple[str, str]], cap_height_mm: float = 1.8) -> Paragraph:
+    """Return a paragraph that ends with codes in bold, each with its colour."""
+    ends = (f'<font name="{BOLD}" color="{ink}">{escape(code).replace(" ", "&nbsp;")}</font>' for code, ink in codes)
+    return Words(" ".join((escape(content), *ends)).strip(), style(cap_height_mm, colour=colours.BODY))
+
+
 def heading(content: str, level: int = 1) -> Paragraph:
     """Return a heading; 1 opens a document or chapter, 2 a section, 3 a group."""
     size, before, after = {1: (5.0, 0.0, 4.0), 2: (3.5, 5.0, 2.0), 3: (2.5, 3.0, 1.5)}[level]

@@ -78,7 +78,7 @@ def governed_by_memory(plan: SegmentState) -> bool:
     if plan.sizing is None or plan.sizing.verdict.ampacity is None:
         return False
     by_current = plan.sizing.governing in (Criterion.AMPACITY, Criterion.PROTECTION)
-    return by_current and plan.sizing.verdict.ampacity.governed_by_memory
+    return by_current and not plan.segment.cranking and plan.sizing.verdict.ampacity.governed_by_memory
 
 
 def footnotes(

@@ -13,6 +13,7 @@ from layout.wiring.circuits.network_segments import network_segments
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
 from layout.wiring.circuits.signal_segments import signal_segments
+from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import (
     CHARGING,
     SUPPLYING,
@@ -228,17 +229,19 @@ def _circuit_currents(ends: Ends, lowest: Mapping[str, float]) -> dict[str, Desi
 
 
 def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignCurrent:
-    """Return the largest of what loads draw, what charging sources push and what the owner gives."""
-    given = project.feeders[segment.key.removeprefix("feeders.")].current
+    """Return the largest of what loads draw, charging sources push, a starter takes and the owner gives."""
+    key = segment.key.removeprefix("feeders.")
+    given = project.feeders[key].current
+    turning = (starting_current_a(project, key) or 0.0) if segment.cranking else 0.0
     keys = [key for key in {**found.load_a, **found.charge_a} if key[0] == segment.key]
     loads = [found.load_a[key] for key in keys if key in found.load_a]
     charge = max((found.charge_a.get(key, 0.0) for key in keys), default=0.0)
     if None in loads:
         return UNKNOWN if given is None else DesignCurrent(current_a=given, text=f"{given:g} A given")
     load = max((value or 0.0 for value in loads), default=0.0)
-    if not keys and given is None:
+    if not keys and given is None and not turning:
         return UNKNOWN
-    texts = {"loads at once": load, "charging": charge, "given": given or 0.0}
+    texts = {"loads at once": load, "charging": charge, "given": given or 0.0, "while the engine turns": turning}
     most = max(texts, key=lambda name: texts[name])
     return DesignCurrent(current_a=texts[most], text=f"{texts[most]:.3g} A {most}")
 
