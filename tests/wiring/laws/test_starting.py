@@ -15,7 +15,7 @@ from layout.wiring.system.fault_network import Branch, FaultNetwork, Infeed
 from layout.wiring.system.graph import Consumer, System
 from layout.wiring.wire import wire as layout_wire
 from tests.conftest import EXAMPLES, needs_program
-from tests.wiring.laws.boats import system
+from tests.wiring.laws.boats import case, system
 from tests.wiring.laws.fault_systems import battery, chance_system, guard, node, one_panel, wire
 
 if TYPE_CHECKING:
@@ -245,3 +245,14 @@ def test_what_a_starter_draws_is_asked(tmp_path: Path) -> None:
     """A starter at the end of a feeder of which nothing is said is a question, not a pass."""
     said = [(breach.rule, breach.entry) for breach in starting(system(tmp_path, {"devices.starter.starting": None}))]
     assert ("wire 28", "feeders.starter") in said
+
+
+def test_starting_conductors_carry_what_the_starter_draws(tmp_path: Path) -> None:
+    """The schedule prints 200 A on each of them, and nothing where no starter says what it draws."""
+    amps = {}
+    for said in (True, False):
+        boat_case = case(tmp_path, {} if said else {"devices.starter.starting": None})
+        runs = layout_wire(boat_case.project, None).runs
+        amps[said] = {run.key: run.current_a for run in runs if run.cranking}
+    assert amps[True] == dict.fromkeys(("feeders.start_lead", "feeders.starter", "feeders.starter_home"), 200.0)
+    assert amps[False]["feeders.starter"] is None
