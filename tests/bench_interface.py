@@ -45,14 +45,17 @@ SHAPES = """
 ## Answers
 
 `state` and `do` give a `State`, `wiring` a `Wiring`, `look` `{"findings": Finding[]}`, `proposal` and `remedy` \
-`{"panels": Panel[]}`. `d`, `outline` and the like are SVG path data in panel millimetres. `null` is not known.
+`{"panels": Panel[]}`, `pictures` a `Pictures`, `picture` and `photograph` a `Picture`. `d`, `outline` and the like are SVG path data in panel millimetres. `null` is not known.
 
 ```ts
 """
-TAKES = {"text_of": "text", "figure_of": "number", "names_of": "list of texts", "get": "any value", "": "table"}
+TAKES = {
+    "text_of": "text", "figure_of": "number", "names_of": "list of texts", "get": "any value", "": "table",
+    "spots_of": "three of `{pixel: [u, v], at: [x, y]}`",
+}  # fmt: skip
 ROUTE = re.compile(r"Route\(f\"\{base\}/(api/\S+?)\", desk\.(\w+)(, methods=\[\"POST\"\])?\)")
 ACT = re.compile(r"^        \"([\w ]+)\": lambda \w+: (.*?),\n(?=        \"|\Z)", re.MULTILINE | re.DOTALL)
-READS = re.compile(r"(text_of|figure_of|names_of)\(a, \"(\w+)\"\)|a(?:\.(get)\(|\[)\"(\w+)\"[)\]]")
+READS = re.compile(r"(text_of|figure_of|names_of|spots_of)\(a, \"(\w+)\"\)|a(?:\.(get)\(|\[)\"(\w+)\"[)\]]")
 
 
 def route_rows() -> Iterator[str]:

@@ -14,6 +14,7 @@ import { Shown } from "./shown";
 import { Wires } from "./wires";
 import { Zones } from "./zones";
 import { kept } from "./focus";
+import { Laying } from "./laying";
 import "./bench.css";
 
 const CARD_MM = 85.6;
@@ -35,6 +36,7 @@ const board = new Board(by("paper"), {
 });
 board.extras.push(new Layers(board.shown, () => board.view));
 const zones = new Zones(board, by("paper"), (zone) => void act({ do: "zone", ...zone }), (key) => void act({ do: "remove zone", key }), () => show());
+const laying = new Laying(by<HTMLDialogElement>("laying"), (panel, file, points) => void act({ do: "photograph", panel, file, points }), (panel) => void act({ do: "remove photograph", panel }));
 const compare = new Compare();
 const best = new Best(by("best"), () => current()?.id ?? "");
 const places = new Places(board, (device, at) => void stand(device, at.panel, at.x, at.y, at.turn), () => show());
@@ -292,6 +294,7 @@ function begin(): void {
     board.draw();
   });
   by("zones").addEventListener("click", () => zones.toggle());
+  by("lay").addEventListener("click", () => { const panel = current(); if (panel) void laying.open(panel); });
   by("more").addEventListener("toggle", () => void shelf.open());
   by("fit").addEventListener("click", () => board.fit());
   by("several").addEventListener("click", () => {

@@ -1,6 +1,6 @@
 // The drawing board: one panel as SVG, zoomed and panned, with devices that are dragged, snapped and walked by keys.
 
-import { Box, Device, Finding, Panel, get, post } from "./data";
+import { Box, Device, Finding, Panel, Picture, get, post } from "./data";
 
 const NS = "http://www.w3.org/2000/svg";
 export const LAYERS: [string, string][] = [
@@ -40,7 +40,7 @@ export class Board {
   private root: SVGSVGElement;
   private scale = 1;      // px for a millimetre
   private middle: [number, number] = [0, 0]; // panel point in the middle of the paper
-  private photographs = new Map<string, Promise<{ href: string; size: [number, number] }>>();
+  private photographs = new Map<string, Promise<Picture>>();
   private looking = false;
   private next: (() => void) | null = null;
 

@@ -43,6 +43,10 @@ export interface Shelf {
   catalogue: { type: string; about: string; source: string }[]; panels: { id: string; name: string }[]; drawn: Field[];
 }
 
+export interface Spot { pixel: [number, number]; at: [number, number] }
+export interface Pictures { names: string[]; laid: Record<string, { file: string; points: Spot[] }> }
+export interface Picture { href: string; size: [number, number] }
+
 export interface Table { title: string; columns: string[]; rows: string[][]; faulty: number[]; notes: string[] }
 export interface Comparison {
   changes: { what: string; id: string; change: string; before: unknown; now: unknown }[];

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from layout.bench.figures import set_fuse, set_load
+from layout.bench.photograph_laid import lay_photograph, remove_photograph
 from layout.bench.remedies import take as take_remedy
 from layout.bench.shelf import add_device
 from layout.bench.zones import add_zone, remove_zone
@@ -13,6 +14,7 @@ from layout.bench.zones import add_zone, remove_zone
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from layout.bench.photograph_laid import Spot
     from layout.bench.workbench import Workbench
 
 Act = Callable[[dict[str, Any]], None]
@@ -40,6 +42,8 @@ def acts_of(bench: Workbench) -> Mapping[str, Act]:
             layer=text_of(a, "layer"),
         ),
         "remove zone": lambda a: remove_zone(bench, text_of(a, "key")),
+        "photograph": lambda a: lay_photograph(bench, text_of(a, "panel"), text_of(a, "file"), spots_of(a, "points")),
+        "remove photograph": lambda a: remove_photograph(bench, text_of(a, "panel")),
         "add": lambda a: add_device(bench, a["device"]),
         "turn": lambda a: bench.turn(text_of(a, "device"), int(figure_of(a, "turn"))),
         "swap": lambda a: bench.swap(text_of(a, "device"), text_of(a, "other")),
@@ -76,6 +80,22 @@ def figure_of(asked: Mapping[str, Any], key: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e5 < value < 1e5:
         raise ValueError(f"{key} is to be a number")
     return float(value)
+
+
+def spots_of(asked: Mapping[str, Any], key: str) -> tuple[Spot, ...]:
+    """Return three spots of a picture of what was asked: ``pixel`` and ``at``, two numbers each."""
+    value = asked[key]
+    if not isinstance(value, list) or len(value) != 3 or not all(isinstance(spot, dict) for spot in value):
+        raise ValueError(f"{key} is to be three spots")
+    return tuple((_pair_of(spot, "pixel"), _pair_of(spot, "at")) for spot in value)
+
+
+def _pair_of(asked: Mapping[str, Any], key: str) -> tuple[float, float]:
+    value = asked[key]
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError(f"{key} is to be two numbers")
+    across, along = (figure_of({key: figure}, key) for figure in value)
+    return across, along
 
 
 def names_of(asked: Mapping[str, Any], key: str) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from starlette.routing import Route
 from layout.bench.acts import acts_of, figure_of, text_of
 from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
+from layout.bench.photograph_laid import picture_data, pictures_data
 from layout.bench.picture import panels_with, photograph
 from layout.bench.shelf import shelf_data
 
@@ -85,6 +86,8 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
             Route(f"{base}/api/sides", desk.sides),
             Route(f"{base}/api/compare", desk.compare, methods=["POST"]),
             Route(f"{base}/api/photograph/{{panel}}", desk.photograph),
+            Route(f"{base}/api/pictures", desk.pictures),
+            Route(f"{base}/api/picture/{{name:path}}", desk.picture),
             Route(f"{base}/api/events", desk.events),
             Route(f"{base}/api/document/{{name:path}}", desk.document),
             Route(f"{base}/{{name}}", desk.part),
@@ -294,6 +297,20 @@ class _Desk:
         """Give the photograph that the file lays under a panel, with the picture inside; nothing of another folder."""
         panel = request.path_params["panel"]
         return await self._answer(lambda: photograph(self.bench.project, self.bench.path.parent, panel))
+
+    async def pictures(self, _request: Request) -> Response:
+        """Give the names of the pictures that lie beside the project, and the three points of each that is laid."""
+
+        def listed() -> Any:
+            self.bench.renew()
+            return pictures_data(self.bench)
+
+        return await self._answer(listed)
+
+    async def picture(self, request: Request) -> Response:
+        """Give one picture of that list, upright and made smaller, with the size that its points are counted in."""
+        name = request.path_params["name"]
+        return await self._answer(lambda: picture_data(self.bench, name))
 
     async def events(self, request: Request) -> Response:
         """Tell, as server-sent events, when the version, the placing or a refusal to read the files changes."""

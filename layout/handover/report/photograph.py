@@ -42,7 +42,7 @@ def photographs(project: Project, folder: Path) -> tuple[dict[str, Underlay], tu
     for key, panel in project.panels.items():
         if panel.photograph is None:
             continue
-        picture = _read(panel.photograph.file, folder)
+        picture = read_picture(panel.photograph.file, folder)
         if isinstance(picture, str):
             message, where = f"{panel.name or key}: its photograph {picture}", f"panels.{key}.photograph.file"
             remedy = "name a JPEG or PNG in the project's folder, or leave photograph out"
@@ -69,8 +69,8 @@ def matrix(photograph: Photograph) -> tuple[float, float, float, float, float, f
     return a, b, c, d, e, f
 
 
-def _read(name: str, folder: Path) -> Picture | str:
-    """Return the picture, or in words why there is none."""
+def read_picture(name: str, folder: Path) -> Picture | str:
+    """Return a picture of the project's folder as it goes into a page, or in words why there is none."""
     wanted, file = PurePosixPath(name), folder / name
     outside = wanted.is_absolute() or ".." in wanted.parts or any(sign in name for sign in "\\:~\0")
     if outside or not file.resolve().is_relative_to(folder.resolve()):
