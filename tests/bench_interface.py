@@ -45,7 +45,8 @@ SHAPES = """
 ## Answers
 
 `state` and `do` give a `State`, `wiring` a `Wiring`, `look` `{"findings": Finding[]}`, `proposal` and `remedy` \
-`{"panels": Panel[]}`, `pictures` a `Pictures`, `picture` and `photograph` a `Picture`. `d`, `outline` and the like are SVG path data in panel millimetres. `null` is not known.
+`{"panels": Panel[]}`, `pictures` a `Pictures`, `picture` and `photograph` a `Picture`. \
+`d`, `outline` and the like are SVG path data in panel millimetres. `null` is not known.
 
 ```ts
 """
