@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
     from pathlib import Path
 
-    from layout.drawing.elements.scene import Scene
-    from layout.drawing.writers.svg import Underlay
+    from layout.drawing.elements.scene import Scene, Underlay
     from layout.findings import Finding
     from layout.handover.files.documents import Written
     from layout.handover.plan import Plan
@@ -213,6 +212,18 @@ def plan(
         issued=register.issued_before(project.project.revision),
         measured=measured,
     )
+
+
+def with_photographs(plan: Plan, folder: Path) -> Plan:
+    """Return the plan with its panels' photographs, read from the project's folder, and what is wrong with them."""
+    from layout.findings import in_order
+    from layout.frozen import FrozenMap
+    from layout.handover.report.photograph import photographs
+
+    pictures, faults = photographs(plan.project, folder)
+    if not pictures and not faults:
+        return plan
+    return replace(plan, photographs=FrozenMap(pictures), findings=in_order([*plan.findings, *faults]))
 
 
 def draw(plan: Plan) -> Mapping[str, tuple[Scene, ...]]:

@@ -192,6 +192,7 @@ def _make(job: Job) -> Made:
         arranged = flow.arrange(project, register, seed=job.seed, effort=Effort(job.effort))
         register, findings = arranged.register, (*findings, *arranged.findings)
     plan = flow.plan(project, register.arrangement, register=register, found=findings)
+    plan = flow.with_photographs(plan, job.file.parent)
     unsaved = save(register_path(job.file), flow.remember(register, plan), known=known)
     if unsaved:
         return _ended(job, UNUSABLE, unsaved[0].message, unsaved)

@@ -14,6 +14,7 @@ from layout.network.networks import Networks
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from layout.drawing.elements.scene import Underlay
     from layout.findings import Finding
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -50,6 +51,8 @@ class Plan:
         What the printer's 100 mm bars measured, across and up; None prints at nominal size.
     prices
         The user's own prices by item of the parts list; empty shows no prices.
+    photographs
+        Of panels by their id, in panel mm; empty shows none.
     made
         Drawings and tables made so far: more than one document shows them.
     """
@@ -63,6 +66,7 @@ class Plan:
     issued: str | None = None
     measured: tuple[float, float] | None = None
     prices: Mapping[str, float] = field(default_factory=FrozenMap)
+    photographs: Mapping[str, Underlay] = field(default_factory=FrozenMap)
     made: Made = field(default_factory=Made, init=False, compare=False, repr=False)
 
     def __repr__(self) -> str:

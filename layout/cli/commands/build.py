@@ -70,7 +70,7 @@ def build(
         voice.explain(result.lines)
     voice.progress("wiring and drawing")
     plan = flow.plan(project, register.arrangement, register=register, found=findings)
-    plan = replace(plan, prices=FrozenMap(paid))
+    plan = flow.with_photographs(replace(plan, prices=FrozenMap(paid)), file[0].parent)
     session.save(flow.remember(register, plan), voice)
     made = written(lambda: flow.hand_over(plan, out, fresh=fresh, remove_stale=clean), out, voice)
     voice.line(f"{project.project.name}, revision {project.project.revision}: {len(made.files)} documents")

@@ -82,6 +82,7 @@ def _documents(
     plan = flow.plan(
         session.project, register.arrangement, register=register, found=session.findings, measured=measured
     )
+    plan = flow.with_photographs(plan, file.parent)
     if register.arrangement is None:
         voice.line("Nothing is placed yet: lengths on panels are blank. spile arrange finds an arrangement.")
     session.save(flow.remember(register, plan), voice)

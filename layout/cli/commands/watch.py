@@ -59,6 +59,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
             release()
             continue
         plan = flow.plan(reading.project, register.arrangement, register=register, found=reading.findings)
+        plan = flow.with_photographs(plan, file.parent)
         numbered = flow.remember(register, plan)  # no number stands on paper and nowhere else
         unsaved = save(register_path(file), numbered, known=register) if numbered != register else ()
         if unsaved:

@@ -110,6 +110,28 @@ Item = StrokePath | FillPath | HatchPath | Text | Group
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Underlay:
+    """A picture under a drawing on a page.
+
+    Attributes
+    ----------
+    href
+        Its address; for a page that asks for nothing, the picture itself.
+    size
+        Across and down, in the pixels that ``matrix`` counts.
+    matrix
+        ``(a, b, c, d, e, f)``: pixel (u, v) lies at (a u + c v + e, b u + d v + f), y up.
+    room
+        Nothing of it is shown outside, mm of the scene; None shows it whole.
+    """
+
+    href: str
+    size: tuple[int, int]
+    matrix: tuple[float, float, float, float, float, float]
+    room: Box | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
     """One page or picture.
 
@@ -122,6 +144,8 @@ class Scene:
     stretch
         Factors across and up by which a writer of paper enlarges everything, the page included, to undo a
         printer's measured error. Sizes here stay true millimetres.
+    underlay
+        A picture under everything, on paper and in SVG; machines get none.
     """
 
     width_mm: float
@@ -130,6 +154,7 @@ class Scene:
     title: str = ""
     section: str = ""
     stretch: tuple[float, float] = (1.0, 1.0)
+    underlay: Underlay | None = None
 
     def __post_init__(self) -> None:
         if not (self.width_mm > 0 and self.height_mm > 0):

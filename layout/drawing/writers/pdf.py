@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64decode
 from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -10,6 +11,7 @@ from xml.sax.saxutils import escape
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.lib.fonts import addMapping
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 from reportlab.pdfbase.ttfonts import TTFont
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.drawing.elements.pens import Pen
-    from layout.drawing.elements.scene import Item, Scene
+    from layout.drawing.elements.scene import Item, Scene, Underlay
     from layout.geometry.path import Path
 
 POINTS_PER_MM = 72 / 25.4
@@ -139,7 +141,24 @@ def draw_scene(canvas: Any, scene: Scene) -> None:
     across, up = scene.stretch
     canvas.scale(POINTS_PER_MM * across, POINTS_PER_MM * up)
     canvas.setLineJoin(1)
+    if scene.underlay is not None:
+        _lay(canvas, scene.underlay)
     _draw(canvas, resolved(scene))
+    canvas.restoreState()
+
+
+def _lay(canvas: Any, underlay: Underlay) -> None:
+    """Put a picture under what follows; its address holds it (``data:``)."""
+    raw = b64decode(underlay.href.partition(",")[2])
+    a, b, c, d, e, f = underlay.matrix
+    wide, tall = underlay.size
+    canvas.saveState()
+    if underlay.room is not None:
+        room = canvas.beginPath()
+        room.rect(underlay.room.x0, underlay.room.y0, underlay.room.width, underlay.room.height)
+        canvas.clipPath(room, stroke=0, fill=0)
+    canvas.transform(a, b, -c, -d, e + c * tall, f + d * tall)  # pixels count down, the canvas up
+    canvas.drawImage(ImageReader(BytesIO(raw)), 0, 0, wide, tall)
     canvas.restoreState()
 
 

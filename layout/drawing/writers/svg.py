@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import svgwrite
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.drawing.elements.pens import Pen
-    from layout.drawing.elements.scene import Item, Scene
+    from layout.drawing.elements.scene import Item, Scene, Underlay
     from layout.geometry.path import Path, Point
 
 
@@ -41,27 +40,9 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
     texts = [item for item in leaves(items) if isinstance(item, Text)]
     if texts and embed_font:
         drawing.defs.add(drawing.style(font_face(texts)))
+    _lay(drawing, scene.underlay, scene.height_mm)
     _Writer(drawing, scene.height_mm).write(items, drawing)
     return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Underlay:
-    """A picture under a drawing on a page.
-
-    Attributes
-    ----------
-    href
-        Its address; for a page that asks for nothing, the picture itself.
-    size
-        Across and down, in the pixels that ``matrix`` counts.
-    matrix
-        ``(a, b, c, d, e, f)``: pixel (u, v) lies at (a u + c v + e, b u + d v + f), y up.
-    """
-
-    href: str
-    size: tuple[int, int]
-    matrix: tuple[float, float, float, float, float, float]
 
 
 def svg_element(
@@ -79,14 +60,31 @@ def svg_element(
         Its matrix gives mm of the scene.
     """
     drawing = _drawing(scene)
-    if underlay is not None:
-        a, b, c, d, e, f = underlay.matrix
-        drawing.add(drawing.image(
-            underlay.href, insert=(0, 0), size=underlay.size, preserveAspectRatio="none",
-            transform=f"matrix({a:.9g} {-b:.9g} {c:.9g} {-d:.9g} {e:.9g} {scene.height_mm - f:.9g})",
-        ))  # fmt: skip
+    _lay(drawing, underlay or scene.underlay, scene.height_mm, prefix=prefix)
     _Writer(drawing, scene.height_mm, prefix=prefix, subjects=subjects or {}).write(resolved(scene), drawing)
     return str(drawing.tostring())
+
+
+def _lay(drawing: Any, underlay: Underlay | None, height_mm: float, *, prefix: str = "") -> None:
+    """Put the picture under everything, cut off at the edges of its room."""
+    if underlay is None:
+        return
+    a, b, c, d, e, f = underlay.matrix
+    image = drawing.image(
+        underlay.href, insert=(0, 0), size=underlay.size, preserveAspectRatio="none",
+        transform=f"matrix({a:.9g} {-b:.9g} {c:.9g} {-d:.9g} {e:.9g} {height_mm - f:.9g})",
+    )  # fmt: skip
+    if underlay.room is None:
+        drawing.add(image)
+        return
+    room = underlay.room
+    clip = drawing.clipPath(id=f"{prefix}underlay-room")
+    corner = (_number(room.x0), _number(height_mm - room.y1))
+    clip.add(drawing.rect(insert=corner, size=(_number(room.width), _number(room.height))))
+    drawing.defs.add(clip)
+    group = drawing.g(clip_path=f"url(#{prefix}underlay-room)")
+    group.add(image)
+    drawing.add(group)
 
 
 def _drawing(scene: Scene) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.drawing.panel.as_it_is import as_it_is
 from layout.drawing.panel.panel_drawing import panel_drawing
 from layout.drawing.panel.rear_view import rear_drawing
 from layout.drawing.panel.section import section_drawing
@@ -19,9 +20,9 @@ from layout.handover.paper.paper_choice import series_of
 from layout.project.model.project import Project
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from layout.drawing.elements.scene import Scene
+    from layout.drawing.elements.scene import Scene, Underlay
     from layout.drawing.panel.placed_panel import Side
     from layout.findings import Finding
     from layout.handover.document import File
@@ -42,12 +43,15 @@ class PanelFacts:
         Only its title block, workshop, panels and devices.
     findings
         Errors that may bear on holes.
+    photographs
+        Of panels by their id, in panel mm.
     """
 
     project: Project
     arrangement: Arrangement | None
     findings: tuple[Finding, ...]
     measured: Measured | None
+    photographs: Mapping[str, Underlay]
 
 
 def facts(plan: Plan) -> PanelFacts:
@@ -65,11 +69,12 @@ def _facts(plan: Plan) -> PanelFacts:
         arrangement=plan.arrangement,
         findings=hole_errors(plan.found),
         measured=Measured(across_mm=plan.measured[0], up_mm=plan.measured[1]) if plan.measured else None,
+        photographs=plan.photographs,
     )  # fmt: skip
 
 
 def panel_scenes(plan: Plan, panel: Panel) -> tuple[Scene, ...]:
-    """Return a panel's drawings on sheets: front, rear, and a section through its deepest cut-in device."""
+    """Return a panel's drawings on sheets: its photograph, front, rear, a section through its deepest device."""
     return plan.once(f"drawing {panel.id}", lambda: _drawn(facts(plan), panel))
 
 
@@ -78,7 +83,10 @@ def _drawn(known: PanelFacts, panel: Panel) -> tuple[Scene, ...]:
     if arrangement is None:
         return ()
     series = series_of(project)
-    scenes = [*panel_drawing(project, arrangement, panel.id, findings=found, series=series)]
+    scenes: list[Scene] = []
+    if panel.id in known.photographs:
+        scenes.append(as_it_is(project, arrangement, panel.id, known.photographs[panel.id], series=series))
+    scenes += panel_drawing(project, arrangement, panel.id, findings=found, series=series)
     if panel.kind == "panel":
         scenes += rear_drawing(project, arrangement, panel.id, findings=found, series=series)
         deepest = deepest_device(project, arrangement, panel)

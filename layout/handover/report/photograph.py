@@ -10,7 +10,7 @@ from base64 import b64encode
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
-from layout.drawing.writers.svg import Underlay
+from layout.drawing.elements.scene import Underlay
 
 if TYPE_CHECKING:
     from layout.findings import Finding

@@ -26,8 +26,7 @@ from layout.handover.report.subjects import Subjects
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from layout.drawing.elements.scene import Scene
-    from layout.drawing.writers.svg import Underlay
+    from layout.drawing.elements.scene import Scene, Underlay
     from layout.handover.document import Document
     from layout.handover.lists.table import Cell
     from layout.handover.plan import Plan
