@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 import shapely
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from layout.geometry.distance import nearest_paths, path_distance_to_point_mm
@@ -57,6 +57,7 @@ def swollen(area: BaseGeometry, by: float, *, over: bool) -> BaseGeometry:
     )
 
 
+@settings(max_examples=20)
 @given(paths, st.integers(-40, 40).filter(bool))
 def test_offset_area_lies_between_sums_of_triangles_and_discs(path: Path, by: int) -> None:
     """Polygon sums (all hulls of triangle plus disc, made by GEOS) over and under bracket the exact area."""
