@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.cli.main import app
 from layout.project.reading.read import read
+from layout.vocabulary import words
 from tests.conftest import ROOT
 
 if TYPE_CHECKING:
@@ -65,3 +66,11 @@ def test_two_commands_are_the_ones_that_are_tried() -> None:
     assert sum("spile build" in line for line in lines) == 1
     assert sum("pytest" in line for line in lines) == 1
     assert "-c constraints.txt" in lines[0]
+
+
+def test_words_of_the_tour_are_keys() -> None:
+    """Each bare word in backticks in the tour is a key of the file."""
+    tour = README.partition("## A tour of the YAML")[2].partition("## More")[0]
+    told = set(re.findall(r"`([a-z_]+)`", re.sub(r"```.*?```", "", tour, flags=re.DOTALL)))
+    assert len(told) > 10
+    assert told <= {entry.word.rpartition(".")[2] for entry in words("keys")}
