@@ -52,7 +52,7 @@ from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
 from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
 from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.picture_story import block_story, blocks_mm, chart_story, legend_story
+from layout.handover.paper.picture_story import below_blocks_mm, block_story, chart_story, legend_story
 from layout.handover.paper.styles import heading
 from layout.handover.paper.wiring_views import wiring_sheets
 
@@ -127,7 +127,7 @@ _ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
 
 def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
     story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
-    left = HEIGHT_MM - HEADING_MM - blocks_mm(plan.project, plan.wiring)
+    left = below_blocks_mm(plan.project, plan.wiring, HEIGHT_MM - HEADING_MM, HEIGHT_MM)
     for table in _ends(plan):
         if story and left < LEAST_LIST_MM:
             story.append(PageBreak())

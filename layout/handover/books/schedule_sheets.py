@@ -37,16 +37,16 @@ if TYPE_CHECKING:
 _H = 1.8
 _SMALL = 1.8
 _COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "part", 27),
+    ("Wire", "part", 38),
     ("Colour", "IEC 60757", 22),
     ("From", "terminal, fitting", 42),
     ("To", "terminal, fitting", 42),
     ("Current", "design", 15),
     ("Length", "m", 15),
-    ("Size", "governed by, bears", 41),
-    ("Protection", "near its source", 36),
+    ("Size", "governed by, bears", 37),
+    ("Protection", "near its source", 33),
     ("Drop", "run; from source", 26),
-    ("Through", "notes, findings", 50),
+    ("Through", "notes, findings", 46),
 )
 WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
 """What governs a size, in a word that fits its column."""

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.handover.lists.table import Table as ListTable
 
 LETTERING_MM = 1.8
-ROW_MM = 4.2
+ROW_MM = 3.7
 PAD_MM = 0.9
 GUTTER_MM = 6.0
 

@@ -46,10 +46,13 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     return pictures
 
 
-def blocks_mm(project: Project, wiring: Wiring) -> float:
-    """Return how much of a page the terminal blocks take, mm."""
-    rows = rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True)))
-    return sum(scene.height_mm + BELOW_MM for scene in rows)
+def below_blocks_mm(project: Project, wiring: Wiring, first_mm: float, height_mm: float) -> float:
+    """Return what is left below the terminal blocks on the last page that they reach, mm."""
+    left = first_mm
+    for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
+        needed = scene.height_mm + BELOW_MM
+        left = (left if needed <= left else height_mm) - needed
+    return left
 
 
 def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
