@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from layout.frozen import FrozenMap
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.device import Behind, ClearAround, Device, Fixing, PlugRoom, Terminal, Tolerance
 from layout.project.model.panel import DepthPoint, Hinge, Layer, NoGo, OldHole, Panel, Reserved, SizeFrom
@@ -40,10 +41,12 @@ def plate(ident: str, name: str, *sizes: object, **more: object) -> Device:
 
 def console_project() -> Project:
     """Return a launch's console: an irregular outline, twelve devices of every kind, and a small board."""
-    terminals = {
-        "in": Terminal(id="in", at=(-70, 60), depth=50, pole="+", stud="M8", takes="ring"),
-        "-": Terminal(id="-", at=(70, 60), depth=50, pole="-", stud="M6", takes="ring"),
-    }
+    terminals = FrozenMap(
+        {
+            "in": Terminal(id="in", at=(-70, 60), depth=50, pole="+", stud="M8", takes="ring"),
+            "-": Terminal(id="-", at=(70, 60), depth=50, pole="-", stud="M6", takes="ring"),
+        }
+    )
     cord = ClearAround(name="hanging cord", shape=Shape(rect=(70, 110), at=(-55, -99)), against="cord")
     devices = [
         plate("dp24", "24 V distribution", (210, 190), (190, 168), 4, (99, 89), 70, terminals=terminals,
