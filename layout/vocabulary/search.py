@@ -20,7 +20,7 @@ def search(kind: WordKind, text: str) -> tuple[Word, ...]:
     return tuple(word for rank, word in sorted(ranks, key=lambda row: row[0]) if rank < _NOT_FOUND)
 
 
-_NOT_FOUND = 3
+_NOT_FOUND = 4
 
 
 def _rank(word: Word, wanted: str) -> int:
@@ -29,7 +29,9 @@ def _rank(word: Word, wanted: str) -> int:
         return 0
     if wanted in name:
         return 1
-    return 2 if wanted in _plain(word.says) else _NOT_FOUND
+    if wanted in _plain(word.says):
+        return 2
+    return 3 if any(wanted in _plain(fact) for _, fact in word.facts) else _NOT_FOUND
 
 
 def _plain(text: str) -> str:

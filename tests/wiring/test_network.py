@@ -113,6 +113,8 @@ def compare(rows, voltage, system, out, home):
     for key, wires in circuits.items():
         if key.startswith("shared."):
             continue
+        if any(row["to_node"].endswith(("/excitation", "/sense")) for row in wires):
+            continue  # it comes home over its machine, whose own lead carries what it charges with
         lives = {row["to_node"] for row in wires if row["pole"] in ("+", "switched", "L")}
         backs = [row for row in (*wires, *shared) if row["pole"] in ("-", "N")]
         backs = {max((row["from_node"], row["to_node"]), key=lambda node: home[node]) for row in backs}

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.segments import Lead, Segment
 
 RETURN_POLES = frozenset({"-", "N"})
+ALTERNATOR_ENDS = ("/excitation", "/sense")
+"""Terminals of an alternator that a circuit may end on: it takes current there, and gives it at its posts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +99,7 @@ def _of(
     current_a: float | None,
     shares: Mapping[str, float | None],
 ) -> Iterator[Chain]:
-    feeds = [step for step in steps if step.lead.live]
+    feeds = [step for step in steps if step.lead.live] or [step for step in steps if step.lead.pole == "sense"]
     returns = [step for step in steps if step.lead.pole in RETURN_POLES]
     for step in feeds:
         if ends.kind(ends.owner(step.lead.start)) in SOURCE_SIDE:
@@ -123,7 +125,11 @@ def _chain(
     ends: Ends, circuit: str, feed: tuple[ChainStep, ...], returns: list[ChainStep], current_a: float | None
 ) -> Chain:
     load = ends.owner(feed[-1].lead.end)
-    back, return_node, load_return = _back(ends, load, returns)
+    if feed[-1].lead.end.endswith(ALTERNATOR_ENDS):  # it comes home over the machine's own negative
+        return_node = load_return = f"{load}/-"
+        back: tuple[ChainStep, ...] = ()
+    else:
+        back, return_node, load_return = _back(ends, load, returns)
     return Chain(
         circuit=circuit,
         load=load,

@@ -22,16 +22,18 @@ def poles(system: System) -> Iterator[Breach]:
     """Yield each conductor on a terminal of another pole, and each net of two poles, two voltages, or DC and AC."""
     wrong: set[str] = set()
     for conductor in system.conductors:
-        for node in (system.node[conductor.start], system.node[conductor.end]):
-            breach = _landing(conductor, node)
+        start, end = system.node[conductor.start], system.node[conductor.end]
+        for node, other in ((start, end), (end, start)):
+            breach = _landing(conductor, node, other)
             if breach is not None:
                 wrong.add(conductor.key)
                 yield breach
     yield from _two_on_one(system)
+    yield from _earths(system)
     yield from _nets(system, wrong)
 
 
-def _landing(conductor: Conductor, node: Node) -> Breach | None:
+def _landing(conductor: Conductor, node: Node, other: Node) -> Breach | None:
     """Return what is wrong with one end; the pole of a conductor is that of its terminal."""
     if conductor.pole in ("data", "antenna"):
         return None
@@ -44,7 +46,8 @@ def _landing(conductor: Conductor, node: Node) -> Breach | None:
             way=(conductor.key, node.key),
             related=_related(node),
         )
-    if node.pole is None or _fits(conductor.pole, node.pole):
+    bare = node.pole == "N" and conductor.pole == "bond" and other.kind == "device"  # a thing bonded to neutral alone
+    if node.pole is None or (_fits(conductor.pole, node.pole) and not bare):
         return None
     if node.kind == "inner":
         return None  # told at the conductor's other end
@@ -84,6 +87,36 @@ def _two_on_one(system: System) -> Iterator[Breach]:
             way=(key, *(c.key for c in conductors)),
             related=_related(node),
         )
+
+
+def _earths(system: System) -> Iterator[Breach]:
+    """Yield AC sources and bonded parts that are not joined to the main earth, where there is one."""
+    bars = [node for node in system.nodes if node.kind == "bar" and node.pole == "bond"]
+    if not bars or not system.states:
+        return
+    net = nets(system, system.states[0], earth=True)
+    for source in system.sources:
+        used = source.earth is not None and system.conductors_at.get(source.earth)
+        if used and not any(net.joined(source.earth, bar.key) for bar in bars):
+            yield Breach(
+                rule="fuse 116",
+                entry=source.entry,
+                message=f"{source.name}: its protective earth is not joined to {bars[0].name}",
+                remedy="lead a protective conductor from the AC earth bar to the main earth",
+                way=(source.earth or "", bars[0].key),
+                related=_related(bars[0]),
+            )
+
+    for node in system.nodes:
+        if node.kind == "device" and node.pole == "bond" and not any(net.joined(node.key, bar.key) for bar in bars):
+            yield Breach(
+                rule="fuse 116",
+                entry=f"{node.section}.{node.owner}",
+                message=f"{node.name}: it is not joined to {bars[0].name}",
+                remedy="lead a bond from it to the main earth",
+                way=(node.key, bars[0].key),
+                related=_related(bars[0]),
+            )
 
 
 def _nets(system: System, wrong: set[str]) -> Iterator[Breach]:

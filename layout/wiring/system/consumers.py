@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.wiring.circuits.chains import ALTERNATOR_ENDS
 from layout.wiring.circuits.segments import is_ac, nominal_of
 from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES, Conductor, Consumer
 
@@ -20,9 +21,6 @@ MOTOR_PURPOSES = frozenset(
     {"bilge pump", "bilge blower", "pumps", "wiper", "motor", "refrigeration", "fans", "starter", "steering"}
 )
 TAKERS = ("converter", "charger", "inverter")
-
-ALTERNATOR_ENDS = ("/excitation", "/sense")
-"""Terminals of an alternator that a circuit may end on: it takes current there, and gives it at its posts."""
 
 
 def consumers(

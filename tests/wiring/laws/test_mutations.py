@@ -125,6 +125,7 @@ def test_each_end_on_a_terminal_of_another_pole_is_told(name: str) -> None:
 
 def _moved(conductor: Conductor, first: dict[str | None, str]) -> Iterator[Conductor]:
     own = {conductor.pole, *(EARTH_POLES if conductor.pole in EARTH_POLES else ())}
+    own |= {"-"} if conductor.pole == "bond" else set()  # which is joined to the main earth itself
     for pole, key in first.items():
         if pole is not None and pole not in own and conductor.pole not in SIGNALS:
             yield replace(conductor, start=key)

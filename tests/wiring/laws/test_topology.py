@@ -84,6 +84,10 @@ def two_outputs(**more: Any) -> dict[str, Any]:
 
 APART = {**up("plus", isolated=True), "feeders.up_home.from": "up/in-"}
 """A converter that shares no conductor between input and output."""
+TANK = {
+    "bus_bars.earth": {"name": "Main earth bar", "pole": "bond", "location": "locker"},
+    "devices.tank": {"name": "Tank", "location": "cabin", "terminals": {"earth": {"pole": "bond"}}},
+}
 BY_SWITCH: dict[str, Any] = {
     "supplies.generator": {"kind": "generator", "voltage": "230 V", "location": "engine", "current": "10 A",
                            "polarized": True, "neutral_bond": True},
@@ -194,6 +198,15 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "a generator of unknown frequency beside shore of 50 Hz": (
         {**BY_SWITCH, "supplies.shore.frequency": 50},
         {"fuse 115": "50 Hz from Shore and an unknown frequency from generator, in turn"},
+    ),
+    "an AC earth apart from the main earth": (
+        {**TANK, "feeders.tank": {"name": "Tank bond", "from": "tank/earth", "to": "earth", "poles": "bond"}},
+        {"fuse 116": "Shore: its protective earth is not joined to Main earth bar"},
+    ),
+    "a tank bonded to neutral": (
+        {**TANK, "feeders.earth": {"from": "ac/PE", "to": "earth", "poles": "PE"},
+         "feeders.tank": {"name": "Tank bond", "from": "tank/earth", "to": "ac/N", "poles": "bond"}},
+        {"fuse 75": "Tank bond: pole bond, but it is on"},
     ),
     "load of twice the voltage": (
         {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "20 V"}},
@@ -391,6 +404,11 @@ LEGAL: dict[str, dict[str, Any]] = {
         "feeders.lead2": {"from": "start/+", "to": "main/in2", "protection": {**BLADE, "rating": "100 A"}},
     },
     "shore or generator by a switch of two poles": BY_SWITCH,
+    "an AC earth on the main earth bar, with a tank": {
+        **TANK,
+        "feeders.earth": {"from": "ac/PE", "to": "earth", "poles": "PE"},
+        "feeders.tank": {"name": "Tank bond", "from": "tank/earth", "to": "earth", "poles": "bond"},
+    },
     "shore and generator of one frequency": {
         **BY_SWITCH, "supplies.shore.frequency": 50, "supplies.generator.frequency": 50,
     },
