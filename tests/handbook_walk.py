@@ -40,8 +40,8 @@ class Said:
     @property
     def missing(self) -> list[str]:
         """Lines of the page that the command did not say."""
-        said = {line.strip() for text in (self.ran.out, self.ran.err) for line in text.splitlines()}
-        return [line for line in self.lines if line.strip() not in said]
+        said = [f" {' '.join(text.split())} " for text in (self.ran.out, self.ran.err)]  # a terminal breaks lines its way
+        return [line for line in self.lines if not any(f" {' '.join(line.split())} " in text for text in said)]
 
 
 def page(name: str) -> str:
