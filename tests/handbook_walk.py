@@ -40,7 +40,7 @@ class Said:
     @property
     def missing(self) -> list[str]:
         """Lines of the page that the command did not say."""
-        said = [f" {' '.join(text.split())} " for text in (self.ran.out, self.ran.err)]  # a terminal breaks lines its way
+        said = [f" {' '.join(text.split())} " for text in (self.ran.out, self.ran.err)]  # lines break anywhere
         return [line for line in self.lines if not any(f" {' '.join(line.split())} " in text for text in said)]
 
 
