@@ -30,5 +30,5 @@ def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
         voice.line("Nothing is placed yet: lengths are reckoned from the middle of each panel.")
         voice.line("spile arrange finds an arrangement.")
     if not has_stops(plan.findings):
-        voice.line("No errors.")
+        voice.line("Nothing stops it." if plan.findings else "Nothing is found.")
     voice.finish(plan.findings, session.sources)
