@@ -22,9 +22,8 @@ def poles(system: System) -> Iterator[Breach]:
     """Yield each conductor on a terminal of another pole, and each net of two poles, two voltages, or DC and AC."""
     wrong: set[str] = set()
     for conductor in system.conductors:
-        start, end = system.node[conductor.start], system.node[conductor.end]
-        for node, other in ((start, end), (end, start)):
-            breach = _landing(conductor, node, other)
+        for node in (system.node[conductor.start], system.node[conductor.end]):
+            breach = _landing(conductor, node)
             if breach is not None:
                 wrong.add(conductor.key)
                 yield breach
@@ -33,7 +32,7 @@ def poles(system: System) -> Iterator[Breach]:
     yield from _nets(system, wrong)
 
 
-def _landing(conductor: Conductor, node: Node, other: Node) -> Breach | None:
+def _landing(conductor: Conductor, node: Node) -> Breach | None:
     """Return what is wrong with one end; the pole of a conductor is that of its terminal."""
     if conductor.pole in ("data", "antenna"):
         return None
@@ -46,8 +45,7 @@ def _landing(conductor: Conductor, node: Node, other: Node) -> Breach | None:
             way=(conductor.key, node.key),
             related=_related(node),
         )
-    bare = node.pole == "N" and conductor.pole == "bond" and other.kind == "device"  # a thing bonded to neutral alone
-    if node.pole is None or (_fits(conductor.pole, node.pole) and not bare):
+    if node.pole is None or _fits(conductor.pole, node.pole):
         return None
     if node.kind == "inner":
         return None  # told at the conductor's other end
@@ -63,7 +61,7 @@ def _landing(conductor: Conductor, node: Node, other: Node) -> Breach | None:
 
 def _fits(conductor: str, terminal: str) -> bool:
     if conductor == "bond":
-        return terminal in EARTH_POLES | RETURN_POLES  # a bond joins earth, hull and DC negative
+        return terminal in EARTH_POLES | {"-"}  # a bond joins earth, hull and DC negative, and never neutral
     return conductor == terminal or {conductor, terminal} == SAME_EARTH
 
 

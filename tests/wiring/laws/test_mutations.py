@@ -99,13 +99,19 @@ def is_needless(bared: System, gone: Guard) -> bool:
 
 @pytest.mark.parametrize("name", BOATS)
 def test_each_conductor_that_is_cut_is_told_or_is_doubled(name: str) -> None:
-    """Untold is only what leaves its two ends joined by another way; a conductor goes with its tails."""
+    """Untold is only what leaves its two ends joined by another way; a conductor goes with its tails.
+
+    Where the DC negative meets the main earth is a question of the list of what is still to find out, not of a law: the
+    owner may insulate it.
+    """
     system = boat(name)
     before = told(system)
     for key in tried(dict.fromkeys((c.segment, c.pole) for c in system.conductors if c.pole not in SIGNALS)):
         parts = [c for c in system.conductors if (c.segment, c.pole) == key]
         cut = replace(system, conductors=tuple(c for c in system.conductors if c not in parts))
         ends = [parts[0].start, parts[-1].end]
+        if key[1] == "bond" and any(system.node[end].pole == "-" for end in ends):
+            continue
         if not told(cut) - before:
             assert joined(cut, *ends, earth=True), key
 
