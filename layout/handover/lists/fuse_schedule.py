@@ -41,20 +41,25 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
     """Return one row a device, in the order of feeders and ways; devices that are aboard already stand there too."""
     found = tuple(findings)
     rows: list[dict[str, Cell]] = []
-    seen: dict[tuple[str, str, float | None], list[Run]] = {}
-    guards: dict[tuple[str, str, float | None], FittedDevice] = {}
+    seen: dict[tuple[str, str], list[Run]] = {}
+    guards: dict[tuple[str, str], FittedDevice] = {}
     for run in wiring.runs:
         if run.guard is not None:
-            key = (run.guard.where, run.guard.kind, run.guard.rating_a)
+            key = _which(run.guard)
             guards.setdefault(key, run.guard)
             seen.setdefault(key, []).append(run)
     for guard in wiring.protectors:
-        key = (guard.where, guard.kind, guard.rating_a)
+        key = _which(guard)
         guards[key] = guard
         seen.setdefault(key, [])
     for key, guard in guards.items():
         rows.append(_row(project, guard, seen[key], found))
     return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows))
+
+
+def _which(guard: FittedDevice) -> tuple[str, str]:
+    """Return what tells two devices apart: equal ones of two circuits stand side by side on one bar."""
+    return guard.where, guard.key or f"{guard.kind} {guard.rating_a}"
 
 
 def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
