@@ -8,9 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.run_words import BACK, EARTH
+from layout.handover.lists.run_words import BACK
 from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
+from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

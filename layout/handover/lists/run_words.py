@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.project.model.keys import End
+from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:
     from layout.project.model.project import Project
@@ -13,7 +14,6 @@ if TYPE_CHECKING:
 
 LIVE = frozenset({"+", "L", "switched"})
 BACK = frozenset({"-", "N"})
-EARTH = frozenset({"PE", "bond"})
 
 
 def part_of(run: Run) -> str:

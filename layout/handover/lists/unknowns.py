@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from layout.project.model.panel import SizeFrom
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.leg_words import leg_words
+from layout.wiring.circuits.segments import EARTH
 from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.system.consumers import is_motor
 
@@ -297,7 +298,7 @@ def _wireways(project: Project) -> Iterator[Unknown]:
 
 def _earth(project: Project) -> Iterator[Unknown]:
     """Yield what protective earth, DC negative and metal parts are joined to, where no conductor says it."""
-    joins = [{end.owner, other.owner} for end, other, poles in _conductors(project) if {"PE", "bond"} & poles]
+    joins = [{end.owner, other.owner} for end, other, poles in _conductors(project) if EARTH & poles]
     earths = {bar.id for bar in project.bus_bars.values() if bar.pole == "bond"}
     aboard = [supply for supply in project.supplies.values() if not supply.is_removed]
     ac = {supply.id for supply in aboard if supply.is_ac}

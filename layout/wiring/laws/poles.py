@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 RANK = ("source", "panel", "bar", "switch", "way", "device", "splice", "inner")
 """Which terminal of a net is named: what people know best comes first."""
-SAME_EARTH = frozenset({"PE", "bond"})
 
 
 def poles(system: System) -> Iterator[Breach]:
@@ -62,7 +61,7 @@ def _landing(conductor: Conductor, node: Node) -> Breach | None:
 def _fits(conductor: str, terminal: str) -> bool:
     if conductor == "bond":
         return terminal in EARTH_POLES | {"-"}  # a bond joins earth, hull and DC negative, and never neutral
-    return conductor == terminal or {conductor, terminal} == SAME_EARTH
+    return conductor == terminal or {conductor, terminal} == EARTH_POLES
 
 
 def _related(node: Node) -> tuple[str, ...]:
@@ -92,28 +91,31 @@ def _earths(system: System) -> Iterator[Breach]:
     bars = [node for node in system.nodes if node.kind == "bar" and node.pole == "bond"]
     if not bars or not system.states:
         return
-    net = nets(system, system.states[0], earth=True)
-    for source in system.sources:
-        used = source.earth is not None and system.conductors_at.get(source.earth)
-        if used and not any(net.joined(source.earth, bar.key) for bar in bars):
+    net, main = nets(system, system.states[0], earth=True), bars[0]
+    earthed = [
+        (
+            source.earth,
+            source.entry,
+            f"{source.name}: its protective earth",
+            "a protective conductor from the AC earth bar",
+        )
+        for source in system.sources
+        if source.earth is not None and system.conductors_at.get(source.earth)
+    ]
+    earthed += [
+        (node.key, f"{node.section}.{node.owner}", f"{node.name}: it", "a bond from it")
+        for node in system.nodes
+        if node.kind == "device" and node.pole == "bond"
+    ]
+    for key, entry, what, lead in earthed:
+        if not any(net.joined(key, bar.key) for bar in bars):
             yield Breach(
                 rule="fuse 116",
-                entry=source.entry,
-                message=f"{source.name}: its protective earth is not joined to {bars[0].name}",
-                remedy="lead a protective conductor from the AC earth bar to the main earth",
-                way=(source.earth or "", bars[0].key),
-                related=_related(bars[0]),
-            )
-
-    for node in system.nodes:
-        if node.kind == "device" and node.pole == "bond" and not any(net.joined(node.key, bar.key) for bar in bars):
-            yield Breach(
-                rule="fuse 116",
-                entry=f"{node.section}.{node.owner}",
-                message=f"{node.name}: it is not joined to {bars[0].name}",
-                remedy="lead a bond from it to the main earth",
-                way=(node.key, bars[0].key),
-                related=_related(bars[0]),
+                entry=entry,
+                message=f"{what} is not joined to {main.name}",
+                remedy=f"lead {lead} to the main earth",
+                way=(key, main.key),
+                related=_related(main),
             )
 
 

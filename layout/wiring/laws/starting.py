@@ -218,7 +218,7 @@ def _beyond(system: System, starter: Consumer, amps: float, contact: SwitchConta
     name = system.node[contact.a].name.partition(",")[0]
     return Breach(
         rule="fuse 114" if bears is None else "fuse 113",
-        entry=f"battery_switches.{contact.switch}",
+        entry=contact.entry,
         message=f"{name}: while {starter.name} turns the engine {amps:g} A go through it, and {so_long}",
         remedy="give starting_rating: from its maker's paper" if bears is None else "take one whose maker allows that",
         way=(contact.a, starter.key),

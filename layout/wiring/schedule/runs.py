@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
-from layout.wiring.circuits.segments import return_end
+from layout.wiring.circuits.segments import EARTH, return_end
 from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
@@ -163,7 +163,7 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
     A conductor that no load draws through has the current it is declared with, or what its source charges with; one
     that starts an engine has its starter's. None is unknown.
     """
-    if lead.pole in ("PE", "bond"):
+    if lead.pole in EARTH:
         return 0.0
     if segment.run_class in ("data", "antenna"):
         return None

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from layout.frozen import FrozenMap
+from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -26,8 +27,7 @@ Pole = Literal["+", "-", "L", "N", "PE", "bond", "data", "antenna"]
 
 LIVE_POLES: frozenset[str] = frozenset({"+", "L"})
 RETURN_POLES: frozenset[str] = frozenset({"-", "N"})
-EARTH_POLES: frozenset[str] = frozenset({"PE", "bond"})
-
+EARTH_POLES: frozenset[str] = EARTH
 NodeKind = Literal["source", "bar", "panel", "way", "switch", "device", "splice", "inner"]
 """What a terminal belongs to: a supply's post, a bus bar, a breaker panel's bar or return, one of its ways, a battery
 switch, any other device, a place where conductors are joined in the air, or a point between a conductor's tail and its
