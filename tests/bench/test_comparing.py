@@ -5,13 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.project.register import load, register_path, save
-from tests.bench.test_server import wall
 from tests.running import ROOT, spile
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-__all__ = ["wall"]
 
 
 def test_a_side_is_the_same_as_itself(wall: Path) -> None:

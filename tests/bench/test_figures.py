@@ -6,31 +6,20 @@ import shutil
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from starlette.testclient import TestClient
 
-from layout.bench.server import bench_app
-from layout.bench.workbench import Workbench
-from tests.bench.test_server import HOST, do
+from tests.bench.test_server import do
 from tests.conftest import ROOT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
+    from starlette.testclient import TestClient
+
 
 @pytest.fixture
-def wired(tmp_path: Path) -> Path:
+def wall(tmp_path: Path) -> Path:
     """Return a small project with wiring."""
     return shutil.copy(ROOT / "examples" / "workshop_wall.yaml", tmp_path / "wall.yaml")
-
-
-@pytest.fixture
-def client(wired: Path) -> Iterator[TestClient]:
-    """Return a client of its bench."""
-    bench = Workbench(wired)
-    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as made:
-        yield made
-    bench.close()
 
 
 def run(client: TestClient, key: str) -> dict[str, Any]:
@@ -38,25 +27,25 @@ def run(client: TestClient, key: str) -> dict[str, Any]:
     return next(one for one in client.get("api/wiring").json()["runs"] if one["key"] == key)
 
 
-def test_a_load_is_set_in_amperes_or_watts(client: TestClient, wired: Path) -> None:
+def test_a_load_is_set_in_amperes_or_watts(client: TestClient, wall: Path) -> None:
     """What the file said before of the other unit goes; all else stays."""
-    before = wired.read_text(encoding="utf-8")
+    before = wall.read_text(encoding="utf-8")
     assert run(client, "circuits.radio")["circuit"] == "radio"
     assert run(client, "circuits.lamp:feed")["circuit"] == "lamp"
     assert do(client, do="load", circuit="radio", value="60 W")["undo"] == "load of Radio"
-    assert "load: {power: 60 W}" in wired.read_text(encoding="utf-8")
+    assert "load: {power: 60 W}" in wall.read_text(encoding="utf-8")
     assert do(client, do="load", circuit="radio", value="6")["undo"] == "load of Radio"
     assert run(client, "circuits.radio")["current_a"] == 6.0
-    assert wired.read_text(encoding="utf-8") == before
+    assert wall.read_text(encoding="utf-8") == before
 
 
-def test_a_fuse_is_set_where_it_is_declared(client: TestClient, wired: Path) -> None:
+def test_a_fuse_is_set_where_it_is_declared(client: TestClient, wall: Path) -> None:
     """The run says which entry declares its fuse; its rating is set there, and the page shows it."""
     key = run(client, "circuits.radio")["fuse"]
     assert key == "breaker_panels.ways_12.ways.2"
     assert do(client, do="fuse", key=key, value="7.5")["undo"] == "fuse of Radio"
     assert run(client, "circuits.radio")["fuse_a"] == 7.5
-    assert "2: {rating: 7.5 A" in wired.read_text(encoding="utf-8")
+    assert "2: {rating: 7.5 A" in wall.read_text(encoding="utf-8")
 
 
 def test_ends_lead_to_devices_on_panels(client: TestClient) -> None:
@@ -73,8 +62,8 @@ def test_ends_lead_to_devices_on_panels(client: TestClient) -> None:
         ({"do": "fuse", "key": "breaker_panels.ways_12.ways.2", "value": "-5"}, "can't be read"),
     ],
 )
-def test_what_is_no_figure_is_refused(client: TestClient, wired: Path, asked: dict[str, str], words: str) -> None:
+def test_what_is_no_figure_is_refused(client: TestClient, wall: Path, asked: dict[str, str], words: str) -> None:
     """It says why, and the file is as it was."""
-    before = wired.read_text(encoding="utf-8")
+    before = wall.read_text(encoding="utf-8")
     assert words in do(client, **asked)["refused"]
-    assert wired.read_text(encoding="utf-8") == before
+    assert wall.read_text(encoding="utf-8") == before

@@ -10,7 +10,7 @@ import pytest
 
 from layout.project.register import load, register_path
 from tests.bench.serving import a_browser, needs_chromium, served, shown
-from tests.bench.test_server import SPOTS, WALL, chosen, wall
+from tests.bench.test_server import SPOTS, WALL, chosen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 pytestmark = needs_chromium
-__all__ = ["wall"]
 
 
 @pytest.fixture(scope="module")

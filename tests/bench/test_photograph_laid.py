@@ -6,18 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from PIL import Image
-from starlette.testclient import TestClient
 
-from layout.bench.server import bench_app
-from layout.bench.workbench import Workbench
 from layout.project.reading.read import read
 from tests.accessible import faults, needs_axe
 from tests.bench.serving import a_browser, needs_chromium, served, shown
-from tests.bench.test_server import HOST, WALL, do, put_wall
+from tests.bench.test_server import WALL, do, put_wall
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
+
+    from starlette.testclient import TestClient
 
 POINTS = [
     {"pixel": [100, 400], "at": [0, 0]}, {"pixel": [500, 400], "at": [400, 0]}, {"pixel": [100, 100], "at": [0, 300]},
@@ -49,15 +47,6 @@ def wall(tmp_path: Path) -> Path:
     (tmp_path / "broken.png").write_text("spile: 2", encoding="utf-8")
     (tmp_path / "notes.txt").write_text("none", encoding="utf-8")
     return path
-
-
-@pytest.fixture
-def client(wall: Path) -> Iterator[TestClient]:
-    """Return a client of its bench."""
-    bench = Workbench(wall)
-    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as made:
-        yield made
-    bench.close()
 
 
 def test_a_photograph_is_laid_and_taken_out(client: TestClient, wall: Path) -> None:

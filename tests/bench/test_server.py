@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
@@ -14,9 +14,6 @@ from layout.bench.open_files import RefusedError
 from layout.bench.server import bench_app
 from layout.bench.workbench import Workbench
 from layout.project.register import Register, load, register_path, save
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 HOST = "127.0.0.1:8000"
 
@@ -40,12 +37,6 @@ devices:
 SPOTS = {"clock": (80.0, 150.0), "gauge": (200.0, 150.0), "lamp": (330.0, 150.0)}
 
 
-@pytest.fixture
-def wall(tmp_path: Path) -> Path:
-    """Return a project with a chosen arrangement."""
-    return put_wall(tmp_path)
-
-
 def put_wall(folder: Path) -> Path:
     """Put the wall and its register into a folder, and return its project file."""
     from layout.project.model.arrangement import Arrangement, Placed
@@ -55,15 +46,6 @@ def put_wall(folder: Path) -> Path:
     placed = {key: Placed(device=key, panel="wall", x=x, y=y) for key, (x, y) in SPOTS.items()}
     assert save(register_path(path), Register(arrangement=Arrangement(placed=placed))) == ()
     return path
-
-
-@pytest.fixture
-def client(wall: Path) -> Iterator[TestClient]:
-    """Return a client that speaks as the page does."""
-    bench = Workbench(wall)
-    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as found:
-        yield found
-    bench.close()
 
 
 def do(client: TestClient, **what: Any) -> dict[str, Any]:

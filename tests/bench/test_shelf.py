@@ -5,37 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from starlette.testclient import TestClient
 
-from layout.bench.server import bench_app
 from layout.bench.shelf import new_id
-from layout.bench.workbench import Workbench
 from layout.project.reading.read import read
-from tests.bench.test_server import HOST, SPOTS, WALL, chosen, do, put_wall
+from tests.bench.test_server import SPOTS, WALL, chosen, do
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
+
+    from starlette.testclient import TestClient
 
 DRAWN = {
     "name": "Wind display", "panel": "wall", "face.rect": ["60", "40"], "cutout.rect": ["50", "30"],
     "behind.depth": "30", "plug_room.depth": "20", "size_from": "measured",
 }  # fmt: skip
-
-
-@pytest.fixture
-def wall(tmp_path: Path) -> Path:
-    """Return a project with a chosen arrangement."""
-    return put_wall(tmp_path)
-
-
-@pytest.fixture
-def client(wall: Path) -> Iterator[TestClient]:
-    """Return a client of its bench."""
-    bench = Workbench(wall)
-    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as made:
-        yield made
-    bench.close()
 
 
 def test_the_form_is_the_model_s(client: TestClient) -> None:

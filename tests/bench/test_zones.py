@@ -10,11 +10,10 @@ from starlette.testclient import TestClient
 from layout.bench.server import bench_app
 from layout.bench.workbench import Workbench
 from layout.project.reading.read import read
-from tests.bench.test_server import HOST, SPOTS, WALL, do, put_wall
+from tests.bench.test_server import HOST, SPOTS, WALL, do
 from tests.conftest import ROOT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
 ENERGY = """
@@ -28,21 +27,6 @@ ZONE: dict[str, Any] = {
     "do": "zone", "kind": "no_go", "panel": "wall", "x0": 20, "y0": 280, "x1": 120, "y1": 250, "name": "Batten",
     "layer": "rear",
 }  # fmt: skip
-
-
-@pytest.fixture
-def wall(tmp_path: Path) -> Path:
-    """Return a project with a chosen arrangement."""
-    return put_wall(tmp_path)
-
-
-@pytest.fixture
-def client(wall: Path) -> Iterator[TestClient]:
-    """Return a client of its bench."""
-    bench = Workbench(wall)
-    with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as made:
-        yield made
-    bench.close()
 
 
 def test_a_zone_is_written_and_taken_out(client: TestClient, wall: Path) -> None:
