@@ -56,8 +56,14 @@ const found = (id: string): Device | undefined => state.panels.flatMap((panel) =
 const after = (device: Device): number => device.turns[(device.turns.indexOf(device.turn) + 1) % device.turns.length];
 const current = (): Panel | null => state.panels.find((panel) => panel.id === sheet) ?? state.panels[0] ?? null;
 
-async function act(what: Record<string, unknown>): Promise<void> {
-  if (busy) return;
+let line = Promise.resolve();  // what was asked for, done one after another: nothing is lost because another thing is under way
+
+function act(what: Record<string, unknown>): Promise<void> {
+  line = line.catch(() => undefined).then(() => done(what));
+  return line;
+}
+
+async function done(what: Record<string, unknown>): Promise<void> {
   busy = true;
   try {
     take(await post<State>("do", { ...what, version: state.version }));

@@ -12,17 +12,16 @@ from typing import TYPE_CHECKING
 import pytest
 
 from layout.project.register import load, register_path
-from tests.bench.test_server import wall
+from tests.bench.test_server import put_wall
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-__all__ = ["wall"]
-
 
 @pytest.mark.skipif(os.name != "posix", reason="ends by a signal")
-def test_watch_makes_documents_anew_and_survives_a_bad_edit(wall: Path, tmp_path: Path) -> None:
+def test_watch_makes_documents_anew_and_survives_a_bad_edit(tmp_path: Path) -> None:
     """A change is followed, a file that can't be read is told, and the documents stay as they were."""
+    wall = put_wall(tmp_path)
     out = tmp_path / "out"
     made = subprocess.Popen(
         [sys.executable, "-m", "layout", "watch", str(wall), "--out", str(out)],
