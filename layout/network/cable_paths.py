@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.wiring.routing.loom import loom_mm
+from layout.wiring.routing.routes import Router
 from layout.wiring.routing.run_lengths import spot, wireway_mm
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    import networkx as nx
-
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
 
@@ -40,57 +35,38 @@ class CablePath:
 
 @dataclass(frozen=True)
 class Ways:
-    """All shortest ways between the places that wireways of one class join."""
+    """The shortest ways between the places of a project for one class of cable."""
 
-    graph: nx.Graph[str]
-
-    @cached_property
-    def _found(self) -> Mapping[str, tuple[Mapping[str, float], Mapping[str, list[str]]]]:
-        import networkx as nx  # kept out of start-up
-
-        return {
-            start: (dict(lengths), dict(paths))
-            for start, (lengths, paths) in nx.all_pairs_dijkstra(self.graph, weight="length")
-        }
+    project: Project
+    router: Router
+    carries: str
 
     @property
     def places(self) -> tuple[str, ...]:
         """Every place, in the project's order."""
-        return tuple(self.graph.nodes)
+        return tuple(self.project.locations)
 
     def between(self, start: str, end: str) -> CablePath | None:
-        """Return the shortest way, or None where there is none."""
-        if start not in self._found or end not in self._found[start][0]:
+        """Return the shortest way; None where there is none, or none but through a wireway of unknown length."""
+        if not {start, end} <= set(self.places):
             return None
-        lengths, paths = self._found[start]
-        path = paths[end]
-        return CablePath(
-            length_mm=float(lengths[end]),
-            places=tuple(path),
-            wireways=tuple(self.graph.edges[pair]["wireway"] for pair in pairwise(path)),
-            legs_mm=tuple(self.graph.edges[pair]["length"] for pair in pairwise(path)),
-        )
+        wireways = self.router.shortest(self.carries, start, end)
+        if wireways is None:
+            return None
+        places, legs = [start], []
+        for key in wireways:
+            wireway = self.project.wireways[key]
+            length = wireway_mm(wireway)
+            if length is None:
+                return None
+            legs.append(length)
+            places.append(wireway.to if places[-1] == wireway.from_ else wireway.from_)
+        return CablePath(length_mm=float(sum(legs)), places=tuple(places), wireways=wireways, legs_mm=tuple(legs))
 
 
 def ways_for(project: Project, carries: str) -> Ways:
-    """Return the ways open to a class of cable (``data``, ``antenna``, ``dc``); what is to be removed is left out.
-
-    Of two wireways between the same places the shorter counts; one of unknown length is no way to plan by.
-    """
-    import networkx as nx
-
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_nodes_from(project.locations)
-    for id_, wireway in project.wireways.items():
-        if carries not in wireway.carries or wireway.is_removed:
-            continue
-        length = wireway_mm(wireway)
-        if length is None:
-            continue
-        old = graph.get_edge_data(wireway.from_, wireway.to)
-        if old is None or length < old["length"]:
-            graph.add_edge(wireway.from_, wireway.to, length=length, wireway=id_)
-    return Ways(graph)
+    """Return the ways open to a class of cable (``data``, ``antenna``, ``dc``); what is to be removed is left out."""
+    return Ways(project, Router(project), carries)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,81 +10,38 @@ from typing import TYPE_CHECKING
 from layout.wiring.routing.run_lengths import route_cost_mm
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    import networkx as nx
+    from collections.abc import Iterable
 
     from layout.project.model.project import Project
 
 Route = tuple[str, ...]
+_Near = dict[str, list[tuple[str, str, float]]]  # wireway, place at its other end and length, by place
+_Came = dict[str, tuple[str, str]]  # wireway that leads to a place, and the place before it, by place
 
 
 class Router:
-    """Finds ways between places. Each wireway is a node of its own, so that two between the same places stay two."""
+    """Finds ways between places along wireways; of two between the same places each counts."""
 
     def __init__(self, project: Project) -> None:
         self._wireways = {key: way for key, way in project.wireways.items() if way.aboard != "remove"}
-        self._graphs: dict[str, nx.Graph[tuple[str, str]]] = {}
-        self._trees: dict[tuple[str, str], Mapping[tuple[str, str], list[tuple[str, str]]]] = {}
-        self._near: dict[str, dict[str, list[tuple[str, str, float]]]] = {}
+        self._near: dict[str, _Near] = {}
+        self._trees: dict[tuple[str, str], _Came] = {}
         self.around = lru_cache(maxsize=20_000)(self._around)
-
-    def graph(self, run_class: str) -> nx.Graph[tuple[str, str]]:
-        """Return the graph of places and wireways that a class may use."""
-        import networkx as nx  # kept out of start-up
-
-        if run_class not in self._graphs:
-            graph: nx.Graph[tuple[str, str]] = nx.Graph()
-            for key, way in self._wireways.items():
-                if run_class in way.carries:
-                    half = route_cost_mm(way) / 2
-                    graph.add_edge(("place", way.from_), ("way", key), weight=half)
-                    graph.add_edge(("way", key), ("place", way.to), weight=half)
-            self._graphs[run_class] = graph
-        return self._graphs[run_class]
 
     def shortest(self, run_class: str, start: str, end: str) -> Route | None:
         """Return the shortest way; None where there is none, nothing where both places are one."""
-        import networkx as nx
-
         if start == end:
             return ()
-        graph = self.graph(run_class)
-        root = ("place", start)
-        if root not in graph:
-            return None
         if (run_class, start) not in self._trees:
-            self._trees[run_class, start] = nx.single_source_dijkstra_path(graph, root)
-        nodes = self._trees[run_class, start].get(("place", end))
-        return None if nodes is None else _ways(nodes)
+            self._trees[run_class, start] = _walked(self._lists(run_class), start)
+        return _back(self._trees[run_class, start], start, end)
 
     def _around(self, run_class: str, start: str, end: str, closed: frozenset[str]) -> Route | None:
-        """Return the shortest way that keeps out of some wireways; None where there is none.
+        """Return the shortest way that keeps out of some wireways; None where there is none."""
+        return _back(_walked(self._lists(run_class), start, end, closed), start, end)
 
-        Repair asks for thousands of these, so they are walked on plain lists rather than on a view of the graph.
-        """
-        near = self._lists(run_class)
-        queue: list[tuple[float, int, str]] = [(0.0, 0, start)]
-        came: dict[str, tuple[str, str]] = {}
-        best: dict[str, float] = {}
-        done: set[str] = set()
-        pushed = 0
-        while queue:
-            length, _, here = heapq.heappop(queue)
-            if here in done:
-                continue
-            done.add(here)
-            if here == end:
-                return _back(came, start, end)
-            for key, other, step in near.get(here, ()):
-                if other not in done and key not in closed and length + step < best.get(other, math.inf):
-                    best[other] = length + step
-                    came[other] = (key, here)
-                    pushed += 1
-                    heapq.heappush(queue, (length + step, pushed, other))
-        return None
-
-    def _lists(self, run_class: str) -> dict[str, list[tuple[str, str, float]]]:
+    def _lists(self, run_class: str) -> _Near:
+        """Return what leads on from each place, for a class of cable."""
         if run_class not in self._near:
             near: dict[str, list[tuple[str, str, float]]] = {}
             for key, way in self._wireways.items():
@@ -119,13 +76,38 @@ class Router:
         return here == end
 
 
-def _back(came: Mapping[str, tuple[str, str]], start: str, end: str) -> Route:
-    found: list[str] = []
+def _walked(near: _Near, start: str, end: str | None = None, closed: frozenset[str] = frozenset()) -> _Came:
+    """Return how each place is come to on the shortest way from one (Dijkstra 1959), until the end is reached.
+
+    Repair asks for thousands of ways, so they are walked on plain lists. Of two as long the first found counts.
+    """
+    queue: list[tuple[float, int, str]] = [(0.0, 0, start)]
+    came: _Came = {}
+    best = {start: 0.0}
+    done: set[str] = set()
+    pushed = 0
+    while queue:
+        length, _, here = heapq.heappop(queue)
+        if here in done:
+            continue
+        if here == end:
+            break
+        done.add(here)
+        for key, other, step in near.get(here, ()):
+            if other not in done and key not in closed and length + step < best.get(other, math.inf):
+                best[other] = length + step
+                came[other] = (key, here)
+                pushed += 1
+                heapq.heappush(queue, (length + step, pushed, other))
+    return came
+
+
+def _back(came: _Came, start: str, end: str) -> Route | None:
+    """Return the wireways from the start to a place, in order; None where nothing led there."""
+    passed: list[str] = []
     while end != start:
+        if end not in came:
+            return None
         key, end = came[end]
-        found.append(key)
-    return tuple(reversed(found))
-
-
-def _ways(nodes: Iterable[tuple[str, str]]) -> Route:
-    return tuple(key for kind, key in nodes if kind == "way")
+        passed.append(key)
+    return tuple(reversed(passed))
