@@ -6,8 +6,6 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, PageBreak
-
 from layout.drawing.diagrams.energy_chart import day_chart
 from layout.drawing.diagrams.network_drawing import bus_drawing
 from layout.drawing.diagrams.network_map import bus_map
@@ -17,7 +15,7 @@ from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.template.mock_up import mock_up_scenes
 from layout.drawing.template.order_of_work import jobs
 from layout.drawing.template.tools import owned
-from layout.drawing.writers.pdf import POINTS_PER_MM, DocumentInfo, pdf_bytes
+from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
 from layout.findings import has_stops
 from layout.handover.books.schedule_sheets import schedule_story
@@ -45,14 +43,13 @@ from layout.handover.lists.still_to_find_out import find_out_story, find_out_tab
 from layout.handover.lists.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
-from layout.handover.paper.dense_table import ROW_MM, dense_table
+from layout.handover.paper.dense_table import DenseTable
 from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
 from layout.handover.paper.earth_sheets import earth_sheets, earth_tables
 from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
-from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM
 from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.picture_story import below_blocks_mm, block_story, chart_story, legend_story
+from layout.handover.paper.picture_story import block_story, chart_story, legend_story
 from layout.handover.paper.styles import heading
 from layout.handover.paper.wiring_views import wiring_sheets
 
@@ -67,8 +64,6 @@ if TYPE_CHECKING:
     from layout.handover.plan import Plan
 
 
-LEAST_LIST_MM = 30.0
-"""With less room below the terminal blocks the list of ends begins on a page of its own."""
 MANY_PIECES = 12  # a list of more pieces stands in two columns
 
 
@@ -127,12 +122,8 @@ _ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
 
 def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
     story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
-    left = below_blocks_mm(plan.project, plan.wiring, HEIGHT_MM - HEADING_MM, HEIGHT_MM)
     for table in _ends(plan):
-        if story and left < LEAST_LIST_MM:
-            story.append(PageBreak())
-        first = left if left >= LEAST_LIST_MM else HEIGHT_MM
-        story += dense_table(table, width_mm, height_mm=HEIGHT_MM, first_mm=first)
+        story += [*notes(table.notes), DenseTable(table, width_mm)]
     return story
 
 
@@ -182,11 +173,9 @@ def _network_maps(plan: Plan) -> Sequence[Scene]:
 def _network_story(plan: Plan, width_mm: float) -> list[Flowable]:
     story: list[Flowable] = []
     for table in _network(plan):
-        story += [CondPageBreak(40 * POINTS_PER_MM), heading(table.title, 3)]
+        story.append(heading(table.title, 3))
         if len(table.rows) >= MANY_PIECES:
-            half = (len(table.rows) // 2 + 2) * ROW_MM
-            story += dense_table(table, width_mm, height_mm=HEIGHT_MM, first_mm=min(half, HEIGHT_MM - 40.0))
-            story += notes(table.notes)
+            story += [DenseTable(table, width_mm), *notes(table.notes)]
         else:
             story += flow_table(table, width_mm)
     return story
@@ -314,7 +303,7 @@ DOCUMENTS: tuple[Document, ...] = (
         name="still-to-find-out", title="Still to find out", book="electrician",
         tables=lambda plan: (find_out_table(plan.project, plan.found, plan.wiring),), story=_questions,
     ),
-    Document(name="isolation", title="Isolation", book="electrician", tables=_isolation, follows=False),
+    Document(name="isolation", title="Isolation", book="electrician", tables=_isolation),
     Document(
         name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
         files=_svg("one-line", _one_line),
@@ -332,13 +321,11 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="schedule", title="Wire-run schedule", book="electrician", tables=_schedule, story=_schedule_story,
-        follows=False,
     ),
     Document(name="as-found", title="Wires found aboard", book="electrician", tables=_as_found),
     Document(name="fuses", title="Fuses and breakers", book="electrician", tables=_fuses),
     Document(
         name="ends", title="Terminals, ends and labels", book="electrician", tables=_ends, story=_terminals,
-        follows=False,
     ),
     Document(name="wireways", title="Wireways", book="electrician", story=_wireways),
     Document(

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 
 WIRE_PITCH_MM = 5.0
 """Distance of two wires on one position."""
-LEAST_POSITION_MM = 11.0
+LEAST_POSITION_MM = 8.0
 LONGEST_TEXT_MM = 95.0
-_TEXT = 2.2
+_TEXT = 2.0
 _BODY_MM = 13.0
 _WIRE_MM = 11.0
 

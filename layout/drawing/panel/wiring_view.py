@@ -8,7 +8,7 @@ from math import ceil, hypot
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, text_box, wrapped
+from layout.drawing.elements.metrics import fitted, text_box, width_mm, wrapped
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import (
     FillPath,
@@ -65,12 +65,16 @@ class Landings:
     ac: bool = False
 
 
+_Row = tuple[tuple[str, str], ...]
+"""One or two terminals beside each other, each with one line of wire numbers."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """The printed rows of one device, its heading left out: terminal and one line of wire numbers."""
+    """The printed rows of one device, its heading left out."""
 
     device: DeviceShapes
-    rows: tuple[tuple[str, str], ...]
+    rows: tuple[_Row, ...]
     ac: bool
 
     @property
@@ -102,10 +106,14 @@ def wiring_view(
         Free length of the loom's loop at the hinge.
     """
     wide, tall = room_mm
-    blocks = [_block(device, landings[device.device.id]) for device in shapes.devices if device.device.id in landings]
+    landed = [(device, landings[device.device.id]) for device in shapes.devices if device.device.id in landings]
     column = Box(0.0, FOOT_MM, COLUMN_MM, tall - HEAD_MM)
     view_room, place = _view_room(room_mm), _placed(shapes, room_mm)
-    sides, over = _sides(blocks, shapes.box.centre[0], column.height)
+    for paired in (False, True):
+        blocks = [_block(device, here, paired=paired) for device, here in landed]
+        sides, over = _sides(blocks, shapes.box.centre[0], column.height)
+        if not over:
+            break
     items: list[Item] = [
         panel_view.background(shapes, place),
         *_loom(shapes, place),
@@ -148,12 +156,33 @@ def _placed(shapes: PanelShapes, room_mm: tuple[float, float]) -> panel_view.Vie
     return panel_view.View(scale=scale, at=(centre[0] - x * scale, centre[1] - y * scale))
 
 
-def _block(device: DeviceShapes, here: Landings) -> _Block:
-    rows: list[tuple[str, str]] = []
+def _block(device: DeviceShapes, here: Landings, *, paired: bool) -> _Block:
+    """Return a device's rows; ``paired`` sets two terminals of few wires beside each other."""
+    rows: list[_Row] = []
     for landing in here.rows:
-        lines = wrapped("  ".join(landing.wires), TEXT_MM, COLUMN_MM - INDENT_MM - 1.0)
-        rows += [(landing.terminal if at == 0 else "", words) for at, words in enumerate(lines)]
+        words = "  ".join(landing.wires)
+        cell = (landing.terminal, words)
+        if paired and _is_short(cell):
+            if rows and len(rows[-1]) == 1 and _is_short(rows[-1][0]):
+                rows[-1] = (rows[-1][0], cell)
+            else:
+                rows.append((cell,))
+            continue
+        lines = wrapped(words, TEXT_MM, COLUMN_MM - _indent_mm(landing.terminal) - 1.0)
+        rows += [((landing.terminal if at == 0 else "", line_),) for at, line_ in enumerate(lines)]
     return _Block(device, tuple(rows), here.ac)
+
+
+def _indent_mm(terminal: str) -> float:
+    """Return where the wires begin beside a terminal's name: below each other unless the name is long."""
+    return max(INDENT_MM, width_mm(terminal, TEXT_MM) + 2.0)
+
+
+def _is_short(cell: tuple[str, str]) -> bool:
+    """Tell whether a terminal, named in full, fits into half a column with its wires."""
+    terminal, words = cell
+    room = COLUMN_MM / 2 - INDENT_MM - 2.0
+    return bool(terminal) and width_mm(words, TEXT_MM) <= room and width_mm(terminal, TEXT_MM) <= INDENT_MM - 1.0
 
 
 def _sides(blocks: Sequence[_Block], middle: float, room_mm: float) -> tuple[list[list[_Block]], list[_Block]]:
@@ -197,11 +226,11 @@ def _block_items(block: _Block, left: float, top: float) -> list[Item]:
         line((left, top - ROW_MM), (left + COLUMN_MM, top - ROW_MM), pens.HAIR),
     ]
     y = top - 1.5 * ROW_MM
-    for terminal, wires in block.rows:
-        if terminal:
-            name = fitted(terminal, TEXT_MM, INDENT_MM - 1.0)
-            items.append(Text((left, y), name, TEXT_MM, "left", "middle", colour=colours.LEAD))
-        items.append(Text((left + INDENT_MM, y), wires, TEXT_MM, "left", "middle"))
+    for row in block.rows:
+        for x, (terminal, wires) in zip((left, left + COLUMN_MM / 2), row, strict=False):
+            if terminal:
+                items.append(Text((x, y), terminal, TEXT_MM, "left", "middle", colour=colours.LEAD))
+            items.append(Text((x + _indent_mm(terminal), y), wires, TEXT_MM, "left", "middle"))
         y -= ROW_MM
     return items
 

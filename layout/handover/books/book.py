@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, NextPageTemplate, PageBreak
+from reportlab.platypus import NextPageTemplate, PageBreak
 
 from layout.drawing.paper.drawing_sheets import Sheet
-from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.books.cover import cover
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.page_frame import Head, Mark, PageScene, body_width_mm, pdf_document
@@ -22,9 +21,6 @@ if TYPE_CHECKING:
     from layout.drawing.elements.scene import Scene
     from layout.handover.document import Book, Document
     from layout.handover.plan import Plan
-
-HEADED_MM = 34.0
-"""A chapter that flows goes on to the next page rather than begin with less room than this."""
 
 
 def book_pdf(plan: Plan, book: Book, documents: Sequence[Document]) -> bytes | None:
@@ -53,11 +49,9 @@ def book_pdf(plan: Plan, book: Book, documents: Sequence[Document]) -> bytes | N
             story += [NextPageTemplate(paper.name), PageBreak(), *mark, PageScene(scene)]
             mark, flows = [], False
         if flow:
-            if flows and one.follows:
-                story.append(CondPageBreak(HEADED_MM * POINTS_PER_MM))
-            else:
+            if not (flows and one.follows):
                 story += [NextPageTemplate("flow"), PageBreak()]
-            story += [*mark, heading(one.title, 2), *flow]
+            story += [heading(one.title, 2), *mark, *flow]
             flows = True
     head = Head.of(plan.project, book.title, caution=book.caution)
     return pdf_document(story, head, page, extra=extra)
@@ -70,7 +64,7 @@ def _story(document: Document, plan: Plan, width_mm: float) -> list[Flowable]:
     found: list[Flowable] = []
     for table in tables:
         if len(tables) > 1:
-            found += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3)]
+            found.append(heading(table.title, 3))
         found += flow_table(table, width_mm)
     return found
 

@@ -5,23 +5,24 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
-from reportlab.platypus import LongTable, Spacer
+from reportlab.platypus import LongTable, Paragraph, Spacer
 
 from layout.drawing.elements import colours
 from layout.drawing.elements.scene import Scene
 from layout.drawing.elements.swatch import swatch
 from layout.drawing.writers.flowable import SceneFlowable
-from layout.drawing.writers.pdf import POINTS_PER_MM
+from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM
 from layout.findings import Severity
 from layout.geometry.path import Box
 from layout.handover.lists.circuit_order import by_circuit
 from layout.handover.lists.run_words import device_words, from_source_mm, part_of
 from layout.handover.lists.schedule_columns import known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
-from layout.handover.paper.flow_table import base_rules, group_rules, notes, share_widths
+from layout.handover.paper.column_widths import fitting_widths
+from layout.handover.paper.flow_table import PAD_MM, base_rules, group_rules, notes
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import FAULT_FILL, LINE, coded, text
+from layout.handover.paper.styles import FAULT_FILL, LINE, coded, points, text
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
@@ -36,22 +37,23 @@ if TYPE_CHECKING:
 
 _H = 1.8
 _SMALL = 1.8
-_COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("Wire", "part", 38),
-    ("Colour", "IEC 60757", 22),
-    ("From", "terminal, fitting", 42),
-    ("To", "terminal, fitting", 42),
-    ("Current", "design", 15),
-    ("Length", "m", 15),
-    ("Size", "governed by, bears", 37),
-    ("Protection", "near its source", 33),
-    ("Drop", "run; from source", 26),
-    ("Through", "notes, findings", 46),
+_COLUMNS = (
+    ("Wire", "part"),
+    ("Colour", "IEC 60757"),
+    ("From", "terminal, fitting"),
+    ("To", "terminal, fitting"),
+    ("Current", "design"),
+    ("Length", "m"),
+    ("Size", "governed by, bears"),
+    ("Protection", "near its source"),
+    ("Drop", "run; from source"),
+    ("Through", "notes, findings"),
 )
 WHY = {Criterion.DROP: "by drop", Criterion.PROTECTION: "by its device", Criterion.AMPACITY: "by ampacity"}
 """What governs a size, in a word that fits its column."""
 _MOST_RUNS = 60
 """Runs in one table of the PDF library; the next one starts with its own headings."""
+_LINES_A_WIRE = 2
 _PER_WIRE = 4
 """Columns that have a line for each conductor; the others span the run."""
 
@@ -73,14 +75,16 @@ def schedule_story(project: Project, wiring: Wiring, findings: Sequence[Finding]
     lead += " Codes at the end of a row stand in the chapter of findings."
     page = _Page(project=project, errors=wiring_errors(found), found=found, general=general)
     story: list[Flowable] = [text(lead, 2.0), Spacer(0, 2 * POINTS_PER_MM)]
+    groups = list(by_circuit(project, wiring))
+    widths = page.widths_mm(groups, width_mm)
     waiting: list[Gathered] = []
-    for group in by_circuit(project, wiring):
+    for group in groups:
         if waiting and sum(len(one.runs) for one in (*waiting, group)) > _MOST_RUNS:
-            story.append(page.table(waiting, width_mm))
+            story.append(page.table(waiting, widths))
             waiting = []
         waiting.append(group)
     if waiting:
-        story.append(page.table(waiting, width_mm))
+        story.append(page.table(waiting, widths))
     return [*story, *notes([f"{key}  {words}" for key, words in wiring.footnotes.items()])]
 
 
@@ -106,9 +110,22 @@ class _Page:
     ) -> None:
         self.project, self.errors, self.found, self.general = project, errors, found, general
 
-    def table(self, groups: Sequence[Gathered], width_mm: float) -> LongTable:
+    def widths_mm(self, groups: Sequence[Gathered], width_mm: float) -> list[float]:
+        """Return the width of each column for all groups, so that their rows take the fewest lines."""
+        rows = [[_said(_head(*column)) for column in _COLUMNS]]
+        spare = [[0] * len(_COLUMNS)]
+        for group in groups:
+            for run in group.runs:
+                made = self._rows(run, group, faulty=False, same=False)
+                rows += [[_said(cell) for cell in row] for row in made]
+                below = _LINES_A_WIRE * (len(made) - 1)
+                spare.append([0 if at < _PER_WIRE else below for at in range(len(_COLUMNS))])
+                spare += [[0] * len(_COLUMNS)] * (len(made) - 1)
+        return fitting_widths(rows, width_mm, pad_mm=2 * PAD_MM, spare_lines=spare)
+
+    def table(self, groups: Sequence[Gathered], widths_mm: Sequence[float]) -> LongTable:
         """Return some groups as one table."""
-        content: list[list[Any]] = [[_head(title, below) for title, below, _ in _COLUMNS]]
+        content: list[list[Any]] = [[_head(*column) for column in _COLUMNS]]
         rules = base_rules()
         for group in groups:
             at = len(content)
@@ -129,9 +146,7 @@ class _Page:
                     rules.append(("NOSPLIT", (0, first), (-1, last)))
                 if mine:
                     rules.append(("BACKGROUND", (0, first), (-1, last), FAULT_FILL))
-        table = LongTable(
-            content, colWidths=share_widths([width for *_, width in _COLUMNS], width_mm), repeatRows=1, hAlign="LEFT"
-        )
+        table = LongTable(content, colWidths=[wide * POINTS_PER_MM for wide in widths_mm], repeatRows=1, hAlign="LEFT")
         table.setStyle(rules)
         return table
 
@@ -189,6 +204,16 @@ class _Page:
             for code in dict.fromkeys(finding.rule for finding in said if finding.weight is weight)
         ]
         return [coded(words, codes, _SMALL)] if words or codes else []
+
+
+def _said(cell: Any) -> tuple[tuple[str, float, bool], ...]:
+    """Return the paragraphs of a cell for the widths of the columns; a drawn thing has none."""
+    parts = [cell] if isinstance(cell, Paragraph) else cell if isinstance(cell, list) else []
+    return tuple(
+        ("".join(piece.text for piece in part.frags), part.style.fontSize / points(1.0), part.style.fontName == BOLD)
+        for part in parts
+        if isinstance(part, Paragraph)
+    )
 
 
 def _head(title: str, below: str) -> list[Flowable]:

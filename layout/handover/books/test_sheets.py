@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.platypus import Spacer
 
 from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM
@@ -12,10 +12,9 @@ from layout.handover.lists.schedule_columns import known_drop_v
 from layout.handover.lists.table import Column, Table
 from layout.handover.lists.unplug import to_unplug
 from layout.handover.paper.cautions import cautions
-from layout.handover.paper.dense_table import ROW_MM, dense_table
+from layout.handover.paper.dense_table import DenseTable
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.marked_rows import faulty_wires, marked
-from layout.handover.paper.page_frame import HEIGHT_MM
 from layout.handover.paper.styles import heading, text
 
 if TYPE_CHECKING:
@@ -164,19 +163,16 @@ def blank_tests_story(project: Project, wiring: Wiring, findings: Sequence[Findi
     story.append(Spacer(0, 2 * POINTS_PER_MM))
     unplug = unplug_table(project)
     if unplug.rows:
-        half = (len(unplug.rows) // 2 + 2) * ROW_MM
-        story += dense_table(unplug, width_mm, height_mm=HEIGHT_MM, first_mm=min(half, HEIGHT_MM - 60.0))
+        story.append(DenseTable(unplug, width_mm))
     else:
         story.append(text("Nothing on board is known to be electronic; look for yourself before testing.", 2.2))
     residual = ac_tests_table(project)
     if residual.rows:
-        story.append(CondPageBreak(30 * POINTS_PER_MM))
         story += [heading(residual.title, 3), *flow_table(residual, width_mm, lettering_mm=2.0)]
     leak = hull_tests_table(project)
     if leak.rows:
-        story.append(CondPageBreak(30 * POINTS_PER_MM))
         story += [heading(leak.title, 3), *flow_table(leak, width_mm, lettering_mm=2.0)]
     bad = faulty_wires(project, wiring, (*findings, *wiring.findings))
     runs = marked(run_tests_table(wiring), bad, "wire")
-    story += [CondPageBreak(40 * POINTS_PER_MM), heading("Every run", 3)]
+    story += [heading("Every run", 3)]
     return [*story, *flow_table(runs, width_mm)]

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether, LongTable, Spacer
+from reportlab.platypus import Flowable, KeepTogether, LongTable, Spacer
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
 from layout.drawing.elements import colours
 from layout.drawing.writers.flowable import SceneFlowable
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.handover.lists.table import UNKNOWN, Column, Table
-from layout.handover.paper.flow_table import flow_table
+from layout.handover.paper.flow_table import flow_table, headings_row, widths_of
 from layout.handover.paper.marked_rows import wiring_errors
-from layout.handover.paper.page_frame import HEADING_MM, HEIGHT_MM, Faulty
+from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import grid, led, text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from reportlab.platypus import Flowable
+    from collections.abc import Sequence
 
     from layout.findings import Finding
     from layout.project.model.project import Project
@@ -29,8 +27,10 @@ SECTION_MM = (36.0, 19.0)
 """Room of a drawn section."""
 WELL_FILLED = 0.6
 """A wireway filled to less than this share of its limit needs no drawing."""
-MOST_KEPT = 14
-"""A wireway of more cables may go on over pages."""
+MOST_KEPT = 24
+"""A wireway of more rows may go on over pages."""
+LONG = 40
+"""A wireway of more rows does go on over pages, so it has its own headings, said again on each."""
 
 COLUMNS = (
     Column(key="order", title="Pull", width_mm=10, align="right"),
@@ -89,40 +89,63 @@ def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding],
         A sheet that shows a wireway which an error concerns is overprinted NOT FOR WIRING.
     """
     errors = wiring_errors((*findings, *wiring.findings))
+    used = [fill for fill in wiring.wireways if fill.cables]
+    drawn = any(_tells(project, fill) for fill in used)
+    rows = [row for fill in used for row in wireway_table(project, wiring, fill).rows]
+    widths = widths_of(COLUMNS, rows, width_mm - (SECTION_MM[0] + 4.0 if drawn else 0.0)) if rows else []
     entries = [
-        _entry(
-            project, wiring, fill, [one for one in errors if f"wireways.{fill.wireway}" in one.subjects], width_mm
-        )
-        for fill in wiring.wireways
-        if fill.cables
-    ]  # fmt: skip
-    return [part for entry in _filling(entries, width_mm) for part in entry]
+        _entry(project, wiring, fill, [one for one in errors if f"wireways.{fill.wireway}" in one.subjects], widths)
+        for fill in used
+    ]
+    return [_Filling(entries, widths)] if entries else []
 
 
-def _filling(entries: Sequence[list[Flowable]], width_mm: float) -> Iterator[list[Flowable]]:
-    """Yield entries in their order, but before a page is left the first later one that still fits on it."""
-    rest = [(entry, _height_mm(entry, width_mm)) for entry in entries]
-    left = HEIGHT_MM - HEADING_MM
-    while rest:
-        at = next((n for n, (_, tall) in enumerate(rest) if tall <= left), None)
-        if at is None:
-            left, at = HEIGHT_MM, 0
-        entry, tall = rest.pop(at)
-        left -= tall
-        yield entry
+class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
+    """Entries below one row of headings on each page, in their order.
+
+    Before a page is left the first later entry that still fits on it is taken.
+    """
+
+    def __init__(self, entries: Sequence[list[Flowable]], widths_mm: Sequence[float]) -> None:
+        super().__init__()
+        self._rest, self._widths = list(entries), widths_mm
+
+    @property
+    def least_points(self) -> float:
+        """Height with which it can begin: the headings and the lowest entry."""
+        wide = sum(self._widths) * POINTS_PER_MM
+        lowest = min(_height(entry, wide) for entry in self._rest)
+        return lowest + _height([headings_row(COLUMNS, self._widths)], wide)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take all that is left; it is split before it is drawn."""
+        return width, height + 1.0
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Return the headings, the entries that fit, and what is left; nothing where not even the next one fits."""
+        headings = headings_row(COLUMNS, self._widths)
+        rest = [(entry, _height(entry, width)) for entry in self._rest]
+        left = height - _height([headings], width)
+        taken: list[Flowable] = []
+        while (at := next((n for n, (_, tall) in enumerate(rest) if tall <= left), None)) is not None:
+            entry, tall = rest.pop(at)
+            left -= tall
+            taken += entry
+        if not taken:  # an entry longer than a page goes on over pages
+            if not getattr(getattr(self, "_frame", None), "_atTop", True):
+                return []
+            taken += rest.pop(0)[0]
+        return [headings, *taken, *([_Filling([entry for entry, _ in rest], self._widths)] if rest else [])]
 
 
-def _height_mm(entry: Sequence[Flowable], width_mm: float) -> float:
+def _height(entry: Sequence[Flowable], width: float) -> float:
     parts = [one for part in entry for one in (part._content if isinstance(part, KeepTogether) else [part])]  # noqa: SLF001
-    sizes = [one.wrap(width_mm * POINTS_PER_MM, 1e6) for one in parts if not isinstance(one, CondPageBreak)]
-    return float(sum(tall for _, tall in sizes)) / POINTS_PER_MM
+    return float(sum(one.wrap(width, 1e6)[1] for one in parts))
 
 
 def _entry(
-    project: Project, wiring: Wiring, fill: WirewayFill, errors: Sequence[Finding], width_mm: float
+    project: Project, wiring: Wiring, fill: WirewayFill, errors: Sequence[Finding], widths: Sequence[float]
 ) -> list[Flowable]:
-    drawn = _tells(project, fill)
-    beside = SECTION_MM[0] + 4.0 if drawn else 0.0
     head: list[Flowable] = [
         Spacer(0, 1.2 * POINTS_PER_MM),
         led(_name(project, fill.wireway), _facts(project, fill)),
@@ -139,15 +162,15 @@ def _entry(
         head.append(text(f"{finding.rule}: {finding.message}.{way}", 2.0, colour=colours.ALARM))
     if errors:
         head.append(Faulty())
+    wide = sum(widths)
     rows = wireway_table(project, wiring, fill)
-    if len(fill.cables) > MOST_KEPT:
-        above = [grid([[head, _section(project, wiring, fill)]], [width_mm - beside, beside])] if drawn else head
-        return [CondPageBreak(30 * POINTS_PER_MM), *above, *_close(flow_table(rows, width_mm))]
-    table = _close(flow_table(rows, width_mm - beside))
-    if not drawn:
+    table = _close(flow_table(rows, wide, widths_mm=widths, headed=len(rows.rows) > LONG))
+    if len(rows.rows) > MOST_KEPT:
+        return [*head, *table]
+    if not _tells(project, fill):
         return [KeepTogether([*head, *table])]
     pair = grid(
-        [[table, _section(project, wiring, fill)]], [width_mm - beside, beside], ("ALIGN", (1, 0), (1, 0), "RIGHT")
+        [[table, _section(project, wiring, fill)]], [wide, SECTION_MM[0] + 4.0], ("ALIGN", (1, 0), (1, 0), "RIGHT")
     )
     return [KeepTogether([*head, pair])]
 
@@ -156,7 +179,7 @@ def _close(table: list[Flowable]) -> list[Flowable]:
     """Return a table with its rows closer: nothing is written into them."""
     for part in table:
         if isinstance(part, LongTable):
-            part.setStyle([("TOPPADDING", (0, 1), (-1, -1), 0.9), ("BOTTOMPADDING", (0, 1), (-1, -1), 1.2)])
+            part.setStyle([("TOPPADDING", (0, 0), (-1, -1), 0.9), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2)])
     return table
 
 

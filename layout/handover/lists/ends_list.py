@@ -14,10 +14,11 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column(key="place", title="Place", width_mm=40),
-    Column(key="at", title="At", width_mm=58),
+    Column(key="at", title="At", width_mm=58, once=True),
     Column(key="terminal", title="Terminal", width_mm=20),
     Column(key="number", title="Wire", width_mm=22),
-    Column(key="colour", title="Colour", width_mm=32),
+    Column(key="colour", title="Colour", width_mm=32, paper=False),
+    Column(key="code", title="Code", width_mm=14),
     Column(key="size", title="Size", width_mm=20),
     Column(key="fitting", title="Fitting", width_mm=46),
     Column(key="to", title="Goes to", width_mm=62),
@@ -44,6 +45,7 @@ def ends_table(project: Project, wiring: Wiring) -> Table:
     return Table(
         name="ends", title="Ends, place by place", columns=COLUMNS, group_by="place",
         rows=tuple(_row(project, run, wire, here, there) for run, wire, here, there in found),
+        notes=("Code: colour by IEC 60757, as written out in the schedule.",),
     )  # fmt: skip
 
 
@@ -66,6 +68,7 @@ def _row(project: Project, run: Run, wire: Wire, here: WireEnd, there: WireEnd) 
         "terminal": here.terminal,
         "number": wire.number,
         "colour": f"{wire.colour} {wire.code}".strip(),
+        "code": wire.code or wire.colour,
         "size": run.size_words,
         "fitting": here.fitting or None,
         "to": f"{there.name} {there.terminal}".rstrip(),

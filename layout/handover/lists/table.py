@@ -32,6 +32,10 @@ class Column:
         Left for words, right for numbers.
     blank
         Whether paper leaves it free to be filled in.
+    once
+        Whether a list in two columns says it once for rows that stand together and have it in common.
+    paper
+        Whether a list in two columns shows it; files always do.
     """
 
     key: str
@@ -41,6 +45,8 @@ class Column:
     width_mm: float = 22.0
     align: Literal["left", "right", "centre"] = "left"
     blank: bool = False
+    once: bool = False
+    paper: bool = True
 
     @property
     def heading(self) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import LongTable, Spacer
@@ -10,6 +9,7 @@ from reportlab.platypus import LongTable, Spacer
 from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM, REGULAR
 from layout.handover.lists.table import UNKNOWN, shown
+from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import (
     FAULT_FILL,
@@ -21,12 +21,14 @@ from layout.handover.paper.styles import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Container, Mapping, Sequence
 
     from reportlab.platypus import Flowable
 
     from layout.handover.lists.table import Cell, Column, Table
 
+PAD_MM = 1.4
+"""Room beside the text of a cell."""
 WRITING_MM = 1.5
 """Room below the text of rows in which something is to be written."""
 
@@ -39,6 +41,8 @@ def flow_table(
     draw: Mapping[str, Callable[[Mapping[str, Cell]], Flowable]] | None = None,
     words: str = "NOT FOR WIRING",
     group_names: Mapping[str, str] | None = None,
+    widths_mm: Sequence[float] | None = None,
+    headed: bool = True,
 ) -> list[Flowable]:
     """Return the table as flowables, with its notes below.
 
@@ -52,11 +56,17 @@ def flow_table(
         Overprint of pages that show a faulty row; empty only tints the row.
     group_names
         Heading of each group, by the group's value.
+    widths_mm
+        Of its columns; without it they fit the texts.
+    headed
+        Whether it has its row of headings; without, tables of one form stand below one such row.
     """
     columns = [column for column in table.columns if column.key != table.group_by]
-    widths = share_widths([column.width_mm for column in columns], width_mm)
-    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]]
-    rules: list[tuple[Any, ...]] = base_rules()
+    if widths_mm is None:
+        widths_mm = widths_of(columns, table.rows, width_mm, lettering_mm=lettering_mm, draw=draw or {})
+    widths = [wide * POINTS_PER_MM for wide in widths_mm]
+    content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]] if headed else []
+    rules: list[tuple[Any, ...]] = base_rules(headed=headed)
     for number, row in enumerate(table.rows):
         before = table.rows[number - 1] if number else None
         if table.group_by and (before is None or before[table.group_by] != row[table.group_by]):
@@ -80,7 +90,7 @@ def flow_table(
     ]  # fmt: skip
     if any(column.blank for column in columns):
         rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), WRITING_MM * POINTS_PER_MM))
-    flow = LongTable(content, colWidths=widths, repeatRows=1, hAlign="LEFT")
+    flow = LongTable(content, colWidths=widths, repeatRows=int(headed), hAlign="LEFT")
     flow.setStyle(rules)
     return [flow, *notes(table.notes)]
 
@@ -92,14 +102,26 @@ def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
     return [Spacer(0, 1.5 * POINTS_PER_MM), *(text(line, lettering_mm, colour=colours.BODY) for line in lines)]
 
 
-def share_widths(wanted_mm: Sequence[float], width_mm: float) -> list[float]:
-    """Return column widths in points that share out ``width_mm`` in proportion; edges lie on tenths of a millimetre."""
-    total = sum(wanted_mm)
-    edges, run = [0.0], 0.0
-    for wide in wanted_mm:
-        run += wide
-        edges.append(round(width_mm * run / total, 1))
-    return [(right - left) * POINTS_PER_MM for left, right in pairwise(edges)]
+def headings_row(columns: Sequence[Column], widths_mm: Sequence[float], lettering_mm: float = 1.8) -> Flowable:
+    """Return the row of headings alone."""
+    row = LongTable(
+        [[_heading(column, lettering_mm) for column in columns]],
+        colWidths=[wide * POINTS_PER_MM for wide in widths_mm], hAlign="LEFT",
+    )  # fmt: skip
+    row.setStyle(base_rules())
+    return row
+
+
+def widths_of(
+    columns: Sequence[Column], rows: Sequence[Mapping[str, Cell]], width_mm: float, *, lettering_mm: float = 1.8,
+    draw: Container[str] = (),
+) -> list[float]:  # fmt: skip
+    """Return column widths in mm that fit the texts; what is drawn or written into keeps its share."""
+    unit = width_mm / sum(column.width_mm for column in columns)
+    fixed = {at: one.width_mm * unit for at, one in enumerate(columns) if one.blank or one.key in draw}
+    head = [((one.title, lettering_mm, True), (one.unit, lettering_mm, False)) for one in columns]
+    body = [[((shown(row[one.key], one), lettering_mm, False),) for one in columns] for row in rows]
+    return fitting_widths([head, *body], width_mm, pad_mm=2 * PAD_MM, fixed=fixed)
 
 
 def _heading(column: Column, lettering_mm: float) -> Any:
@@ -130,25 +152,28 @@ def _cells(
 def group_rules(at: int) -> list[tuple[Any, ...]]:
     """Return the look of a row that names a group: set off by a rule and its weight, not by a band."""
     return [
-        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 1.2 * POINTS_PER_MM),
+        ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 0.8 * POINTS_PER_MM),
         ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
     ]  # fmt: skip
 
 
-def base_rules() -> list[tuple[Any, ...]]:
+def base_rules(*, headed: bool = True) -> list[tuple[Any, ...]]:
     """Return the look that all tables share."""
-    pad = 1.4 * POINTS_PER_MM
-    return [
-        ("FONT", (0, 0), (-1, -1), REGULAR),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    pad = PAD_MM * POINTS_PER_MM
+    head: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL),
         ("LINEBELOW", (0, 0), (-1, 0), 0.6, GREY),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.3, LINE),
+    ]
+    return [
+        ("FONT", (0, 0), (-1, -1), REGULAR),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        *(head if headed else []),
+        ("LINEBELOW", (0, int(headed)), (-1, -1), 0.3, LINE),
         ("LEFTPADDING", (0, 0), (-1, -1), pad),
         ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.5 * POINTS_PER_MM),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.7 * POINTS_PER_MM),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.4 * POINTS_PER_MM),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.6 * POINTS_PER_MM),
     ]
 
 

@@ -16,7 +16,7 @@ from layout.drawing.elements.scene import Scene
 from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.handover.paper.canvas import LateCanvas
-from layout.handover.paper.styles import ALARM, GREY, INK, LINE, points
+from layout.handover.paper.styles import ALARM, GREY, INK, LINE, keep_headings, points
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -24,12 +24,8 @@ if TYPE_CHECKING:
     from layout.drawing.paper.drawing_sheets import Sheet
     from layout.project.model.project import Project
 
-MARGIN_MM = 12.0
-_HEAD_MM, _FOOT_MM = 8.5, 10.0
-HEIGHT_MM = 210.0 - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM
-"""Room for flowing content on an A4 sheet lengthways; other papers of that hand have more."""
-HEADING_MM = 12.0
-"""Room of a chapter's heading."""
+MARGIN_MM = 10.0
+_HEAD_MM, _FOOT_MM = 7.8, 8.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +52,8 @@ class Head:
 
 class Mark(Flowable):  # type: ignore[misc]  # reportlab is untyped
     """A heading's anchor: a bookmark in the outline at ``level`` and a page number for the contents."""
+
+    _ZEROSIZE = True
 
     def __init__(self, title: str, *, level: int = 0) -> None:
         super().__init__()
@@ -97,6 +95,8 @@ class PageOf(Flowable):  # type: ignore[misc]
 
 class Faulty(Flowable):  # type: ignore[misc]
     """Takes no room; the page it lands on is overprinted."""
+
+    _ZEROSIZE = True
 
     def __init__(self, words: str = "NOT FOR WIRING") -> None:
         super().__init__()
@@ -177,6 +177,7 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
         out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en", initialFontName=REGULAR
     )  # fmt: skip
     document.addPageTemplates(templates)
+    keep_headings(story)
     try:
         document.build(story, canvasmaker=LateCanvas)
     except LayoutError as error:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
+from reportlab.platypus import KeepTogether, Spacer
 
 from layout.drawing.elements.picture_rows import rows_of
 from layout.drawing.writers.flowable import SceneFlowable
@@ -30,9 +30,6 @@ if TYPE_CHECKING:
 BELOW_MM = 6.0
 """Room below a terminal block."""
 
-HEADED_MM = 40.0
-"""A table's heading goes on to the next page rather than stand there with less room than this below it."""
-
 
 def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -> list[Flowable]:
     """Return the terminal blocks, each kept on one page; a wire with an error overprints them."""
@@ -44,15 +41,6 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
         parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, BELOW_MM * POINTS_PER_MM)]
         pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
     return pictures
-
-
-def below_blocks_mm(project: Project, wiring: Wiring, first_mm: float, height_mm: float) -> float:
-    """Return what is left below the terminal blocks on the last page that they reach, mm."""
-    left = first_mm
-    for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
-        needed = scene.height_mm + BELOW_MM
-        left = (left if needed <= left else height_mm) - needed
-    return left
 
 
 def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> list[Flowable]:
@@ -73,5 +61,5 @@ def chart_story(charts: Sequence[Scene], tables: Sequence[Table], width_mm: floa
     """Return charts, then tables under their titles."""
     story: list[Flowable] = [KeepTogether([SceneFlowable(chart), Spacer(0, 4 * POINTS_PER_MM)]) for chart in charts]
     for table in tables:
-        story += [CondPageBreak(HEADED_MM * POINTS_PER_MM), heading(table.title, 3), *flow_table(table, width_mm)]
+        story += [heading(table.title, 3), *flow_table(table, width_mm)]
     return story

@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape
 from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Paragraph, Table
+from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 
 from layout.drawing.elements import colours
 from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM
@@ -17,6 +17,8 @@ from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, register_fo
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from reportlab.platypus import Flowable
 
 INK = HexColor(colours.INK)
 GREY = HexColor(colours.GREY)
@@ -102,10 +104,65 @@ def coded(content: str, codes: Sequence[tuple[str, str]], cap_height_mm: float =
     return Words(" ".join((escape(content), *ends)).strip(), style(cap_height_mm, colour=colours.BODY))
 
 
-def heading(content: str, level: int = 1) -> Paragraph:
+class Heading(Paragraph):  # type: ignore[misc]
+    """A heading that never stands alone at a page's foot: it takes a page on which what follows can begin.
+
+    Attributes
+    ----------
+    followed_by
+        What stands below it, up to the first that takes room; the document's writer says so.
+    """
+
+    followed_by: Sequence[Flowable] = ()
+
+    def wrap(self, avail_width: float, avail_height: float) -> tuple[float, float]:
+        """Return its own size, or more than the room where what follows could not begin below it."""
+        wide, tall = super().wrap(avail_width, avail_height)
+        if getattr(getattr(self, "_frame", None), "_atTop", True):
+            return wide, tall
+        needed = tall + self.getSpaceAfter() + sum(least_height(part, avail_width) for part in self.followed_by)
+        return wide, tall if needed <= avail_height else needed
+
+    def split(self, _width: float, _height: float) -> list[Flowable]:
+        """Go on to the next page whole."""
+        return []
+
+
+def least_height(part: Flowable, width: float) -> float:
+    """Return the height with which a part can begin, in points: a table's headings and first row, two lines of text."""
+    if isinstance(part, Table):
+        part.wrap(width, 1e6)
+        first = part.repeatRows
+        last = max((end[1] for _, begin, end in part._nosplitCmds if begin[1] == first), default=first)  # noqa: SLF001
+        return float(sum(part._rowHeights[: last + 1]))  # noqa: SLF001
+    if isinstance(part, KeepTogether):
+        return sum((least_height(one, width) for one in part._content), 0.0)  # noqa: SLF001
+    tall = float(part.wrap(width, 1e6)[1])
+    if isinstance(part, Heading):
+        return float(tall + part.getSpaceBefore() + part.getSpaceAfter())
+    if isinstance(part, Paragraph):
+        return min(tall, 2 * float(part.style.leading))
+    return min(tall, float(getattr(part, "least_points", tall)))
+
+
+def heading(content: str, level: int = 1) -> Heading:
     """Return a heading; 1 opens a document or chapter, 2 a section, 3 a group."""
     size, before, after = {1: (5.0, 0.0, 4.0), 2: (3.5, 5.0, 2.0), 3: (2.5, 3.0, 1.5)}[level]
-    return Paragraph(escape(content), style(size, bold=True, before_mm=before, after_mm=after))
+    return Heading(escape(content), style(size, bold=True, before_mm=before, after_mm=after))
+
+
+def keep_headings(story: Sequence[Flowable]) -> None:
+    """Tell each heading what follows it, up to the first part that takes room and is no heading."""
+    for at, part in enumerate(story):
+        if isinstance(part, Heading):
+            end = at + 1
+            while end < len(story) and (isinstance(story[end], (Heading, Spacer)) or _is_mark(story[end])):
+                end += 1
+            part.followed_by = [one for one in story[at + 1 : end + 1] if not _is_mark(one)]
+
+
+def _is_mark(part: Flowable) -> bool:
+    return bool(getattr(part, "_ZEROSIZE", False))
 
 
 def grid(rows: Sequence[Sequence[object]], widths_mm: Sequence[float], *rules: tuple[Any, ...]) -> Table:
