@@ -10,9 +10,11 @@ from layout.findings import Finding, Place
 from layout.handover.lists.still_to_find_out import find_out_story, find_out_table, open_findings
 from layout.handover.lists.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
+from layout.project.model.device import Device, Fixing
 from layout.project.model.keys import End
 from layout.project.model.panel import SizeFrom
 from layout.project.model.project import Boat, Project, TitleBlock
+from layout.project.model.shape import Shape
 from layout.project.model.supplies import BreakerPanel, Feeder, Protection, Supply, Way
 from layout.project.model.wireways import Wireway
 from tests.handover.pages import everything, on_pages
@@ -44,6 +46,22 @@ def test_what_is_said_is_not_asked(project):
     assert "way 3" not in " ".join(keys.values())
     assert [key for key in keys if key.startswith("devices.lamp")] == ["devices.lamp.terminals"]
     assert "wireways.main.bends" not in keys
+
+
+@pytest.mark.parametrize(
+    ("depth", "more", "asked"),
+    [
+        (None, {}, True),
+        (8.0, {}, False),
+        (None, {"work_state": "cut"}, False),
+    ],
+    ids=["depth not said", "depth said", "drilled already"],
+)
+def test_the_depth_of_pilot_holes_is_asked_where_the_hole_table_says_it_is_not_known(depth, more, asked):
+    """A pilot hole that is still to be drilled and whose depth is not said is a question about its device."""
+    fixing = Fixing(at=(0.0, 0.0), drill=3.2, kind="pilot", depth=depth)
+    lamp = Device(id="lamp", panel=("dash",), mount="surface", face=Shape(circle=40.0), fixings=(fixing,), **more)
+    assert ("devices.lamp.fixings" in _asked(_boat(devices={"lamp": lamp}))) is asked
 
 
 def _boat(**parts: object) -> Project:

@@ -114,7 +114,7 @@ def depth_text(hole: Hole, thickness_mm: float, units: Units = "mm") -> str:
     if deep is not None and deep < thickness_mm:
         return f"{size('{}', deep, units=units)} deep"
     if fixing is not None and fixing.kind == "pilot" and deep is None:
-        return "depth ?"
+        return "" if hole.done else "depth ?"
     return size("through {}", thickness_mm, units=units)
 
 

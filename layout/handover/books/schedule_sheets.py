@@ -16,7 +16,7 @@ from layout.findings import Severity
 from layout.geometry.path import Box
 from layout.handover.lists.circuit_order import by_circuit
 from layout.handover.lists.run_words import device_words, from_source_mm, part_of
-from layout.handover.lists.schedule_columns import known_drop_v, name_of, node_name
+from layout.handover.lists.schedule_columns import has_source_drop, known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
 from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.flow_table import PAD_MM, base_rules, group_rules, notes
@@ -268,6 +268,8 @@ def _drop(run: Run) -> list[Flowable]:
     drop_v = known_drop_v(run)
     if drop_v is None or run.drop_percent is None:
         return [_or_unknown(None)]
+    if not has_source_drop(run):
+        return [text(f"{drop_v:.3f} V", _H)]
     total = UNKNOWN if run.cumulative_percent is None else f"{run.cumulative_percent:.2f} %"
     limit = "" if run.limit_percent is None else f" of {run.limit_percent:g} %"
     return [text(f"{drop_v:.3f} V", _H), *_small(f"{total}{limit}")]

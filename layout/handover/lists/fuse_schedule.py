@@ -65,9 +65,11 @@ def _which(guard: FittedDevice) -> tuple[str, str]:
 def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
     where = End.read(guard.where)
     owner, terminal = where.owner, where.terminal
-    entry = declared(project, guard)
+    panel = project.breaker_panels.get(owner)
+    on_way = panel is not None and terminal in panel.ways
+    is_main = panel is not None and not on_way and panel.main is not None
+    entry = panel.main if panel is not None and is_main else declared(project, guard)
     near = entry.from_source if entry else None
-    on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways
     guarded: dict[str, list[str]] = {}
     for run in runs:
         circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
@@ -86,8 +88,8 @@ def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple
         "place": f"{name_of(project, owner)} {'way ' if on_way else ''}{terminal}".rstrip(),
         "device": device_words(guard),
         "guards": "; ".join(names),
-        "holder": "on its panel" if on_way else HOLDERS.get(guard.kind, ""),
-        "within": ("" if on_way else None) if near is None else f"{near:g}",
+        "holder": "on its panel" if on_way or is_main else HOLDERS.get(guard.kind, ""),
+        "within": ("" if on_way or is_main else None) if near is None else f"{near:g}",
         "breaks": f"{has}{asked}",
         "spare": 2 if guard.kind in FUSES else "",
         "findings": ", ".join(dict.fromkeys(codes)),

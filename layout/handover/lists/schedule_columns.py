@@ -110,6 +110,14 @@ def known_drop_v(run: Run) -> float | None:
     return run.drop_v
 
 
+def has_source_drop(run: Run) -> bool:
+    """Tell whether a run has a drop from a source, known or not.
+
+    A feeder that no source reaches both ends of (it charges, or leads from solar modules) has none.
+    """
+    return run.cumulative_v is not None or run.owner_kind != "feeder" or run.drop_v is None
+
+
 def footnote_lines(wiring: Wiring) -> tuple[str, ...]:
     """Return the footnotes with their marks: which tables were used, what is unverified."""
     return tuple(f"{key}  {text}" for key, text in wiring.footnotes.items())
@@ -134,8 +142,7 @@ def node_name(project: Project, node: str) -> str:
 
 
 def _row(project: Project, run: Run, wire: Wire, codes: Sequence[str]) -> dict[str, Cell]:
-    # a feeder that no source reaches both ends of (it charges, or leads from solar modules) has no drop from a source
-    power, total = run.carries, run.cumulative_v is not None or run.owner_kind != "feeder" or run.drop_v is None
+    power, total = run.carries, has_source_drop(run)
     verdict = run.sizing.verdict if run.sizing else None
     length, drop = run.length.total_mm, known_drop_v(run)
     return {

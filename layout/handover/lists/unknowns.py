@@ -61,6 +61,7 @@ def _devices(project: Project) -> Iterator[Unknown]:
     for device in project.devices.values():
         if device.panel:
             yield from _cutting(device)
+            yield from _pilots(device)
             yield from _behind(device)
         if not device.is_removed:
             yield from _terminals(device, wired=device.id in wired)
@@ -93,6 +94,15 @@ def _cutting(device: Device) -> Iterator[Unknown]:
     if device.cutout_tolerance is None:
         question = "how much larger or smaller its cut-out may be"
         yield _ask("cutting", f"{key}.cutout_tolerance", name, question, "maker's template")
+
+
+def _pilots(device: Device) -> Iterator[Unknown]:
+    """Yield how deep the pilot holes of a device go, which are still to be drilled."""
+    lacking = [one for one in device.fixings if one.kind == "pilot" and one.depth is None]
+    if lacking and device.work_state == "planned" and device.is_new:
+        question = "how deep its pilot holes go (depth: at each)"
+        where = "length of the screw less what it holds"
+        yield _ask("cutting", f"{device.key}.fixings", device.name or device.id, question, where)
 
 
 def _behind(device: Device) -> Iterator[Unknown]:

@@ -158,3 +158,23 @@ def test_every_return_earth_and_bond_stands_on_its_drawing(launch: Built) -> Non
     shown = " ".join(page for page in pages if "returns, earths and bonds by bar" in page)
     assert sorted(asked - set(shown.split())) == []
     assert "neutral and earth joined at it" in shown
+
+
+def test_every_question_mark_is_a_question(launch: Built) -> None:
+    """Whatever stands as "?" in a list or on a sheet is a line of "still to find out", by name or number."""
+    asked = [row["about"] for row in rows_of(launch.out, "still-to-find-out")]
+    words = [word for about in asked for word in (about, about.split()[0], *about.split(", "))]
+    lines = [
+        f"{path.stem}: {','.join(row.values())}"
+        for path in sorted((launch.out / "csv").glob("*.csv"))
+        if path.stem != "still-to-find-out"
+        for row in rows_of(launch.out, path.stem)
+        if any(cell == "?" or cell.startswith("? ") for cell in row.values())
+    ]
+    for book in ("electrician", "workshop", "shopping", "reckoning"):
+        with pdfplumber.open(launch.out / f"{book}.pdf") as document:
+            text = "\n".join(page.extract_text() or "" for page in document.pages)
+        lines += [
+            line for line in text.split("\n") if re.search(r"(?<!\w)\?(?!\w)", line) and "means not known" not in line
+        ]
+    assert [line for line in lines if not any(word in line for word in words)] == []
