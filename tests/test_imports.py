@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ORDER = [
-    "shipped", "frozen", "exact_solver", "quantity", "findings", "geometry", "standards", "project", "placing",
+    "shipped", "frozen", "languages", "exact_solver", "quantity", "findings", "geometry", "standards", "project",
+    "placing",
     "vocabulary", "wiring", "network", "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli",
     "__main__",
 ]  # fmt: skip

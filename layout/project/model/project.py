@@ -25,7 +25,14 @@ from layout.project.model.workshop import WiringRules, Workshop
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TitleBlock:
-    """What the title block says (ISO 7200). Dates come from here, never from the clock."""
+    """What the title block says (ISO 7200). Dates come from here, never from the clock.
+
+    Attributes
+    ----------
+    language
+        In which findings and documents are written (ISO 639-1, as in the block of ISO 7200): en or de. Names, keys
+        and codes stay as they are.
+    """
 
     name: str
     number: str = ""
@@ -34,6 +41,7 @@ class TitleBlock:
     approved_by: str = ""
     revision: str = "A"
     date: str = ""
+    language: str = "en"
     example: bool = False
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
+from layout.languages.catalogue import shipped_languages
 from layout.project.reading import declared_shapes
 from layout.project.reading.limits import LIMITS
 
@@ -178,6 +179,15 @@ def unusable_number_pattern(project: Project, _drawn: Paths) -> Iterator[Finding
         yield project.finding("file 57", "wiring.number_pattern", message, remedy=remedy)
 
 
+def unknown_language(project: Project, _drawn: Paths) -> Iterator[Finding]:
+    """Report a language that spile does not speak; findings and documents stay English."""
+    known = shipped_languages()
+    if project.project.language not in known:
+        message = f"there is no language '{project.project.language}'; documents would be in English"
+        remedy = f"write one of {', '.join(known)}"
+        yield project.finding("paper 70", "project.language", message, remedy=remedy)
+
+
 def reach(project: Project, _drawn: Paths) -> Iterator[Finding]:
     """Report, where wireways are declared, places that none reaches and wireways that reach nothing."""
     ends: dict[str, list[str]] = {}
@@ -207,6 +217,7 @@ RULES: tuple[SanityRule, ...] = (
     fixing_in_cutout,
     load_said_twice,
     unusable_number_pattern,
+    unknown_language,
     reach,
 )
 """Every rule, in the order they run."""

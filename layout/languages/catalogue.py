@@ -1,0 +1,148 @@
+"""Catalogues of translated texts: a data file each, ``English template: translation``, found through their words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+OWN = "en"
+"""The language that the program's own texts are written in; it has no catalogue."""
+
+_WORD = re.compile(r"[^\W\d_]{2,}")
+_PLACE = re.compile(r"\{(\d*)\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """One translated text with places for values.
+
+    Attributes
+    ----------
+    shape
+        What the English text looks like; each group is a value.
+    verbatim
+        For each value, whether it stands in quotes: it is a key or an id and stays as it is.
+    said
+        The translation, cut at its values: text, number of the value, text, and so on.
+    weight
+        Letters that are the template's own; of two that match, the one with more says it better.
+    """
+
+    shape: re.Pattern[str]
+    verbatim: tuple[bool, ...]
+    said: tuple[str | int, ...]
+    weight: int
+
+    def filled(self, values: tuple[str, ...]) -> str:
+        """Return the translation with values in their places."""
+        return "".join(values[piece] if isinstance(piece, int) else piece for piece in self.said)
+
+
+class Catalogue:
+    """All texts of one language.
+
+    Raises
+    ------
+    ValueError
+        If a translation has other places for values than its English text.
+    """
+
+    def __init__(self, texts: Mapping[str, str]) -> None:
+        self.whole = {english: said for english, said in texts.items() if not places(english)}
+        self._by_word: dict[str, list[Template]] = {}
+        self._wordless: list[Template] = []
+        for english, said in texts.items():
+            if places(english):
+                made = _template(english, said)
+                longest = max(_own_words(english), key=len, default="")
+                (self._by_word.setdefault(longest, []) if longest else self._wordless).append(made)
+
+    def matches(self, text: str) -> Iterator[tuple[Template, tuple[str, ...]]]:
+        """Yield the templates that a text is made of, with the values, those with most letters of their own first."""
+        near = list(self._wordless)
+        for word in dict.fromkeys(_WORD.findall(text)):
+            near += self._by_word.get(word, ())
+        for template in sorted(near, key=lambda template: -template.weight):
+            if match := template.shape.fullmatch(text):
+                yield template, match.groups()
+
+
+def places(text: str) -> int:
+    """Return how many values a text has places for.
+
+    >>> places("{} A of {}"), places("write behind: {shape: ...}")
+    (2, 0)
+    """
+    return len(_PLACE.findall(text))
+
+
+def _own_words(english: str) -> list[str]:
+    """Return the words that no value can grow together with: ``wire{}`` may be ``wires``."""
+    return [
+        word.group()
+        for word in _WORD.finditer(english)
+        if english[word.end() : word.end() + 1] != "{" and english[word.start() - 1 : word.start()] != "}"
+    ]
+
+
+def _template(english: str, said: str) -> Template:
+    pieces = _PLACE.split(english)
+    literals, count = pieces[::2], len(pieces) // 2
+    shape = "(.*?)".join(map(re.escape, literals))
+    ends = _PLACE.split(said)
+    numbers = [int(name) if name else at for at, name in enumerate(ends[1::2])]
+    if sorted(set(numbers)) != list(range(count)):
+        raise ValueError(f"'{said}' has not the {count} places of '{english}'")
+    cut: list[str | int] = [ends[0]]
+    for number, text in zip(numbers, ends[2::2], strict=True):
+        cut += [number, text]
+    return Template(
+        shape=re.compile(shape, re.DOTALL),
+        verbatim=tuple(before.endswith("'") and after.startswith("'") for before, after in pairwise(literals)),
+        said=tuple(cut),
+        weight=sum(len(word) for literal in literals for word in _WORD.findall(literal)),
+    )
+
+
+@cache
+def shipped_languages() -> tuple[str, ...]:
+    """Return the codes of the languages there are (ISO 639-1), English first."""
+    folders = resources.files("layout.languages").iterdir()
+    return (OWN, *sorted(entry.name for entry in folders if entry.is_dir() and re.fullmatch("[a-z]{2}", entry.name)))
+
+
+@cache
+def texts_of(code: str) -> dict[str, str]:
+    """Return every text of a language by its English one.
+
+    Raises
+    ------
+    ValueError
+        If two files translate one text differently, or an entry is no text.
+    """
+    from layout.shipped import shipped_yaml
+
+    texts: dict[str, str] = {}
+    folder = resources.files("layout.languages").joinpath(code)
+    for file in sorted(folder.iterdir(), key=lambda file: file.name):
+        if not file.name.endswith(".yaml"):
+            continue
+        for english, said in (shipped_yaml(file.read_text(encoding="utf-8")) or {}).items():
+            if not isinstance(english, str) or not isinstance(said, str):
+                raise ValueError(f"{code}/{file.name}: put quotes round '{english}: {said}'")
+            if texts.setdefault(english, said) != said:
+                raise ValueError(f"{code}/{file.name}: '{english}' is said differently in another file")
+    return texts
+
+
+@cache
+def catalogue(code: str) -> Catalogue:
+    """Return the catalogue of a language."""
+    return Catalogue(texts_of(code))
