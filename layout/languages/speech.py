@@ -34,7 +34,7 @@ _UNITS = frozenset(
     mm cm km mA kA mV kV Ah mAh Wh kWh kW mW Hz kHz MHz GHz ohm mohm min deg dB dBm kg mg lb in ft nm lm sq awg AWG SAE
     mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE RCD IP ISO IEC ABYC CFR ASTM UV
     PVC PDF CSV SVG DXF XLSX YAML JSON HTML id
-    """.split()
+    """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
     r"\W*|[^\W\d_]|\w*\d\w*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+|'[^']*'"
