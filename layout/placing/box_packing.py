@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
@@ -37,9 +38,14 @@ class _Apart:
     faces: tuple[tuple[StepBox, ...], ...]
 
     def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
-        from layout.placing.engine.boxes import box_region
+        return _apart(self.faces[i][turn_i], self.faces[j][turn_j])
 
-        return (box_region(self.faces[i][turn_i], self.faces[j][turn_j]),)
+
+@lru_cache(maxsize=4_096)  # a box has two faces and a turn for each sheet
+def _apart(first: StepBox, second: StepBox) -> tuple[ForbiddenRegion, ...]:
+    from layout.placing.engine.boxes import box_region
+
+    return (box_region(first, second),)
 
 
 def packed(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import ceil, inf
+from math import inf
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -53,13 +53,13 @@ def fitting_widths(
     given = dict(fixed or {})
     free = [at for at in range(len(rows[0])) if at not in given]
     room = room_mm - sum(given.values())
-    breaks = {at: [_paragraphs(row[at]) for row in rows] for at in free}
+    columns = {at: _Column([_paragraphs(row[at]) for row in rows]) for at in free}
     spare = {
         at: np.array([0 if spare_lines is None else spare_lines[row][at] for row in range(len(rows))]) for at in free
     }
-    steps = {at: _steps(breaks[at]) for at in free}
+    steps = {at: columns[at].steps() for at in free}
     widths = {at: steps[at][0] for at in free}
-    lines = {at: _lines(breaks[at], widths[at]) - spare[at] for at in free}
+    lines = {at: columns[at].lines(widths[at]) - spare[at] for at in free}
     inner = room - pad_mm * len(free)
     times = np.ones(len(rows), dtype=np.int64)
     times[0] += len(rows) // ROWS_A_PAGE
@@ -70,7 +70,7 @@ def fitting_widths(
             others = np.max([lines[k] for k in free if k != at], axis=0, initial=0)
             now = int(np.maximum(others, lines[at]) @ times)
             for narrower in [one for one in steps[at] if one < widths[at] - 1e-9][:TRIED]:
-                tried = _lines(breaks[at], narrower) - spare[at]
+                tried = columns[at].lines(narrower) - spare[at]
                 saved = min(widths[at] - narrower, over)
                 cost = int(np.maximum(others, tried) @ times) - now + UGLY * int((tried - lines[at]) @ times)
                 cost /= saved
@@ -88,22 +88,34 @@ def _paragraphs(cell: Cell) -> list[tuple[float, ...]]:
     return [_breaks(line, height, bold) for words, height, bold in cell for line in words.split("\n") if line]
 
 
-def _steps(column: Sequence[Sequence[tuple[float, ...]]]) -> list[float]:
-    """Return the widths at which a line more is needed somewhere, widest first; none below its longest word."""
-    kept = {round(width + EASE_MM, 2) for cell in column for words in cell for width in words}
-    least = max((words[-1] for cell in column for words in cell), default=0.0) + EASE_MM
-    return sorted({max(width, round(least + 0.005, 2)) for width in kept}, reverse=True) or [EASE_MM]
+class _Column:
+    """The paragraphs of a column's cells; counts their lines, at each width once, as most are tried again."""
 
+    def __init__(self, cells: Sequence[Sequence[tuple[float, ...]]]) -> None:
+        self._cells = cells
+        paragraphs = [words for cell in cells for words in cell if words]
+        self._cell_of = np.array([at for at, cell in enumerate(cells) for words in cell if words], dtype=np.int64)
+        self._words = np.array([len(words) for words in paragraphs], dtype=np.int64)
+        self._needed = np.full((len(paragraphs), max(self._words, default=1)), -inf)
+        for at, words in enumerate(paragraphs):
+            self._needed[at, : len(words)] = words
+        self._known: dict[float, NDArray[np.int64]] = {}
 
-def _lines(column: Sequence[Sequence[tuple[float, ...]]], width: float) -> NDArray[np.int64]:
-    return np.array([sum(_count(words, width) for words in cell) for cell in column], dtype=np.int64)
+    def steps(self) -> list[float]:
+        """Return the widths at which a line more is needed somewhere, widest first; none below its longest word."""
+        kept = {round(width + EASE_MM, 2) for cell in self._cells for words in cell for width in words}
+        least = max((words[-1] for cell in self._cells for words in cell), default=0.0) + EASE_MM
+        return sorted({max(width, round(least + 0.005, 2)) for width in kept}, reverse=True) or [EASE_MM]
 
-
-def _count(breaks: tuple[float, ...], width: float) -> int:
-    for at, needed in enumerate(breaks, start=1):
-        if needed <= width:
-            return at
-    return max(len(breaks), ceil(breaks[0] / width)) if breaks else 0
+    def lines(self, width: float) -> NDArray[np.int64]:
+        """Return how many lines each cell takes at a width."""
+        if width not in self._known:
+            wider = np.count_nonzero(self._needed > width, axis=1)  # a paragraph's widths never grow
+            whole = np.ceil(self._needed[:, 0] / width).astype(np.int64)
+            count = np.where(wider < self._words, wider + 1, np.maximum(self._words, whole))
+            totals = np.bincount(self._cell_of, weights=count, minlength=len(self._cells))
+            self._known[width] = totals.astype(np.int64)
+        return self._known[width]
 
 
 @lru_cache(maxsize=20_000)
