@@ -36,6 +36,7 @@ from layout.cli.commands import (
     words,
 )
 from layout.cli.options import BROKEN_OFF, FAULT, UNUSABLE
+from layout.languages import Language, spoken
 from layout.project.editing.lock import release
 
 USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
@@ -51,7 +52,8 @@ class Commands(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         """Run a command."""
         try:
-            return super().invoke(ctx)
+            with spoken(Language()):  # until the project is read, and it says another
+                return super().invoke(ctx)
         except (typer.Exit, typer.Abort, USAGE):
             raise
         except KeyboardInterrupt:

@@ -56,10 +56,12 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
         Name of a command that may write for the project: it holds the project until it ends, so that of two such
         commands none undoes the other. Commands that only read leave it out and never wait.
     """
+    from layout.languages import speak
     from layout.project.editing.lock import HeldError, hold
     from layout.project.editing.writing import drop_leftovers
     from layout.project.reading.read import read
     from layout.project.register import load, register_path
+    from layout.project.spoken_language import language_of
 
     if writes:
         try:
@@ -71,6 +73,7 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
         drop_leftovers([register_path(path), *(path.parent / name for name in reading.sources)])
     if reading.project is None:
         voice.stop(reading.findings, reading.sources)
+    speak(language_of(reading.project))
     register, faults = load(register_path(path))
     if register is None:
         voice.stop(faults)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from layout.languages import in_language
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
@@ -49,19 +51,18 @@ def _others(same: Sequence[Finding], width: int | None) -> list[str]:
     """Return the list of what else a finding was made at: names with their lines where the sentence is one for all."""
     from layout.findings import broken
 
-    what = same[0].message.rpartition(": ")[2]
-    rest = [finding for finding in same[1:] if finding.message != same[0].message] or list(same[1:])
-    told_of = [
-        finding.message.rpartition(": ")[0] if finding.message.rpartition(": ")[2] == what else finding.message
-        for finding in rest[:LISTED]
-    ]
+    messages = [in_language(finding.message) for finding in same]
+    what = messages[0].rpartition(": ")[2]
+    rest = [at for at, said in enumerate(messages) if at and said != messages[0]] or list(range(1, len(same)))
+    listed_of = [(messages[at], same[at]) for at in rest[:LISTED]]
+    told_of = [said.rpartition(": ")[0] if said.rpartition(": ")[2] == what else said for said, _ in listed_of]
     listed = "; ".join(
         f"{words} ({finding.at.file}:{finding.at.line})" if finding.at.line else words
-        for words, finding in zip(told_of, rest, strict=False)
+        for words, (_, finding) in zip(told_of, listed_of, strict=True)
     )
     more = len(rest) - LISTED
-    tail = f"; and {more} more: --json lists all" if more > 0 else ""
-    return broken(f"the same of {len(same) - 1} more: {listed}{tail}", width)
+    tail = in_language(f"; and {more} more: --json lists all") if more > 0 else ""
+    return broken(in_language(f"the same of {len(same) - 1} more:") + f" {listed}{tail}", width)
 
 
 def _count(findings: Iterable[Finding]) -> str:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import typer
 
 from layout.cli.options import FINE, STOPS, UNUSABLE
+from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -58,22 +59,23 @@ class Voice:
         """Say one line of the result."""
         if not (self.as_json or self.quiet):
             self._end_progress()
-            sys.stdout.write(text + "\n")
+            sys.stdout.write(in_language(text) + "\n")
 
     def explain(self, lines: Sequence[str]) -> None:
         """Say what stands beside the result in sentences; programs find it under ``said``."""
-        self.data["said"] = list(lines)
+        self.data["said"] = [in_language(line) for line in lines]
         for line in lines:
             self.line(line)
 
     def table(self, head: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """Say a table with columns as wide as they need; numbers stand to the right."""
-        texts = [[_cell(cell) for cell in row] for row in rows]
+        head = [in_language(word) for word in head]
+        texts = [[in_language(_cell(cell)) for cell in row] for row in rows]
         widths = [max(len(row[i]) for row in [list(head), *texts]) for i in range(len(head))]
         right = [bool(texts) and all(_is_number(row[i]) for row in texts) for i in range(len(head))]
         for row in [list(head), ["-" * width for width in widths], *texts]:
             cells = [c.rjust(w) if r else c.ljust(w) for c, w, r in zip(row, widths, right, strict=True)]
-            self.line("  ".join(cells).rstrip())
+            self.line(Said("  ".join(cells).rstrip()))
 
     def files(self, files: Sequence[Path]) -> None:
         """Say which files were written; files of one name stand on one line, each kind once."""
@@ -82,13 +84,13 @@ class Voice:
         for file in files:
             kinds.setdefault(file.with_suffix(""), []).append(file.suffix)
         for name, suffixes in kinds.items():
-            self.line(f"  {name}{' '.join(suffixes)}")
+            self.line(Said(f"  {name}{' '.join(suffixes)}"))
 
     def progress(self, text: str) -> None:
         """Show one line that the next one replaces: only where a person is watching, and not for short work."""
         if self.as_json or self.quiet or not sys.stderr.isatty():
             return
-        self._doing = text
+        self._doing = in_language(text)
         if self._timer is None:
             self._timer = threading.Timer(PATIENCE_S, self._show)
             self._timer.daemon = True

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from layout.findings.finding import in_order
 from layout.findings.table import rule
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -35,8 +36,9 @@ def as_lines(
     """
     lines: list[str] = []
     for finding in in_order(findings):
-        lines += broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {finding.message}", width, first="")
-        for text in (*_places(finding, sources or {}), *([finding.remedy] if finding.remedy else [])):
+        said = in_language(finding.message)
+        lines += broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {said}", width, first="")
+        for text in (*_places(finding, sources or {}), *([in_language(finding.remedy)] if finding.remedy else [])):
             lines += broken(text, width)
     return lines
 
@@ -47,7 +49,7 @@ def _places(finding: Finding, sources: Mapping[str, str]) -> list[str]:
     lines = _lines(sources.get(at.file, ""))
     said = lines[at.line - 1].strip() if 0 < at.line <= len(lines) else ""
     own = [f"{where}   {said}".rstrip()] if where else []
-    return own + [f"see also {place.file}:{place.line}" for place in finding.related if place.file]
+    return own + [in_language(f"see also {place.file}:{place.line}") for place in finding.related if place.file]
 
 
 @lru_cache(maxsize=128)
@@ -72,10 +74,10 @@ def as_json(findings: Iterable[Finding]) -> list[dict[str, Any]]:
             "rule": finding.rule,
             "name": rule(finding.rule).name,
             "severity": finding.weight.value,
-            "message": finding.message,
+            "message": in_language(finding.message),
             "at": _place(finding.at),
             "related": [_place(place) for place in finding.related],
-            "remedy": finding.remedy,
+            "remedy": finding.remedy and in_language(finding.remedy),
             "measured": finding.measured,
             "limit": finding.limit,
             "unit": finding.unit,

@@ -9,13 +9,16 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from layout.energy.balance import EnergySheet
 from layout.frozen import FrozenMap
 from layout.handover.lists.revisions import snapshot
+from layout.languages import spoken
 from layout.network.networks import Networks
+from layout.project.spoken_language import language_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from layout.drawing.elements.scene import Underlay
     from layout.findings import Finding
+    from layout.languages import Language
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
@@ -83,8 +86,14 @@ class Plan:
         return bool(self.wiring.runs)
 
     def once(self, name: str, make: Callable[[], T]) -> T:
-        """Return what has that name, made when it is first asked for."""
-        return self.made.once(name, make)
+        """Return what has that name, made when it is first asked for, in the project's language."""
+        with spoken(self.language):
+            return self.made.once(name, make)
+
+    @property
+    def language(self) -> Language:
+        """What is spoken about it."""
+        return self.made.once("language", lambda: language_of(self.project))
 
 
 def state_of(plan: Plan) -> str:

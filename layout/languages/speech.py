@@ -262,6 +262,12 @@ def spoken(language: Language) -> Iterator[None]:
         _LANGUAGE.reset(before)
 
 
+def speak(language: Language) -> None:
+    """Speak a language until the end of the ``with spoken(...)`` that is around."""
+    _LANGUAGE.set(language)
+    _SPOKEN.set(None if language.code == OWN else _speech(language))
+
+
 @contextmanager
 def heard() -> Iterator[Heard]:
     """Listen for texts that the language lacks, until the end of the ``with``."""

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.fonts.cut import SMALL, font_bytes
 from layout.geometry.path import Box, Point
+from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -58,13 +59,14 @@ def font_size_mm(height_mm: float) -> float:
 
 
 def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
-    """Return the advance width of one line of text in mm.
+    """Return the advance width of one line of text in mm, as it is said in the language that is spoken.
 
     Raises
     ------
     ValueError
         A character is not in the font: :func:`missing` finds these at the place they come from.
     """
+    text = in_language(text)
     try:
         total = sum(map(advances(bold=bold, small=True).__getitem__, map(ord, text)))
     except KeyError:
@@ -85,12 +87,13 @@ def missing(text: str) -> str:
 
 def fitted(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:
     """Return ``text``, or its beginning with an ellipsis, so that it fits into ``room_mm``."""
+    text = in_language(text)
     if width_mm(text, height_mm, bold=bold) <= room_mm:
         return text
     short = text
-    while short and width_mm(short + "…", height_mm, bold=bold) > room_mm:
+    while short and width_mm(Said(short + "…"), height_mm, bold=bold) > room_mm:
         short = short[:-1].rstrip()
-    return short + "…"
+    return Said(short + "…")
 
 
 def wrapped(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
@@ -99,10 +102,10 @@ def wrapped(text: str, height_mm: float, room_mm: float, *, bold: bool = False) 
     A single word wider than the room keeps a line to itself.
     """
     lines: list[str] = []
-    for paragraph in text.split("\n"):
-        current = ""
-        for word in paragraph.split():
-            longer = f"{current} {word}" if current else word
+    for paragraph in in_language(text).split("\n"):
+        current = Said()
+        for word in map(Said, paragraph.split()):
+            longer = Said(f"{current} {word}") if current else word
             if current and width_mm(longer, height_mm, bold=bold) > room_mm:
                 lines.append(current)
                 current = word

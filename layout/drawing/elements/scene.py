@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from layout.drawing.elements.colours import INK
 from layout.drawing.elements.pens import HATCH, Pen
 from layout.geometry.path import Arc, Box, Line, Path, Point
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -54,7 +55,7 @@ class HatchPath:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """One line of text.
+    """One line of text, in the language that is spoken.
 
     Attributes
     ----------
@@ -86,6 +87,9 @@ class Text:
             raise ValueError(f"height_mm must be above 0, got {self.height_mm}")
         if "\n" in self.content:
             raise ValueError("a Text is one line; make one Text a line")
+        said = in_language(self.content)
+        if said is not self.content:
+            object.__setattr__(self, "content", said)  # before anybody measures it
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from layout.drawing.elements.hatch import hatch_lines
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved
 from layout.drawing.fonts.cut import font_bytes
 from layout.geometry.path import Arc
+from layout.languages import in_language, spoken_language
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,7 +44,6 @@ class DocumentInfo:
     title: str
     revision: str = ""
     subject: str = ""
-    language: str = "en"
 
 
 def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
@@ -59,7 +59,8 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
     register_fonts()
     out = BytesIO()
     canvas = Canvas(
-        out, pagesize=_size(scenes[0]), invariant=1, pageCompression=1, lang=info.language, initialFontName=REGULAR
+        out, pagesize=_size(scenes[0]), invariant=1, pageCompression=1, lang=spoken_language().code,
+        initialFontName=REGULAR,
     )
     write_info(canvas, info)
     section = ""
@@ -72,9 +73,9 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
         if scene.section and scene.section != section:
             # reportlab keeps one title a key, so a heading needs a bookmark of its own.
             canvas.bookmarkPage(f"section-{number + 1}")
-            canvas.addOutlineEntry(scene.section, f"section-{number + 1}", level=0, closed=False)
+            canvas.addOutlineEntry(in_language(scene.section), f"section-{number + 1}", level=0, closed=False)
         section = scene.section
-        canvas.addOutlineEntry(scene.title or f"page {number + 1}", key, level=1 if section else 0)
+        canvas.addOutlineEntry(in_language(scene.title or f"page {number + 1}"), key, level=1 if section else 0)
         draw_scene(canvas, scene)
         canvas.showPage()
     canvas.showOutline()
@@ -99,12 +100,13 @@ def register_fonts() -> None:
 
 def write_info(canvas: Any, info: DocumentInfo) -> None:
     """Put title, revision and print preference into a reportlab canvas, and XMP into its catalogue."""
-    canvas.setTitle(info.title)
-    canvas.setSubject(" ".join(filter(None, (info.subject, f"revision {info.revision}" if info.revision else ""))))
+    revision = in_language(f"revision {info.revision}") if info.revision else ""
+    canvas.setTitle(in_language(info.title))
+    canvas.setSubject(" ".join(filter(None, (in_language(info.subject), revision))))
     canvas.setAuthor("")
     canvas.setCreator("spile")
     canvas.setProducer("spile")
-    canvas.setKeywords(f"revision {info.revision}" if info.revision else "")
+    canvas.setKeywords(revision)
     canvas.setViewerPreference("PrintScaling", "None")
     packet = PDFStream(
         PDFDictionary({"Type": PDFName("Metadata"), "Subtype": PDFName("XML")}),
@@ -126,8 +128,8 @@ def _xmp(info: DocumentInfo) -> str:
         '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/"'
         ' xmlns:xmp="http://ns.adobe.com/xap/1.0/" xmlns:xmpMM="http://ns.adobe.com/xap/1.0/mm/"'
         ' xmlns:pdf="http://ns.adobe.com/pdf/1.3/">\n'
-        f"<dc:title>{alternative(info.title)}</dc:title>\n"
-        f"<dc:description>{alternative(info.subject)}</dc:description>\n"
+        f"<dc:title>{alternative(in_language(info.title))}</dc:title>\n"
+        f"<dc:description>{alternative(in_language(info.subject))}</dc:description>\n"
         f"<xmpMM:VersionID>{escape(info.revision)}</xmpMM:VersionID>\n"
         "<xmp:CreatorTool>spile</xmp:CreatorTool>\n<pdf:Producer>spile</pdf:Producer>\n"
         "</rdf:Description>\n</rdf:RDF>\n</x:xmpmeta>\n"

@@ -14,6 +14,7 @@ from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath
 from layout.drawing.fonts.cut import font_for
 from layout.geometry.path import Arc
 from layout.geometry.shapes import as_circle
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -96,7 +97,7 @@ def _drawing(scene: Scene) -> Any:
         debug=False,
     )
     if scene.title:
-        drawing.set_desc(title=scene.title)
+        drawing.set_desc(title=in_language(scene.title))
     return drawing
 
 

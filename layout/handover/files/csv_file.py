@@ -8,6 +8,8 @@ from io import StringIO
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.table import filed
+from layout.languages import in_language, spoken_language
+from layout.languages.catalogue import OWN
 
 if TYPE_CHECKING:
     from layout.handover.lists.table import Table
@@ -19,7 +21,7 @@ _SIGNED = re.compile(r"[+-](\d[\d.,]*( ?%| ?[A-Za-zµΩ°²]+)?)?")
 
 
 def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
-    """Return the table as CSV with the columns' keys as headings.
+    """Return the table as CSV with the columns' keys as headings; in another language than English with their titles.
 
     Lists of an example end with a column ``invented`` that says so in every row, so that a row that is copied says it.
 
@@ -29,10 +31,22 @@ def csv_bytes(table: Table, *, invented: bool = False) -> bytes:
     out = StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     more = ((INVENTED_KEY,), (INVENTED_CELL,)) if invented else ((), ())
-    writer.writerow([*(column.key for column in table.columns), *more[0]])
+    writer.writerow([*_headings(table), *map(in_language, more[0])])
     for row in table.rows:
-        writer.writerow([*(_safe(filed(row[column.key])) for column in table.columns), *more[1]])
+        cells = (in_language(filed(row[column.key])) for column in table.columns)
+        writer.writerow([*map(_safe, cells), *map(in_language, more[1])])
     return out.getvalue().encode("utf-8")
+
+
+def _headings(table: Table) -> list[str]:
+    """Return the first row; a title that stands twice is told apart by its key."""
+    if spoken_language().code == OWN:
+        return [column.key for column in table.columns]
+    titles = [in_language(column.heading) for column in table.columns]
+    return [
+        title if titles.count(title) == 1 else f"{title} ({column.key})"
+        for title, column in zip(titles, table.columns, strict=True)
+    ]
 
 
 def _safe(text: str) -> str:

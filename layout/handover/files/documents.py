@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from layout.handover.files.file_names import plain
 from layout.handover.files.folder_contents import NAME, FolderContents, Step, clean, marks
+from layout.languages import spoken
 from layout.project.editing.lock import held
 from layout.project.editing.writing import drop_leftovers, replace_file
 
@@ -86,14 +87,15 @@ def write_documents(
     made: dict[str, Step] = {}
     contents: dict[str, bytes] = {}
     whole = digest(program(), plan)
-    for name, values, make in _steps(plan, wanted):
-        made_from = whole if values is None else digest(program(), values)
-        files = None if fresh else before.as_made(name, made_from, folder)
-        if files is None:
-            new = dict(make())
-            contents.update(new)
-            files = marks(new.items())
-        made[name] = Step(made_from, files)
+    with spoken(plan.language):
+        for name, values, make in _steps(plan, wanted):
+            made_from = whole if values is None else digest(program(), plan.language, values)
+            files = None if fresh else before.as_made(name, made_from, folder)
+            if files is None:
+                new = dict(make())
+                contents.update(new)
+                files = marks(new.items())
+            made[name] = Step(made_from, files)
     after = before.after(made, folder)
     with held(folder, "spile"):
         listed = (name for step in after.steps.values() for name in step.files)

@@ -11,6 +11,7 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from layout.drawing.elements import colours
 from layout.handover.files.workbook_theme import FACE, theme
 from layout.handover.lists.table import UNKNOWN
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,17 +56,17 @@ def xlsx_bytes(
         raise ValueError("a workbook needs at least one table")
     book = Workbook()
     book.remove(book.active)
-    book.properties.title = title
-    book.properties.subject = f"revision {revision}" if revision else ""
+    book.properties.title = title = in_language(title)
+    book.properties.subject = in_language(f"revision {revision}") if revision else ""
     book.properties.creator = "spile"
     book.loaded_theme = theme()
     # openpyxl has no public way to a workbook's default face.
     book._fonts = IndexedList((_font(),))  # noqa: SLF001
     book._named_styles["Normal"].font = _font()  # noqa: SLF001
     if lines:
-        _first(book.create_sheet(_READ_FIRST), title, revision, lines)
+        _first(book.create_sheet(_tab(in_language(_READ_FIRST), book.sheetnames)), title, revision, lines)
     for table in tables:
-        _sheet(book.create_sheet(_tab(table.name, book.sheetnames)), table, paper)
+        _sheet(book.create_sheet(_tab(in_language(table.name), book.sheetnames)), table, paper)
     raw = BytesIO()
     book.save(raw)
     return _settled(raw.getvalue())
@@ -88,7 +89,7 @@ def _first(sheet: Any, title: str, revision: str, lines: Sequence[str]) -> None:
     told = [(title, _font(bold=True, size=14)), (f"revision {revision}" if revision else "", _font())]
     told += [(one, _font(color=_argb(colours.ALARM))) for one in lines]
     for at, (words, font) in enumerate(told, start=1):
-        cell = sheet.cell(row=at, column=1, value=words or None)
+        cell = sheet.cell(row=at, column=1, value=in_language(words) or None)
         cell.font, cell.alignment = font, Alignment(wrap_text=True, vertical="top")
 
 
@@ -109,7 +110,7 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
 
     thin = Side(style="thin", color=_argb(colours.RULE))
     for at, column in enumerate(table.columns, start=1):
-        head = sheet.cell(row=1, column=at, value=column.heading)
+        head = sheet.cell(row=1, column=at, value=in_language(column.heading))
         head.font = _font(bold=True)
         head.fill = PatternFill("solid", fgColor=_argb(colours.HEAD_TINT))
         head.border = Border(bottom=thin)
@@ -138,7 +139,7 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
             cell._style = copy(looks[look])  # noqa: SLF001
     foot = len(table.rows) + 3
     for row_at, note in enumerate(table.notes, start=foot):
-        cell = sheet.cell(row=row_at, column=1, value=note)
+        cell = sheet.cell(row=row_at, column=1, value=in_language(note))
         cell.data_type, cell.font = "s", plain
     last = get_column_letter(len(table.columns))
     sheet.freeze_panes = "A2"
@@ -151,18 +152,18 @@ def _sheet(sheet: Any, table: Table, paper: str) -> None:
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
     if table.title:
-        sheet.oddHeader.left.text = table.title.replace("&", "&&")
-    sheet.oddFooter.right.text = "page &P of &N"
+        sheet.oddHeader.left.text = in_language(table.title).replace("&", "&&")
+    sheet.oddFooter.right.text = in_language("page &P of &N")
 
 
 def _fill(cell: Any, value: Cell) -> None:
     if value is None:
         cell.value = UNKNOWN
     elif isinstance(value, bool):
-        cell.value = "yes" if value else "no"
+        cell.value = in_language("yes" if value else "no")
     elif isinstance(value, str):
         if value:
-            cell.value = value
+            cell.value = in_language(value)
             cell.data_type = "s"
     else:
         cell.value = round(value, 9)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.pdfgen.canvas import Canvas
 
 from layout.drawing.writers.pdf import DocumentInfo, write_info
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -75,7 +76,7 @@ class LateCanvas(Canvas):  # type: ignore[misc]  # reportlab is untyped
                 name = f"mark-{names}"
                 names += 1
                 self.bookmarkPage(name)
-                self.addOutlineEntry(title, name, level=level, closed=level > 0)
+                self.addOutlineEntry(in_language(title), name, level=level, closed=level > 0)
             for draw in self._later:
                 draw(self)
             if self.furniture is not None:

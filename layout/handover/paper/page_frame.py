@@ -17,6 +17,7 @@ from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.handover.paper.canvas import LateCanvas
 from layout.handover.paper.styles import ALARM, GREY, INK, LINE, keep_headings, points
+from layout.languages import in_language, spoken_language
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -174,7 +175,7 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
         templates.append(PageTemplate(name, [whole], pagesize=_size(sheet), onPage=begin(furniture)))
     out = BytesIO()
     document = BaseDocTemplate(
-        out, pagesize=_size(page), invariant=1, pageCompression=1, lang="en", initialFontName=REGULAR
+        out, pagesize=_size(page), invariant=1, pageCompression=1, lang=spoken_language().code, initialFontName=REGULAR
     )  # fmt: skip
     document.addPageTemplates(templates)
     keep_headings(story)
@@ -190,7 +191,8 @@ def _whole(sheet: Sheet, *, invented: bool) -> Callable[[LateCanvas, int], None]
         canvas.saveState()
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        words = "  ·  ".join(filter(None, (INVENTED if invented else "", f"page {canvas.getPageNumber()} of {pages}")))
+        number = in_language(f"page {canvas.getPageNumber()} of {pages}")
+        words = "  ·  ".join(filter(None, (in_language(INVENTED) if invented else "", number)))
         canvas.drawRightString((sheet.width_mm - 10) * POINTS_PER_MM, 2 * POINTS_PER_MM, words)
         canvas.restoreState()
         _over(canvas, sheet)
@@ -206,11 +208,10 @@ def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
         canvas.saveState()
         canvas.setFillColor(INK)
         canvas.setFont(BOLD, points(2.5))
-        canvas.drawString(left, top - 3 * mm, head.document)
+        canvas.drawString(left, top - 3 * mm, in_language(head.document))
         canvas.setFont(REGULAR, points(2.0))
-        about = "   ".join(
-            filter(None, (head.project, head.number, f"rev. {head.revision}" if head.revision else "", head.date))
-        )
+        revision = in_language(f"rev. {head.revision}") if head.revision else ""
+        about = "   ".join(filter(None, (head.project, head.number, revision, head.date)))
         canvas.drawRightString(right, top - 3 * mm, about)
         canvas.setStrokeColor(LINE)
         canvas.setLineWidth(0.35 * mm)
@@ -218,11 +219,11 @@ def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
         canvas.line(left, foot + 7 * mm, right, foot + 7 * mm)
         canvas.setFillColor(GREY)
         canvas.setFont(REGULAR, points(1.8))
-        canvas.drawRightString(right, foot + 3 * mm, f"page {canvas.getPageNumber()} of {pages}")
+        canvas.drawRightString(right, foot + 3 * mm, in_language(f"page {canvas.getPageNumber()} of {pages}"))
         if head.invented:
-            canvas.drawString(left, foot - 0.6 * mm, INVENTED)
+            canvas.drawString(left, foot - 0.6 * mm, in_language(INVENTED))
         canvas.setFillColor(ALARM)
-        canvas.drawString(left, foot + 3 * mm, head.caution)
+        canvas.drawString(left, foot + 3 * mm, in_language(head.caution))
         canvas.restoreState()
         _over(canvas, page)
 

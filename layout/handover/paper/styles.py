@@ -14,6 +14,7 @@ from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 from layout.drawing.elements import colours
 from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, register_fonts
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,6 +82,7 @@ def text(
 ) -> Paragraph:
     """Return plain text as a paragraph; nothing in it is read as markup."""
     look = style(cap_height_mm, bold=bold, align=align, colour=colour)
+    content = in_language(content)
     if content.isprintable() and content == content.strip() != "" and not MARKUP.intersection(content):
         return Words(content, look, frags=[_piece(look).clone(text=content)])  # to parse it takes ten times as long
     return Words(escape(content).replace("\n", "<br/>"), look)
@@ -94,14 +96,14 @@ def _piece(look: ParagraphStyle) -> Any:
 def led(lead: str, content: str, cap_height_mm: float = 1.8) -> Paragraph:
     """Return a paragraph that begins with its heading, set off by weight and colour."""
     size = points(cap_height_mm + 0.5)
-    head = f'<font name="{BOLD}" size="{size:.2f}" color="{colours.LEAD}">{escape(lead)}</font>'
-    return Paragraph(f"{head}  {escape(content)}", style(cap_height_mm))
+    head = f'<font name="{BOLD}" size="{size:.2f}" color="{colours.LEAD}">{escape(in_language(lead))}</font>'
+    return Paragraph(f"{head}  {escape(in_language(content))}", style(cap_height_mm))
 
 
 def coded(content: str, codes: Sequence[tuple[str, str]], cap_height_mm: float = 1.8) -> Paragraph:
     """Return a paragraph that ends with codes in bold, each with its colour."""
     ends = (f'<font name="{BOLD}" color="{ink}">{escape(code).replace(" ", "&nbsp;")}</font>' for code, ink in codes)
-    return Words(" ".join((escape(content), *ends)).strip(), style(cap_height_mm, colour=colours.BODY))
+    return Words(" ".join((escape(in_language(content)), *ends)).strip(), style(cap_height_mm, colour=colours.BODY))
 
 
 class Heading(Paragraph):  # type: ignore[misc]
@@ -148,7 +150,7 @@ def least_height(part: Flowable, width: float) -> float:
 def heading(content: str, level: int = 1) -> Heading:
     """Return a heading; 1 opens a document or chapter, 2 a section, 3 a group."""
     size, before, after = {1: (5.0, 0.0, 4.0), 2: (3.5, 5.0, 2.0), 3: (2.5, 3.0, 1.5)}[level]
-    return Heading(escape(content), style(size, bold=True, before_mm=before, after_mm=after))
+    return Heading(escape(in_language(content)), style(size, bold=True, before_mm=before, after_mm=after))
 
 
 def keep_headings(story: Sequence[Flowable]) -> None:

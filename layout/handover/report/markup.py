@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
+
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -33,7 +35,7 @@ def element(name: str, /, *children: str, **attributes: str | bool | None) -> Ma
     '<p class="lead">a &lt; b<b>!</b></p>'
     """
     written = "".join(
-        f" {key.rstrip('_').replace('_', '-')}" + ("" if value is True else f'="{escape(value)}"')
+        f" {key.rstrip('_').replace('_', '-')}" + _written(key, value)
         for key, value in attributes.items()
         if value is not None and value is not False
     )
@@ -41,6 +43,15 @@ def element(name: str, /, *children: str, **attributes: str | bool | None) -> Ma
     return Markup(start if name in VOID else f"{start}{joined(children)}</{name}>")
 
 
+READ = ("aria_label", "title", "alt", "placeholder", "data_lit", "data_only", "data_of")
+"""Attributes whose value is read by people, here or as what the page's script fills in."""
+
+
+def _written(key: str, value: str | Literal[True]) -> str:
+    return "" if value is True else f'="{escape(in_language(value) if key in READ else value)}"'
+
+
 def joined(children: Iterable[str], between: str = "") -> Markup:
     """Return pieces one after the other, texts escaped."""
-    return Markup(between.join(child if isinstance(child, Markup) else escape(child) for child in children))
+    pieces = (child if isinstance(child, Markup) else escape(in_language(child)) for child in children)
+    return Markup(between.join(pieces))

@@ -3,6 +3,11 @@
 const NOT_KNOWN = "?";
 const FEW = 15; // rows that need no filter
 const byId = (id) => document.getElementById(id);
+// The page's own words, in the project's language: each {} is the next value, {1} the second.
+const filled = (words, ...values) => {
+  let next = 0;
+  return byId("lit").dataset[words].replace(/\{(\d*)\}/g, (_, at) => values[at === "" ? next++ : Number(at)]);
+};
 
 function compare(a, b) {
   if (a === b) return 0;
@@ -38,7 +43,7 @@ function prepare(table) {
   const input = document.createElement("input"), count = document.createElement("output");
   tools.className = "tools";
   input.type = "search";
-  label.append("Only rows with ", input);
+  label.append(byId("lit").dataset.only, input);
   tools.append(label, count);
   table.closest(".scroll").before(tools);
   const texts = new Map(rows.map((row) => [row, [...row.cells].map((cell) => cell.textContent).join(" ").toLowerCase()]));
@@ -49,7 +54,7 @@ function prepare(table) {
       row.hidden = !words.every((word) => texts.get(row).includes(word));
       if (!row.hidden) left += 1;
     }
-    count.textContent = words.length ? `${left} of ${rows.length}` : "";
+    count.textContent = words.length ? filled("of", left, rows.length) : "";
   });
 }
 
@@ -75,7 +80,7 @@ function light(subjects, name) {
   }
   for (const part of lit) part.classList.add("lit");
   next = 0;
-  byId("lit-name").textContent = `Lit: ${name}`;
+  byId("lit-name").textContent = filled("lit", name);
   byId("lit").hidden = false;
 }
 

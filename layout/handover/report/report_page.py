@@ -22,6 +22,7 @@ from layout.handover.report.alternative_cards import alternatives
 from layout.handover.report.html_tables import html_table
 from layout.handover.report.markup import Markup, element, joined
 from layout.handover.report.subjects import Subjects
+from layout.languages import spoken, spoken_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -73,9 +74,14 @@ def report_html(
     str
         HTML with style, script, drawings and font inside. Its policy of content forbids every request.
     """
+    with spoken(plan.language):
+        return _in_language(plan, proposals, photographs or {})
+
+
+def _in_language(plan: Plan, proposals: Sequence[Arrangement], photographs: Mapping[str, Underlay]) -> str:
     subjects = Subjects(plan)
     cards, scenes = alternatives(plan.project, proposals, plan.arrangement, subjects)
-    shown = _panels(plan, subjects, photographs or {})
+    shown = _panels(plan, subjects, photographs)
     scenes += [one.picture for one in shown]
     drawn = [(one, one.sheets_of(plan)) for one in DOCUMENTS if one.name not in FULL_SIZE]
     drawn = [(one, sheets) for one, sheets in drawn if sheets]
@@ -125,7 +131,7 @@ def _page(plan: Plan, sections: Sequence[tuple[str, str, Markup]], scenes: Itera
         element("p", "", id="lit-name", role="status"),
         element("button", "Next place", type="button", id="lit-next"),
         element("button", "Put out", type="button", id="lit-out"),
-        id="lit", hidden=True,
+        id="lit", hidden=True, data_lit="Lit: {}", data_only="Only rows with ", data_of="{} of {}",
     )  # fmt: skip
     page = element(
         "html",
@@ -140,7 +146,7 @@ def _page(plan: Plan, sections: Sequence[tuple[str, str, Markup]], scenes: Itera
             element("style", Markup(style)),
         ),
         element("body", top, main, lit, element("script", script)),
-        lang="en",
+        lang=spoken_language().code,
     )
     return f"<!DOCTYPE html>\n{page}\n"
 
