@@ -12,6 +12,7 @@ from layout.drawing.diagrams.network_map import bus_map
 from layout.drawing.diagrams.warning_sheet import warning_sheets
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.placed_panel import panel_shapes
+from layout.drawing.panel.rebates import rebates
 from layout.drawing.template.mock_up import mock_up_scenes
 from layout.drawing.template.order_of_work import jobs
 from layout.drawing.template.tools import owned
@@ -234,7 +235,10 @@ def _tools(plan: Plan) -> list[str]:
     tools = owned(plan.project.workshop)
     found: dict[str, None] = {}
     for key in plan.project.panels:
-        work = jobs(holes(panel_shapes(plan.project, plan.arrangement, key)), tools)
+        shapes = panel_shapes(plan.project, plan.arrangement, key)
+        work = jobs(holes(shapes), tools)
+        if any(step.confirmed and not step.done for step in rebates(shapes)):
+            found["router"] = None
         found |= dict.fromkeys(job.choice.text for job in work if job.hole.confirmed and job.choice.tool != "none")
     return sorted(found)
 

@@ -52,6 +52,7 @@ OUTLINE = Pen(name="outline", width_mm=0.25)
 EDGE = Pen(name="edge", width_mm=0.7)
 FACE = Pen(name="face", width_mm=0.25, colour=colours.GREY)
 UNSURE = Pen(name="unsure", width_mm=0.35, dash_mm=(4.0, 2.0), colour=colours.ALARM)
+REBATE = Pen(name="rebate", width_mm=0.35, dash_mm=(6.0, 1.5, 1.5, 1.5), colour=colours.LEAD)
 BODY = Pen(name="body", width_mm=0.25, dash_mm=_dashed(0.25), colour=colours.BODY)
 CENTRE = Pen(name="centre", width_mm=0.25, dash_mm=_long_dash_dot(0.25))
 SECTION = Pen(name="section", width_mm=0.5, dash_mm=_long_dash_dot(0.5))
@@ -70,7 +71,7 @@ ENGRAVE = Pen(name="engrave", width_mm=0.18, colour=colours.LEAD)
 PENS: dict[str, Pen] = {
     pen.name: pen
     for pen in (
-        CUT, OUTLINE, FACE, UNSURE, EDGE, BODY, CENTRE, SECTION, KEEP_OUT, ADJACENT, DIMENSION, HATCH, WARNING,
+        CUT, OUTLINE, FACE, UNSURE, EDGE, REBATE, BODY, CENTRE, SECTION, KEEP_OUT, ADJACENT, DIMENSION, HATCH, WARNING,
         FRAME, RULE, HAIR, REGISTER, TRIM, ENGRAVE,
     )
 }  # fmt: skip

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.drawing.panel.holes import Hole
+    from layout.drawing.panel.rebates import SheetRebate
 
 
 def hole_table(
@@ -21,8 +22,9 @@ def hole_table(
     height_mm: float = 2.5,
     most_name_mm: float = 30.0,
     units: Units = "mm",
+    steps: Sequence[SheetRebate] = (),
 ) -> Table:
-    """Return mark, place from the datum, size, depth, use and device of every hole."""
+    """Return mark, place from the datum, size, depth, use and device of every hole, rebates after them."""
     rows = tuple(
         (
             hole.mark,
@@ -34,6 +36,18 @@ def hole_table(
             hole.name,
         )
         for hole in holes
+    )
+    rows += tuple(
+        (
+            step.mark,
+            size("{}", step.xy[0], units=units),
+            size("{}", step.xy[1], units=units),
+            step.size,
+            size("{} deep", step.depth_mm, units=units),
+            "done" if step.done else "rebate" if step.confirmed else "DO NOT CUT",
+            step.name,
+        )
+        for step in steps
     )
     columns = (
         Column(title="Hole"),

@@ -7,6 +7,7 @@ from math import pi
 from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.numerals import Units, size
+from layout.geometry.distance import contains_point
 from layout.geometry.segment import Arc, Line
 from layout.geometry.shapes import as_circle, circle
 from layout.geometry.union import meeting, union
@@ -54,6 +55,8 @@ class Hole:
         Whether its size may be cut: stated by the maker, measured, or a value read in a standard.
     done
         It is in the sheet already and is not to be cut again.
+    left_mm
+        Thickness of the sheet at it, where a rebate leaves less than all.
     """
 
     mark: str
@@ -71,6 +74,7 @@ class Hole:
     size_from: SizeFrom = SizeFrom.GUESSED
     confirmed: bool = False
     done: bool = False
+    left_mm: float | None = None
 
     @property
     def use(self) -> str:
@@ -115,7 +119,7 @@ def depth_text(hole: Hole, thickness_mm: float, units: Units = "mm") -> str:
         return f"{size('{}', deep, units=units)} deep"
     if fixing is not None and fixing.kind == "pilot" and deep is None:
         return "" if hole.done else "depth ?"
-    return size("through {}", thickness_mm, units=units)
+    return size("through {}", thickness_mm if hole.left_mm is None else hole.left_mm, units=units)
 
 
 def is_confirmed(device: Device) -> bool:
@@ -171,6 +175,7 @@ def _off(flat: Line, point: Point) -> float:
 def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
     model = device.device
     groups = meeting(device.cutouts)
+    step, thick = device.rebate, shapes.panel.thickness - (model.rebate.depth if model.rebate else 0.0)
     done = model.work_state == "cut" or model.aboard is Existing.KEEP
     found = []
     for number, group in enumerate(groups, start=1):
@@ -203,6 +208,7 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
                 size_from=model.size_from,
                 confirmed=is_confirmed(model),
                 done=done,
+                left_mm=None if step is None else thick,
             )
         )
     for letter, (at, fixing) in zip(_letters(), device.fixings, strict=False):
@@ -221,6 +227,7 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
                 size_from=model.size_from,
                 confirmed=is_confirmed(model),
                 done=done,
+                left_mm=None if step is None or not contains_point(step, at) else thick,
             )
         )
     return found

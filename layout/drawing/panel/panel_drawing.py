@@ -17,6 +17,7 @@ from layout.drawing.panel.holes import CONFIRMED, Hole, holes, whence
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions, outline_room_mm
 from layout.drawing.panel.placed_panel import PanelShapes, at_words, drawn_shapes
+from layout.drawing.panel.rebates import rebates
 from layout.drawing.panel.sheet_choice import GAP_MM, TABLE_GAP_MM, SheetChoice, choose_sheet, whole_room
 from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names, terminal_table
 from layout.drawing.paper.drawing_sheets import (
@@ -63,7 +64,8 @@ def panel_drawing(
     """
     shapes = drawn_shapes(project, arrangement, panel_id)
     found = holes(shapes)
-    tables = [summary_table(shapes, found), hole_table(found, shapes.panel.thickness, units=shapes.units)]
+    listed = hole_table(found, shapes.panel.thickness, units=shapes.units, steps=rebates(shapes))
+    tables = [summary_table(shapes, found), listed]
     if shapes.panel.kind == "board" and (terminals := terminal_table(shapes)).rows:
         tables.append(terminals)
     above, beside = outline_room_mm(shapes)
@@ -229,6 +231,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) 
         taken = [*texts, *(label.box for label in placed)]
         items += [*terminal_dots(shapes, place), *terminal_names(shapes, place, room, taken)]
     # Last, so that no label's clear ground interrupts what is to be cut.
+    items.append(panel_view.rebate_items(rebates(shapes), place))
     return (*items, panel_view.outline(shapes, place), panel_view.hole_items(found, place, mark_from_mm=3.0))
 
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes
+    from layout.drawing.panel.rebates import SheetRebate
     from layout.geometry.path import Path, Point
 
 CENTRE_MARK_MM = 2.0
@@ -102,6 +103,17 @@ def faces(shapes: PanelShapes, view: View, *, tinted: bool = True) -> Group:
     for device in shapes.devices:
         items += [StrokePath(view.path(path), pens.ADJACENT) for path, _ in device.clear_around]
     return Group(tuple(items), name="faces", layer="face")
+
+
+def rebate_items(steps: Iterable[SheetRebate], view: View) -> Group:
+    """Return the lines of rebates; those whose size is not confirmed are hatched as holes are."""
+    items: list[Item] = []
+    for step in steps:
+        path = view.path(step.path)
+        if not step.confirmed and not step.done:
+            items.append(HatchPath(path, pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18), spacing_mm=3.0))
+        items.append(StrokePath(path, pens.ADJACENT if step.done else pens.REBATE))
+    return Group(tuple(items), name="rebates", layer="rebate")
 
 
 def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) -> Group:

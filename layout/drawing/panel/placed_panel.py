@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.numerals import Units, length
 from layout.drawing.elements.scene import box_path
+from layout.geometry.offset import Join, offset
 from layout.geometry.path import Box, Path, Point
 from layout.geometry.segment import turned_point
 from layout.project.model.reserved_room import room_key, room_places
@@ -35,6 +36,8 @@ class DeviceShapes:
         Position in reading order as seen from the front: rows from the top, each from the left.
     at
         The device's origin.
+    rebate
+        Outline of the step that the face is let into.
     tails
         Outline of each body with the side room that its plugs and cables need.
     """
@@ -45,6 +48,7 @@ class DeviceShapes:
     turn: int
     face: Path
     cutouts: tuple[Path, ...] = ()
+    rebate: Path | None = None
     fixings: tuple[tuple[Point, Fixing], ...] = ()
     bodies: tuple[tuple[Path, Behind], ...] = ()
     tails: tuple[Path, ...] = ()
@@ -192,6 +196,7 @@ def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShap
         turn=placed.turn,
         face=path(device.face.to_path()),
         cutouts=tuple(path(shape.to_path()) for shape in device.cutout),
+        rebate=None if device.rebate is None else path(_rebate(device.face.to_path(), device.rebate.margin)),
         fixings=tuple((point(fixing.at), fixing) for fixing in device.fixings),
         bodies=bodies,
         tails=tuple(path(tail) for tail in _tails(device)),
@@ -202,6 +207,11 @@ def device_shapes(device: Device, placed: Placed, number: int = 1) -> DeviceShap
 
 def _room(at: Point, size: tuple[float, float]) -> Path:
     return box_path(Box(at[0] - size[0] / 2, at[1] - size[1] / 2, at[0] + size[0] / 2, at[1] + size[1] / 2))
+
+
+def _rebate(face: Path, margin_mm: float) -> Path:
+    """Return a face grown by a margin; square corners stay square."""
+    return offset(face, margin_mm, join=Join.MITRE)[0].outer if margin_mm else face
 
 
 def _tails(device: Device) -> list[Path]:
@@ -222,6 +232,7 @@ def _moved(shapes: DeviceShapes, path: Callable[[Path], Path], point: Callable[[
         at=point(shapes.at),
         face=path(shapes.face),
         cutouts=tuple(path(p) for p in shapes.cutouts),
+        rebate=None if shapes.rebate is None else path(shapes.rebate),
         fixings=tuple((point(at), f) for at, f in shapes.fixings),
         bodies=tuple((path(p), b) for p, b in shapes.bodies),
         tails=tuple(path(p) for p in shapes.tails),

@@ -26,6 +26,7 @@ from layout.drawing.elements.scene_table import Column, Table, table_items
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel.panel_view import View, strokes
 from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes, drawn_shapes
+from layout.drawing.panel.rebates import rebates
 from layout.drawing.panel.sheet_choice import right_column, view_room
 from layout.drawing.paper.drawing_sheets import Sheet, drawing_sheets, table
 from layout.drawing.paper.stamp import cutting_errors, panel_subjects
@@ -36,10 +37,10 @@ from layout.placing.judge.placed_form import form_of, placed_form
 from layout.placing.translation.shallow import triangles
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from layout.findings import Finding
-    from layout.geometry.path import Point
+    from layout.geometry.path import Path, Point
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
@@ -183,8 +184,7 @@ def _section_items(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Poin
             solids.append((low, start))
         low = max(low, end)
     solids.append((low, box.y1))
-    for start, end in solids:
-        path = box_path(place.box(Box(0.0, start, thick, end)))
+    for path in (place.path(solid) for low_y, high_y in solids for solid in _solid(shapes, low_y, high_y, x)):
         items += [HatchPath(path, spacing_mm=1.2, turn_deg=45), StrokePath(path, pens.CUT)]
     for other in shapes.devices:
         face = other.face.bounds()
@@ -203,10 +203,32 @@ def _section_items(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Poin
     return [Group(tuple(items), name="section", layer="section")]
 
 
+def _solid(shapes: PanelShapes, low: float, high: float, x: float) -> Iterator[Path]:
+    """Yield a solid stretch of the sheet in section, (depth, y), let back where a rebate is cut along this line."""
+    thick, front = shapes.panel.thickness, [(0.0, low)]
+    steps = sorted(
+        (box.y0, box.y1, step.depth_mm)
+        for step in rebates(shapes)
+        if (box := step.path.bounds()).x0 < x < box.x1 and box.y1 > low and box.y0 < high
+    )
+    for begins, ends, depth in steps:
+        start, end = max(begins, low), min(ends, high)
+        front += [(0.0, start), (depth, start), (depth, end), (0.0, end)]
+    front.append((0.0, high))
+    corners = [point for at, point in enumerate(front) if at == 0 or point != front[at - 1]]
+    if corners[1][1] == low:  # the rebate begins where the sheet does
+        corners = corners[1:]
+    if corners[-2][1] == high:
+        corners = corners[:-1]
+    if all(depth < thick for depth, _ in corners):
+        yield polyline_path([*corners, (thick, high), (thick, low)], closed=True)
+
+
 def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool) -> list[Item]:
     items: list[Item] = []
     face, front = device.face.bounds(), device.device.front_height or 3.0
-    plate = box_path(place.box(Box(-front, face.y0, 0.0, face.y1)))
+    sunk = device.device.rebate.depth if device.device.rebate else 0.0
+    plate = box_path(place.box(Box(sunk - front, face.y0, sunk, face.y1)))
     pen = pens.CUT if mine else pens.ADJACENT
     if mine:
         items.append(FillPath(plate, colours.TINT))
@@ -307,6 +329,9 @@ def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...])
     ]
     if least is not None and deepest is not None and not unknown and tail is not None:
         rows.append(("Left over where that is", measure(least - deepest - tail, units)))
+    if model.rebate is not None:
+        left = shapes.panel.thickness - model.rebate.depth
+        rows.insert(1, ("Rebate", f"{measure(model.rebate.depth, units)} deep, {measure(left, units)} left"))
     if not behind:
         rows.append(("What lies behind", "not known: state depth"))
     return Table(columns=(Column(title="Section"), Column(title=device.name, most_mm=50.0)), rows=tuple(rows))

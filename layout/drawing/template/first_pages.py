@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.drawing.panel.holes import Hole
+    from layout.drawing.panel.rebates import SheetRebate
     from layout.drawing.paper.drawing_sheets import Sheet
     from layout.drawing.template.order_of_work import Job
     from layout.drawing.template.template_content import Content
@@ -73,22 +74,22 @@ def cover_scenes(
         )
     flow.text("On every sheet:")
     flow.gap(2.0)
-    flow.block((line_key((flow.room.x0, flow.y - 2.0), flow.room.width),), 5.0)
+    flow.block((line_key((flow.room.x0, flow.y - 2.0), flow.room.width, rebate=bool(content.rebates)),), 5.0)
     flow.heading("Check the scale first")
     _scale_check(flow, content)
     if grid is not None:
         flow.heading("Sheets")
         _map(flow, grid)
     flow.heading("Tools")
-    for row in tool_list(content.jobs):
+    for row in tool_list(content.jobs, content.rebates):
         flow.text(row)
     flow.heading("Order of work")
-    for step in order_of_work(content.jobs, shapes.panel, side=shapes.side):
+    for step in order_of_work(content.jobs, shapes.panel, side=shapes.side, rebates=content.rebates):
         flow.text(_step(step.what, step.tool, step.marks), indent_mm=8.0, lead=f"{step.number}")
     flow.heading("Strength")
     _strength(flow, content, found)
     flow.gap(5.0)
-    flow.table(work_table(content.jobs, shapes.panel.thickness, room.width))
+    flow.table(work_table(content.jobs, shapes.panel.thickness, room.width, content.rebates))
     return [
         _page(project, content, paper, items, number=number, count=len(flow.pages))
         for number, items in enumerate(flow.pages, start=1)
@@ -107,9 +108,15 @@ def facts(project: Project, content: Content, grid: Grid | None) -> str:
     return f"{stated} {material}, {mm(panel.thickness)} mm{grain}.{hinge}{sheets}{made}"
 
 
-def work_table(work: Sequence[Job], thickness_mm: float, room_mm: float) -> Table:
-    """Return every hole to be made: place from the datum, size, limits, depth, tool, device."""
-    rows = []
+def work_table(
+    work: Sequence[Job], thickness_mm: float, room_mm: float, rebates: Sequence[SheetRebate] = ()
+) -> Table:  # fmt: skip
+    """Return every rebate and hole to be made: place from the datum, size, limits, depth, tool, device."""
+    rows = [
+        (step.mark, mm(step.xy[0]), mm(step.xy[1]), step.size, "", f"{mm(step.depth_mm)} deep",
+         "router" if step.confirmed else "DO NOT CUT", f"{step.name}, rebate")
+        for step in rebates
+    ]  # fmt: skip
     for job in work:
         hole, allowed = job.hole, tolerance_of(job.hole)
         limits = f"+{mm(allowed.plus)}" + (f" −{mm(allowed.minus)}" if allowed.minus else "")

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     Task = tuple[str, str, Sequence[str]]
 
     from layout.drawing.panel.holes import Hole
+    from layout.drawing.panel.rebates import SheetRebate
     from layout.project.model.panel import Panel
 
 
@@ -50,13 +51,18 @@ def jobs(holes: Iterable[Hole], tools: Owned) -> tuple[Job, ...]:
     return tuple(found)
 
 
-def order_of_work(work: Sequence[Job], panel: Panel, *, side: str) -> tuple[Step, ...]:
-    """Return the steps: small holes while the sheet is stiff, saws next, the large cut-outs last.
+def order_of_work(
+    work: Sequence[Job], panel: Panel, *, side: str, rebates: Sequence[SheetRebate] = ()
+) -> tuple[Step, ...]:  # fmt: skip
+    """Return the steps: rebates first, small holes while the sheet is stiff, saws next, the large cut-outs last.
+
+    A rebate is cut while its middle still carries the router.
 
     Holes whose size is not confirmed appear in no cutting step.
     """
     sure = [job for job in work if job.hole.confirmed]
     unsure = [job.hole.mark for job in work if not job.hole.confirmed]
+    unsure += [step.mark for step in rebates if not step.confirmed]
     corner = "left" if side == "front" else "right"
     seal = "Seal every cut edge" if panel.material in {"plywood", "solid wood"} else "Break every cut edge"
     tasks: list[Task] = [
@@ -70,6 +76,7 @@ def order_of_work(work: Sequence[Job], panel: Panel, *, side: str) -> tuple[Step
     tasks.append((f"{centres}, but none that is marked DO NOT CUT." if unsure else f"{centres}.", "awl", ()))
     late = {web.first for web in close_fixings([job.hole for job in work])}
     early = [job for job in sure if job.hole.mark not in late]
+    tasks += _stepped([step for step in rebates if step.confirmed], side)
     tasks += [*_drilled(early), *_sawn(sure), *_cut(sure), *_by_hand(sure)]
     tasks += [
         (f"{what} Now that the device was tried in: they stand close to its cut-out.", tool, marks)
@@ -84,11 +91,20 @@ def order_of_work(work: Sequence[Job], panel: Panel, *, side: str) -> tuple[Step
     )
 
 
-def tool_list(work: Sequence[Job]) -> tuple[str, ...]:
+def _stepped(sure: Sequence[SheetRebate], side: str) -> Iterator[Task]:
+    """Yield the rebates, by depth."""
+    over = "" if side == "front" else "Turn the sheet: rebates are on its front. "
+    for depth in sorted({step.depth_mm for step in sure}):
+        marks = [step.mark for step in sure if step.depth_mm == depth]
+        what = f"{over}Rebate {mm(depth)} mm deep up to the line, while its middle still carries the router. Try it on"
+        yield f"{what} waste first; square the corners with a chisel where the face is square.", "router", marks
+
+
+def tool_list(work: Sequence[Job], rebates: Sequence[SheetRebate] = ()) -> tuple[str, ...]:
     """Return the tools the work takes, each once, drills first, small to large."""
     drills: set[float] = set()
     saws: set[float] = set()
-    others: set[str] = set()
+    others = {"router"} if any(step.confirmed for step in rebates) else set[str]()
     for job in work:
         if not job.hole.confirmed:
             continue

@@ -56,11 +56,15 @@ KEY = (("cut", pens.CUT), ("face", pens.FACE), ("body behind", pens.BODY), ("dri
 """Lines of the key with what they are; the waste's hatching and the dashed red line follow."""
 
 
-def line_key(at: Point, room_mm: float) -> Group:
-    """Return the key of lines in one row, its middle at ``at``; entries that find no room are left out from the end."""
+def line_key(at: Point, room_mm: float, *, rebate: bool = False) -> Group:
+    """Return the key of lines in one row, its middle at ``at``; entries that find no room are left out from the end.
+
+    ``rebate`` adds the line of rebates.
+    """
     items: list[Item] = []
     x, y = at
-    entries: list[tuple[str, Pen]] = [*KEY, ("waste falls out", pens.HATCH), ("DO NOT CUT", pens.UNSURE)]
+    more: list[tuple[str, Pen]] = [("rebate", pens.REBATE)] if rebate else []
+    entries = [KEY[0], *more, *KEY[1:], ("waste falls out", pens.HATCH), ("DO NOT CUT", pens.UNSURE)]
     for words, pen in entries:
         wide = 9.0 + width_mm(words, KEY_MM)
         if x + wide > at[0] + room_mm:

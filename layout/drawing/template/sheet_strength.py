@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import PanelShapes
     from layout.geometry.path import Point
+    from layout.project.model.panel import Panel
 
 
 @cache
@@ -74,6 +75,17 @@ class Strength:
         return self.webs[0] if self.webs else None
 
 
+def least_web_mm(panel: Panel) -> float:
+    """Return the least material between two cut-outs, or between one and the edge."""
+    row = table()[panel.material]
+    return float(max(row["least"], row["per_thickness"] * panel.thickness))
+
+
+def least_left_mm(panel: Panel) -> float:
+    """Return the least thickness that a rebate leaves below it."""
+    return float(max(table()[panel.material]["least_left"], panel.thickness * table()["share_left"]))
+
+
 def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     """Return webs, removed share and what the sheet should be, by its material.
 
@@ -81,7 +93,7 @@ def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     :func:`close_fixings`: a drill breaks out where a cut-out is near.
     """
     row = table()[shapes.panel.material]
-    least = max(row["least"], row["per_thickness"] * shapes.panel.thickness)
+    least = least_web_mm(shapes.panel)
     cut = [hole for hole in found if hole.kind != "fixing"]
     outline = abs(shapes.outline.area())
     removed = sum(abs(hole.path.area()) for hole in found) / outline

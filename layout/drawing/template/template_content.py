@@ -13,6 +13,7 @@ from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import HatchPath, line
 from layout.drawing.panel.holes import whence
 from layout.drawing.panel.placed_panel import at_words
+from layout.drawing.panel.rebates import rebates
 from layout.geometry.offset import offset
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
     from layout.drawing.elements.pens import Pen
     from layout.drawing.panel.placed_panel import PanelShapes
+    from layout.drawing.panel.rebates import SheetRebate
     from layout.drawing.template.order_of_work import Job
     from layout.geometry.path import Path, Point
 
@@ -90,6 +92,7 @@ class Content:
 
     shapes: PanelShapes
     jobs: tuple[Job, ...]
+    rebates: tuple[SheetRebate, ...]
     marks: tuple[Mark, ...]
     notes: tuple[Note, ...]
     box: Box
@@ -101,11 +104,13 @@ def content(shapes: PanelShapes, work: Sequence[Job]) -> Content:
     box = shapes.box
     corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
     cuts = [job.hole.path.bounds() for job in work]
+    steps = tuple(step for step in rebates(shapes) if not step.done)
     return Content(
         shapes=shapes,
         jobs=tuple(work),
-        marks=(*_panel(shapes), *_devices(shapes), *_holes(work)),
-        notes=(*_hole_notes(work), *_panel_notes(shapes)),
+        rebates=steps,
+        marks=(*_panel(shapes), *_devices(shapes), *_rebates(steps), *_holes(work)),
+        notes=(*_hole_notes(work), *_rebate_notes(steps, shapes.side), *_panel_notes(shapes)),
         box=Box.around([box.grown(PAD_MM), *(cut.grown(1.0) for cut in cuts)]),
         crosses=tuple(zip("QRST", corners, strict=True)),
     )
@@ -132,6 +137,24 @@ def _devices(shapes: PanelShapes) -> Iterator[Mark]:
         if device.device.work_state == "cut":
             for path in device.cutouts:
                 yield Mark("reference", path, pens.ADJACENT)
+
+
+def _rebates(steps: Sequence[SheetRebate]) -> Iterator[Mark]:
+    for step in steps:
+        yield Mark("rebate", step.path, pens.REBATE) if step.confirmed else Mark("unsure", step.path, pens.UNSURE)
+
+
+def _rebate_notes(steps: Sequence[SheetRebate], side: str) -> Iterator[Note]:
+    """Yield what stands at each rebate: its size and depth, and from which side it is cut."""
+    for step in steps:
+        lines = (f"{step.mark}: {step.words}", *(() if side == "front" else ("on the front",)))
+        yield Note(
+            lines=lines if step.confirmed else (*lines, "DO NOT CUT"),
+            at=step.at,
+            box=step.path.bounds(),
+            clear_mm=step.path.bounds().height / 2 + 1.0,
+            colour=colours.LEAD if step.confirmed else colours.ALARM,
+        )
 
 
 def _holes(work: Sequence[Job]) -> Iterator[Mark]:

@@ -9,6 +9,7 @@ from layout.drawing.elements.numerals import mm
 from layout.drawing.panel.holes import holes, whence
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.template.order_of_work import Job, jobs
+from layout.drawing.template.rebate_findings import rebate_findings
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.tools import owned, tolerance_of
 from layout.drawing.template.true_scale import OVER_LIMIT
@@ -48,6 +49,7 @@ def template_findings(
         for job in jobs(its_holes, tools):
             found += _tool(project, job)
         found += _strength(project, shapes, its_holes)
+        found += rebate_findings(project, shapes, its_holes)
         found += _machine(project, shapes, its_holes)
     if tools.assumed and project.panels:
         found.append(
@@ -130,7 +132,7 @@ def _tool(project: Project, job: Job) -> Iterator[Finding]:
     if choice.tool == "none":
         remedy = f"get a drill or saw of {limits}, or a jigsaw"
     elif choice.open_by_mm:
-        remedy = f"use {choice.text} mm, or get one of {limits}"
+        remedy = f"use {choice.text}, or get one of {limits}"
     else:
         remedy = f"cut it with the {choice.tool}, or get a saw of {limits}"
     key = f"devices.{hole.device}" + (".fixings" if hole.kind == "fixing" else ".cutout")

@@ -62,7 +62,7 @@ def tile_scene(
         *seams,
         *shown,
         rect(room, pens.HAIR),
-        strip(grid, tile, lines=lines, number=number),
+        strip(grid, tile, lines=lines, number=number, rebate=bool(content.rebates)),
     ]
     return Scene(
         width_mm=page.paper.width_mm,
@@ -73,8 +73,8 @@ def tile_scene(
     )
 
 
-def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Group:
-    """Return what stands below and left of the window."""
+def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str, rebate: bool = False) -> Group:
+    """Return what stands below and left of the window; ``rebate`` adds its line to the key."""
     page = grid.page
     room, margin = page.window, page.margin_mm
     left, low = margin, margin
@@ -92,6 +92,6 @@ def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str) -> Gro
     text_room = map_box.x0 - 3.0 - x
     for index, content_line in enumerate(lines[:2]):
         items.append(Text((x, low + 7.6 - 3.4 * index), fitted(content_line, 1.8, text_room), 1.8))
-    items.append(line_key((x, low + 1.3), text_room))
+    items.append(line_key((x, low + 1.3), text_room, rebate=rebate))
     items.append(bars((left + 8.0, room.y0 + 4.0), upright=True))
     return Group(tuple(items), name="strip", layer="strip")

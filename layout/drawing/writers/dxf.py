@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from layout.drawing.elements.scene import Item, Scene
     from layout.geometry.path import Path
 
-LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8, "text": 8}
-"""Our layers' colour numbers (1 red, 5 blue, 3 green, 8 grey)."""
+LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8, "rebate": 6, "text": 8}
+"""Our layers' colour numbers (1 red, 5 blue, 3 green, 6 magenta, 8 grey)."""
 
 Corner = tuple[float, float, float]
 

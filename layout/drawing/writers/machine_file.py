@@ -12,6 +12,7 @@ from layout.drawing.elements.metrics import ASCENT_PER_CAP
 from layout.drawing.elements.scene import Group, Item, Scene, StrokePath, Text
 from layout.drawing.panel.holes import holes
 from layout.drawing.panel.placed_panel import panel_shapes
+from layout.drawing.panel.rebates import rebates
 from layout.drawing.paper.stamp import INVENTED, cutting_errors, is_withheld, overprint, panel_subjects
 from layout.geometry.offset import offset
 from layout.geometry.path import Path
@@ -125,6 +126,11 @@ def machine_file(
     shapes = panel_shapes(project, arrangement, panel_id)
     layers: dict[str, list[Path]] = {"cut": [], "drill": [], "engrave": [], "reference": []}
     too_small = _sort_holes(holes(shapes), layers, kerf)
+    for step in rebates(shapes):
+        if step.confirmed and not step.done:
+            layers.setdefault("rebate", []).extend(_offset(step.path, -kerf / 2))
+        else:
+            layers["reference"].append(step.path)
     if shapes.panel.work_state == "open":
         layers["cut"] += _offset(shapes.outline, kerf / 2)
     else:
@@ -161,6 +167,9 @@ def _texts(project: Project, shapes: PanelShapes, kerf_mm: float) -> Iterator[It
     """Yield each device's name at its centre, and below the panel what the lines are."""
     for device in shapes.devices:
         yield Text(device.face.bounds().centre, f"{device.number}: {device.name}", 3.5, "centre", "middle")
+    for step in rebates(shapes):
+        box = step.path.bounds()
+        yield Text((box.x0, box.y1 + 1.5), f"{step.mark}: {step.words}", 3.5)
     box = shapes.box
     made = f"Kerf of {kerf_mm:g} mm is in the lines." if kerf_mm else "Lines are the finished edge."
     words = [f"{made} The radius of a router bit is left to the CAM. Datum 0, 0 at the lower left, mm."]

@@ -57,6 +57,17 @@ class Behind:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rebate:
+    """The step in the sheet's front into which the face is let, so that it lies flush or lower.
+
+    ``depth`` is measured from the sheet's front face; ``margin`` is how much wider than the face it is all round.
+    """
+
+    depth: Size
+    margin: Gap = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlugRoom:
     """Room that plugs and bending cables need behind the body (depth) and beside it (left, right, above, below)."""
 
@@ -137,8 +148,10 @@ class Device(Entry, Aboard):
         The layers. A surface device's bodies lie in front and are described by ``front_height`` alone.
     cutout_tolerance, size_from
         How exact the hole must be, and where the sizes come from.
+    rebate
+        The step in the front that its face is let into; None for a face that lies on the sheet.
     front_height
-        How far it stands out in front, mm.
+        How far it stands out in front of its face's rear, mm.
     face_gap, hole_gap
         Least distance of its face to other faces, and of its cut-outs to others; None takes the rules' value.
     classes
@@ -174,6 +187,7 @@ class Device(Entry, Aboard):
     face: Shape | None = None
     cutout: Annotated[tuple[Shape, ...], OneOrMore()] = ()
     cutout_tolerance: Tolerance | None = None
+    rebate: Rebate | None = None
     fixings: tuple[Fixing, ...] = ()
     behind: Annotated[tuple[Behind, ...], OneOrMore()] = ()
     plug_room: PlugRoom | None = None
