@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding
 from layout.network.bus_shape import key_of, named, subject_of
+from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-
-    import networkx as nx
 
     from layout.network.bus_parts import Assembly
 
@@ -71,16 +70,10 @@ def reach_mm(assembly: Assembly) -> float:
     Between terminators; a drop longer than the tail from its tee to the nearer end counts in place of that tail. That
     is the longest way between any two of the ends and the devices' drops.
     """
-    import networkx as nx
-
-    tree: nx.Graph[str] = nx.Graph()
-    tree.add_nodes_from(assembly.graph)
-    for piece in assembly.pieces:
-        tree.add_edge(piece.first, piece.second, length=piece.length_mm)
-    for drop in assembly.drops:
-        tree.add_edge(drop.part, f"device {drop.node}", length=drop.length_mm or 0.0)
-    lengths = dict(nx.all_pairs_dijkstra_path_length(tree, weight="length"))
-    return max((float(mm) for row in lengths.values() for mm in row.values()), default=0.0)
+    pieces = assembly.graph.edges
+    drops = [(drop.part, f"device {drop.node}", drop.length_mm or 0.0) for drop in assembly.drops]
+    tree = PieceGraph(assembly.graph.nodes, (*pieces, *drops))
+    return max((mm for node in tree.nodes for mm in tree.distances_mm(node).values()), default=0.0)
 
 
 def backbone_mm(assembly: Assembly) -> float:

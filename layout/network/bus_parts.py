@@ -7,12 +7,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
+from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    import networkx as nx
 
 Kind = Literal["terminator", "tee", "tap", "joint"]
 """``tap`` is the power tap; ``joint`` joins two cable pieces where nothing else stands, or is an end left open."""
@@ -171,15 +171,11 @@ class Assembly:
         return tuple(part for part in self.parts if part.kind == "tap")
 
     @cached_property
-    def graph(self) -> nx.MultiGraph[str]:
-        """The backbone as a graph of part keys; each edge is keyed by its piece and carries it."""
-        import networkx as nx  # kept out of start-up
-
-        graph: nx.MultiGraph[str] = nx.MultiGraph()
-        graph.add_nodes_from(part.key for part in self.parts)
-        for piece in self.pieces:
-            graph.add_edge(piece.first, piece.second, key=piece.key, piece=piece, length=piece.length_mm)
-        return graph
+    def graph(self) -> PieceGraph:
+        """The backbone as a graph of part keys; its edges are the pieces, in their order."""
+        return PieceGraph(
+            (part.key for part in self.parts), ((piece.first, piece.second, piece.length_mm) for piece in self.pieces)
+        )
 
     def drops_at(self, part: str) -> tuple[DropCable, ...]:
         """Return the drops that plug into one tee."""

@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-
-    import networkx as nx
 
     from layout.network.bus_parts import Assembly, PluggedPart
 
@@ -90,27 +89,22 @@ def _ends(assembly: Assembly) -> tuple[str, ...]:
 
     Of a backbone with more than two ends the two farthest apart count; a side branch is no end.
     """
-    import networkx as nx  # kept out of start-up
-
     graph = assembly.graph
-    loose = [key for key in graph if graph.degree(key) <= 1]
+    loose = [key for key in graph.nodes if graph.degree(key) <= 1]
     if len(loose) <= 2:
         return tuple(loose)
     ends: list[str] = []
-    for group in nx.connected_components(graph):
+    for group in graph.groups():
         here = [key for key in loose if key in group]
         ends.extend(_farthest(graph, here) if len(here) > 2 else here)
     return tuple(key for key in loose if key in ends)
 
 
-def _farthest(graph: nx.MultiGraph[str], keys: list[str]) -> tuple[str, str]:
+def _farthest(graph: PieceGraph, keys: list[str]) -> tuple[str, str]:
     """Return the two keys with the most pieces and length between them; the first such pair in order."""
-    import networkx as nx
-
     best: tuple[float, float, str, str] | None = None
     for row, first in enumerate(keys):
-        lengths = nx.single_source_dijkstra_path_length(graph, first, weight="length")
-        hops = nx.single_source_shortest_path_length(graph, first)
+        lengths, hops = graph.distances_mm(first), graph.group_of(first)
         for second in keys[row + 1 :]:
             reach = (float(lengths[second]), float(hops[second]))
             if best is None or reach > best[:2]:
@@ -126,10 +120,8 @@ def _surplus(assembly: Assembly, found: list[PluggedPart]) -> PluggedPart:
 
 
 def _line(assembly: Assembly) -> Iterator[Finding]:
-    import networkx as nx
-
     graph = assembly.graph
-    groups = list(nx.connected_components(graph))
+    groups = graph.groups()
     if len(groups) > 1:
         yield Finding(
             rule="bus 31",
@@ -139,7 +131,7 @@ def _line(assembly: Assembly) -> Iterator[Finding]:
             limit=1,
             subjects=subject_of(assembly),
         )
-    if graph.number_of_edges() > graph.number_of_nodes() - len(groups):
+    if len(graph.edges) > len(graph.nodes) - len(groups):
         ring = _ring(assembly)
         yield Finding(
             rule="bus 4",
@@ -163,13 +155,11 @@ def _line(assembly: Assembly) -> Iterator[Finding]:
 
 
 def _ring(assembly: Assembly) -> list[str]:
-    import networkx as nx
-
-    for piece in assembly.pieces:
-        rest = assembly.graph.copy()
-        rest.remove_edge(piece.first, piece.second, key=piece.key)
-        if nx.has_path(rest, piece.first, piece.second):
-            return [assembly.part_by_key[key].title for key in nx.shortest_path(rest, piece.first, piece.second)]
+    graph = assembly.graph
+    for at, (first, second, _) in enumerate(graph.edges):
+        rest = PieceGraph(graph.nodes, graph.edges[:at] + graph.edges[at + 1 :])
+        if way := rest.way(first, second):
+            return [assembly.part_by_key[key].title for key in way]
     return []
 
 
@@ -199,13 +189,11 @@ def _tap(assembly: Assembly) -> Iterator[Finding]:
 
 
 def _loads_by_side(assembly: Assembly, tap: str) -> list[int]:
-    import networkx as nx
-
-    rest = assembly.graph.copy()
-    rest.remove_node(tap)
+    graph = assembly.graph
+    beside = graph.beside(tap)
     loads = []
-    for group in nx.connected_components(rest):
-        if any(assembly.graph.has_edge(tap, key) for key in group):
+    for group in graph.without(tap).groups():
+        if any(key in beside for key in group):
             drops = [drop for drop in assembly.drops if drop.part in group]
             loads.append(sum(assembly.devices[d.node].load_units or 0 for d in drops if d.node in assembly.devices))
     return loads

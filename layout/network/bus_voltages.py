@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 
 if TYPE_CHECKING:
@@ -101,16 +102,13 @@ def solve_voltages(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) ->
     loads_a
         Current drawn by electrical node, A. Nodes that the source doesn't reach are left out of the answer.
     """
-    import networkx as nx  # kept out of start-up
-    import numpy as np
+    import numpy as np  # kept out of start-up
 
     joined = _joined(parts)
     live = [r for r in parts if joined[r.first] != joined[r.second]]
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_node(joined.get(SOURCE, SOURCE))
-    graph.add_edges_from((joined[r.first], joined[r.second]) for r in live)
     source = joined.get(SOURCE, SOURCE)
-    reached = sorted(nx.node_connected_component(graph, source) - {source})
+    graph = PieceGraph((source,), ((joined[r.first], joined[r.second], 0.0) for r in live))
+    reached = sorted(graph.group_of(source).keys() - {source})
     index = {node: row for row, node in enumerate(reached)}
     matrix = np.zeros((len(reached), len(reached)))
     drawn = np.zeros(len(reached))
@@ -138,12 +136,9 @@ def solve_voltages(parts: tuple[Resistor, ...], loads_a: Mapping[str, float]) ->
 
 def _joined(parts: tuple[Resistor, ...]) -> dict[str, str]:
     """Name the group of each node, where resistances of 0 ohm join nodes."""
-    import networkx as nx
-
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_nodes_from(end for r in parts for end in (r.first, r.second))
-    graph.add_edges_from((r.first, r.second) for r in parts if r.ohm == 0)
-    return {node: min(group) for group in nx.connected_components(graph) for node in group}
+    ends = (end for r in parts for end in (r.first, r.second))
+    graph = PieceGraph(ends, ((r.first, r.second, 0.0) for r in parts if r.ohm == 0))
+    return {node: first for group in graph.groups() for first in (min(group),) for node in group}
 
 
 def bus_loads_a(assembly: Assembly) -> dict[str, float]:
@@ -200,18 +195,15 @@ def sides(assembly: Assembly) -> tuple[Side, ...]:
 
     A cable with a connector that the table lacks has no limit (``limit_a`` None), which is its own finding.
     """
-    import networkx as nx
-
     currents = solve_voltages(resistors(assembly), bus_loads_a(assembly)).current_a
     found = []
     for tap in assembly.taps:
-        rest = assembly.graph.copy()
-        rest.remove_node(tap.key)
+        rest = assembly.graph.without(tap.key)
         for piece in assembly.pieces:
             if tap.key not in (piece.first, piece.second):
                 continue
             far = piece.second if piece.first == tap.key else piece.first
-            beyond = nx.node_connected_component(rest, far) if far in rest else set()
+            beyond = rest.group_of(far) if far in rest.nodes else {}
             on_side = [piece, *(p for p in assembly.pieces if p.first in beyond and p.second in beyond)]
             cables = [p for p in on_side if p.cable is not None]
             flow = currents.get((piece.first, piece.second), 0.0)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy", "networkx")
+LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy")
 """What draws and writes beside this program: another version of one may give other bytes."""
 
 SOURCES = (".py", ".yaml", ".txt", ".ttf")
