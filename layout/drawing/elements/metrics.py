@@ -11,7 +11,7 @@ from io import BytesIO
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
-from layout.drawing.fonts.cut import SMALL, font_bytes
+from layout.drawing.fonts.cut import SMALL, font_bytes, small_advances
 from layout.geometry.path import Box, Point
 from layout.languages import Said, in_language
 
@@ -37,17 +37,19 @@ ISO_3098_HEIGHTS_MM = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
 
 
 @cache
-def font(*, bold: bool = False, small: bool = False) -> TTFont:
-    """Return the shipped font, or the small one, as read by fontTools (shared: do not change it)."""
+def font(*, bold: bool = False) -> TTFont:
+    """Return the shipped font as read by fontTools (shared: do not change it)."""
     from fontTools.ttLib import TTFont as Reader  # kept out of start-up
 
-    return Reader(BytesIO(font_bytes(bold=bold, small=small)), lazy=True)
+    return Reader(BytesIO(font_bytes(bold=bold)), lazy=True)
 
 
 @cache
 def advances(*, bold: bool = False, small: bool = False) -> dict[int, float]:
     """Return the advance width of every character the font has, as a share of the font size."""
-    reader = font(bold=bold, small=small)
+    if small:
+        return small_advances(bold=bold)
+    reader = font(bold=bold)
     widths = reader["hmtx"].metrics
     per_em = reader["head"].unitsPerEm
     return {code: widths[name][0] / per_em for code, name in reader.getBestCmap().items()}

@@ -1,6 +1,7 @@
 """The shipped font cut down, so that a drawing carries the letters it needs and not six thousand.
 
-Nearly every sheet does with the small font, which is shipped ready. ``python -m layout.drawing.fonts.cut`` makes it.
+Nearly every sheet does with the small font, which is shipped ready. ``python -m layout.drawing.fonts.cut`` makes it, and
+the list of its letters' widths.
 """
 
 from __future__ import annotations
@@ -13,6 +14,9 @@ from pathlib import Path
 SMALL = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])).union("ΩμΔφ–—‘’“”•…−≈≠≤≥√∅←↑→↓↔↕⌀☐☑✓")
 """Letters of the small font: Latin, and the signs that spile itself writes."""
 
+ADVANCES = "advances-small.txt"
+"""Units of the font size, then a line a letter of the small font: its code, its advance, its advance in bold."""
+
 BLOCK = 0x80
 """A letter that the small font lacks brings the others of its block with it, so that sheets share one font."""
 
@@ -21,6 +25,17 @@ BLOCK = 0x80
 def font_bytes(*, bold: bool = False, small: bool = False) -> bytes:
     """Return a shipped TrueType file."""
     return files("layout.drawing.fonts").joinpath(_name(bold, small)).read_bytes()
+
+
+@cache
+def small_advances(*, bold: bool = False) -> dict[int, float]:
+    """Return the advance width of each letter of the small font, as a share of the font size.
+
+    They are kept beside it as text: to open a font for them takes a twentieth of a check.
+    """
+    per_em, *lines = files("layout.drawing.fonts").joinpath(ADVANCES).read_text(encoding="utf-8").splitlines()
+    rows = [line.split() for line in lines]
+    return {int(row[0], 16): int(row[2 if bold else 1]) / int(per_em) for row in rows}
 
 
 @cache
@@ -63,6 +78,20 @@ def small_fonts() -> dict[str, bytes]:
     return {_name(bold, True): _cut_down(SMALL, bold) for bold in (False, True)}
 
 
+def advances_text() -> str:
+    """Return the file of advances of the small font, made anew."""
+    from fontTools.ttLib import TTFont
+
+    regular, bold = (TTFont(BytesIO(font_bytes(bold=strong)), lazy=True) for strong in (False, True))
+    names = regular.getBestCmap(), bold.getBestCmap()
+    widths = regular["hmtx"].metrics, bold["hmtx"].metrics
+    lines = [str(regular["head"].unitsPerEm)]
+    for code in sorted(map(ord, SMALL)):
+        lines.append(f"{code:04X} {widths[0][names[0][code]][0]} {widths[1][names[1][code]][0]}")
+    return "\n".join(lines) + "\n"
+
+
 if __name__ == "__main__":
     for name, content in small_fonts().items():
         (Path(__file__).parent / name).write_bytes(content)
+    (Path(__file__).parent / ADVANCES).write_text(advances_text(), encoding="utf-8", newline="\n")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import io
+from importlib.resources import files
 
 from fontTools.ttLib import TTFont
 
-from layout.drawing.fonts.cut import SMALL, font_bytes, font_for, small_fonts
+from layout.drawing.fonts.cut import ADVANCES, SMALL, advances_text, font_bytes, font_for, small_fonts
 
 
 def letters(font: bytes) -> set[str]:
@@ -21,6 +22,7 @@ def test_shipped_small_fonts_are_as_made_anew():
         "DejaVuSansCondensed-Bold-small.ttf": font_bytes(bold=True, small=True),
     }
     assert letters(font_bytes(small=True)) == SMALL
+    assert files("layout.drawing.fonts").joinpath(ADVANCES).read_text(encoding="utf-8") == advances_text()
 
 
 def test_a_letter_beyond_the_small_font_brings_its_block():
