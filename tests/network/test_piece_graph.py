@@ -15,6 +15,7 @@ EDGES = st.lists(st.tuples(st.sampled_from(NODES), st.sampled_from(NODES), st.in
 
 @given(edges=EDGES)
 def test_as_networkx_says(edges: list[tuple[str, str, float]]) -> None:
+    """Groups, degrees, distances and ways of any graph."""
     graph = PieceGraph(NODES, edges)
     other: nx.MultiGraph[str] = nx.MultiGraph()
     other.add_nodes_from(NODES)
@@ -36,6 +37,7 @@ def test_as_networkx_says(edges: list[tuple[str, str, float]]) -> None:
 
 
 def test_pieces_beside_each_other_count_twice_and_the_shorter_leads() -> None:
+    """Two pieces between the same parts are a ring."""
     graph = PieceGraph("ab", [("a", "b", 4.0), ("b", "a", 3.0)])
     assert graph.degree("a") == 2
     assert graph.distances_mm("a") == {"a": 0.0, "b": pytest.approx(3.0)}

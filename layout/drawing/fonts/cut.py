@@ -1,7 +1,7 @@
 """The shipped font cut down, so that a drawing carries the letters it needs and not six thousand.
 
-Nearly every sheet does with the small font, which is shipped ready. ``python -m layout.drawing.fonts.cut`` makes it, and
-the list of its letters' widths.
+Nearly every sheet does with the small font, which is shipped ready. ``python -m layout.drawing.fonts.cut`` makes it,
+and the list of its letters' widths.
 """
 
 from __future__ import annotations
@@ -86,8 +86,9 @@ def advances_text() -> str:
     names = regular.getBestCmap(), bold.getBestCmap()
     widths = regular["hmtx"].metrics, bold["hmtx"].metrics
     lines = [str(regular["head"].unitsPerEm)]
-    for code in sorted(map(ord, SMALL)):
-        lines.append(f"{code:04X} {widths[0][names[0][code]][0]} {widths[1][names[1][code]][0]}")
+    lines += [
+        f"{code:04X} {widths[0][names[0][code]][0]} {widths[1][names[1][code]][0]}" for code in sorted(map(ord, SMALL))
+    ]
     return "\n".join(lines) + "\n"
 
 
