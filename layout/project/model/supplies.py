@@ -32,6 +32,10 @@ from layout.quantity import (
 )
 
 
+LEAST_SHARE, MOST_SHARE = 0.5, 1.6
+"""What a working voltage can be of nominal: past these one of the two is mistyped (rule of the house)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Protection(Aboard):
     """A protective device.
@@ -152,6 +156,14 @@ class Supply(Entry, Aboard):
             raise ValueError(f"transfer and assist are for kind: inverter, not {self.kind}; leave them out")
         if self.assist is not None and self.transfer is None:
             raise ValueError("assist is for an inverter with an AC input; say transfer: and its current")
+        low, high = self.lowest_voltage, self.highest_voltage
+        if low is not None and high is not None and low > high:
+            raise ValueError(f"lowest_voltage {low:g} V is above highest_voltage {high:g} V; swap them")
+        for name, volts in (("lowest_voltage", low), ("highest_voltage", high)):
+            if volts is not None and not LEAST_SHARE <= volts / self.voltage <= MOST_SHARE:
+                raise ValueError(f"{name} {volts:g} V is no voltage of a {self.voltage:g} V supply; check both")
+        if high is not None and high < self.voltage:
+            raise ValueError(f"highest_voltage {high:g} V is below voltage {self.voltage:g} V; check both")
         said = (self.array_power, self.open_circuit_voltage, self.highest_input)
         if self.kind != "solar" and said != (None, None, None):
             raise ValueError(

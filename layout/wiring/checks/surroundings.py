@@ -10,7 +10,7 @@ from layout.findings import Severity
 from layout.standards.colours import fault_of
 from layout.wiring.checks.common import about
 from layout.wiring.circuits.segments import nominal_of
-from layout.wiring.schedule.wire_colours import ROLES, ac_aboard, cable_colours
+from layout.wiring.schedule.wire_colours import ac_aboard, cable_colours, role_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -155,7 +155,7 @@ def _sockets(case: Case) -> Iterator[Finding]:
 def _colours(case: Case, run: Run) -> Iterator[Finding]:
     owner = case.segments[run.key].owner
     for wire in run.wires:
-        role = ROLES.get(wire.pole)
+        role = role_of(wire.pole, ac=case.segments[run.key].ac)
         if role is None:
             continue
         wrong = fault_of(wire.colour, role, ac_aboard=ac_aboard(case))

@@ -268,6 +268,26 @@ def fed(
     return tuple(found)
 
 
+def in_use(
+    project: Project, segments: Iterable[Segment]
+) -> tuple[tuple[SourceInState, ...], tuple[SourceInState, ...]]:
+    """Return what feeds loads and what charges banks, by state.
+
+    A converter that reaches a battery charges it: what loads there draw above its output comes from the battery.
+    """
+    segments = list(segments)
+    supplying = fed(project, segments)
+    banks = [one for one in supplying if project.supplies[one.source].kind == "battery"]
+    charging = tuple(
+        one
+        for one in supplying
+        if project.supplies[one.source].kind == "converter"
+        and any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
+    )
+    feeding = tuple(one for one in supplying if not any(one is other for other in charging))
+    return feeding, (*fed(project, segments, kinds=CHARGING), *charging)
+
+
 def live_wires(path: Iterable[Link]) -> list[Link]:
     """Return the conductors on the side where protective devices stand."""
     return [link for link in path if link.kind == "wire" and link.lead is not None and link.lead.pole in LIVE]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.wiring.laws.closed_path import closed_path
+from layout.wiring.laws.converted import converted
 from layout.wiring.laws.currents import currents
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.fault_current import fault_current
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from layout.wiring.system.graph import System
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
-    closed_path, poles, overload, voltages, solar_input, dead_when_off, residual, fault_current, selectivity, starting,
+    closed_path, poles, overload, voltages, solar_input, converted, dead_when_off, residual, fault_current, selectivity, starting,
     spaces, terminals, currents,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts_in
-from layout.wiring.system.graph import LIVE_POLES
+from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import nets, opened_state
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ def dead_when_off(system: System) -> Iterator[Breach]:
         yield from _load_side(system, opened)
     yield from _parts_nothing(system)
     yield from _way_round(system)
+    yield from _return_alone(system)
 
 
 def _is_always_live(system: System, consumer: Consumer) -> bool:
@@ -189,4 +190,35 @@ def _way_round(system: System) -> Iterator[Breach]:
                 remedy="take the conductor away that leads round the switch",
                 way=(contact.key,),
                 severity=Severity.STOP,
+            )
+
+
+def _return_alone(system: System) -> Iterator[Breach]:
+    """Yield protective devices that open a return and no live conductor: what comes home by it stays live.
+
+    A device in a sense wire, through which no load and no source comes home, opens nothing of that kind.
+    """
+    alone = [poles[0] for poles in system.poles_of.values() if {pole.pole for pole in poles} <= RETURN_POLES]
+    loads = {c.back: c for c in system.consumers if c.live is not None and c.back is not None}
+    homes = {source.back for source in system.sources}
+    told: set[str] = set()
+    for state in system.states if alone else ():
+        parted = cuts_in(system, state, (*(c.back for c in system.consumers if c.back), *homes))
+        for guard in alone:
+            cut = parted.get(guard.key)
+            if guard.device in told or (cut is not None and not (cut.on_a and cut.on_b)):
+                continue
+            told.add(guard.device)
+            far = () if cut is None else cut.on_a if cut.on_a.isdisjoint(homes) else cut.on_b
+            names = [loads[node] for node in sorted(far) if node in loads]
+            behind = _names(names) if names else "what comes home by it"
+            ac = guard.pole == "N"
+            yield Breach(
+                rule="fuse 133",
+                entry=guard.entry,
+                message=f"{guard.name}: it opens the return alone, and {behind} stays live",
+                remedy="protect the live conductor instead, or take a device that opens both: poles: 2",
+                way=(guard.key,),
+                subjects=tuple(dict.fromkeys(load.entry for load in names)),
+                severity=None if ac else Severity.WATCH,
             )

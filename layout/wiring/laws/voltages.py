@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
+from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import different_states, nets
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.wiring.system.graph import Consumer, PowerSource, System
+    from layout.wiring.system.graph import Consumer, PowerSource, SwitchContact, System
 
 LOWEST_SHARE = 0.9
 """Lowest working voltage of a source against nominal where the file says nothing (ISO 13297, ISO 10133: rule of the
@@ -30,6 +31,7 @@ def voltages(system: System) -> Iterator[Breach]:
         yield from _range(system, consumer)
     yield from _frequencies(system)
     yield from _banks(system)
+    yield from _switches(system)
 
 
 def _range(system: System, consumer: Consumer) -> Iterator[Breach]:
@@ -159,6 +161,38 @@ def _banks(system: System) -> Iterator[Breach]:
                 if ratio > UNLIKE_CAPACITY + 1e-9:
                     text = f"{where}: {first.capacity_ah:g} Ah beside {second.capacity_ah:g} Ah"
                     yield _unlike(first, second, text, Severity.WATCH)
+
+
+def _switches(system: System) -> Iterator[Breach]:
+    """Yield switches made for less than the voltage on them, and charging relays that sense another one."""
+    worst: dict[str, tuple[float, float, SwitchContact, PowerSource]] = {}
+    for state in different_states(system):
+        net = nets(system, state)
+        for contact in system.contacts:
+            made = system.node[contact.a].nominal_v
+            if contact.built_in or made is None or contact.pole not in LIVE_POLES:
+                continue
+            for source in system.sources:
+                volts = source.nominal_v
+                on_it = net.joined(source.live, contact.a) or net.joined(source.live, contact.b)
+                wrong = volts != made if contact.automatic else volts > made
+                if on_it and wrong and volts > worst.get(contact.switch, (0.0,))[0]:
+                    worst[contact.switch] = (volts, made, contact, source)
+    for volts, made, contact, source in worst.values():
+        name = system.node[contact.a].name.partition(",")[0]
+        yield Breach(
+            rule="fuse 132",
+            entry=contact.entry,
+            message=f"{name}: it is made for {made:g} V, and {source.name} puts {volts:g} V on it",
+            remedy="take a relay for that voltage: one for another closes never, or always"
+            if contact.automatic
+            else "take a switch for that voltage, or correct voltage: from its maker's paper",
+            way=(contact.key, source.live),
+            related=(source.entry,),
+            measured=volts,
+            limit=made,
+            unit="V",
+        )
 
 
 def _unlike(first: PowerSource, second: PowerSource, text: str, severity: Severity | None) -> Breach:

@@ -29,6 +29,11 @@ ALIKE = {"blue": "light blue", "green and yellow": "green-yellow", "green/yellow
 """Words that cables are sold by for a colour that has another name here."""
 
 
+def role_of(pole: str, *, ac: bool) -> Role | None:
+    """Return the role of a conductor of some pole, None where colours are not asked; behind a switch it is as before."""
+    return Role.LINE if ac and pole == "switched" else ROLES.get(pole)
+
+
 def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
     """Return the colour of each conductor of a run, in the order of its leads.
 
@@ -40,7 +45,7 @@ def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
     if not has:
         return tuple(asked)
     leads = plan.segment.leads
-    roles = [ROLES.get(lead.pole) for lead in leads]
+    roles = [role_of(lead.pole, ac=plan.segment.ac) for lead in leads]
     given: list[str | None] = [
         None if role else has[at] if name == AS_CABLE and at < len(has) else name
         for at, (role, name) in enumerate(zip(roles, asked, strict=True))
@@ -82,7 +87,7 @@ def _asked(case: Case, segment: Segment, lead: Lead) -> str:
     if lead.live and segment.colour:
         return segment.colour
     return colour(
-        ROLES[lead.pole],
+        role_of(lead.pole, ac=segment.ac) or Role.POSITIVE,
         practice=case.practice,
         voltage_v=segment.nominal_v or 0.0,
         ac_aboard=ac_aboard(case),

@@ -15,11 +15,9 @@ from layout.wiring.circuits.serial_segments import serial_segments
 from layout.wiring.circuits.signal_segments import signal_segments
 from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import (
-    CHARGING,
-    SUPPLYING,
     SourceInState,
-    fed,
     for_use,
+    in_use,
     joined,
     states_in,
     wires,
@@ -140,8 +138,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     practice = Practice(project.wiring.practice)
     ends = Ends(project, arrangement)
     feeders = list(feeder_segments(ends))
-    supplying = fed(project, feeders, kinds=SUPPLYING)
-    charging = fed(project, feeders, kinds=CHARGING)
+    supplying, charging = in_use(project, feeders)
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
     assignment = assign_ways(project, lambda key: designs[key].current_a)

@@ -156,6 +156,7 @@ class _Builder:
             open_circuit_v=supply.open_circuit_voltage,
             highest_input_v=supply.highest_input,
             fed_by=fed,
+            fed_way=supply.fed_from.partition("/")[2] if supply.fed_from and fed in self.project.breaker_panels else "",
         )
 
     def _own_post(self, key: str, post: str) -> str:

@@ -12,13 +12,17 @@ from typing import TYPE_CHECKING
 from layout.frozen import FrozenMap
 from layout.wiring.system.bridges import cuts_in, edges_of
 from layout.wiring.system.graph import LIVE_POLES
-from layout.wiring.system.nets import merged, nets
+from layout.wiring.system.nets import different_states, merged, nets
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from layout.wiring.system.bridges import Cut
     from layout.wiring.system.graph import Consumer, PowerSource, SwitchState, System
+
+
+GIVING = frozenset({"converter", "inverter", "generator"})
+"""Kinds of source that feed loads and give only so much; the shore's own device says what it gives."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,24 @@ def together(consumers: Iterable[Consumer]) -> float | None:
     return sum(largest.values())
 
 
+def asked_of(system: System) -> Iterator[tuple[PowerSource, Carried]]:
+    """Yield the most that loads ask at once of each source that gives only so much, where it feeds them alone."""
+    giving = [source for source in system.sources if source.kind in GIVING]
+    most: dict[str, Carried] = {}
+    for state in different_states(system) if giving else ():
+        here = None if state.short_time else _InState(system, state)
+        for source in giving if here is not None else ():
+            beside = any(s is not source and here.net.joined(source.live, s.live) for s in system.sources)
+            if beside or source.key in here.charging:
+                continue
+            amps, known = here.asked(source.key), most.get(source.key, Carried(amps=0.0, state=state.name))
+            if known.amps is not None and (amps is None or amps > known.amps):
+                most[source.key] = Carried(amps=amps, state=state.name)
+    for source in giving:
+        if source.key in most:
+            yield source, most[source.key]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Panel:
     """A breaker panel's diversity, and the keys of the consumers on its ways and on its return."""
@@ -85,6 +107,12 @@ class _InState:
             for node in (source.live, source.back):
                 self.sources.setdefault(node, []).append((source, node == source.live))
         self.posts = frozenset(self.sources)
+        banks = [source for source in system.sources if source.kind == "battery"]
+        self.charging = frozenset(  # a converter that reaches a bank gives that no more than it can
+            source.key
+            for source in system.sources
+            if source.charges or (source.kind == "converter" and any(map(self._joins(source), banks)))
+        )
         self.fed = {
             source.key: frozenset(
                 consumer.key
@@ -94,12 +122,16 @@ class _InState:
                 and self.net.joined(source.back, consumer.back)
             )
             for source in system.sources
-            if not source.charges
+            if source.key not in self.charging
         }
         first: dict[frozenset[str], str] = {}
         self.alike = {key: first.setdefault(loads, key) for key, loads in self.fed.items()}  # who feeds the same
         self.panels = self._panels()
         self.members: dict[tuple[str, bool], tuple[dict[str, int], list[int]]] = {}
+
+    def asked(self, source: str) -> float | None:
+        """Return what loads ask of a source at once."""
+        return self._total(self.taking, source, live=True)
 
     def amps(self) -> Iterator[tuple[str, float | None]]:
         """Yield what flows through each edge, both ways looked at."""
@@ -134,7 +166,9 @@ class _InState:
             feeding = dict.fromkeys((self.alike[s.key], live) for s, live in giving if s.key in self.fed)
             amps += [self._total(beyond, source, live=live) for source, live in feeding]
             taking = [s for node in posts - near for s, _ in self.sources[node] if s.kind == "battery"]
-            charging = [s.output_a or 0.0 for s, _ in giving if s.charges and any(map(self._joins(s), taking))]
+            charging = [
+                s.output_a or 0.0 for s, _ in giving if s.key in self.charging and any(map(self._joins(s), taking))
+            ]
             amps.append(sum(charging))
         return _most(amps)
 

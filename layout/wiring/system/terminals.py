@@ -74,7 +74,8 @@ class Terminals:
         if kind == "battery_switches":
             return self.switch(owner, literal or written or ("in" if incoming else "out"), pole)
         if kind == "breaker_panels":
-            return self._panel(owner, literal, pole, way)
+            at_way = written if written in self._project.breaker_panels[owner].ways else ""  # a feeder may leave a way
+            return self._panel(owner, literal, pole, way or at_way)
         if kind == "supplies":
             return self.post(owner, literal or self._ends.terminal(end, pole, incoming=incoming))
         return self._device(owner, literal, pole)

@@ -9,6 +9,7 @@ import yaml
 
 import layout
 from layout.wiring.laws.closed_path import closed_path
+from layout.wiring.laws.converted import converted
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.laws.breach import Breach
 
-LAWS = (closed_path, poles, voltages, solar_input, dead_when_off, residual)
+LAWS = (closed_path, poles, voltages, solar_input, converted, dead_when_off, residual)
 
 AC_TERMINALS = {"L": {"pole": "L"}, "N": {"pole": "N"}, "PE": {"pole": "PE"}}
 SOCKET_2 = {"name": "Socket 2", "location": "cabin", "terminals": AC_TERMINALS}
@@ -72,6 +73,28 @@ def sun(**more: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def bow() -> dict[str, Any]:
+    """Return a bow battery with a charger of 20 A from the house bank, and a winch of 90 A on it."""
+    fuse = {**BLADE, "rating": "30 A"}
+    return {
+        "supplies.bowbat": {"name": "Bow battery", "kind": "battery", "voltage": "12 V", "location": "cabin",
+                            "chemistry": "lead", "capacity": "100 Ah"},
+        "supplies.bow": {"name": "Bow charger", "kind": "converter", "voltage": "12 V", "location": "cabin",
+                         "current": "20 A", "self_limiting": True, "efficiency": "90 %", "fed_from": "plus"},
+        "battery_switches.bow_main": {"kind": "isolator", "voltage": "12 V", "rating": "200 A", "location": "cabin"},
+        "feeders.bow_in": {"name": "Bow feed", "from": "plus", "to": "bow/in", "protection": fuse},
+        "feeders.bow_out": {"name": "Bow lead", "from": "bow/+", "to": "bowbat/+", "protection_to": fuse},
+        "feeders.bow_home": {"name": "Bow return", "from": "bow/-", "to": "bowbat/-", "poles": "-"},
+        "feeders.bow_link": {"name": "Bow link", "from": "bowbat/-", "to": "minus", "poles": "-"},
+        "feeders.bow_main": {"from": "bowbat/+", "to": "bow_main/in", "protection": {**BLADE, "rating": "150 A"}},
+        "devices.winch": {"location": "cabin", "terminals": {"+": {"pole": "+"}, "-": {"pole": "-"}}},
+        "circuits.winch": {
+            "name": "Winch", "from": "bow_main/out", "to": "winch", "purpose": "motor", "load": {"current": "90 A"},
+            "legs": legs(a=("bow_main/out", "winch/+"), b=("winch/-", "bowbat/-", "-")),
+        },
+    }  # fmt: skip
+
+
 def two_outputs(**more: Any) -> dict[str, Any]:
     """Return the charger with a second output to the start battery, which is of lithium, and what is said besides."""
     return {
@@ -112,6 +135,28 @@ SHUNTED = {
 LAMP_AGAIN = {
     "name": "Twice", "from": "dc/3", "to": "lamp", "purpose": "cabin lights", "load": {"current": "1 A"},
 }  # fmt: skip
+
+
+INVERTED = {
+    "supplies.inv": {"name": "Inverter", "kind": "inverter", "voltage": "230 V", "location": "locker",
+                     "power": "3000 W", "self_limiting": True, "polarized": True, "neutral_bond": True,
+                     "efficiency": "90 %", "fed_from": "plus"},
+    "battery_switches.source": {"kind": "changeover", "voltage": "230 V", "poles": 2, "location": "locker",
+                                "break_before_make": True},
+    "switch_states": {
+        "normal": {"main": "on", "start_main": "on", "parallel": "off", "source": "1"},
+        "inverting": {"main": "on", "start_main": "on", "parallel": "off", "source": "2"},
+    },
+    "breaker_panels.ac2": {"voltage": "230 V", "ac": True, "location": "cabin",
+                           "ways": {1: {"rating": "10 A", "poles": 2}}},
+    "feeders.inv_in": {"from": "plus", "to": "inv/+", "protection": {**BLADE, "rating": "300 A"}},
+    "feeders.inv_home": {"from": "inv/-", "to": "minus", "poles": "-"},
+    "feeders.inv_out": {"from": "inv", "to": "source/in2", "poles": ["L", "N", "PE"], "protection": BREAKER},
+    "feeders.onward": {"from": "ac/2", "to": "source/in1", "poles": ["L", "N", "PE"]},
+    "feeders.ac2": {"from": "source/out", "to": "ac2", "poles": ["L", "N", "PE"]},
+    "circuits.socket": None, "supplies.charger.fed_from": "ac2/1", "circuits.charger_ac.from": "ac2/1",
+}  # fmt: skip
+"""A charger on a panel that a switch lays on the shore, or on an inverter from the bank that it charges."""
 
 
 def legs(**ends: tuple[str, ...]) -> dict[str, Any]:
@@ -315,6 +360,39 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     ),
     "no residual device": ({"feeders.inlet.protection.residual": None}, {"fuse 32": "Socket: no residual-current"}),
     "residual device of 31 mA": ({"feeders.inlet.protection.residual": "31 mA"}, {"fuse 32": "30 mA or less"}),
+    "a charger that is said to be fed by another way": (
+        {"supplies.charger.fed_from": "ac/2"}, {"fuse 130": "Charger: fed_from: says way 2 of AC panel"},
+    ),
+    "a converter that is said to be fed by the start battery": (
+        {**up("plus"), "supplies.up.fed_from": "start/+"}, {"fuse 130": "Converter: fed_from: says Start battery"},
+    ),
+    "a converter whose output is led back to its input": (
+        {**bow(), "feeders.bow_out.to": "plus"}, {"fuse 131": "Bow charger: in state 'normal' its output feeds its own"},
+    ),
+    "a charger on the inverter that empties its bank": (
+        INVERTED, {"fuse 131": "its output feeds over Inverter its own input"},
+    ),
+    "a main switch made for 6 V": (
+        {"battery_switches.main.voltage": "6 V"}, {"fuse 132": "Main switch: it is made for 6 V, and Bank puts 12 V"},
+    ),
+    "a charging relay of 24 V": (
+        {**relay("bank/+"), "battery_switches.relay.voltage": "24 V"}, {"fuse 132": "it is made for 24 V, and"},
+    ),
+    "a fuse in the bank's return": (
+        {"feeders.home.protection": {**BLADE, "rating": "100 A"}},
+        {"fuse 133": "device of Bank return: it opens the return alone"},
+    ),
+    "a breaker in the neutral alone": (
+        {"circuits.socket.legs": {
+            **legs(l=("ac/2", "socket/L", "L"), n=("socket/N", "ac/N", "N"), pe=("ac/PE", "socket/PE", "PE")),
+            "n": {"from": "socket/N", "to": "ac/N", "pole": "N",
+                  "protection": {"kind": "miniature breaker", "rating": "10 A"}},
+        }},
+        {"fuse 133": "it opens the return alone, and"},
+    ),
+    "a converter from which more is asked than it gives": (
+        {**up("plus"), "supplies.up.current": "3 A"}, {"fuse 135": "4 A are asked of it at once in state 'normal'"},
+    ),
     "way of one pole, unpolarized": (
         {"breaker_panels.ac.ways.2.poles": 1},
         {"fuse 34": "it opens one pole before Socket, and Shore (not polarized)"},
@@ -423,6 +501,24 @@ LEGAL: dict[str, dict[str, Any]] = {
                 "back": {"from": "lamp2/-", "to": "bank/-", "pole": "-"},
             },
         },
+    },
+    "a charger for a battery of its own that is less than what hangs on that": bow(),
+    "a charger on the shore's side of the switch that chooses the inverter": {
+        **INVERTED, "supplies.charger.fed_from": "ac/1", "circuits.charger_ac.from": "ac/1",
+    },
+    "a main switch made for 24 V": {"battery_switches.main.voltage": "24 V"},
+    "a fused sense wire from the negative": {
+        "devices.meter": {"location": "locker", "terminals": {"sense": {"pole": "sense"}}},
+        "circuits.sense": {
+            "name": "Sense", "from": "bank", "to": "meter/sense", "purpose": "instruments", "load": {"current": "0.1 A"},
+            "legs": {"s": {"from": "bank/-", "to": "meter/sense", "pole": "sense",
+                           "protection": {**BLADE, "rating": "1 A"}}},
+        },
+    },
+    "a converter that gives just what is asked": {**up("plus"), "supplies.up.current": "4.5 A"},
+    "a second AC panel from a way of two poles": {
+        "breaker_panels.ac2": {"voltage": "230 V", "ac": True, "location": "cabin", "ways": {1: {"rating": "6 A", "poles": 2}}},
+        "feeders.sub": {"from": "ac/2", "to": "ac2", "poles": ["L", "N", "PE"]}, "circuits.socket.from": "ac2/1",
     },
     "a switch at the lamp": {
         "devices.dimmer": {"location": "cabin", "terminals": {"in": {"pole": "+"}, "out": {"pole": "switched"}}},
