@@ -104,7 +104,7 @@ def test_ac_input_is_passed_on_or_taken_over() -> None:
         ("supplies.generator", {"neutral_bond": False}, "fuse 31", "state 'generator', fed by Generator: neutral and"),
         ("supplies.inverter", {"neutral_bond": None}, "fuse 31", "Inverter: whether neutral and earth are joined"),
         ("battery_switches.source", {"break_before_make": None}, "fuse 30", "not said to break before it makes"),
-        ("supplies.inverter", {"transfer": 8.0}, "wire 45", "Inverter: 8.5 A at once is more than its 8 A"),
+        ("supplies.inverter", {"transfer": 4.0}, "wire 45", "Inverter: 4.8 A at once is more than its 4 A"),
         ("feeders.pass_on", {"poles": ("L", "N")}, "fuse 36", "protective conductor does not reach Quay supply"),
         ("feeders.pass_on", {"poles": ("L", "PE")}, "fuse 74", "Quay or generator, out:N: no conductor"),
         ("feeders.pass_on", {"to": "ac"}, "fuse 30", "are joined in state 'at the quay'"),

@@ -31,7 +31,6 @@ from layout.quantity import (
     WireSize,
 )
 
-
 LEAST_SHARE, MOST_SHARE = 0.5, 1.6
 """What a working voltage can be of nominal: past these one of the two is mistyped (rule of the house)."""
 

@@ -273,7 +273,7 @@ def in_use(
 ) -> tuple[tuple[SourceInState, ...], tuple[SourceInState, ...]]:
     """Return what feeds loads and what charges banks, by state.
 
-    A converter that reaches a battery charges it: what loads there draw above its output comes from the battery.
+    A converter of known output that reaches a battery charges it: what loads there draw above that, the battery gives.
     """
     segments = list(segments)
     supplying = fed(project, segments)
@@ -281,7 +281,8 @@ def in_use(
     charging = tuple(
         one
         for one in supplying
-        if project.supplies[one.source].kind == "converter"
+        if (supply := project.supplies[one.source]).kind == "converter"
+        and (supply.current or supply.power)
         and any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
     )
     feeding = tuple(one for one in supplying if not any(one is other for other in charging))

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from layout.wiring.system.graph import System
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
-    closed_path, poles, overload, voltages, solar_input, converted, dead_when_off, residual, fault_current, selectivity, starting,
-    spaces, terminals, currents,
+    closed_path, poles, overload, voltages, solar_input, converted, dead_when_off, residual, fault_current, selectivity,
+    starting, spaces, terminals, currents,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""
 

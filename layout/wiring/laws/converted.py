@@ -98,7 +98,7 @@ def _by_itself(system: System, states: list[SwitchState], inputs: Mapping[str, C
 
 def _ring(start: str, feeds: Mapping[str, list[str]]) -> tuple[str, ...]:
     """Return the shortest way from a source over those that it feeds back to itself; empty where there is none."""
-    ways = [(start,)]
+    ways: list[tuple[str, ...]] = [(start,)]
     seen: set[str] = set()
     for way in ways:  # grows while it is walked
         for other in feeds.get(way[-1], ()):

@@ -30,7 +30,7 @@ ALIKE = {"blue": "light blue", "green and yellow": "green-yellow", "green/yellow
 
 
 def role_of(pole: str, *, ac: bool) -> Role | None:
-    """Return the role of a conductor of some pole, None where colours are not asked; behind a switch it is as before."""
+    """Return the role of a conductor of some pole, None where no colour is asked for it."""
     return Role.LINE if ac and pole == "switched" else ROLES.get(pole)
 
 

@@ -71,8 +71,10 @@ def asked_of(system: System) -> Iterator[tuple[PowerSource, Carried]]:
     giving = [source for source in system.sources if source.kind in GIVING]
     most: dict[str, Carried] = {}
     for state in different_states(system) if giving else ():
-        here = None if state.short_time else _InState(system, state)
-        for source in giving if here is not None else ():
+        if state.short_time:
+            continue
+        here = _InState(system, state)
+        for source in giving:
             beside = any(s is not source and here.net.joined(source.live, s.live) for s in system.sources)
             if beside or source.key in here.charging:
                 continue
@@ -108,10 +110,11 @@ class _InState:
                 self.sources.setdefault(node, []).append((source, node == source.live))
         self.posts = frozenset(self.sources)
         banks = [source for source in system.sources if source.kind == "battery"]
-        self.charging = frozenset(  # a converter that reaches a bank gives that no more than it can
+        self.charging = frozenset(  # a converter that reaches a bank gives no more than it can
             source.key
             for source in system.sources
-            if source.charges or (source.kind == "converter" and any(map(self._joins(source), banks)))
+            if source.charges
+            or (source.kind == "converter" and source.output_a and any(map(self._joins(source), banks)))
         )
         self.fed = {
             source.key: frozenset(

@@ -124,6 +124,29 @@ def changed(changes: Mapping[str, Any], base: str = BOAT) -> dict[str, Any]:
     return tree
 
 
+def bow() -> dict[str, Any]:
+    """Return a bow battery with a charger of 20 A from the house bank, and a winch of 90 A on it."""
+    fuse = {"kind": "link fuse", "rating": "30 A", "from_source": "100 mm"}
+    return {
+        "supplies.bowbat": {"name": "Bow battery", "kind": "battery", "voltage": "12 V", "location": "cabin",
+                            "chemistry": "lead", "capacity": "100 Ah"},
+        "supplies.bow": {"name": "Bow charger", "kind": "converter", "voltage": "12 V", "location": "cabin",
+                         "current": "20 A", "self_limiting": True, "efficiency": "90 %", "fed_from": "plus"},
+        "battery_switches.bow_main": {"kind": "isolator", "voltage": "12 V", "rating": "200 A", "location": "cabin"},
+        "feeders.bow_in": {"name": "Bow feed", "from": "plus", "to": "bow/in", "protection": fuse},
+        "feeders.bow_out": {"name": "Bow lead", "from": "bow/+", "to": "bowbat/+", "protection_to": fuse},
+        "feeders.bow_home": {"name": "Bow return", "from": "bow/-", "to": "bowbat/-", "poles": "-"},
+        "feeders.bow_link": {"name": "Bow link", "from": "bowbat/-", "to": "minus", "poles": "-"},
+        "feeders.bow_main": {"from": "bowbat/+", "to": "bow_main/in", "protection": {**fuse, "rating": "150 A"}},
+        "devices.winch": {"location": "cabin", "terminals": {"+": {"pole": "+"}, "-": {"pole": "-"}}},
+        "circuits.winch": {
+            "name": "Winch", "from": "bow_main/out", "to": "winch", "purpose": "motor", "load": {"current": "90 A"},
+            "legs": {"a": {"from": "bow_main/out", "to": "winch/+"},
+                     "b": {"from": "winch/-", "to": "bowbat/-", "pole": "-"}},
+        },
+    }  # fmt: skip
+
+
 def case(folder: Path, changes: Mapping[str, Any]) -> Case:
     """Return the boat with some changes, sized.
 

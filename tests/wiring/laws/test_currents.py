@@ -20,7 +20,7 @@ from layout.wiring.system.carried import carried, together
 from layout.wiring.system.graph import Conductor, Consumer, System
 from layout.wiring.system.nets import merged, nets
 from tests.conftest import SOUND
-from tests.wiring.laws.boats import system
+from tests.wiring.laws.boats import bow, case, system
 from tests.wiring.laws.chance_boats import chance_boat
 
 if TYPE_CHECKING:
@@ -373,6 +373,14 @@ def test_a_panel_of_many_at_once_is_never_less_than_its_largest(tmp_path: Path) 
     made = system(tmp_path, {"breaker_panels.dc.diversity": "10 %"})
     assert carried(made)["feeders.feed +"].amps == 5.0
     assert carried(made)["circuits.lamp +"].amps == 4.0
+
+
+def test_a_converter_beside_a_bank_gives_what_it_can(tmp_path: Path) -> None:
+    """A winch of 90 A behind the bow battery: 20 A come by the charger of 20 A, and 90 A from the battery."""
+    amps = carried(system(tmp_path, bow()))
+    assert [amps[f"feeders.{key} +"].amps for key in ("bow_out", "bow_main")] == [20.0, 90.0]
+    sized = case(tmp_path, bow()).plans
+    assert [sized[f"feeders.{key}"].current.current_a for key in ("bow_out", "bow_main")] == [20.0, 90.0]
 
 
 def test_a_whole_way_carries_one_current(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from layout.wiring.laws.voltages import voltages
 from layout.wiring.system.graph import Join, Node, System
 from layout.wiring.system.nets import nets
 from layout.wiring.wire import wire
-from tests.wiring.laws.boats import changed, system
+from tests.wiring.laws.boats import bow, changed, system
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -70,28 +70,6 @@ def sun(**more: Any) -> dict[str, Any]:
                          "self_limiting": True, **more},
         "feeders.sun": {"from": "sun/+", "to": "bank/+", "protection_to": {**BLADE, "rating": "15 A"}},
         "feeders.sun_home": {"from": "sun/-", "to": "bank/-", "poles": "-"},
-    }  # fmt: skip
-
-
-def bow() -> dict[str, Any]:
-    """Return a bow battery with a charger of 20 A from the house bank, and a winch of 90 A on it."""
-    fuse = {**BLADE, "rating": "30 A"}
-    return {
-        "supplies.bowbat": {"name": "Bow battery", "kind": "battery", "voltage": "12 V", "location": "cabin",
-                            "chemistry": "lead", "capacity": "100 Ah"},
-        "supplies.bow": {"name": "Bow charger", "kind": "converter", "voltage": "12 V", "location": "cabin",
-                         "current": "20 A", "self_limiting": True, "efficiency": "90 %", "fed_from": "plus"},
-        "battery_switches.bow_main": {"kind": "isolator", "voltage": "12 V", "rating": "200 A", "location": "cabin"},
-        "feeders.bow_in": {"name": "Bow feed", "from": "plus", "to": "bow/in", "protection": fuse},
-        "feeders.bow_out": {"name": "Bow lead", "from": "bow/+", "to": "bowbat/+", "protection_to": fuse},
-        "feeders.bow_home": {"name": "Bow return", "from": "bow/-", "to": "bowbat/-", "poles": "-"},
-        "feeders.bow_link": {"name": "Bow link", "from": "bowbat/-", "to": "minus", "poles": "-"},
-        "feeders.bow_main": {"from": "bowbat/+", "to": "bow_main/in", "protection": {**BLADE, "rating": "150 A"}},
-        "devices.winch": {"location": "cabin", "terminals": {"+": {"pole": "+"}, "-": {"pole": "-"}}},
-        "circuits.winch": {
-            "name": "Winch", "from": "bow_main/out", "to": "winch", "purpose": "motor", "load": {"current": "90 A"},
-            "legs": legs(a=("bow_main/out", "winch/+"), b=("winch/-", "bowbat/-", "-")),
-        },
     }  # fmt: skip
 
 
@@ -367,7 +345,7 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         {**up("plus"), "supplies.up.fed_from": "start/+"}, {"fuse 130": "Converter: fed_from: says Start battery"},
     ),
     "a converter whose output is led back to its input": (
-        {**bow(), "feeders.bow_out.to": "plus"}, {"fuse 131": "Bow charger: in state 'normal' its output feeds its own"},
+        {**bow(), "feeders.bow_out.to": "plus"}, {"fuse 131": "Bow charger: in state 'normal' its output feeds its"},
     ),
     "a charger on the inverter that empties its bank": (
         INVERTED, {"fuse 131": "its output feeds over Inverter its own input"},
@@ -508,16 +486,15 @@ LEGAL: dict[str, dict[str, Any]] = {
     },
     "a main switch made for 24 V": {"battery_switches.main.voltage": "24 V"},
     "a fused sense wire from the negative": {
-        "devices.meter": {"location": "locker", "terminals": {"sense": {"pole": "sense"}}},
-        "circuits.sense": {
-            "name": "Sense", "from": "bank", "to": "meter/sense", "purpose": "instruments", "load": {"current": "0.1 A"},
-            "legs": {"s": {"from": "bank/-", "to": "meter/sense", "pole": "sense",
-                           "protection": {**BLADE, "rating": "1 A"}}},
+        "devices.alarm.terminals": {"+": {"pole": "+"}, "-": {"pole": "-"}, "sense": {"pole": "sense"}},
+        "circuits.alarm.legs.sense": {
+            "from": "bank/-", "to": "alarm/sense", "pole": "sense", "protection": {**BLADE, "rating": "1 A"},
         },
     },
     "a converter that gives just what is asked": {**up("plus"), "supplies.up.current": "4.5 A"},
     "a second AC panel from a way of two poles": {
-        "breaker_panels.ac2": {"voltage": "230 V", "ac": True, "location": "cabin", "ways": {1: {"rating": "6 A", "poles": 2}}},
+        "breaker_panels.ac2": {"voltage": "230 V", "ac": True, "location": "cabin",
+                               "ways": {1: {"rating": "6 A", "poles": 2}}},
         "feeders.sub": {"from": "ac/2", "to": "ac2", "poles": ["L", "N", "PE"]}, "circuits.socket.from": "ac2/1",
     },
     "a switch at the lamp": {
