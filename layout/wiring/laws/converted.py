@@ -25,7 +25,8 @@ def converted(system: System) -> Iterator[Breach]:
     for key, taken in inputs.items():
         source = next((source for source in system.sources if source.key.partition("/")[0] == key), None)
         if source is not None and source.fed_by and not _fed_as_said(system, source, taken, states):
-            where = f"way {source.fed_way} of {_named(system, source)}" if source.fed_way else _named(system, source)
+            owner, _, way = source.fed_by.partition("/")
+            where = (f"way {way} of " if way else "") + _named(system, owner)
             yield Breach(
                 rule="fuse 130",
                 entry=source.entry,
@@ -37,8 +38,8 @@ def converted(system: System) -> Iterator[Breach]:
     yield from _overdrawn(system)
 
 
-def _named(system: System, source: PowerSource) -> str:
-    return next((n.name.partition(",")[0] for n in system.nodes if n.owner == source.fed_by), source.fed_by)
+def _named(system: System, owner: str) -> str:
+    return next((node.name.partition(",")[0] for node in system.nodes if node.owner == owner), owner)
 
 
 def _fed_as_said(system: System, source: PowerSource, taken: Consumer, states: list[SwitchState]) -> bool:
@@ -46,15 +47,16 @@ def _fed_as_said(system: System, source: PowerSource, taken: Consumer, states: l
 
     Only a state for short time may join them where there is no other.
     """
-    if source.fed_way:
-        ways = f"breaker_panels.{source.fed_by}.ways."
-        begins = [f"{source.fed_by}/{source.fed_way}"]
+    owner, _, way = source.fed_by.partition("/")
+    if way:
+        ways = f"breaker_panels.{owner}.ways."
+        begins = [source.fed_by]
         without = {guard.device for guard in system.guards if guard.device.startswith(ways)}
         if begins[0] not in system.node:
             return False
     else:
         poles = LIVE_POLES | {None}
-        begins = [node.key for node in system.nodes if node.owner == source.fed_by and node.pole in poles]
+        begins = [node.key for node in system.nodes if node.owner == owner and node.pole in poles]
         without = set()
     for state in [state for state in states if not state.short_time] or states:
         net: Nets = nets(system, state, without=without)

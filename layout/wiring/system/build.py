@@ -130,6 +130,8 @@ class _Builder:
         limits = supply.kind in LIMITED_KINDS and supply.self_limiting
         live, back = ("L", "N") if supply.is_ac else ("+", "-")
         fed = self.terminals.owner(supply.fed_from) if supply.fed_from else ""
+        if supply.fed_from and fed in self.project.breaker_panels and "/" in supply.fed_from:
+            fed = f"{fed}/{supply.fed_from.partition('/')[2]}"
         return PowerSource(
             key=key,
             entry=f"supplies.{key}",
@@ -156,7 +158,6 @@ class _Builder:
             open_circuit_v=supply.open_circuit_voltage,
             highest_input_v=supply.highest_input,
             fed_by=fed,
-            fed_way=supply.fed_from.partition("/")[2] if supply.fed_from and fed in self.project.breaker_panels else "",
         )
 
     def _own_post(self, key: str, post: str) -> str:

@@ -280,10 +280,8 @@ class PowerSource:
         the cold cranking amperes of a battery; None is not known.
     array_w, open_circuit_v, highest_input_v
         Of a solar controller: peak power and open-circuit voltage of its panels, and what its input bears.
-    fed_by, fed_way
-        What the file says that its input is fed from, and which way of that breaker panel; empty is not said.
-    neutral_bond, polarized, isolated
-        AC facts; ``isolated`` tells that its output shares no conductor with its input.
+    fed_by, neutral_bond, polarized, isolated
+        Owner, or ``owner/way``, that the file says feeds its input (empty is not said); AC facts; ``isolated`` tells that its output shares no conductor with its input.
     """
 
     key: str
@@ -311,7 +309,6 @@ class PowerSource:
     open_circuit_v: float | None = None
     highest_input_v: float | None = None
     fed_by: str = ""
-    fed_way: str = ""
 
     @property
     def ac(self) -> bool:
