@@ -267,10 +267,8 @@ class PowerSource:
 
     Attributes
     ----------
-    kind
-        battery, alternator, charger, solar, converter, inverter, shore, generator.
-    live, back, earth
-        Keys of its posts, and of its PE node; None where it has none.
+    kind, live, back, earth
+        As in the file; keys of its posts, and of its PE node; None where it has none.
     limit_a, output_a
         Most it can drive for long: a maker's limit of a converter, charger, alternator, solar regulator, inverter or
         generator. None for a battery or shore, which drive whatever is asked. And what it gives in use at most, whether
@@ -281,7 +279,8 @@ class PowerSource:
     array_w, open_circuit_v, highest_input_v
         Of a solar controller: peak power and open-circuit voltage of its panels, and what its input bears.
     fed_by, neutral_bond, polarized, isolated
-        Owner, or ``owner/way``, that the file says feeds its input (empty is not said); AC facts; ``isolated`` tells that its output shares no conductor with its input.
+        Owner, or ``owner/way``, that the file says feeds its input, empty for not said; AC facts; whether its output
+        shares no conductor with its input.
     """
 
     key: str
