@@ -12,8 +12,8 @@ from layout.findings import code_order, meanings, mends, retired, rule, rules
 from layout.vocabulary import words
 from tests.conftest import ROOT
 
-CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1\d\d|[1-9]\d?)\b(?! ?(?:A|mm|m|V)\b)")
-QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1\d\d|[1-9]\d?))"')
+CODE = re.compile(r"\b(?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[0-4]\d|[1-9]\d?)\b(?! ?(?:A|mm|m|V)\b)")
+QUOTED = re.compile(r'"((?:file|panel|fit|cut|wire|fuse|bus|day|paper) (?:1[0-4]\d|[1-9]\d?))"')
 
 
 @cache
