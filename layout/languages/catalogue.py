@@ -51,7 +51,8 @@ class Catalogue:
     Raises
     ------
     ValueError
-        If a translation has other places for values than its English text.
+        If a translation has other places for values than its English text. An ending of a word, as in ``wire{}``, may
+        be left out.
     """
 
     def __init__(self, texts: Mapping[str, str]) -> None:
@@ -98,7 +99,8 @@ def _template(english: str, said: str) -> Template:
     shape = "(.*?)".join(map(re.escape, literals))
     ends = _PLACE.split(said)
     numbers = [int(name) if name else at for at, name in enumerate(ends[1::2])]
-    if sorted(set(numbers)) != list(range(count)):
+    endings = {at for at, before in enumerate(literals[:-1]) if before[-1:].isalpha()}
+    if not set(range(count)) - endings <= set(numbers) <= set(range(count)):
         raise ValueError(f"'{said}' has not the {count} places of '{english}'")
     cut: list[str | int] = [ends[0]]
     for number, text in zip(numbers, ends[2::2], strict=True):

@@ -113,6 +113,7 @@ def test_places_must_agree() -> None:
     for said in ("{} A", "{} {} {}", "{0} {0}", "{0} {2}"):
         with pytest.raises(ValueError, match="places"):
             Catalogue({"{} of {}": said})
+    assert Catalogue({"{} cable{} of {}": "{0} Kabel von {2}"}) is not None
     assert places(TEXTS["fuse {} A on {}"]) == 2
 
 
