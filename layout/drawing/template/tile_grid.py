@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 STRIP_LEFT_MM = 10.0
 STRIP_BOTTOM_MM = 22.0
 LEAST_STEP_MM = 20.0
+SEAM_STEP_MM = 1.0
+SEAM_CLEAR_MM = 2.0
+"""Room that a seam keeps to a cut where it can."""
 SHIFTS = (0.5, 0.0, 1.0, 0.25, 0.75)
 """Shares of the spare paper that lie before the panel, in the order in which they are tried."""
 PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
@@ -115,7 +118,9 @@ class Grid:
 
 
 def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[Box] = ()) -> Grid:
-    """Return the tiles that cover ``box``, shifted so that the fewest are printed and the fewest seams cross a cut.
+    """Return the tiles that cover ``box``, so that the fewest are printed and the fewest seams cross a cut.
+
+    Tried are grids of equal steps, shifted, and one whose seams are each led past cuts as far as the paper allows.
 
     Parameters
     ----------
@@ -124,7 +129,18 @@ def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[B
     cuts
         Boxes of the cut-outs and holes, in panel mm; a seam through one counts, a tile more counts before it.
     """
-    grids = [_grid(box, page, (share_x, share_y), is_blank) for share_x in SHIFTS for share_y in SHIFTS]
+    across, up = page.window.width, page.window.height
+    grids = [
+        _grid(
+            page, _even(box.x0, box.x1, across, page.overlap_mm, share_x),
+            _even(box.y0, box.y1, up, page.overlap_mm, share_y), is_blank,
+        )
+        for share_x in SHIFTS
+        for share_y in SHIFTS
+    ]  # fmt: skip
+    led_x = _led(box.x0, box.x1, across, page.overlap_mm, [(cut.x0, cut.x1) for cut in cuts])
+    led_y = _led(box.y0, box.y1, up, page.overlap_mm, [(cut.y0, cut.y1) for cut in cuts])
+    grids.append(_grid(page, led_x, led_y, is_blank))
     return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts)))
 
 
@@ -176,23 +192,17 @@ def choose_page(
     return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts), grid.rows * grid.columns))
 
 
-def _grid(box: Box, page: Page, shares: tuple[float, float], is_blank: Callable[[Box], bool]) -> Grid:
-    xs = _cuts(box.x0, box.x1, page.window.width, page.overlap_mm, shares[0])
-    ys = _cuts(box.y0, box.y1, page.window.height, page.overlap_mm, shares[1])
+def _grid(
+    page: Page, xs: Sequence[_Stretch], ys: Sequence[_Stretch], is_blank: Callable[[Box], bool]
+) -> Grid:  # fmt: skip
     tiles: dict[tuple[int, int], Tile] = {}
     blank = []
     rows = len(ys)
     for row in range(1, rows + 1):
-        low_y = ys[rows - row]
-        for column, low_x in enumerate(xs, start=1):
-            window = Box(low_x, low_y, low_x + page.window.width, low_y + page.window.height)
-            half = page.overlap_mm / 2
-            cell = Box(
-                window.x0 + (half if column > 1 else 0),
-                window.y0 + (half if row < rows else 0),
-                window.x1 - (half if column < len(xs) else 0),
-                window.y1 - (half if row > 1 else 0),
-            )
+        up = ys[rows - row]
+        for column, across in enumerate(xs, start=1):
+            window = Box(across.low, up.low, across.low + page.window.width, up.low + page.window.height)
+            cell = Box(across.start, up.start, across.end, up.end)
             tile = Tile(row=row, column=column, window=window, cell=cell)
             if is_blank(cell):
                 blank.append(tile.name)
@@ -208,12 +218,68 @@ def _grid(box: Box, page: Page, shares: tuple[float, float], is_blank: Callable[
     )
 
 
-def _cuts(low: float, high: float, window_mm: float, overlap_mm: float, share: float) -> list[float]:
-    """Return the low edges of the windows that cover ``low`` to ``high``; ``share`` of the spare lies before it."""
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """One way of a tile: low edge of its window, and from which seam to which its own cell goes."""
+
+    low: float
+    start: float
+    end: float
+
+
+def _even(low: float, high: float, window_mm: float, overlap_mm: float, share: float) -> list[_Stretch]:
+    """Return windows at equal steps that cover ``low`` to ``high``; ``share`` of the spare paper lies before it."""
+    step, count = _steps(low, high, window_mm, overlap_mm)
+    first = low - (count * step + overlap_mm - (high - low)) * share
+    return _between([first + overlap_mm / 2 + at * step for at in range(1, count)], first, window_mm, overlap_mm)
+
+
+def _steps(low: float, high: float, window_mm: float, overlap_mm: float) -> tuple[float, int]:
+    """Return the step of windows laid as far apart as may be, and how many cover ``low`` to ``high``."""
     step = window_mm - overlap_mm
-    count = max(1, ceil((high - low - overlap_mm) / step - 1e-9))
-    spare = count * step + overlap_mm - (high - low)
-    return [low - spare * share + index * step for index in range(count)]
+    return step, max(1, ceil((high - low - overlap_mm) / step - 1e-9))
+
+
+def _between(seams: Sequence[float], first: float, window_mm: float, overlap_mm: float) -> list[_Stretch]:
+    """Return the windows between seams; the first begins at ``first``, each other half an overlap before its seam."""
+    half = overlap_mm / 2
+    lows = [first, *(seam - half for seam in seams)]
+    ends = [*seams, lows[-1] + window_mm]
+    return [_Stretch(low, start, end) for low, start, end in zip(lows, [first, *seams], ends, strict=True)]
+
+
+def _led(
+    low: float, high: float, window_mm: float, overlap_mm: float, cuts: Sequence[tuple[float, float]]
+) -> list[_Stretch]:  # fmt: skip
+    """Return as few windows as cover ``low`` to ``high``, each seam where it crosses the fewest cuts.
+
+    Two windows lie over each other by the overlap at least. Among seams that cross as few the evenly spaced ones are
+    taken (dynamic programming over places :data:`SEAM_STEP_MM` apart).
+    """
+    step, count = _steps(low, high, window_mm, overlap_mm)
+    half, even = overlap_mm / 2, (high - low) / count
+    best: dict[float, tuple[tuple[int, float], tuple[float, ...]]] = {low: ((0, 0.0), ())}
+    for number in range(1, count):
+        middle = low + even * number
+        down, up = ((tiles * (step - even) + half) / SEAM_STEP_MM for tiles in (count - number, number))
+        places = [middle + at * SEAM_STEP_MM for at in range(-int(down), int(up) + 1)]
+        after: dict[float, tuple[tuple[int, float], tuple[float, ...]]] = {}
+        for place in places:
+            through = sum(a - SEAM_CLEAR_MM < place < b + SEAM_CLEAR_MM for a, b in cuts)
+            ways = [
+                ((cost[0] + through, cost[1] + abs(place - middle)), (*seams, place))
+                for before, (cost, seams) in best.items()
+                if LEAST_STEP_MM <= place - before <= step + (half if number == 1 else 0.0) + 1e-9
+                and (number < count - 1 or high - place <= step + half + 1e-9)
+            ]
+            if ways:
+                after[place] = min(ways)
+        best = after
+    seams = min(best.values())[1] if best else ()
+    if len(seams) != count - 1:
+        return _even(low, high, window_mm, overlap_mm, SHIFTS[0])
+    first = seams[0] + half - window_mm if seams else low - (window_mm - (high - low)) / 2
+    return _between(seams, first, window_mm, overlap_mm)
 
 
 def _seams(tiles: dict[tuple[int, int], Tile]) -> Iterator[Seam]:

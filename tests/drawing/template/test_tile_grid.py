@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.drawing.template.tile_grid import Page, choose_page, crossed, plan
@@ -32,3 +36,37 @@ def test_seams_keep_off_cuts_where_they_can():
     assert len(blind.tiles) == len(seeing.tiles)
     assert crossed(blind, [hole]) > 0
     assert crossed(seeing, [hole]) == 0
+
+
+def test_each_seam_is_led_past_cuts_by_itself():
+    """Three sheets over 500 mm: no equal steps miss both cut-outs, but 50 mm of spare paper let each seam move."""
+    page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
+    panel, cuts = Box(0, 0, 500, 200), [Box(130, 50, 179, 100), Box(323, 50, 370, 100)]
+    grid = plan(panel, page, lambda _cell: False, cuts)
+    assert grid.columns == 3
+    assert crossed(grid, cuts) == 0
+
+
+@given(
+    wide=st.floats(100, 1500), tall=st.floats(100, 900),
+    cuts=st.lists(st.tuples(st.floats(0, 1400), st.floats(0, 800), st.floats(5, 200), st.floats(5, 200)), max_size=8),
+)  # fmt: skip
+def test_however_seams_are_led_the_tiles_cover_the_panel_once(wide, tall, cuts):
+    """Cells join without a gap, cover the panel, and lie in their windows; inner ones by half the overlap at least."""
+    page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
+    boxes = [Box(x, y, x + w, y + h) for x, y, w, h in cuts]
+    grid = plan(Box(0, 0, wide, tall), page, lambda _cell: False, boxes)
+    for row in range(1, grid.rows + 1):
+        tiles = [tile for tile in grid.tiles if tile.row == row]
+        assert tiles[0].cell.x0 <= 1e-6
+        assert tiles[-1].cell.x1 >= wide - 1e-6
+        for left, right in pairwise(tiles):
+            assert left.cell.x1 == pytest.approx(right.cell.x0)
+            assert left.window.x1 >= left.cell.x1 + 5 - 1e-6
+            assert right.window.x0 <= right.cell.x0 - 5 + 1e-6
+    column = sorted((tile for tile in grid.tiles if tile.column == 1), key=lambda tile: tile.cell.y0)
+    assert column[0].cell.y0 <= 1e-6
+    assert column[-1].cell.y1 >= tall - 1e-6
+    for low, high in pairwise(column):
+        assert low.cell.y1 == pytest.approx(high.cell.y0)
+        assert low.window.y1 >= low.cell.y1 + 5 - 1e-6
