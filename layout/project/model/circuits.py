@@ -47,6 +47,10 @@ class Load:
         low, high = self.lowest_voltage, self.highest_voltage
         if low is not None and high is not None and low > high:
             raise ValueError(f"lowest_voltage {low:g} V is above highest_voltage {high:g} V; swap them")
+        if self.current is not None:
+            for name, amps in (("inrush", self.inrush), ("locked_rotor", self.locked_rotor)):
+                if amps is not None and amps < self.current:
+                    raise ValueError(f"{name} {amps:g} A is below current {self.current:g} A; check both")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -213,6 +213,30 @@ def wires(segments: Iterable[Segment]) -> list[Link]:
     ]
 
 
+def passed_through(project: Project, feeders: Iterable[Link]) -> list[Link]:
+    """Return what a device that names no joins joins inside: a terminal that a feeder arrives at, and one it leaves.
+
+    As the electrical graph has it (``joins_inside``): a shunt, a fuse holder.
+    """
+    others = (project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels)
+    arrives: dict[tuple[str, str], dict[str, None]] = {}
+    leaves: dict[tuple[str, str], dict[str, None]] = {}
+    for link in feeders:
+        pole = link.lead.pole if link.lead is not None else ""
+        for node, by in ((link.b, arrives), (link.a, leaves)):
+            owner = node.partition("/")[0]
+            device = None if any(owner in other for other in others) else project.devices.get(owner)
+            if device is not None and not device.joins and pole not in ("PE", "bond"):
+                by.setdefault((owner, pole), {})[node] = None
+    return [
+        Link(a=a, b=b, kind="contact", key=f"devices.{key[0]}")
+        for key, ends in arrives.items()
+        for a in ends
+        for b in leaves.get(key, {})
+        if not {a, b} & ends.keys() & leaves.get(key, {}).keys()
+    ]
+
+
 def reached_from(root: str, links: Iterable[Link]) -> SourceReach:
     """Walk from a node over links, fewest links first, in the order given."""
     near: dict[str, list[Link]] = {}
@@ -253,9 +277,10 @@ def fed(
 ) -> tuple[SourceInState, ...]:
     """Return what each output of each source of some kinds reaches in each state, in the file's order."""
     feeders = wires(segments)
+    inside = passed_through(project, feeders)
     found: list[SourceInState] = []
     for name, state in states_in(project, feeders).items():
-        links = feeders + contacts(project, state)
+        links = feeders + contacts(project, state) + inside
         short = is_short_time(project, name, state)
         for key, supply in project.supplies.items():
             if supply.kind not in kinds or supply.aboard == "remove":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
 
 if TYPE_CHECKING:
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
 COLD_SHARE = 1.2
 """Open-circuit voltage of a crystalline panel at 25 °C below zero against that at 25 °C (NEC Table 690.7(A), from
 memory)."""
+
+MOST_PANELS = 10.0
+"""Panels against what a controller that limits itself lets through: more is hardly meant (a guess)."""
 
 
 def solar_input(system: System) -> Iterator[Breach]:
@@ -44,9 +48,24 @@ def _voltage(source: PowerSource) -> Iterator[Breach]:
 
 def _power(source: PowerSource) -> Iterator[Breach]:
     """Hold the panels' current at nominal voltage against the controller's; one that limits itself loses the rest."""
-    if source.array_w is None or source.output_a is None or source.limit_a is not None:
+    if source.array_w is None or source.output_a is None:
         return
     amps = source.array_w / source.nominal_v
+    if source.limit_a is not None:
+        if amps > MOST_PANELS * source.output_a:
+            yield Breach(
+                rule="fuse 60",
+                entry=source.entry,
+                message=f"{source.name}: panels of {source.array_w:g} W give {amps:.0f} A at {source.nominal_v:g} V, "
+                f"{amps / source.output_a:.0f} times what it lets through",
+                remedy="check array_power: and current:, one of the two is mistyped",
+                way=(source.live,),
+                measured=amps,
+                limit=source.output_a,
+                unit="A",
+                severity=Severity.WATCH,
+            )
+        return
     if amps > source.output_a * (1 + 1e-9):
         yield Breach(
             rule="fuse 60",

@@ -177,7 +177,7 @@ def source_current_a(project: Project, key: str) -> float | None:
 def _add_charging(
     found: Flows, project: Project, supplying: list[SourceInState], charging: list[SourceInState]
 ) -> None:
-    """Send each charging source's output to every battery it reaches; all sources of a state flow together.
+    """Send each charging source's output to the batteries that both its posts reach; all of a state flow together.
 
     A charger of several outputs gives its whole current at each of them, and no more than that in all at its return.
     """
@@ -188,10 +188,12 @@ def _add_charging(
         links = reached[one.state, one.source]
         for bank in batteries:
             if bank.state == one.state:
-                for side, goal in ((one.live, bank.live.root), (one.back, bank.back.root)):
-                    for link in side.path(goal) or ():
-                        if link.kind == "wire":
-                            links[link_key(link)] = None
+                way = one.path(bank.live.root, bank.back.root)
+                for link in way or (*(one.live.path(bank.live.root) or ()), *(one.back.path(bank.back.root) or ())):
+                    if link.kind == "wire" and way:
+                        links[link_key(link)] = None
+                    elif link.kind == "wire":  # joined by one post only: it carries nothing, and that is known
+                        found.charge_a.setdefault(link_key(link), 0.0)
     for (state, source), links in reached.items():
         amps = source_current_a(project, source)
         for key in links:

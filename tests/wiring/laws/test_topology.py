@@ -18,7 +18,7 @@ from layout.wiring.laws.voltages import voltages
 from layout.wiring.system.graph import Join, Node, System
 from layout.wiring.system.nets import nets
 from layout.wiring.wire import wire
-from tests.wiring.laws.boats import bow, changed, system
+from tests.wiring.laws.boats import bow, case, changed, system
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -350,6 +350,9 @@ WRONG: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "a charger on the inverter that empties its bank": (
         INVERTED, {"fuse 131": "its output feeds over Inverter its own input"},
     ),
+    "panels far above a controller that limits itself": (
+        sun(array_power="24000 W"), {"fuse 60": "give 2000 A at 12 V, 200 times what it lets through"},
+    ),
     "a main switch made for 6 V": (
         {"battery_switches.main.voltage": "6 V"}, {"fuse 132": "Main switch: it is made for 6 V, and Bank puts 12 V"},
     ),
@@ -545,14 +548,37 @@ def test_a_wrong_terminal_is_not_corrected_on_paper(
     assert (end.owner, end.terminal) == stop
 
 
-def test_a_range_upside_down_is_refused(tmp_path: Path) -> None:
-    """The reader says which two values to swap."""
-    load = {"current": "4 A", "lowest_voltage": "15 V", "highest_voltage": "14 V"}
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (
+            {"circuits.lamp.load": {"current": "4 A", "lowest_voltage": "15 V", "highest_voltage": "14 V"}},
+            "lowest_voltage 15 V is above highest_voltage 14 V; swap them",
+        ),
+        ({"supplies.bank.lowest_voltage": "15 V"}, "lowest_voltage 15 V is above highest_voltage 14.4 V; swap them"),
+        ({"supplies.bank.highest_voltage": "11.5 V"}, "highest_voltage 11.5 V is below voltage 12 V"),
+        ({"supplies.bank.highest_voltage": "144 V"}, "highest_voltage 144 V is no voltage of a 12 V supply"),
+        ({"supplies.bank.lowest_voltage": "1.1 V"}, "lowest_voltage 1.1 V is no voltage of a 12 V supply"),
+        ({"circuits.lamp.load": {"current": "4 A", "inrush": "3 A"}}, "inrush 3 A is below current 4 A"),
+        ({"circuits.lamp.load": {"current": "4 A", "locked_rotor": "3 A"}}, "locked_rotor 3 A is below current 4 A"),
+    ],
+)
+def test_figures_that_gainsay_each_other_are_refused(changes: dict[str, Any], words: str, tmp_path: Path) -> None:
+    """The reader names both, so that one of them can be mended."""
     path = tmp_path / "boat.yaml"
-    path.write_text(yaml.safe_dump(changed({"circuits.lamp.load": load}), sort_keys=False), encoding="utf-8")
+    path.write_text(yaml.safe_dump(changed(changes), sort_keys=False), encoding="utf-8")
     reading = layout.read(path)
     assert reading.project is None
-    assert any("lowest_voltage 15 V is above highest_voltage 14 V" in str(finding) for finding in reading.findings)
+    assert any(words in str(finding) for finding in reading.findings), [str(f) for f in reading.findings]
+
+
+def test_a_shunt_that_names_no_joins_is_passed_in_sizing_too(tmp_path: Path) -> None:
+    """The conductors on both its sides are sized for what comes home: 9 A at once, and the charger's 20."""
+    shunt = {"location": "locker", "terminals": {"a": {"pole": "-"}, "b": {"pole": "-"}}}
+    ends = {"feeders.home.to": "shunt/a", "feeders.shunt": {"from": "shunt/b", "to": "bank/-", "poles": "-"}}
+    plans = case(tmp_path, {"devices.shunt": shunt, **ends}).plans
+    straight = case(tmp_path, {}).plans["feeders.home"]
+    assert [plans[f"feeders.{key}"].current for key in ("home", "shunt")] == [straight.current] * 2
 
 
 @pytest.mark.parametrize("said", [None, {"normal": {"main": "on", "start_main": "on"}}])
