@@ -95,6 +95,10 @@ class FittedDevice:
         Kind, rating (None while unknown) and whether the project gives it.
     where
         Node it stands at: ``dc24/7``, ``house/+``.
+    held_in
+        Device or named place that holds it; empty where that is not said, or it is a way.
+    from_source_mm
+        How far from its source it stands; None on a way, or where it is not known.
     limit_a
         Largest rating the conductor allows.
     breaking_a, needed_breaking_a
@@ -110,6 +114,8 @@ class FittedDevice:
     key: str = ""
     poles: int = 1
     residual_a: float | None = None
+    held_in: str = ""
+    from_source_mm: float | None = None
     limit_a: float | None = None
     breaking_a: float | None = None
     needed_breaking_a: float | None = None
@@ -127,6 +133,8 @@ class FittedDevice:
             key=device.key,
             poles=device.poles,
             residual_a=device.residual_a,
+            held_in=device.held_in,
+            from_source_mm=device.from_source_mm,
             limit_a=limit_a,
             breaking_a=device.breaking_a,
             needed_breaking_a=needed_breaking_a,

@@ -92,7 +92,7 @@ def wire(
         feeders=tuple(
             feeder_load(plan.segment.key, case.flows, case.flows.load_a)
             for plan in case.plans.values()
-            if plan.segment.owner_kind == "feeder" and not plan.segment.is_earth
+            if plan.segment.owner_kind == "feeder" and not plan.segment.is_earth and not plan.segment.tail_of
         ),
         wireways=fills,
         ways=tuple(_ways(case)),

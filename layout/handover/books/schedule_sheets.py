@@ -15,7 +15,7 @@ from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM
 from layout.findings import Severity
 from layout.geometry.path import Box
 from layout.handover.lists.circuit_order import by_circuit
-from layout.handover.lists.run_words import device_words, from_source_mm, part_of
+from layout.handover.lists.run_words import device_words, part_of
 from layout.handover.lists.schedule_columns import has_source_drop, known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
 from layout.handover.paper.column_widths import fitting_widths
@@ -187,7 +187,7 @@ class _Page:
         if same:
             return _small("the same")
         ink = colours.ALARM if guard.rating_a is None else colours.INK
-        near = from_source_mm(self.project, guard)
+        near = guard.from_source_mm
         on_way = group.way is not None and guard.where == f"{group.way.panel}/{group.way.way}"
         place = "" if on_way else f"at {node_name(self.project, guard.where)}"
         place += f", at most {near:g} mm from it" if near is not None and not on_way else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.run_words import declared, device_words
+from layout.handover.lists.run_words import device_words
 from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
 from layout.project.model.keys import End
@@ -62,14 +62,23 @@ def _which(guard: FittedDevice) -> tuple[str, str]:
     return guard.where, guard.key or f"{guard.kind} {guard.rating_a}"
 
 
+def _held(project: Project, guard: FittedDevice) -> str | None:
+    """Return what holds a device that stands on no way of a panel, and where; None where that is not said."""
+    if guard.held_in in project.devices:
+        return name_of(project, guard.held_in)
+    kind = HOLDERS.get(guard.kind, "")
+    if not guard.held_in:
+        return kind if guard.kind == "built-in" else None
+    return f"{kind}, in {name_of(project, guard.held_in)}".removeprefix(", ")
+
+
 def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple[Finding, ...]) -> dict[str, Cell]:
     where = End.read(guard.where)
     owner, terminal = where.owner, where.terminal
+    near = guard.from_source_mm
     panel = project.breaker_panels.get(owner)
     on_way = panel is not None and terminal in panel.ways
-    is_main = panel is not None and not on_way and panel.main is not None
-    entry = panel.main if panel is not None and is_main else declared(project, guard)
-    near = entry.from_source if entry else None
+    is_main = panel is not None and guard.key == f"breaker_panels.{owner}.main"
     guarded: dict[str, list[str]] = {}
     for run in runs:
         circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
@@ -88,7 +97,7 @@ def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple
         "place": f"{name_of(project, owner)} {'way ' if on_way else ''}{terminal}".rstrip(),
         "device": device_words(guard),
         "guards": "; ".join(names),
-        "holder": "on its panel" if on_way or is_main else HOLDERS.get(guard.kind, ""),
+        "holder": "on its panel" if on_way or is_main else _held(project, guard),
         "within": ("" if on_way or is_main else None) if near is None else f"{near:g}",
         "breaks": f"{has}{asked}",
         "spare": 2 if guard.kind in FUSES else "",

@@ -168,7 +168,7 @@ def _holders(project: Project, wiring: Wiring) -> Iterator[dict[str, Cell]]:
     for guard in wiring.protectors:
         owner, _, terminal = guard.where.partition("/")
         on_way = owner in project.breaker_panels and terminal in project.breaker_panels[owner].ways
-        if guard.kind in HOLDERS and not on_way:
+        if guard.kind in HOLDERS and not on_way and guard.held_in not in project.devices:
             held[HOLDERS[guard.kind]] += 1
         if guard.kind in FUSES:
             spare[f"{guard.kind} {'rating not known' if guard.rating_a is None else f'{guard.rating_a:g} A'}"] = SPARES

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.circuit_order import by_circuit
-from layout.handover.lists.run_words import from_source_mm
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.project.model.keys import End
@@ -204,7 +203,7 @@ def _guard(project: Project, run: Run, guard: FittedDevice | None) -> dict[str, 
     kind = guard.kind if guard.poles == 1 else f"{guard.kind}, {guard.poles}-pole"
     if guard.residual_a is not None:
         kind += f", {guard.residual_a * 1000:g} mA"
-    near = from_source_mm(project, guard)
+    near = guard.from_source_mm
     return {
         "protection": kind, "protection_a": guard.rating_a, "protection_at": node_name(project, guard.where),
         "protection_within_mm": "" if near is None else near,

@@ -207,7 +207,10 @@ def _ac_source(supply: Supply, name: str, key: str) -> Iterator[Unknown]:
 def _protection(guard: Protection | None, key: str, name: str) -> Iterator[Unknown]:
     if guard is None:
         return
-    if guard.from_source is None:
+    if guard.device is None and guard.location is None and guard.kind != "built-in":
+        question = "where its holder stands: on which device of a panel, or at which place"
+        yield _ask("handing over", f"{key}.device", name, question, "decide, or look on board")
+    if guard.from_source is None and guard.device is None:
         question = "distance of the fuse from the source, along the conductor"
         yield _ask("protection", f"{key}.from_source", name, question, "measure on board")
     if guard.breaking_capacity is None:

@@ -7,6 +7,7 @@ series. Wiring sizes the placed result properly and says if placing again would 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.project.model.keys import End
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from layout.geometry.box import Point
     from layout.project.model.circuits import Circuit, Load
     from layout.project.model.project import Project
+    from layout.project.model.supplies import Protection
     from layout.quantity import WireSize
 
 SERIES_MM2 = (1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0)
@@ -79,16 +81,44 @@ def _conductors(project: Project) -> Iterator[tuple[End, End, float]]:
         area = _area(circuit.size, _current(project, circuit))
         if circuit.legs:
             for leg in circuit.legs.values():
-                yield leg.from_, leg.to, _area(leg.size, leg.current) if leg.size or leg.current else area
+                mine = _area(leg.size, leg.current) if leg.size or leg.current else area
+                own = circuit.protection if leg.from_.owner == circuit.from_.owner else None
+                for first, second in _past_holders(project, leg.from_, leg.to, leg.protection or own):
+                    yield first, second, mine
         else:
             yield from ((circuit.from_, circuit.to, area) for _ in range(3 if _is_ac(project, circuit.from_) else 2))
     for feeder in project.feeders.values():
-        yield from ((feeder.from_, feeder.to, _area(feeder.size, feeder.current)) for _ in feeder.poles)
+        area = _area(feeder.size, feeder.current)
+        for _ in feeder.poles:
+            for first, second in _past_holders(
+                project, feeder.from_, feeder.to, feeder.protection, feeder.protection_to
+            ):
+                yield first, second, area
     for lead in project.antennas.values():
         yield End(lead.radio), End(lead.antenna), LEAD_MM2
     for bus in project.networks.values():
         for key, node in bus.nodes.items():
             yield End(node.device or key), End(""), LEAD_MM2
+
+
+def _past_holders(
+    project: Project, start: End, end: End, device: Protection | None, at_end: Protection | None = None
+) -> Iterator[tuple[End, End]]:
+    """Yield the parts of a conductor between its ends and the holders of its protective devices."""
+    on_way = [start]
+    for guard, at in ((device, start), (at_end, end)):
+        held = guard.device if guard is not None else None
+        stands_for = next(
+            (
+                entries[at.owner].device
+                for entries in (project.supplies, project.bus_bars, project.breaker_panels, project.battery_switches)
+                if at.owner in entries
+            ),
+            at.owner,
+        )
+        if held is not None and held not in (stands_for, at.owner):
+            on_way.append(End(held))
+    yield from pairwise([*on_way, end])
 
 
 def _is_ac(project: Project, end: End) -> bool:

@@ -53,9 +53,12 @@ class Protection(Aboard):
         Largest fault it can break; trip multiple of the rating at which it opens at once (None: curve not known).
     poles, residual
         Poles opened together; residual current that trips it (0.03 A for 30 mA).
-    location, ignition_protected
-        Named place it stands at, None where its conductor begins; whether it may stand among petrol, gas or battery
-        gas (ISO 8846).
+    device, location
+        The device on a panel that holds it, with terminals ``in`` and ``out`` for the conductors up to it and from it;
+        the device on which its conductor begins, where it stands in that (a fuse block). Or the named place it stands
+        at. Without either it is taken where its conductor begins, and asked for.
+    ignition_protected
+        Whether it may stand among petrol, gas or battery gas (ISO 8846).
     """
 
     kind: Literal["blade fuse", "link fuse", "cartridge fuse", "breaker", "miniature breaker", "built-in"]
@@ -67,9 +70,14 @@ class Protection(Aboard):
     voltage: Volt | None = None
     poles: Literal[1, 2, 3, 4] = 1
     residual: ResidualAmp | None = None
+    device: str | None = None
     location: str | None = None
     ignition_protected: bool | None = None
     aboard: Existing | None = None
+
+    def __post_init__(self) -> None:
+        if self.device is not None and self.location is not None:
+            raise ValueError("a protective device takes device (its holder) or location, not both")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,6 +34,8 @@ REFERENCES: tuple[Reference, ...] = tuple(
         _rows(
             "devices", "device",
             "supplies.*.device", "battery_switches.*.device", "bus_bars.*.device", "breaker_panels.*.device",
+            "feeders.*.protection.device", "feeders.*.protection_to.device", "circuits.*.protection.device",
+            "circuits.*.legs.*.protection.device",
             "rules.relations.?.left_to_right.*", "rules.relations.?.top_to_bottom.*", "rules.relations.?.row.*",
             "rules.relations.?.column.*", "rules.relations.?.on_side.*", "rules.relations.?.in_zone.*",
             "rules.relations.?.group.*", "rules.relations.?.mirrored.*", "wishes.wanted.*.devices.?",

@@ -20,10 +20,29 @@ if TYPE_CHECKING:
     from layout.wiring.sizing.circuitry import Case
 
 
+NEAR_MM = 10.0
+"""By so much may a conductor up to a holder lie longer than the file says; runs are cut to whole centimetres."""
+
+
 def protection_findings(case: Case) -> Iterator[Finding]:
     """Yield what is wrong with protective devices, feeders first."""
     yield from _feeders(case)
     yield from _circuits(case)
+    yield from _shared_holders(case)
+
+
+def _shared_holders(case: Case) -> Iterator[Finding]:
+    """Report a holder that two devices are said to stand in: its terminals are one device's."""
+    held: dict[str, dict[str, ProtectiveDevice]] = {}
+    for stand in (*case.feeder_stands.values(), *case.stands.values()):
+        if stand.held_in in case.ends.holders:
+            held.setdefault(stand.held_in, {})[stand.key] = stand
+    for holder, stands in held.items():
+        if len(stands) > 1:
+            keys = list(stands)
+            text = f"{case.ends.name(holder)}: {len(stands)} protective devices are said to stand in it ({', '.join(keys)})"
+            remedy = "give each a holder, or make it a bus bar with this device, from which each conductor starts"
+            yield about(case, "fuse 121", f"{keys[1]}.device", text, remedy=remedy)
 
 
 def _feeders(case: Case) -> Iterator[Finding]:
@@ -111,6 +130,22 @@ def _place(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Fi
     owner = stand.where.partition("/")[0]
     if stand.kind == "built-in":
         return
+    if stand.said_mm is not None and (stand.from_source_mm or 0.0) > stand.said_mm + NEAR_MM:
+        text = (
+            f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {case.ends.name(owner)} as its "
+            f"conductor is laid, the file says {stand.said_mm:.0f} mm"
+        )
+        yield about(
+            case,
+            "fuse 120",
+            stand.key,
+            text,
+            measured=stand.from_source_mm,
+            limit=stand.said_mm,
+            unit="mm",
+            subjects=(segment.owner,),
+            remedy="set its holder nearer, or leave from_source out and enclose the conductor up to it",
+        )
     limit = _limit(case, segment, stand, federal=True)
     if stand.from_source_mm is None:
         text = f"{segment.name}: how far its {stand.kind} stands from {case.ends.name(owner)} is not known"

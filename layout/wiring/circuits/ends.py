@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.device import Terminal
     from layout.project.model.project import Project
+    from layout.project.model.supplies import Protection
 
 OwnerKind = Literal["supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations"]
 KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
@@ -47,6 +48,13 @@ class Ends:
     def kind(self, owner: str) -> OwnerKind | None:
         """Return in which mapping of the project an owner stands; None if in none."""
         return self._kinds.get(owner)
+
+    def holder(self, device: Protection | None, end: str) -> str | None:
+        """Return what holds a protective device apart from what its conductor ends on; None where nothing does."""
+        owner = self.owner(end)
+        if device is None or device.device in (None, owner, self.site(owner).device):
+            return None
+        return device.device
 
     def name(self, owner: str) -> str:
         """Return the name that people read; the id where there is none."""
@@ -144,9 +152,22 @@ class Ends:
             return owner
         if kind == "breaker_panels":
             return f"{owner}/{'in' if pole in LIVE else pole}"
+        if owner in self.holders:
+            return f"{owner}/in" if pole in (*LIVE, "sense") else f"{owner}/in:{pole}"
         if kind == "devices" and pole in LIVE and owner in self._through and end not in self._passing:
             return f"{owner}/+"
         return f"{owner}/{terminal}"
+
+    @cached_property
+    def holders(self) -> frozenset[str]:
+        """Devices that hold a protective device apart from what its conductor ends on."""
+        project = self.project
+        placed = [(feeder.protection, feeder.from_) for feeder in project.feeders.values()]
+        placed += [(feeder.protection_to, feeder.to) for feeder in project.feeders.values()]
+        for circuit in project.circuits.values():
+            placed.append((circuit.protection, circuit.from_))
+            placed += [(leg.protection, leg.from_) for leg in circuit.legs.values()]
+        return frozenset(holder for device, end in placed if (holder := self.holder(device, end)) is not None)
 
     @cached_property
     def _kinds(self) -> dict[str, OwnerKind]:

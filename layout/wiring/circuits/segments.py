@@ -54,6 +54,12 @@ class Segment:
         Circuits whose current it carries; more than one for a shared return.
     protection
         Its own protective device at its start, and (feeders) at its end.
+    fed_at, fed_at_end
+        End before the device at its start or end, where that has a holder of its own and so a conductor up to it.
+    tail_of
+        Key of the segment that this one leads to the holder of.
+    leg_device
+        Dotted key of its protective device, where that is a leg's own and not its owner's.
     laid
         Cable of the networks, whose kind, way and length are settled already.
     """
@@ -81,6 +87,10 @@ class Segment:
     aboard: Existing | None = None
     old_label: str = ""
     laid: NetworkCable | None = None
+    fed_at: str = ""
+    fed_at_end: str = ""
+    tail_of: str = ""
+    leg_device: str = ""
 
     @property
     def start(self) -> str:
@@ -101,6 +111,21 @@ class Segment:
     def end(self) -> str:
         """End that the first conductor goes to."""
         return self.leads[0].end
+
+    def device_key(self, *, at_end: bool) -> str:
+        """Return the dotted key of the protective device at an end; legs from one source share their circuit's."""
+        return f"{self.owner}.protection_to" if at_end else self.leg_device or f"{self.owner}.protection"
+
+    @property
+    def guarded_poles(self) -> frozenset[str]:
+        """Poles that its protective devices open: the live ones, with two poles the return too, else the return."""
+        poles = {
+            lead.pole if lead.pole not in ("switched", "sense") else ("L" if self.ac else "+") for lead in self.leads
+        }
+        live = poles & LIVE
+        two = any(d is not None and d.poles >= 2 for d in (self.protection, self.protection_end))
+        returns = poles & {"-", "N"}
+        return frozenset(live | (returns if two else set())) if live else frozenset(returns)
 
 
 def nominal_of(ends: Ends, owner: str) -> float | None:
@@ -142,7 +167,7 @@ def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
         run_class="ac" if ac else "dc",
         ac=ac,
         nominal_v=nominal[0] if nominal else _beyond_v(ends, key, feeder),
-        leads=tuple(_lead(ends, pole, feeder.from_, feeder.to, feeder.current) for pole in feeder.poles),
+        leads=tuple(make_lead(ends, pole, feeder.from_, feeder.to, feeder.current) for pole in feeder.poles),
         cable=feeder.cable,
         size=feeder.size,
         wireways=feeder.wireways,
@@ -188,7 +213,8 @@ def _voltage_order(ends: Ends, feeder: Feeder) -> tuple[str, str]:
     return (end, start) if start in ends.project.bus_bars and end in ends.project.breaker_panels else (start, end)
 
 
-def _lead(ends: Ends, pole: str, start: str, end: str, current_a: float | None) -> Lead:
+def make_lead(ends: Ends, pole: str, start: str, end: str, current_a: float | None) -> Lead:
+    """Return a conductor between two ends as written."""
     return Lead(
         pole=pole,
         start=start,
@@ -248,9 +274,9 @@ def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
 def _plain(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
     base = _base(ends, key, circuit, start)
     poles = ("L", "N", "PE") if base.ac else ("+", "-")
-    leads = [_lead(ends, poles[0], start, circuit.to, None)]
+    leads = [make_lead(ends, poles[0], start, circuit.to, None)]
     returns = ((pole, return_end(ends, start, pole, base.nominal_v)) for pole in poles[1:])
-    leads += [_lead(ends, pole, end, circuit.to, None) for pole, end in returns]
+    leads += [make_lead(ends, pole, end, circuit.to, None) for pole, end in returns]
     return replace(base, leads=tuple(leads))
 
 
@@ -308,6 +334,7 @@ def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str
             always_live=leg.always_live or base.always_live,
             aboard=leg.aboard or circuit.aboard,
             old_label=leg.old_label or circuit.old_label,
+            leg_device=f"{base.owner}.legs.{leg_id}.protection" if leg.protection else "",
         )
 
 
@@ -315,7 +342,7 @@ def _leg_lead(ends: Ends, start: str, leg: Leg) -> Lead:
     """Make a leg's conductor; a leg from a panel whose way spile assigned starts at that way."""
     owner = ends.owner(start)
     from_ = start if leg.from_ == owner and leg.pole in LIVE else leg.from_
-    return _lead(ends, leg.pole, from_, leg.to, leg.current)
+    return make_lead(ends, leg.pole, from_, leg.to, leg.current)
 
 
 def _from_source(ends: Ends, leg: Leg, start: str) -> bool:

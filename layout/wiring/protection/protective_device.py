@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeVar
 
 from layout.standards.protection import DeviceSeries, least_rating_a, rating_needed_a
 from layout.wiring.circuits.supply_graph import CHARGING, live_wires
@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.circuits.segments import Lead, Segment
     from layout.wiring.circuits.supply_graph import SourceInState
+    from layout.wiring.result import Length
 
+Key = TypeVar("Key")
 SERIES = {
     "blade fuse": DeviceSeries.BLADE_FUSE,
     "link fuse": DeviceSeries.DC_LINK_FUSE,
@@ -41,8 +43,13 @@ class ProtectiveDevice:
         None where neither given nor to be chosen yet.
     from_way
         Whether it is a way of a distribution panel (its place is the panel's).
-    curve, breaking_a, voltage_v, poles, residual_a, from_source_mm, enclosed
+    held_in
+        Device or named place that holds it; empty where that is not said, or it is a way.
+    curve, breaking_a, voltage_v, poles, residual_a, enclosed
         As declared; None is not known.
+    from_source_mm, said_mm
+        How far from its source it stands: the greater of what is declared, and of the conductor up to its holder as
+        that is laid; and what is declared alone.
     """
 
     key: str
@@ -56,7 +63,9 @@ class ProtectiveDevice:
     voltage_v: float | None = None
     poles: int = 1
     residual_a: float | None = None
+    held_in: str = ""
     from_source_mm: float | None = None
+    said_mm: float | None = None
     enclosed: bool | None = None
 
 
@@ -79,9 +88,34 @@ def of_protection(
         voltage_v=device.voltage,
         poles=device.poles,
         residual_a=device.residual,
+        held_in=device.device or device.location or "",
         from_source_mm=device.from_source,
+        said_mm=device.from_source,
         enclosed=device.enclosed,
     )
+
+
+def as_laid(
+    stands: Mapping[Key, ProtectiveDevice], laid: Iterable[tuple[Segment, Length]]
+) -> dict[Key, ProtectiveDevice]:
+    """Return devices with their distance as the conductor up to their holder lies, where that is more than was said.
+
+    Parameters
+    ----------
+    laid
+        Conductors up to holders with their lengths; slack does not count.
+    """
+    lies_mm = {
+        segment.device_key(at_end=segment.protection is None): length.total_mm - length.slack_mm
+        for segment, length in laid
+        if length.total_mm is not None
+    }
+    return {
+        key: replace(stand, from_source_mm=max(lies_mm[stand.key], stand.from_source_mm or 0.0))
+        if stand.key in lies_mm
+        else stand
+        for key, stand in stands.items()
+    }
 
 
 def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuous: bool) -> ProtectiveDevice:
@@ -142,8 +176,8 @@ def circuit_stands(
                 path = f"breaker_panels.{owner}.ways.{terminal}"
                 found[key] = of_way(path, step.lead.start, way, current_a=amps, continuous=continuous)
             elif segment.protection is not None:
-                path = f"{segment.owner}.protection"
                 device = segment.protection
+                path = segment.device_key(at_end=False)
                 found[key] = of_protection(path, step.lead.start, device, current_a=amps, continuous=continuous)
     return found
 
@@ -154,12 +188,12 @@ def feeder_stands(
     """Return the devices of feeders by (segment key, whether at its end)."""
     found: dict[tuple[str, bool], ProtectiveDevice] = {}
     for segment in segments:
-        if segment.owner_kind != "feeder":
+        if segment.owner_kind != "feeder" or segment.tail_of:
             continue
         for device, at_end in ((segment.protection, False), (segment.protection_end, True)):
             if device is not None:
-                where = segment.end if at_end else segment.start
-                path = f"{segment.owner}.{'protection_to' if at_end else 'protection'}"
+                where = (segment.fed_at_end or segment.end) if at_end else (segment.fed_at or segment.start)
+                path = segment.device_key(at_end=at_end)
                 amps = currents.get(segment.key)
                 found[segment.key, at_end] = of_protection(path, where, device, current_a=amps, continuous=True)
     return found

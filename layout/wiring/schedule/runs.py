@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
+from layout.wiring.circuits.holders import tail_key
 from layout.wiring.circuits.segments import EARTH, return_end
 from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import CHARGING
@@ -254,7 +255,7 @@ def chain_drop_v(case: Case, chain: Chain) -> float | None:
 
 def _fault(case: Case, segment: Segment, ledger: Ledger) -> FaultRange | None:
     """Return the fault range of the device that stands at a run's own start or end."""
-    own = case.feeder_stands.get((segment.key, False)) or case.feeder_stands.get((segment.key, True))
+    own = case.own_stand(segment) or ledger.stands.get(tail_key(segment.key, at_end=False))
     own = own or ledger.stands.get(segment.key)
     return ledger.faults.get(own.key) if own is not None else None
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.standards.tables import Practice
 from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.ends import Ends
+from layout.wiring.circuits.holders import parted_at_holders
 from layout.wiring.circuits.network_segments import network_segments
 from layout.wiring.circuits.segments import Segment, circuit_segments, feeder_segments, is_ac, nominal_of
 from layout.wiring.circuits.serial_segments import serial_segments
@@ -26,6 +27,7 @@ from layout.wiring.circuits.way_assignment import Assignment, assign_ways
 from layout.wiring.laws.overload import demand_on
 from layout.wiring.protection.protective_device import (
     ProtectiveDevice,
+    as_laid,
     as_thick_as_its_feeders,
     circuit_stands,
     feeder_stands,
@@ -113,17 +115,22 @@ class Case:
     upstream: Upstream
     joined: Mapping[str, str]
 
+    def own_stand(self, segment: Segment) -> ProtectiveDevice | None:
+        """Return the device of a feeder at its start, else at its end; what leads up to a holder has the one in it."""
+        at_start = self.feeder_stands.get((segment.tail_of or segment.key, False))
+        at_end = self.feeder_stands.get((segment.tail_of or segment.key, True))
+        return (at_start if segment.protection is not None else None) or at_end
+
     def stand_of(self, segment: Segment) -> ProtectiveDevice | None:
         """Return the device before a segment: its own, else the one of the feed it belongs to."""
-        own = self.feeder_stands.get((segment.key, False)) or self.feeder_stands.get((segment.key, True))
+        own = self.own_stand(segment)
         if own is not None or segment.owner_kind == "feeder":
             return own or stand_before(segment.key, self.supplying, self.feeder_stands)
         for circuit in segment.circuits:
             for chain in self.chains.get(circuit, ()):
-                if any(step.segment == segment.key for step in chain.steps):
-                    found = self.stands.get((circuit, chain.feed[0].segment))
-                    if found is not None:
-                        return found
+                stand = self.stands.get((circuit, chain.feed[0].segment))
+                if stand is not None and any(step.segment == segment.key for step in chain.steps):
+                    return stand
         return None
 
 
@@ -137,13 +144,13 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     """
     practice = Practice(project.wiring.practice)
     ends = Ends(project, arrangement)
-    feeders = list(feeder_segments(ends))
+    feeders = list(parted_at_holders(ends, feeder_segments(ends)))
     supplying, charging = in_use(project, feeders)
     lowest = lowest_by_node(project, supplying)
     designs = _circuit_currents(ends, lowest)
     assignment = assign_ways(project, lambda key: designs[key].current_a)
     signals = (*serial_segments(ends), *network_segments(laid), *signal_segments(ends))
-    everything = (*feeders, *circuit_segments(ends, assignment.ways), *signals)
+    everything = (*feeders, *parted_at_holders(ends, circuit_segments(ends, assignment.ways)), *signals)
     segments = {segment.key: segment for segment in everything}
     amps = {key: design.current_a for key, design in designs.items()}
     bare = build_system(ends, segments.values(), ways=assignment.ways, draws=_draws(ends, designs, lowest))
@@ -158,6 +165,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     at_feeders = feeder_stands(feeders, {key: design.current_a for key, design in feeder_a.items()})
     graph = _with_ratings(bare, (*stands.values(), *at_feeders.values()))
     bears = _demands(graph)
+    bears |= {key: bears.get(segment.tail_of) for key, segment in segments.items() if segment.tail_of}
     for key, segment in segments.items():
         if segment.owner_kind == "feeder" and not segment.cranking and not any(lead.live for lead in segment.leads):
             beside = as_thick_as_its_feeders(project, segment, segments, bears)
@@ -188,6 +196,7 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
     router = Router(project)
     settle(facts, plans, router)
     size_earths(plans)
+    up_to = [(plan.segment, plan.length) for plan in plans.values() if plan.segment.tail_of]
     return Case(
         project=project,
         practice=practice,
@@ -201,8 +210,8 @@ def make_case(project: Project, arrangement: Arrangement | None, laid: tuple[Net
         charging=charging,
         loads=loads,
         flows=found,
-        stands=stands,
-        feeder_stands=at_feeders,
+        stands=as_laid(stands, up_to),
+        feeder_stands=as_laid(at_feeders, up_to),
         graph=graph,
         bears=bears,
         plans=plans,
@@ -227,7 +236,7 @@ def _circuit_currents(ends: Ends, lowest: Mapping[str, float]) -> dict[str, Desi
 
 def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignCurrent:
     """Return the largest of what loads draw, charging sources push, a starter takes and the owner gives."""
-    key = segment.key.removeprefix("feeders.")
+    key = segment.owner.removeprefix("feeders.")
     given = project.feeders[key].current
     turning = (starting_current_a(project, key) or 0.0) if segment.cranking else 0.0
     keys = [key for key in {**found.load_a, **found.charge_a} if key[0] == segment.key]

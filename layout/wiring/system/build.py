@@ -12,8 +12,6 @@ from layout.wiring.circuits.supply_graph import root_of
 from layout.wiring.system.consumers import consumers
 from layout.wiring.system.device_joins import joins_inside
 from layout.wiring.system.graph import (
-    LIVE_POLES,
-    RETURN_POLES,
     Conductor,
     Guard,
     Join,
@@ -285,28 +283,24 @@ class _Builder:
 
     def _lay(self, segment: Segment, conductor: Conductor) -> None:
         """Add a conductor, split by the devices at its ends into tail, device and rest."""
-        guarded = self._guarded_poles(segment)
+        if segment.tail_of:
+            device = segment.protection or segment.protection_end
+            tail = replace(conductor, is_tail=True, enclosed=device.enclosed if device else None)
+            self.conductors.append(tail)
+            return
+        guarded = segment.guarded_poles
         if segment.protection is not None and conductor.pole in guarded:
             conductor = self._split(segment, conductor, segment.protection, at_end=False)
         if segment.protection_end is not None and conductor.pole in guarded:
             conductor = self._split(segment, conductor, segment.protection_end, at_end=True)
         self.conductors.append(conductor)
 
-    @staticmethod
-    def _guarded_poles(segment: Segment) -> frozenset[str]:
-        poles = {
-            lead.pole if lead.pole not in ("switched", "sense") else ("L" if segment.ac else "+")
-            for lead in segment.leads
-        }
-        live = poles & LIVE_POLES
-        two = any(d is not None and d.poles >= 2 for d in (segment.protection, segment.protection_end))
-        if not live:
-            return frozenset(poles & RETURN_POLES)
-        return frozenset(live | (poles & RETURN_POLES if two else set()))
-
     def _split(self, segment: Segment, conductor: Conductor, device: Protection, *, at_end: bool) -> Conductor:
-        key = self._device_key(segment, at_end=at_end)
+        key = segment.device_key(at_end=at_end)
         post = conductor.end if at_end else conductor.start
+        if segment.fed_at_end if at_end else segment.fed_at:
+            self._in_holder(key, device, conductor, post)
+            return conductor
         owner = self.terminals.owner(segment.end if at_end else segment.start)
         once = f"{key} {conductor.pole} {post}"
         if once not in self.behind:
@@ -330,13 +324,11 @@ class _Builder:
         after = self.behind[once]
         return replace(conductor, end=after) if at_end else replace(conductor, start=after)
 
-    def _device_key(self, segment: Segment, *, at_end: bool) -> str:
-        """Return the dotted key of the device at an end; legs that leave one source share their circuit's device."""
-        if at_end:
-            return f"{segment.owner}.protection_to"
-        circuit = self.project.circuits.get(segment.circuits[0]) if segment.circuits else None
-        if circuit is not None and circuit.protection is not segment.protection:
-            for leg_id, leg in circuit.legs.items():
-                if leg.protection is segment.protection:
-                    return f"{segment.owner}.legs.{leg_id}.protection"
-        return f"{segment.owner}.protection"
+    def _in_holder(self, key: str, device: Protection, conductor: Conductor, post: str) -> None:
+        """Add a device between the terminals of its holder, once for the conductors that leave it together."""
+        once = f"{key} {conductor.pole} {post}"
+        if once not in self.behind:
+            self.behind[once] = post
+            end = post.replace("/out", "/in", 1)
+            fed = self.terminals.at(end, conductor.pole, alone=True, incoming=True)
+            self._guard(key, device, f"device of {conductor.name}", (fed, post), conductor.pole)

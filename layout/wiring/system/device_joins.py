@@ -36,8 +36,8 @@ def joins_inside(terminals: Terminals, conductors: Iterable[Conductor], ends: En
     for owner, landed in arrives.items():
         if ends.kind(owner) != "devices":
             continue
-        if ends.project.devices[owner].joins:
-            continue
+        if ends.project.devices[owner].joins or owner in ends.holders:
+            continue  # a fuse stands between what arrives at its holder and what leaves it
         left = leaves.get(owner, [])
         for end in dict.fromkeys(landed):
             joins += [

@@ -64,7 +64,7 @@ class Terminals:
             Way of the breaker panel that the conductor's circuit hangs on; empty for a feeder.
         """
         owner, written = self.owner(end), end.partition("/")[2]
-        literal = written if alone or pole in LIVE_POLES else ""
+        literal = written if alone or pole in LIVE_POLES or owner in self._ends.holders else ""
         kind = self._ends.kind(owner)
         if kind == "locations":
             return self._meet(f"{owner}/{pole}:{group}", owner, "splice", pole)
