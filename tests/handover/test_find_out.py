@@ -118,7 +118,9 @@ def _supply(**more: object) -> Project:
                         load=Load(
                             current=3, motor=True, inrush=9, locked_rotor=12, largest_protection=10, start_voltage=9
                         ),
-                        protection=Protection(kind="blade fuse", location="l", from_source=1.0, breaking_capacity=1000, trips_at=6),
+                        protection=Protection(
+                            kind="blade fuse", location="l", from_source=1.0, breaking_capacity=1000, trips_at=6
+                        ),
                     )
                 }
             ),

@@ -40,7 +40,8 @@ def _shared_holders(case: Case) -> Iterator[Finding]:
     for holder, stands in held.items():
         if len(stands) > 1:
             keys = list(stands)
-            text = f"{case.ends.name(holder)}: {len(stands)} protective devices are said to stand in it ({', '.join(keys)})"
+            named = ", ".join(keys)
+            text = f"{case.ends.name(holder)}: {len(stands)} protective devices are said to stand in it ({named})"
             remedy = "give each a holder, or make it a bus bar with this device, from which each conductor starts"
             yield about(case, "fuse 121", f"{keys[1]}.device", text, remedy=remedy)
 
@@ -132,8 +133,8 @@ def _place(case: Case, segment: Segment, stand: ProtectiveDevice) -> Iterator[Fi
         return
     if stand.said_mm is not None and (stand.from_source_mm or 0.0) > stand.said_mm + NEAR_MM:
         text = (
-            f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {case.ends.name(owner)} as its "
-            f"conductor is laid, the file says {stand.said_mm:.0f} mm"
+            f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {case.ends.name(owner)} "
+            f"as its conductor is laid, the file says {stand.said_mm:.0f} mm"
         )
         yield about(
             case,

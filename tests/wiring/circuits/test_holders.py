@@ -26,7 +26,8 @@ BAR = {
 ON_A_BOARD: dict[str, Any] = {
     **FACTS,
     "panels.board": {
-        "kind": "board", "outline": {"rect": [900, 500]}, "thickness": 12, "material": "plywood", "front_room": 100, "depth": 20,
+        "kind": "board", "outline": {"rect": [900, 500]}, "thickness": 12, "material": "plywood",
+        "front_room": 100, "depth": 20,
         "cable_exit": {"at": [450, 0], "location": "locker"},
     },
     "devices.bar": BAR,
