@@ -63,6 +63,18 @@ def test_negative_goes_over_the_second_pole_on_a_metal_hull():
     assert said(add(steel, feeders={"home": home, "over": back}), "wire 47") == []
 
 
+def test_a_circuit_from_a_bar_comes_home_over_the_second_pole_too():
+    """On a metal hull a motor from the bar behind the switch is told as a panel is; with both poles it is not."""
+    steel = replace(part(plain(), "battery_switches", "main", poles=2), boat=Boat(hull="metal"))
+    fuse = steel.feeders["lead"].protection
+    lamp = replace(steel.circuits["c1"], from_="main/out", protection=fuse, legs=fed_from("main/out"))
+    told = said(add(steel, circuits={"c1": lamp}), "wire 47")
+    assert "c1: its negative reaches bank past the main switch, on a metal hull" in told
+    home = replace(steel.feeders["home"], from_="main/in", to="bank/-")
+    back = Feeder(id="over", from_="negbar", to="main/out", poles=("-",), length=900.0)
+    assert said(add(steel, circuits={"c1": lamp}, feeders={"home": home, "over": back}), "wire 47") == []
+
+
 def test_always_live_needs_a_live_return():
     """A gas alarm fed before the switch is dead all the same if its return goes over the switch's second pole."""
     steel = part(plain(purpose="gas alarm"), "battery_switches", "main", poles=2)
@@ -72,6 +84,14 @@ def test_always_live_needs_a_live_return():
     over = Feeder(id="over", from_="negbar", to="main/out", poles=("-",), length=900.0)
     wrong = add(steel, circuits={"c1": replace(alarm, legs=legs())}, feeders={"home": home, "over": over})
     assert "c1: it is always live, but its return lies behind a switch" in said(wrong, "wire 34")
+
+
+def fed_from(start):
+    """Return feed from a place and return to the negative bar."""
+    return {
+        "feed": Leg(id="feed", from_=start, to="lamp1@0/+"),
+        "back": Leg(id="back", from_="lamp1@0/-", to="negbar", pole="-"),
+    }
 
 
 def legs():

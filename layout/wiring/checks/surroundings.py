@@ -30,6 +30,7 @@ def aboard_findings(case: Case, runs: Iterable[Run]) -> Iterator[Finding]:
     """Yield what zones, hull and neighbours ask of devices and runs."""
     yield from _zones(case)
     yield from _metal_hull(case)
+    yield from _taken_away(case)
     yield from _sockets(case)
     everything = list(runs)
     yield from _beside_compasses(case, everything)
@@ -107,6 +108,44 @@ def _unswitched_negatives(case: Case) -> Iterator[Finding]:
                     f"breaker_panels.{key}",
                     f"{text}, on a metal hull",
                     remedy="lead it over the switch's second pole: feeders with poles: '-' to its in and from its out",
+                )
+        for key, chains in case.chains.items():
+            circuit = case.project.circuits[key]
+            live_too = circuit.always_live or any(leg.always_live for leg in circuit.legs.values())
+            panel_fed = case.ends.owner(circuit.from_) in case.project.breaker_panels
+            for chain in chains if not live_too and not panel_fed else ():
+                live, back = one.live.path(chain.source_node), one.back.path(chain.return_node)
+                if key in said or live is None or back is None or not _two_pole(case, live):
+                    continue
+                if not any(link.kind == "contact" for link in back):
+                    said.add(key)
+                    yield about(
+                        case,
+                        "wire 47",
+                        f"circuits.{key}",
+                        f"{circuit.name or key}: its negative reaches {case.ends.name(one.source)} past the main "
+                        "switch, on a metal hull",
+                        remedy="lead it over the switch's second pole: end its return on what lies behind that",
+                    )
+
+
+def _taken_away(case: Case) -> Iterator[Finding]:
+    """Name conductors that end on what is taken off the boat."""
+    told: set[tuple[str, str]] = set()
+    for segment in case.segments.values():
+        for end in (end for lead in segment.leads for end in (lead.start, lead.end)):
+            owner = case.ends.owner(end)
+            section = case.ends.kind(owner)
+            entry = getattr(case.project, section).get(owner) if section else None
+            if getattr(entry, "aboard", None) == "remove" and (segment.owner, owner) not in told:
+                told.add((segment.owner, owner))
+                yield about(
+                    case,
+                    "wire 80",
+                    segment.owner,
+                    f"{segment.name}: it ends on {case.ends.name(owner)}, which is taken away (aboard: remove)",
+                    related=(f"{section}.{owner}",),
+                    remedy="say aboard: remove here too, or lead it to what stays",
                 )
 
 

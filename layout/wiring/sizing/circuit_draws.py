@@ -116,6 +116,8 @@ def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, f
     """Return what feeders feed directly: inputs of converters and inverters, and devices with a declared current."""
     project = ends.project
     found: list[NodeLoad] = []
+    segments = list(segments)
+    landed = {node for segment in segments for lead in segment.leads for node in (lead.start_node, lead.end_node)}
     for segment in segments:
         if segment.owner_kind != "feeder" or segment.cranking:
             continue
@@ -131,7 +133,7 @@ def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, f
                 amps = lead.current_a
             else:
                 continue
-            back = "N" if lead.pole == "L" else "-"
+            back = "N" if lead.pole == "L" else "in-" if f"{owner}/in-" in landed else "-"
             found.append(
                 NodeLoad(
                     circuit=segment.key,

@@ -130,6 +130,9 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
         {**BOX, **{key: value for key, value in SEALED.items() if key != "feeders.lead.protection.ignition_protected"}},
         "wire 30", "device of Bank lead: a link fuse in Battery box (battery gas), and not said to be",
     ),
+    "a radio that is taken away, and its circuit is not": (
+        {"devices.radio.aboard": "remove"}, "wire 80", "Radio: it ends on Radio, which is taken away",
+    ),
     "petrol in the engine space": (
         {"boat.fuel": "petrol", "locations.engine": {"name": "Engine space", "zone": "hot space"}},
         "wire 30", "Starter: it stands in Engine space (petrol) and is not said to be ignition-protected",
@@ -173,6 +176,9 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
 }  # fmt: skip
 
 LEGAL: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
+    "a radio that is taken away with its circuit": (
+        {"devices.radio.aboard": "remove", "circuits.radio.aboard": "remove"}, ("wire 80",),
+    ),
     "nothing changed": ({}, ("fuse 8", "fuse 9", "fuse 10", "fuse 100", "fuse 110", "wire 30", "wire 40", "fuse 105")),
     "ways that break it": ({f"breaker_panels.dc.ways.{n}.breaking_capacity": "3 kA" for n in (1, 2)}, ("fuse 8",)),
     "one fact of the bank": ({"supplies.bank.cold_cranking": None}, ("fuse 10",)),

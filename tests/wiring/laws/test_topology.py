@@ -572,6 +572,14 @@ def test_figures_that_gainsay_each_other_are_refused(changes: dict[str, Any], wo
     assert any(words in str(finding) for finding in reading.findings), [str(f) for f in reading.findings]
 
 
+def test_an_isolated_converters_feed_is_sized(tmp_path: Path) -> None:
+    """Its input comes home by a terminal of its own: 10 A at 24 V and 90 %, by hand at 0.9 of 12 V."""
+    plans = case(tmp_path, APART).plans
+    for key in ("up_in", "up_home"):
+        assert plans[f"feeders.{key}"].current.current_a == pytest.approx(10 * 24 / 0.9 / 10.8)
+        assert plans[f"feeders.{key}"].size is not None
+
+
 def test_a_shunt_that_names_no_joins_is_passed_in_sizing_too(tmp_path: Path) -> None:
     """The conductors on both its sides are sized for what comes home: 9 A at once, and the charger's 20."""
     shunt = {"location": "locker", "terminals": {"a": {"pole": "-"}, "b": {"pole": "-"}}}
