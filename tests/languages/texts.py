@@ -37,6 +37,22 @@ def texts(file: Path) -> Iterator[str]:
         said = template(node)
         if said is not None and SENTENCE.search(said) and not is_plain(said):
             yield said
+        elif isinstance(node, ast.Call):
+            yield from (word for word in _titles(node) if any(map(str.isalpha, word)) and not is_plain(word))
+
+
+def _titles(call: ast.Call) -> Iterator[str]:
+    """Yield the single words that a call puts on paper: titles, headings of columns, the text of a drawing."""
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    shown = [word.value for word in call.keywords if word.arg == "title"]
+    if name in ("heading", "text", "Text", "led"):
+        shown += call.args[:2]
+    elif name == "element":
+        shown += call.args[1:]
+    for node in shown:
+        said = template(node)
+        if said is not None:
+            yield said
 
 
 def template(node: ast.AST) -> str | None:
@@ -59,7 +75,7 @@ def _quiet(tree: ast.AST) -> Iterator[ast.AST]:
             yield from ast.walk(node.annotation)
         elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute | ast.Name):
             name = node.func.attr if isinstance(node.func, ast.Attribute) else node.func.id
-            if name in ("compile", "once", "ContextVar", "TypeVar", "cast"):
+            if name in ("compile", "once", "ContextVar", "TypeVar", "cast", "Markup"):
                 yield from ast.walk(node)
 
 
