@@ -33,12 +33,15 @@ class Template:
         The translation, cut at its values: text, number of the value, text, and so on.
     weight
         Letters that are the template's own; of two that match, the one with more says it better.
+    opens_small
+        Whether it begins with a small letter of its own.
     """
 
     shape: re.Pattern[str]
     verbatim: tuple[bool, ...]
     said: tuple[str | int, ...]
     weight: int
+    opens_small: bool
 
     def filled(self, values: tuple[str, ...]) -> str:
         """Return the translation with values in their places."""
@@ -56,6 +59,7 @@ class Catalogue:
     """
 
     def __init__(self, texts: Mapping[str, str]) -> None:
+        texts = {english.strip(): said.strip() for english, said in texts.items()}
         self.whole = {english: said for english, said in texts.items() if not places(english)}
         self._by_word: dict[str, list[Template]] = {}
         self._wordless: list[Template] = []
@@ -66,12 +70,20 @@ class Catalogue:
                 (self._by_word.setdefault(longest, []) if longest else self._wordless).append(made)
 
     def matches(self, text: str) -> Iterator[tuple[Template, tuple[str, ...]]]:
-        """Yield the templates that a text is made of, with the values, those with most letters of their own first."""
+        """Yield the templates that a text is made of, with the values, those with most letters of their own first.
+
+        A template that begins with a small letter is found in a text that begins with a large one.
+        """
         near = list(self._wordless)
-        for word in dict.fromkeys(_WORD.findall(text)):
+        words = _WORD.findall(text)
+        for word in dict.fromkeys([*words, *(word[0].lower() + word[1:] for word in words[:1])]):
             near += self._by_word.get(word, ())
+        small = text[0].lower() + text[1:]
         for template in sorted(near, key=lambda template: -template.weight):
-            if match := template.shape.fullmatch(text):
+            match = template.shape.fullmatch(text)
+            if match is None and template.opens_small and small != text:
+                match = template.shape.fullmatch(small)
+            if match is not None:
                 yield template, match.groups()
 
 
@@ -109,6 +121,7 @@ def _template(english: str, said: str) -> Template:
         shape=re.compile(shape, re.DOTALL),
         verbatim=tuple(before.endswith("'") and after.startswith("'") for before, after in pairwise(literals)),
         said=tuple(cut),
+        opens_small=literals[0][:1].islower(),
         weight=sum(len(word) for literal in literals for word in _WORD.findall(literal)),
     )
 

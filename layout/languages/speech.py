@@ -16,11 +16,35 @@ if TYPE_CHECKING:
 
     from layout.languages.catalogue import Template
 
-SEPARATORS = ("\n", ". ", "; ", "  ·  ", " · ", "   ", "  ", ": ", ", ", " / ", " and ", " or ", " → ", " – ")
+SEPARATORS = (
+    "\n",
+    "   ",
+    "  ·  ",
+    " · ",
+    "  ",
+    ". ",
+    "; ",
+    ": ",
+    ", ",
+    " + ",
+    " = ",
+    " > ",
+    " / ",
+    " and ",
+    " or ",
+    " → ",
+    " – ",
+)
 """Where a text that is found nowhere is cut into parts that may be; the first that it has."""
 
 _JOINTS = {" and ": "and", " or ": "or"}
 """Separators that are words themselves."""
+
+SENTENCES = (". ", "; ")
+"""Separators whose sign belongs to the part before them."""
+
+_MOST_PARTS = 8
+"""A text of more parts is not cut in two at each of them."""
 
 _DEEPEST = 12
 """So many templates may stand in one another."""
@@ -28,17 +52,19 @@ _DEEPEST = 12
 _MASK = 0xE000
 """First of the signs that stand for the user's names while a text is looked up (Unicode, private use)."""
 
+_NAMES = re.compile(f"([{chr(_MASK)}-{chr(_MASK + 0x18FF)}])")
+
 _NAMELIKE = re.compile(r".*[\sA-Z\d].*", re.DOTALL)
 _UNITS = frozenset(
     """
     mm cm km mA kA mV kV Ah mAh Wh kWh kW mW Hz kHz MHz GHz ohm mohm min deg dB dBm kg mg lb in ft nm lm sq awg AWG SAE
     mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE RCD IP ISO IEC ABYC CFR ASTM UV
-    PVC PDF CSV SVG DXF XLSX YAML JSON HTML id
+    PVC BK BN RD OG YE GN BU VT GY WH PK GD TQ SR GNYE PDF CSV SVG DXF XLSX YAML JSON HTML id
     """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
-    r"\W*|[^\W\d_]|\w*\d\w*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+|'[^']*'"
-    r"|(?:file|panel|fit|cut|wire|fuse|bus|day|paper) \d+"
+    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\..*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+|'[^']*'"
+    r"|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
 )
 
 
@@ -77,12 +103,16 @@ class Speech:
         self._names = language.names
         self._known: dict[str, tuple[str, tuple[str, ...]]] = {}
         self._said: dict[str, tuple[Said, tuple[str, ...]]] = {}
+        self._heard: set[str] = set()
 
     def say(self, text: str) -> Said:
         """Return a text in this language."""
+        if text not in self._said and text in self._heard:
+            self._said[text] = Said(text), ()  # what was said comes back as a plain text
         if text not in self._said:
             self._said[text] = self._whole(text)
         said, missing = self._said[text]
+        self._heard.add(said)
         if missing and (listener := _HEARD.get()) is not None:
             for part in missing:
                 listener.missing.setdefault(part, text)
@@ -174,8 +204,13 @@ class Speech:
                 continue
             yield self._filled(template, values, depth)
         cut = [separator for separator in SEPARATORS if separator in text]
-        for separator in cut[:3]:
+        for separator in cut[:4]:
             yield self._in_parts(text, separator, depth)
+        for separator in cut[:3]:
+            yield from self._in_two(text, separator, depth)
+        if len(around := _NAMES.split(text)) > 1:
+            said = [self._say(part, depth + 1) for part in around]
+            yield "".join(part for part, _ in said), tuple(part for _, missing in said for part in missing)
         if sum(not is_plain(word) for word in text.split(" ")) == 1 and " " in text:
             yield self._in_parts(text, " ", depth)
         for template, values in later:
@@ -196,6 +231,16 @@ class Speech:
             said.append(own)
             missing += lacking
         return template.filled(tuple(said)), tuple(missing)
+
+    def _in_two(self, text: str, separator: str, depth: int) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """Yield what a text is, cut once: a part may have the separator in itself."""
+        parts = text.split(separator)
+        if 2 < len(parts) <= _MOST_PARTS:
+            stop = separator.rstrip() if separator in SENTENCES else ""
+            for at in range(1, len(parts)):
+                first, missing = self._say(separator.join(parts[:at]) + stop, depth + 1)
+                second, more = self._say(separator.join(parts[at:]), depth + 1)
+                yield first + separator.removeprefix(stop) + second, (*missing, *more)
 
     def _in_parts(self, text: str, separator: str, depth: int) -> tuple[str, tuple[str, ...]]:
         parts = [self._say(part, depth + 1) for part in text.split(separator)]

@@ -59,7 +59,11 @@ def pdf_bytes(scenes: Sequence[Scene], info: DocumentInfo) -> bytes:
     register_fonts()
     out = BytesIO()
     canvas = Canvas(
-        out, pagesize=_size(scenes[0]), invariant=1, pageCompression=1, lang=spoken_language().code,
+        out,
+        pagesize=_size(scenes[0]),
+        invariant=1,
+        pageCompression=1,
+        lang=spoken_language().code,
         initialFontName=REGULAR,
     )
     write_info(canvas, info)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layout.drawing.elements.metrics import width_mm
+from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -85,7 +86,9 @@ def fitting_widths(
 
 
 def _paragraphs(cell: Cell) -> list[tuple[float, ...]]:
-    return [_breaks(line, height, bold) for words, height, bold in cell for line in words.split("\n") if line]
+    return [
+        _breaks(line, height, bold) for words, height, bold in cell for line in in_language(words).split("\n") if line
+    ]
 
 
 class _Column:
@@ -120,8 +123,8 @@ class _Column:
 
 @lru_cache(maxsize=20_000)
 def _breaks(text: str, height_mm: float, bold: bool) -> tuple[float, ...]:
-    """Return the width that a paragraph needs to stand on one line, on two, and so on, in mm."""
-    words = [width_mm(word, height_mm, bold=bold) for word in text.split()]
+    """Return the width that a paragraph, as it is said, needs to stand on one line, on two, and so on, in mm."""
+    words = [width_mm(Said(word), height_mm, bold=bold) for word in text.split()]
     gap = width_mm(" ", height_mm, bold=bold)
     whole, longest = sum(words) + gap * (len(words) - 1), max(words, default=0.0)
     if len(words) > FEW_WORDS:
