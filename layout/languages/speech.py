@@ -63,8 +63,8 @@ _UNITS = frozenset(
     """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
-    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\..*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+|'[^']*'"
-    r"|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
+    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\..*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+"
+    r"|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
 )
 
 

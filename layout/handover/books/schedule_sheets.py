@@ -23,6 +23,7 @@ from layout.handover.paper.flow_table import PAD_MM, base_rules, group_rules, no
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import FAULT_FILL, LINE, coded, points, text
+from layout.languages import Said
 from layout.wiring.sizing.conductor_size import Criterion
 
 if TYPE_CHECKING:
@@ -210,7 +211,10 @@ def _said(cell: Any) -> tuple[tuple[str, float, bool], ...]:
     """Return the paragraphs of a cell for the widths of the columns; a drawn thing has none."""
     parts = [cell] if isinstance(cell, Paragraph) else cell if isinstance(cell, list) else []
     return tuple(
-        ("".join(piece.text for piece in part.frags), part.style.fontSize / points(1.0), part.style.fontName == BOLD)
+        (
+            Said("".join(piece.text for piece in part.frags)), part.style.fontSize / points(1.0),
+            part.style.fontName == BOLD,
+        )  # fmt: skip
         for part in parts
         if isinstance(part, Paragraph)
     )
