@@ -207,14 +207,15 @@ class _Page:
         return [coded(words, codes, _SMALL)] if words or codes else []
 
 
+_POINT = points(1.0)
+"""Font size for capitals of 1 mm."""
+
+
 def _said(cell: Any) -> tuple[tuple[str, float, bool], ...]:
     """Return the paragraphs of a cell for the widths of the columns; a drawn thing has none."""
     parts = [cell] if isinstance(cell, Paragraph) else cell if isinstance(cell, list) else []
     return tuple(
-        (
-            Said("".join(piece.text for piece in part.frags)), part.style.fontSize / points(1.0),
-            part.style.fontName == BOLD,
-        )  # fmt: skip
+        (Said("".join(piece.text for piece in part.frags)), part.style.fontSize / _POINT, part.style.fontName == BOLD)
         for part in parts
         if isinstance(part, Paragraph)
     )
