@@ -210,18 +210,18 @@ class Speech:
             yield from self._in_two(text, separator, depth)
         if len(around := _NAMES.split(text)) > 1:
             said = [self._say(part, depth + 1) for part in around]
-            yield "".join(part for part, _ in said), tuple(part for _, missing in said for part in missing)
+            yield "".join(part for part, _ in said), tuple(part for _, lacking in said for part in lacking)
         if sum(not is_plain(word) for word in text.split(" ")) == 1 and " " in text:
             yield self._in_parts(text, " ", depth)
         for template, values in later:
             yield self._filled(template, values, depth)
         for opening, closing in (("(", ")"), ("[", "]"), ('"', '"')):
             if text.startswith(opening) and text.endswith(closing) and len(text) > len(opening + closing):
-                said, missing = self._say(text[1:-1], depth + 1)
-                yield opening + said + closing, missing
+                inner, missing = self._say(text[1:-1], depth + 1)
+                yield opening + inner + closing, missing
         if text.endswith((".", ":", ",", ";", "…")) and len(text) > 1:
-            said, missing = self._say(text[:-1], depth + 1)
-            yield said + text[-1], missing
+            bare, missing = self._say(text[:-1], depth + 1)
+            yield bare + text[-1], missing
 
     def _filled(self, template: Template, values: tuple[str, ...], depth: int) -> tuple[str, tuple[str, ...]]:
         said: list[str] = []
