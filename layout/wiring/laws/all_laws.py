@@ -16,6 +16,7 @@ from layout.wiring.laws.selectivity import selectivity
 from layout.wiring.laws.solar_input import solar_input
 from layout.wiring.laws.spaces import spaces
 from layout.wiring.laws.starting import starting
+from layout.wiring.laws.switch_protection import switch_protection
 from layout.wiring.laws.terminals import terminals
 from layout.wiring.laws.voltages import voltages
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 
 LAWS: tuple[Callable[[System], Iterator[Breach]], ...] = (
     closed_path, poles, overload, voltages, solar_input, converted, dead_when_off, residual, fault_current, selectivity,
-    starting, spaces, terminals, currents,
+    switch_protection, starting, spaces, terminals, currents,
 )  # fmt: skip
 """In the order in which they are told; a system that is not closed makes the later ones say less."""
 

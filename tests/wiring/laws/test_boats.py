@@ -81,7 +81,26 @@ MANY = {
     for n in range(17)
 }  # fmt: skip
 
+def shore_switch(rating: str) -> dict[str, Any]:
+    """Return a switch of two poles behind the shore's breaker of 16 A."""
+    return {
+        "battery_switches.ac_switch": {
+            "name": "Shore switch", "kind": "isolator", "voltage": "230 V", "rating": rating, "poles": 2,
+            "location": "locker",
+        },
+        "feeders.inlet.to": "ac_switch/in",
+        "feeders.ac_on": {"name": "Switch to panel", "from": "ac_switch/out", "to": "ac", "poles": ["L", "N", "PE"]},
+    }  # fmt: skip
+
+
 WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
+    "a main switch of less than the fuse before it": (
+        {"battery_switches.main.rating": "99 A"}, "fuse 122",
+        "Main switch: what stands before it lets 100 A flow in state 'normal', it is rated for 99 A",
+    ),
+    "a shore switch of less than the breaker before it": (
+        shore_switch("15 A"), "fuse 122", "Shore switch: what stands before it lets 16 A flow",
+    ),
     "ways that can't break what two banks and the charger drive": (
         WEAK_WAYS, "fuse 8", "way 1 of DC panel, way 2 of DC panel: the breaker breaks 1000 A",
     ),
@@ -179,6 +198,8 @@ LEGAL: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
     "a radio that is taken away with its circuit": (
         {"devices.radio.aboard": "remove", "circuits.radio.aboard": "remove"}, ("wire 80",),
     ),
+    "a main switch of the fuse before it": ({"battery_switches.main.rating": "100 A"}, ("fuse 122",)),
+    "a shore switch of the breaker before it": (shore_switch("16 A"), ("fuse 122",)),
     "nothing changed": ({}, ("fuse 8", "fuse 9", "fuse 10", "fuse 100", "fuse 110", "wire 30", "wire 40", "fuse 105")),
     "ways that break it": ({f"breaker_panels.dc.ways.{n}.breaking_capacity": "3 kA" for n in (1, 2)}, ("fuse 8",)),
     "one fact of the bank": ({"supplies.bank.cold_cranking": None}, ("fuse 10",)),
