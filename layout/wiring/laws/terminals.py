@@ -27,8 +27,12 @@ def terminals(system: System) -> Iterator[Breach]:
     for node in system.nodes:
         if node.kind == "way" and node.pole in ("+", "L"):
             ways[node.owner] = ways.get(node.owner, 0) + 1
+    signals: dict[str, list[Conductor]] = {}
+    for core in system.signals:
+        for end in (core.start, core.end):
+            signals.setdefault(end, []).append(core)
     for node in system.nodes:
-        landed = [c for c in system.conductors_at.get(node.key, ()) if c.pole not in ("data", "antenna")]
+        landed = [*system.conductors_at.get(node.key, ()), *signals.get(node.key, ())]
         if landed and node.kind not in ("inner", "splice"):
             yield from _number(node, landed, ways.get(node.owner, 0))
             yield from _thickness(node, landed)
@@ -37,7 +41,7 @@ def terminals(system: System) -> Iterator[Breach]:
 
 def _number(node: Node, landed: Sequence[Conductor], ways: int) -> Iterator[Breach]:
     count, is_bar = len(landed), node.kind == "bar"
-    each = node.lugs_most or (MOST_ON_A_TAB if node.takes == "blade" else MOST_ON_A_STUD)
+    each = node.lugs_most or _most_by_kind(node)
     is_return = node.kind == "panel" and node.pole not in ("+", "L")
     text = f"{node.name}: {count} conductors end on it ({_named(landed)})"
     if is_return and (node.stud is None or node.positions is not None):
@@ -71,6 +75,13 @@ def _number(node: Node, landed: Sequence[Conductor], ways: int) -> Iterator[Brea
         yield _breach(
             node, "fuse 105", text, "bring them together on a bus bar, and lead one conductor here", (count, room)
         )
+
+
+def _most_by_kind(node: Node) -> int:
+    """Return how many conductors end on one terminal of which nothing is said: one in a plug of a data or antenna."""
+    if node.takes == "plug" and node.pole in ("data", "antenna"):
+        return 1
+    return MOST_ON_A_TAB if node.takes == "blade" else MOST_ON_A_STUD
 
 
 def _thickness(node: Node, landed: Sequence[Conductor]) -> Iterator[Breach]:

@@ -23,7 +23,7 @@ from layout.wiring.system.switching import changeover_contacts, switch_contacts,
 from layout.wiring.system.terminals import Terminals
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from layout.project.model.supplies import Protection, Supply
     from layout.wiring.circuits.ends import Ends
@@ -88,6 +88,7 @@ class _Builder:
             *switch_contacts(self.terminals, self.conductors, self.project),
             *changeover_contacts(self.terminals, self.project),
         )
+        signals = tuple(self._signals())
         return System(
             nodes=self.terminals.nodes,
             conductors=tuple(self.conductors),
@@ -99,6 +100,7 @@ class _Builder:
             states=switch_states(self.project, self.segments),
             place_names=FrozenMap({key: place.name or key for key, place in self.project.locations.items()}),
             petrol_spaces=self.project.petrol_spaces,
+            signals=signals,
         )
 
     def _aboard(self, section: str) -> list[tuple[str, object]]:
@@ -261,6 +263,26 @@ class _Builder:
                 circuits=segment.circuits,
             )
             self._lay(segment, conductor)
+
+    def _signals(self) -> Iterator[Conductor]:
+        """Yield the cores of signal cables and serial pairs, each from terminal to terminal as written."""
+        for segment in self.segments:
+            if segment.owner_kind in ("signal", "serial"):
+                for lead in segment.leads:
+                    start, end = (
+                        self.terminals.at(written, "data", alone=True, incoming=False)
+                        for written in (lead.start, lead.end)
+                    )
+                    yield Conductor(
+                        key=f"{segment.key} {lead.pole}",
+                        segment=segment.key,
+                        entry=segment.owner,
+                        name=f"{segment.name}, {lead.pole}",
+                        start=start,
+                        end=end,
+                        pole="data",
+                        aboard=segment.aboard,
+                    )
 
     def _circuit_legs(self, segment: Segment) -> object:
         circuit = self.project.circuits.get(segment.circuits[0]) if segment.circuits else None

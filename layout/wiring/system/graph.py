@@ -338,6 +338,7 @@ class SwitchState:
 class System:
     """The whole electrical system. All tuples are in the file's order; keys are unique within each.
 
+    ``signals`` are the cores of signal cables and serial pairs, of which only the terminals matter;
     ``petrol_spaces`` are the names of the places in which a petrol engine's vapour may stand.
     """
 
@@ -352,6 +353,7 @@ class System:
     stress: Mapping[str, Stress] | None = field(default=None, compare=False, repr=False)
     place_names: Mapping[str, str] = field(default_factory=FrozenMap)
     petrol_spaces: tuple[str, ...] = ()
+    signals: tuple[Conductor, ...] = ()
 
     @cached_property
     def node(self) -> Mapping[str, Node]:

@@ -52,4 +52,8 @@ def laid_out(system: System, laid: Mapping[str, LaidFacts]) -> System:
         share = None if facts.ohm is None or not whole or tail is None else facts.ohm * tail / whole
         return replace(conductor, size_mm2=facts.size_mm2, size_given=given, bears_a=facts.bears_a, ohm=share)
 
-    return replace(system, conductors=tuple(sized(conductor) for conductor in system.conductors))
+    return replace(
+        system,
+        conductors=tuple(sized(conductor) for conductor in system.conductors),
+        signals=tuple(sized(conductor) for conductor in system.signals),
+    )

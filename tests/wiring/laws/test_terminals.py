@@ -128,3 +128,29 @@ def test_a_protective_bar_has_room_for_the_bond(count: int, expected: list) -> N
     system = on_one(count, kind="panel", pole="PE")
     ways = (node("bank/1", "L", "way"), node("bank/2", "L", "way"))
     assert told(replace(system, nodes=system.nodes + ways)) == expected
+
+
+def cores(count: int, **more: Any) -> System:
+    """Return so many cores of signal cables on one terminal of a gauge."""
+    plain = on_one(count, kind="device", pole="data", size=0.75, **more)
+    return replace(plain, conductors=(), signals=plain.conductors)
+
+
+@pytest.mark.parametrize(
+    ("system", "expected"),
+    [
+        (cores(4), []), (cores(5), [("fuse 105", 4)]), (cores(2, takes="blade"), []),
+        (cores(3, takes="blade"), [("fuse 105", 2)]), (cores(1, takes="plug"), []),
+        (cores(2, takes="plug"), [("fuse 105", 1)]), (cores(1, largest_mm2=0.75), []),
+        (cores(1, largest_mm2=0.5), [("fuse 106", 0.5)]),
+    ],
+)  # fmt: skip
+def test_cores_of_signal_cables_count_too(system: System, expected: list) -> None:
+    """A sensor's terminal takes no more cores than a lamp's takes wires, and a plug of a bus or antenna one cable."""
+    assert told(system) == expected
+
+
+@pytest.mark.parametrize(("count", "expected"), [(1, []), (2, [("fuse 105", 1)])])
+def test_one_antenna_lead_in_a_plug(count: int, expected: list) -> None:
+    """Two leads end in one socket of a radio nowhere."""
+    assert told(on_one(count, kind="device", pole="antenna", takes="plug", size=None)) == expected

@@ -170,3 +170,16 @@ def test_each_conductor_of_an_example_is_in_it_once(name: str) -> None:
     for guard in graph.guards:
         assert {guard.a, guard.b} <= graph.node.keys()
     assert not [node.key for node in graph.nodes if node.missing]
+
+
+def test_each_core_of_a_signal_cable_has_its_two_terminals() -> None:
+    """The launch's speaker, senders and serial pair: two cores each, from terminal to terminal as the file says."""
+    project = layout.read(Path("examples/launch/launch.yaml")).project
+    assert project is not None
+    signals = system_of(make_case(project, None)).signals
+    assert {core.entry for core in signals} == {
+        *(f"signals.{key}" for key in project.signals), *(f"serial.{key}" for key in project.serial),
+    }  # fmt: skip
+    ends = {(core.start, core.end) for core in signals}
+    assert {("radio/speaker +", "speaker/+"), ("sounder/A", "plotter/A"), ("battery_monitor/A", "shunt/A")} <= ends
+    assert all(core.size_mm2 is not None for core in signals)
