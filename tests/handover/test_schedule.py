@@ -98,7 +98,7 @@ def test_a_starting_lead_says_that_nothing_protects_it(project, wiring):
 
 def test_a_fuse_s_distance_from_its_source_is_printed(project, wiring):
     """Kind, rating, place and the most it may stand away, as the file gives it."""
-    fuse = replace(wiring.runs[0].guard, kind="link fuse", rating_a=50.0, where="house/+")
+    fuse = replace(wiring.runs[0].guard, kind="link fuse", rating_a=50.0, where="house/+", from_source_mm=150.0)
     raw = pdf_schedule(project, replace(wiring, runs=(replace(wiring.runs[0], guard=fuse),)))
     words = column(raw, "Protection", "Drop")
     assert f"link fuse {50} A" in words

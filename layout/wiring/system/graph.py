@@ -30,8 +30,7 @@ RETURN_POLES: frozenset[str] = frozenset({"-", "N"})
 EARTH_POLES: frozenset[str] = EARTH
 NodeKind = Literal["source", "bar", "panel", "way", "switch", "device", "splice", "inner"]
 """What a terminal belongs to: a supply's post, a bus bar, a breaker panel's bar or return, one of its ways, a battery
-switch, any other device, a place where conductors are joined in the air, or a point between a conductor's tail and its
-protective device."""
+switch, any other device, a place where conductors are joined, or a point between a tail and its protective device."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -338,7 +337,7 @@ class SwitchState:
 class System:
     """The whole electrical system. All tuples are in the file's order; keys are unique within each.
 
-    ``signals`` are the cores of signal cables and serial pairs, of which only the terminals matter;
+    ``signals`` are cores of signal and serial cables, of which only the terminals matter.
     ``petrol_spaces`` are the names of the places in which a petrol engine's vapour may stand.
     """
 
