@@ -34,9 +34,9 @@ def switch_protection(system: System) -> Iterator[Breach]:
     for state in different_states(system):
         for contact, amps in _through(system, state):
             rating = contact.rating_a
-            if rating is not None and not math.isinf(amps) and amps > rating * SLACK:
-                if amps > worst.get(contact.entry, (0.0, contact, ""))[0]:
-                    worst[contact.entry] = (amps, contact, state.name)
+            beyond = rating is not None and not math.isinf(amps) and amps > rating * SLACK
+            if beyond and amps > worst.get(contact.entry, (0.0, contact, ""))[0]:
+                worst[contact.entry] = (amps, contact, state.name)
     for entry, (amps, contact, name) in worst.items():
         yield Breach(
             rule="fuse 122",
@@ -59,7 +59,8 @@ def _through(system: System, state: SwitchState) -> Iterator[tuple[SwitchContact
         return
     everything = Currents(system, state)
     devices = {guard.key for guard in system.guards}
-    entries = {source.live for source in system.sources} | {end for guard in system.guards for end in (guard.a, guard.b)}
+    entries = {source.live for source in system.sources}
+    entries |= {end for guard in system.guards for end in (guard.a, guard.b)}
     parted = cuts((edge for edge in edges_of(system, state) if edge[0] not in devices), entries)
     for currents in [everything.of([s.key]) for s in system.sources] if state.short_time else [everything]:
         for contact in closed:
