@@ -6,7 +6,7 @@ entry, or of code and what stays live.
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, permutations
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -287,3 +287,38 @@ def _saves(guard: Guard | None) -> bool:
 
 def _double(guard: Guard | None) -> bool:
     return guard is not None and guard.poles >= 2
+
+
+def by_itself_told(system: System) -> set[str]:
+    """Entries of what, in some state for use, feeds its own input over any row of sources that each feed the next."""
+    inputs = {consumer.feeds: consumer.live for consumer in system.consumers if consumer.feeds and consumer.live}
+    entries = {source.key.partition("/")[0]: source.entry for source in system.sources}
+    told: set[str] = set()
+    for trial in trials(system, used=True):
+        feeds = {
+            (source.key.partition("/")[0], key)
+            for source in system.sources
+            for key, live in inputs.items()
+            if trial.joined(source.live, live)
+        }
+        for length in range(1, len(inputs) + 1):
+            for row in permutations(inputs, length):
+                if all(pair in feeds for pair in zip(row, (*row[1:], row[0]), strict=True)):
+                    told |= {entries[key] for key in row}
+    return told
+
+
+def return_alone_told(system: System) -> set[str]:
+    """Entries of the devices of returns alone that have a load's or source's return on each side, or lie on a ring."""
+    marks = {c.back for c in system.consumers if c.back} | {source.back for source in system.sources}
+    alone = [poles[0] for poles in system.poles_of.values() if all(guard.pole in ("-", "N") for guard in poles)]
+    told: set[str] = set()
+    for trial in trials(system):
+        for guard in alone:
+            sides = [
+                {node.key for node in system.nodes if trial.joined(end, node.key, opened=guard.device)}
+                for end in (guard.a, guard.b)
+            ]
+            if guard.b in sides[0] or all(side & marks for side in sides):
+                told.add(guard.entry)
+    return told
