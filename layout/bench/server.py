@@ -24,6 +24,9 @@ from layout.bench.open_files import RefusedError
 from layout.bench.photograph_laid import picture_data, pictures_data
 from layout.bench.picture import panels_with, photograph
 from layout.bench.shelf import shelf_data
+from layout.bench.spoken_answers import in_words
+from layout.languages import spoken
+from layout.project.spoken_language import language_of
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
@@ -288,7 +291,7 @@ class _Desk:
             return Response(content, media_type=kind)
 
         def locked() -> Response:
-            with self.lock:
+            with self.lock, spoken(language_of(self.bench.project)):
                 return made()
 
         return await run_in_threadpool(locked)
@@ -364,7 +367,8 @@ class _Desk:
             try:
                 with self.lock:
                     answer = make()
-                return JSONResponse(answer if then is None else then(answer))
+                with spoken(language_of(self.bench.project)):
+                    return JSONResponse(in_words(answer if then is None else then(answer)))
             except RefusedError as error:
                 return _refused(str(error))
             except (KeyError, TypeError, ValueError) as error:

@@ -58,13 +58,13 @@ _NAMELIKE = re.compile(r".*[\sA-Z\d].*", re.DOTALL)
 _UNITS = frozenset(
     """
     mm cm km mA kA mV kV Ah mAh Wh kWh kW mW Hz kHz MHz GHz ohm mohm min deg dB dBm kg mg lb in ft nm lm sq awg AWG SAE
-    mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE RCD IP ISO IEC ABYC CFR ASTM UV
+    mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH ms Mohm Letter Legal Tabloid bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE RCD IP ISO IEC ABYC CFR ASTM UV
     PVC BK BN RD OG YE GN BU VT GY WH PK GD TQ SR GNYE PDF CSV SVG DXF XLSX YAML JSON HTML id
     """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
     r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\..*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+"
-    r"|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
+    r"|[A-Z]{2}|[a-z]+:[A-Z+-]+|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
 )
 
 

@@ -25,7 +25,7 @@ def language_of(project: Project) -> Language:
     code = project.project.language
     if code == OWN or code not in shipped_languages():
         return Language()
-    return Language(code, frozenset(_names(project)))
+    return Language(code, frozenset(form for name in _names(project) for form in (name, name.upper())))
 
 
 def _names(value: Any) -> Iterator[str]:

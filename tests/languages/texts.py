@@ -134,5 +134,6 @@ def unspoken(file: Path, code: str, out: Path) -> dict[str, str]:
         flow.report(plan, out)
         with spoken(plan.language):
             as_json(plan.findings)
-    own = set(re.findall(r"[^\W\d_]{2,}", " ".join(plan.language.names) + " " + " ".join(project.positions)))
+    own = set(re.findall(r"[^\W\d_]{2,}", " ".join(texts_of(code).values())))  # what was said and comes back cut
+    own |= set(re.findall(r"[^\W\d_]{2,}", " ".join(plan.language.names) + " " + " ".join(project.positions)))
     return {part: text for part, text in told.missing.items() if not own.issuperset(re.findall(r"[^\W\d_]{2,}", part))}

@@ -153,6 +153,20 @@ def test_half_written_files_of_a_killed_run_go(plan, tmp_path):
     assert set(content(tmp_path)) == {"csv/parts.csv", "csv/.notes.csv.ab12_xyz.part", NAME}
 
 
+def test_another_language_is_another_document(plan, tmp_path):
+    """A folder in English is made again in German and not reused; English again gives the first bytes, as if alone."""
+    german = replace(plan.project, project=replace(plan.project.project, language="de"))
+    write_documents(plan, tmp_path, only=FEW)
+    english = content(tmp_path)
+    second = write_documents(placed(replace(plan, project=german), 200.0), tmp_path, only=FEW)
+    assert second.reused == frozenset()
+    said = content(tmp_path)
+    assert "Farbe" in said["csv/ends.csv"].decode() or "Klemme" in said["csv/ends.csv"].decode()
+    third = write_documents(placed(plan, 200.0), tmp_path, only=FEW)
+    assert third.reused == frozenset()
+    assert content(tmp_path) == english
+
+
 def test_digest_tells_values_apart():
     """Kind, order and nesting count; equal mappings and sets have one digest; what has none is refused."""
     values = [1, 1.0, True, "1", None, (1, 2), (2, 1), ((1,), 2), {"a": 1}, {"a": (1,)}, frozenset({1})]
