@@ -58,7 +58,8 @@ _NAMELIKE = re.compile(r".*[\sA-Z\d].*", re.DOTALL)
 _UNITS = frozenset(
     """
     mm cm km mA kA mV kV Ah mAh Wh kWh kW mW Hz kHz MHz GHz ohm mohm min deg dB dBm kg mg lb in ft nm lm sq awg AWG SAE
-    mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH ms Mohm Letter Legal Tabloid bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE RCD IP ISO IEC ABYC CFR ASTM UV
+    mm² mm2 cm² m² Ω mΩ kΩ MPa Nm max pH ms Mohm Letter Legal Tabloid bit kbit Mbit AC DC VHF AIS GPS USB LED LEN PE
+    RCD IP ISO IEC ABYC CFR ASTM UV
     PVC BK BN RD OG YE GN BU VT GY WH PK GD TQ SR GNYE PDF CSV SVG DXF XLSX YAML JSON HTML id
     """.split()  # noqa: SIM905
 )
@@ -211,7 +212,7 @@ class Speech:
         if len(around := _NAMES.split(text)) > 1:
             said = [self._say(part, depth + 1) for part in around]
             yield "".join(part for part, _ in said), tuple(part for _, lacking in said for part in lacking)
-        if sum(not is_plain(word) for word in text.split(" ")) == 1 and " " in text:
+        if " " in text and sum(not is_plain(word) for word in text.split(" ")) <= 1:
             yield self._in_parts(text, " ", depth)
         for template, values in later:
             yield self._filled(template, values, depth)
