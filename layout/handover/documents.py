@@ -123,9 +123,21 @@ _ends = _wired(lambda plan: ends_table(plan.project, plan.wiring))
 
 def _terminals(plan: Plan, width_mm: float) -> list[Flowable]:
     story = block_story(plan.project, plan.wiring, plan.found) if plan.wiring.studs else []
-    for table in _ends(plan):
-        story += [*notes(table.notes), DenseTable(table, width_mm)]
+    return [*story, *_dense(_ends)(plan, width_mm)]
+
+
+def _dense(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, float], list[Flowable]]:
+    """Return what sets lists in two columns, below what is to be said of them."""
+
+    def story(plan: Plan, width_mm: float) -> list[Flowable]:
+        lists = [table for table in make(plan) if table.rows]
+        return [part for table in lists for part in (*notes(table.notes), DenseTable(table, width_mm))]
+
     return story
+
+
+def _cuts(plan: Plan) -> Sequence[Table]:
+    return _wired(lambda plan: cut_table(plan.wiring))(plan)
 
 
 def _fuses(plan: Plan) -> Sequence[Table]:
@@ -188,7 +200,7 @@ def _network(plan: Plan) -> Sequence[Table]:
         tables.append(network_tables.serial_table(plan.networks.serial))
     if plan.networks.antennas:
         tables.append(network_tables.antenna_table(plan.networks.antennas, plan.wiring))
-    return tables
+    return [network_tables.with_names(plan.project, table) for table in tables]
 
 
 def _network_figures(plan: Plan) -> Sequence[Table]:
@@ -365,10 +377,8 @@ DOCUMENTS: tuple[Document, ...] = (
         name="labels", title="Wire labels", book="workshop", sheets=_label_sheets,
         files=_print_sheets("labels", "wire labels", _label_sheets),
     ),
-    Document(name="parts", title="Parts list", book="shopping", tables=_parts),
-    Document(
-        name="cut-list", title="Cut list by reel", book="shopping", tables=_wired(lambda plan: cut_table(plan.wiring))
-    ),
+    Document(name="parts", title="Parts list", book="shopping", tables=_parts, story=_dense(_parts)),
+    Document(name="cut-list", title="Cut list by reel", book="shopping", tables=_cuts, story=_dense(_cuts)),
     Document(
         name="sizing", title="How each size was found", book="reckoning",
         tables=_wired(lambda plan: sizing_table(plan.project, plan.wiring)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Severity
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from layout.network.antenna import AntennaPlan
     from layout.network.bus import BusPlan
     from layout.network.serial import SerialPlan
+    from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
 WORST_CASE = (
@@ -185,6 +187,21 @@ def sides_table(plan: BusPlan) -> Table:
         ),
         notes=("Any light section limits its whole side to 3 A.",),
     )
+
+
+def with_names(project: Project, table: Table) -> Table:
+    """Return a table with the names of places and wireways for the ids of the file."""
+    places = {key: place.name or key for key, place in project.locations.items()}
+    ways = {key: way.name or key for key, way in project.wireways.items()}
+
+    def said(key: str, cell: Cell) -> Cell:
+        if not isinstance(cell, str):
+            return cell
+        if key == "wireways":
+            return ", ".join(ways.get(way, way) for way in cell.split())
+        return places.get(cell, cell) if key in ("from_place", "to_place") else cell
+
+    return replace(table, rows=tuple({key: said(key, cell) for key, cell in row.items()} for row in table.rows))
 
 
 def serial_table(links: tuple[SerialPlan, ...]) -> Table:

@@ -25,11 +25,12 @@ COLUMNS = (
 
 
 def sizing_table(project: Project, wiring: Wiring) -> Table:
-    """Return one row a run with the arithmetic in words."""
-    return Table(
-        name="sizing", title="How each size was found", columns=COLUMNS, notes=footnote_lines(wiring),
-        rows=tuple(_row(project, run) for run in wiring.runs),
-    )  # fmt: skip
+    """Return one row a run with the arithmetic in words; a run of which only the length is worked out has none."""
+    rows = [_row(project, run) for run in wiring.runs]
+    said = tuple(row for row in rows if any(row[key] != "" for key in row if key not in ("number", "length")))
+    without = f"{len(rows) - len(said)} earths, signals and leads are not here: nothing but their length is worked out."
+    notes = (*footnote_lines(wiring), *([without] if len(said) < len(rows) else []))
+    return Table(name="sizing", title="How each size was found", columns=COLUMNS, notes=notes, rows=said)
 
 
 def _row(project: Project, run: Run) -> dict[str, Cell]:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 LETTERING_MM = 1.8
 LINE_MM = 2.7
 """From one line of a row to the next."""
-_BETWEEN_MM = 0.8
+_BETWEEN_MM = 0.7
 PAD_MM = 0.9
 GUTTER_MM = 6.0
 _EASE_MM = 0.05
@@ -194,7 +194,8 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
             if isinstance(row, str):
                 content.append([row, *[""] * last])
                 rules += [
-                    ("SPAN", (0, at), (-1, at)), ("FONT", (0, at), (-1, at), BOLD, points(LETTERING_MM + 0.2)),
+                    ("SPAN", (0, at), (-1, at)), ("ALIGN", (0, at), (0, at), "LEFT"),
+                    ("FONT", (0, at), (-1, at), BOLD, points(LETTERING_MM + 0.2)),
                     ("TEXTCOLOR", (0, at), (-1, at), LEAD), ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
                 ]  # fmt: skip
                 above = row

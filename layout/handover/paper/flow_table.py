@@ -66,7 +66,8 @@ def flow_table(
         widths_mm = widths_of(columns, table.rows, width_mm, lettering_mm=lettering_mm, draw=draw or {})
     widths = [wide * POINTS_PER_MM for wide in widths_mm]
     content: list[list[Any]] = [[_heading(column, lettering_mm) for column in columns]] if headed else []
-    rules: list[tuple[Any, ...]] = base_rules(headed=headed)
+    below = -1 - len(table.notes)
+    rules: list[tuple[Any, ...]] = base_rules(headed=headed, below=below)
     for number, row in enumerate(table.rows):
         before = table.rows[number - 1] if number else None
         if table.group_by and (before is None or before[table.group_by] != row[table.group_by]):
@@ -86,13 +87,21 @@ def flow_table(
     if not table.rows:
         return notes(table.notes)
     rules += [
-        ("BOX", (at, 1), (at, -1), 0.3, GREY) for at, column in enumerate(columns) if column.blank
+        ("BOX", (at, 1), (at, below), 0.3, GREY) for at, column in enumerate(columns) if column.blank
     ]  # fmt: skip
     if any(column.blank for column in columns):
-        rules.append(("BOTTOMPADDING", (0, 1), (-1, -1), WRITING_MM * POINTS_PER_MM))
+        rules.append(("BOTTOMPADDING", (0, 1), (-1, below), WRITING_MM * POINTS_PER_MM))
+    last = len(content) - 1
+    for at, line in enumerate(table.notes, start=len(content)):  # rows too, so that they never stand on a page alone
+        content.append([text(line, lettering_mm, colour=colours.BODY), *[""] * (len(widths) - 1)])
+        rules += [("SPAN", (0, at), (-1, at)), ("LEFTPADDING", (0, at), (0, at), 0),
+                  ("TOPPADDING", (0, at), (-1, at), 1.2 if at > last + 1 else 1.5 * POINTS_PER_MM),
+                  ("BOTTOMPADDING", (0, at), (-1, at), 0)]  # fmt: skip
+    if table.notes:
+        rules.append(("NOSPLIT", (0, last), (0, len(content) - 1)))
     flow = LongTable(content, colWidths=widths, repeatRows=int(headed), hAlign="LEFT")
     flow.setStyle(rules)
-    return [flow, *notes(table.notes)]
+    return [flow]
 
 
 def notes(lines: Sequence[str], lettering_mm: float = 1.8) -> list[Flowable]:
@@ -157,8 +166,8 @@ def group_rules(at: int) -> list[tuple[Any, ...]]:
     ]  # fmt: skip
 
 
-def base_rules(*, headed: bool = True) -> list[tuple[Any, ...]]:
-    """Return the look that all tables share."""
+def base_rules(*, headed: bool = True, below: int = -1) -> list[tuple[Any, ...]]:
+    """Return the look that all tables share; ``below`` is the last row that has a line."""
     pad = PAD_MM * POINTS_PER_MM
     head: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
@@ -169,7 +178,7 @@ def base_rules(*, headed: bool = True) -> list[tuple[Any, ...]]:
         ("FONT", (0, 0), (-1, -1), REGULAR),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         *(head if headed else []),
-        ("LINEBELOW", (0, int(headed)), (-1, -1), 0.3, LINE),
+        ("LINEBELOW", (0, int(headed)), (-1, below), 0.3, LINE),
         ("LEFTPADDING", (0, 0), (-1, -1), pad),
         ("RIGHTPADDING", (0, 0), (-1, -1), pad),
         ("TOPPADDING", (0, 0), (-1, -1), 0.4 * POINTS_PER_MM),

@@ -124,3 +124,13 @@ def test_a_fault_without_rows_marks_its_page():
 def test_markup_in_a_name_is_only_text():
     """A name with angle brackets prints as it is written."""
     assert "<b>&x</b>" in everything(pdf_document([text("<b>&x</b>")], HEAD, PAGE))
+
+
+@pytest.mark.parametrize("count", range(30, 46))
+def test_notes_never_stand_on_a_page_alone(count):
+    """However many rows there are, the page that has the table's notes has a row too."""
+    notes = ("Counts come from the design.", "What is aboard stays.")
+    for page in texts(pdf_document(flow_table(_rows(count, notes=notes), 200), HEAD, PAGE)):
+        if notes[1] in page:
+            assert notes[0] in page
+            assert any(line.startswith("g") and line[-1].isdigit() for line in page.splitlines())
