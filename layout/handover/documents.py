@@ -136,8 +136,7 @@ def _dense(make: Callable[[Plan], Sequence[Table]]) -> Callable[[Plan, float], l
     return story
 
 
-def _cuts(plan: Plan) -> Sequence[Table]:
-    return _wired(lambda plan: cut_table(plan.wiring))(plan)
+_cuts = _wired(lambda plan: cut_table(plan.wiring))
 
 
 def _fuses(plan: Plan) -> Sequence[Table]:
@@ -149,7 +148,7 @@ def _order(plan: Plan) -> Sequence[Table]:
 
 
 def _order_story(plan: Plan, width_mm: float) -> list[Flowable]:
-    return [part for table in _order(plan) for part in flow_table(table, width_mm, lettering_mm=2.2)]
+    return [part for table in _order(plan) for part in flow_table(table, width_mm, lettering_mm=2.0)]
 
 
 def _isolation(plan: Plan) -> Sequence[Table]:

@@ -69,6 +69,16 @@ ROOM_MM = (376.0, 214.0)
 """Room for a picture on an A3 sheet beside its frame and above title block and cautions."""
 
 
+def room_of(project: Project) -> tuple[float, float]:
+    """Return the room for a picture on the second smallest sheet of a project's series, above block and cautions."""
+    paper = drawing_sheets(series_of(project))[1]
+    space, block = drawing_space(paper), title_block_box(paper)
+    beside = min(block.x0 - space.x0 - 2 * _GAP_MM, 190.0)
+    told = space.y0 + cautions_items(sheet_cautions(project), (0, 0), beside)[1]
+    tall = space.y1 - max(block.y1, told) - 2 * _GAP_MM
+    return min(ROOM_MM[0], space.width - 2 * _GAP_MM), min(ROOM_MM[1], tall)
+
+
 LEAST_CAUTIONS_MM = 50.0
 """Cautions go beside the title block where at least so much is left there, mm."""
 SMALL_ROOM_MM = (255.0, 138.0)
@@ -86,7 +96,7 @@ def one_line_sheets(project: Project, wiring: Wiring | None = None, *, faulty: b
     chosen = chosen_of(wiring)
     whole = one_line(project, chosen)
     small = project.workshop.diagrams == "A4"
-    room = SMALL_ROOM_MM if small else ROOM_MM
+    room = SMALL_ROOM_MM if small else room_of(project)
     pictures: tuple[Scene, ...] = (whole,)
     if whole.width_mm > room[0] or whole.height_mm > room[1]:
         pictures = on_sheets(one_line_pieces(project, chosen), *room)
@@ -128,11 +138,28 @@ def picture_sheet(
             at = (space.x0 + _GAP_MM, space.y1 - _GAP_MM - picture.height_mm)
             occupied = Box(at[0], at[1], at[0] + picture.width_mm, at[1] + picture.height_mm)
             low = occupied.y0 >= block.y1 + _GAP_MM
-            if low or occupied.x1 <= block.x0 - _GAP_MM:
+            if (low or occupied.x1 <= block.x0 - _GAP_MM) and not _covered(said, occupied, space, block):
                 return frame(paper, picture, at, lines=said, faulty=faulty)
     own = Sheet(name="own size", width_mm=picture.width_mm + 60, height_mm=picture.height_mm + 120)
     at = (drawing_space(own).x0 + _GAP_MM, drawing_space(own).y1 - _GAP_MM - picture.height_mm)
     return frame(own, picture, at, lines=lines, faulty=faulty)
+
+
+def _covered(lines: Sequence[str], occupied: Box, space: Box, block: Box) -> bool:
+    """Tell whether the cautions find no room but on the picture."""
+    if _beside_mm(lines, occupied.y0 - _GAP_MM, space, block) is not None:
+        return False
+    top = block.y1 + 2 + cautions_items(lines, (0, 0), block.width)[1]
+    return occupied.x1 > block.x0 and occupied.y0 < top
+
+
+def _beside_mm(lines: Sequence[str], floor: float, space: Box, block: Box) -> float | None:
+    """Return the width of the cautions left of the title block and below ``floor``; None where they find no room."""
+    room = block.x0 - space.x0 - 2 * _GAP_MM
+    for wide in (min(room, 190.0), room):
+        if room > LEAST_CAUTIONS_MM and cautions_items(lines, (0, 0), wide)[1] <= floor - space.y0:
+            return wide
+    return None
 
 
 def _on_sheet(
@@ -151,10 +178,9 @@ def _on_sheet(
     space, block = drawing_space(sheet), title_block_box(sheet)
     items: list[Item] = [*framed(sheet, _block(project, kind, picture.title, number, scale))]
     items.append(Group(picture.items, name="picture", dx_mm=at[0], dy_mm=at[1]))
-    room = block.x0 - space.x0 - 2 * _GAP_MM
-    floor = at[1] - _GAP_MM
-    drawn, height = cautions_items(lines, (0, 0), min(room, 190.0))
-    if room > LEAST_CAUTIONS_MM and height <= floor - space.y0:
+    beside = _beside_mm(lines, at[1] - _GAP_MM, space, block)
+    if beside is not None:
+        drawn, height = cautions_items(lines, (0, 0), beside)
         items.append(Group(drawn, dx_mm=space.x0 + _GAP_MM, dy_mm=space.y0 + _GAP_MM / 2 + height))
     else:
         drawn, height = cautions_items(lines, (0, 0), block.width)

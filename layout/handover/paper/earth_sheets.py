@@ -9,7 +9,7 @@ from layout.drawing.diagrams.earth_bar import EarthConductor, earth_bar, facts_b
 from layout.drawing.diagrams.one_line import returns_picture
 from layout.drawing.elements.picture_rows import on_sheets
 from layout.handover.lists.earth_list import WHAT, earth_facts, earth_rows, earth_table, gathered
-from layout.handover.paper.diagram_sheets import ROOM_MM, chosen_of, picture_sheet
+from layout.handover.paper.diagram_sheets import chosen_of, picture_sheet, room_of
 from layout.handover.paper.marked_rows import wiring_errors
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def earth_sheets(plan: Plan) -> tuple[Scene, ...]:
         ]  # fmt: skip
         parts = range(0, len(stubs), MOST_ROWS)
         pictures += [earth_bar(bar, WHAT[pole], stubs[first : first + MOST_ROWS]) for first in parts]
-    sheets = on_sheets(pictures, *ROOM_MM)
+    sheets = on_sheets(pictures, *room_of(project))
     faulty = bool(wiring_errors(plan.found))
     return tuple(
         picture_sheet(

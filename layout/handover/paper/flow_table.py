@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 PAD_MM = 1.4
 """Room beside the text of a cell."""
-WRITING_MM = 1.5
+WRITING_MM = 1.3
 """Room below the text of rows in which something is to be written."""
 
 
@@ -181,8 +181,8 @@ def base_rules(*, headed: bool = True, below: int = -1) -> list[tuple[Any, ...]]
         ("LINEBELOW", (0, int(headed)), (-1, below), 0.3, LINE),
         ("LEFTPADDING", (0, 0), (-1, -1), pad),
         ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), 0.4 * POINTS_PER_MM),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.6 * POINTS_PER_MM),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.3 * POINTS_PER_MM),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.5 * POINTS_PER_MM),
     ]
 
 

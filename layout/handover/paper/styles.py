@@ -153,12 +153,18 @@ def heading(content: str, level: int = 1) -> Heading:
     return Heading(escape(in_language(content)), style(size, bold=True, before_mm=before, after_mm=after))
 
 
+LEAD_PARTS = 5
+"""A heading keeps with what it heads past so many parts of other headings and of lines that lead in."""
+
+
 def keep_headings(story: Sequence[Flowable]) -> None:
-    """Tell each heading what follows it, up to the first part that takes room and is no heading."""
+    """Tell each heading what follows it, up to the first part that is no heading and no line that leads in."""
     for at, part in enumerate(story):
         if isinstance(part, Heading):
             end = at + 1
-            while end < len(story) and (isinstance(story[end], (Heading, Spacer)) or _is_mark(story[end])):
+            while end < min(len(story), at + LEAD_PARTS) and (
+                isinstance(story[end], (Paragraph, Spacer)) or _is_mark(story[end])
+            ):
                 end += 1
             part.followed_by = [one for one in story[at + 1 : end + 1] if not _is_mark(one)]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.panel.wiring_view import Landing, Landings, divisor_of, wiring_view
 from layout.handover.lists.natural_order import natural
-from layout.handover.paper.diagram_sheets import ROOM_MM, picture_sheet
+from layout.handover.paper.diagram_sheets import picture_sheet, room_of
 from layout.handover.paper.marked_rows import wiring_errors
 from layout.wiring.circuits.ends import Ends
 
@@ -21,6 +21,7 @@ def wiring_sheets(plan: Plan) -> tuple[Scene, ...]:
     if plan.arrangement is None or not plan.is_wired:
         return ()
     project, sheets, faulty = plan.project, [], bool(wiring_errors(plan.found))
+    room = room_of(project)
     for panel in project.panels.values():
         shapes = panel_shapes(project, plan.arrangement, panel.id)
         here = {one.device.id for one in shapes.devices}
@@ -30,10 +31,10 @@ def wiring_sheets(plan: Plan) -> tuple[Scene, ...]:
         exit_to = project.locations.get(panel.cable_exit.location) if panel.cable_exit else None
         seen = shapes if panel.kind == "board" else shapes.mirrored()
         pictures = wiring_view(
-            seen, landings, room_mm=ROOM_MM,
+            seen, landings, room_mm=room,
             entry=(exit_to.name or exit_to.id) if exit_to else "", hinge_loop_mm=project.wiring.hinge_loop,
         )  # fmt: skip
-        scale = f"1:{divisor_of(seen, ROOM_MM):g}"
+        scale = f"1:{divisor_of(seen, room):g}"
         sheets += [
             picture_sheet(project, picture, "Wiring view", section="Wiring views", faulty=faulty,
                           sheet=(number, len(pictures)), scale=scale if number == 1 else "none")
