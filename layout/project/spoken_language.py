@@ -39,8 +39,8 @@ def _names(value: Any) -> Iterator[str]:
             yield from _names(own)
     elif isinstance(value, Mapping):
         for key, entry in value.items():
-            if isinstance(key, str) and not getattr(entry, "name", ""):
-                yield key
+            if getattr(entry, "name", None) == "" and not getattr(entry, "device", ""):
+                yield key  # it is shown by its id
             yield from _names(entry)
     elif isinstance(value, tuple):
         for entry in value:
