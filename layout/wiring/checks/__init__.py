@@ -11,6 +11,7 @@ from layout.wiring.checks.limit_costs import limit_cost_findings
 from layout.wiring.checks.old_wires import found_findings
 from layout.wiring.checks.protection import protection_findings
 from layout.wiring.checks.runs import run_findings
+from layout.wiring.checks.said_ends import said_end_findings
 from layout.wiring.checks.supplies import supply_findings
 from layout.wiring.checks.surroundings import aboard_findings
 from layout.wiring.checks.wireways import wireway_findings
@@ -42,6 +43,7 @@ def all_findings(
             *earth_findings(case),
             *aboard_findings(case, runs),
             *found_findings(case),
+            *said_end_findings(case),
             *as_findings(
                 case.project, (*breaches(system), *owners_word(words, case.project, case.plans.values(), fills))
             ),

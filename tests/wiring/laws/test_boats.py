@@ -81,6 +81,7 @@ MANY = {
     for n in range(17)
 }  # fmt: skip
 
+
 def shore_switch(rating: str) -> dict[str, Any]:
     """Return a switch of two poles behind the shore's breaker of 16 A."""
     return {
@@ -152,6 +153,19 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
     "a radio that is taken away, and its circuit is not": (
         {"devices.radio.aboard": "remove"}, "wire 80", "Radio: it ends on Radio, which is taken away",
     ),
+    "a radio that says way 2 and is wired to way 1": (
+        {"circuits.radio.legs": {"a": {"from": "dc/1", "to": "radio/+"},
+                                 "b": {"from": "radio/-", "to": "dc/-", "pole": "-"}}},
+        "wire 81", "Radio: from: says way 2 of DC panel, its legs are on way 1",
+    ),
+    "a radio whose legs lead to the lamp": (
+        {"circuits.radio.legs": {"a": {"from": "dc/2", "to": "lamp/+"},
+                                 "b": {"from": "lamp/-", "to": "dc/-", "pole": "-"}}},
+        "wire 81", "Radio: to: says Radio, and none of its legs is on that",
+    ),
+    "a lead of half a millimetre": (
+        {"feeders.lead.length": "0.5 mm"}, "wire 82", "Bank lead: it is 0.5 mm long, and its device stands 100 mm",
+    ),
     "petrol in the engine space": (
         {"boat.fuel": "petrol", "locations.engine": {"name": "Engine space", "zone": "hot space"}},
         "wire 30", "Starter: it stands in Engine space (petrol) and is not said to be ignition-protected",
@@ -195,6 +209,12 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
 }  # fmt: skip
 
 LEGAL: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
+    "legs that begin and end where their circuit says": (
+        {"circuits.radio.legs": {"a": {"from": "dc/2", "to": "radio/+"},
+                                 "b": {"from": "radio/-", "to": "dc/-", "pole": "-"}}},
+        ("wire 81",),
+    ),
+    "a lead as long as its device stands away": ({"feeders.lead.length": "100 mm"}, ("wire 82",)),
     "a radio that is taken away with its circuit": (
         {"devices.radio.aboard": "remove", "circuits.radio.aboard": "remove"}, ("wire 80",),
     ),
