@@ -10,6 +10,7 @@ from layout.drawing.elements.glyphs import text_outlines
 from layout.drawing.elements.metrics import width_mm
 from layout.drawing.elements.scene import Group, Item, StrokePath
 from layout.findings import Severity, area
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,6 +55,7 @@ def is_withheld(findings: Iterable[Finding], subjects: Iterable[str]) -> bool:
 
 def overprint(box: Box, words: str) -> Group:
     """Return words in hollow letters across a box, over everything and hiding nothing."""
+    words = in_language(words)
     angle = degrees(atan2(box.height, box.width))
     height = 0.62 * hypot(box.width, box.height) / width_mm(words, 1.0, bold=True)
     pen = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.5)

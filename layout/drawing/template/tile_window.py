@@ -21,6 +21,7 @@ from layout.drawing.elements.label_placing import (
 from layout.drawing.elements.metrics import text_box, width_mm
 from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, StrokePath, Text
 from layout.geometry.path import Box
+from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -220,13 +221,17 @@ def zone_names(
     return found
 
 
-@lru_cache(maxsize=8)
 def side_letters(side: str, room: Box) -> Group:
     """Return CUT FROM FRONT or CUT FROM REAR in 20 mm letters, pale, behind everything."""
-    words = f"CUT FROM {side.upper()}"
+    return _letters(in_language(f"CUT FROM {side.upper()}"), room)
+
+
+@lru_cache(maxsize=8)
+def _letters(words: str, room: Box) -> Group:
+    words = Said(words)
     rows = [words]
     if width_mm(words, LETTERS_MM, bold=True) > room.width - 6:
-        rows = ["CUT FROM", side.upper()]
+        rows = [Said(part) for part in words.rsplit(" ", 1)]
     rings: list[Path] = []
     for index, row in enumerate(rows):
         y = room.centre[1] + (len(rows) - 1 - 2 * index) * LETTERS_MM * 0.8

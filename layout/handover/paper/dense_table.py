@@ -14,6 +14,7 @@ from layout.handover.lists.table import UNKNOWN, shown
 from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import ALARM, FAULT_FILL, GREY, HEAD_FILL, INK, LEAD, LINE, grid, points, text
+from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -159,7 +160,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
 
     def _broken(self, cells: Mapping[str, Cell], place: int) -> list[str]:
         words = shown(cells[self._columns[place].key], self._columns[place])
-        return _broken(words, self._widths[place])
+        return _broken(in_language(words), self._widths[place])
 
     def _taken(self, waiting: Sequence[Row], room_mm: float) -> tuple[list[Row], list[Row]]:
         """Return what stands in one column and what is left; a group's name is never the last, and is said again."""
@@ -192,7 +193,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
         for number, row in rows:
             at = len(content)
             if isinstance(row, str):
-                content.append([row, *[""] * last])
+                content.append([in_language(row), *[""] * last])
                 rules += [
                     ("SPAN", (0, at), (-1, at)), ("ALIGN", (0, at), (0, at), "LEFT"),
                     ("FONT", (0, at), (-1, at), BOLD, points(LETTERING_MM + 0.2)),
@@ -225,7 +226,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
 
 @lru_cache(maxsize=20_000)
 def _broken(words: str, wide_mm: float) -> list[str]:
-    return wrapped(words, LETTERING_MM, wide_mm - 2 * PAD_MM + _EASE_MM)
+    return wrapped(Said(words), LETTERING_MM, wide_mm - 2 * PAD_MM + _EASE_MM)
 
 
 def _rows(table: ListTable) -> list[Row]:
