@@ -38,9 +38,11 @@ class Document:
     story
         Flowables of its chapter, for a width in mm; without it the tables are shown.
     files
-        Drawings, templates and machine files, with their folder.
+        Drawings, templates and machine files, with their folder; made from its sheets and the title block, unless
+        ``reads`` says from what.
     reads
-        The values that ``files`` reads and nothing besides, where that is less than the whole plan.
+        The values from which its files, sheets and story are made and from nothing besides; without it a story is made
+        from the whole plan.
     withheld
         What is not written although it was asked for, with the finding that says why.
     follows
@@ -69,6 +71,17 @@ class Document:
         """Return its full pages."""
         make = self.sheets
         return () if make is None else plan.once(f"sheets {self.name}", lambda: tuple(make(plan)))
+
+    @property
+    def reads_whole_plan(self) -> bool:
+        """Whether nothing says from which values its story is made."""
+        return self.reads is None and self.story not in (None, sheets_alone)
+
+    def values_of(self, plan: Plan) -> object:
+        """Return the values its chapter is made from."""
+        if self.reads is not None:
+            return self.reads(plan)
+        return plan if self.reads_whole_plan else (self.tables_of(plan), self.sheets_of(plan))
 
     def withheld_of(self, plan: Plan) -> tuple[tuple[str, Finding], ...]:
         """Return what is not written, and why."""

@@ -45,7 +45,7 @@ from layout.handover.lists.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
 from layout.handover.paper.dense_table import DenseTable
-from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
+from layout.handover.paper.diagram_sheets import legend_scenes, one_line_sheets, picture_sheet
 from layout.handover.paper.earth_sheets import earth_sheets, earth_tables
 from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
@@ -102,9 +102,15 @@ def _one_line(plan: Plan) -> Sequence[Scene]:
     return one_line_sheets(plan.project, plan.wiring, faulty=faulty)
 
 
-def _svg(name: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterator[File]]:
+def _sheets_of(name: str, plan: Plan) -> tuple[Scene, ...]:
+    return next(one.sheets_of(plan) for one in DOCUMENTS if one.name == name)
+
+
+def _svg(name: str, document: str) -> Callable[[Plan], Iterator[File]]:
+    """Return what makes each sheet of a document as SVG."""
+
     def make(plan: Plan) -> Iterator[File]:
-        for number, scene in enumerate(sheets(plan), start=1):
+        for number, scene in enumerate(_sheets_of(document, plan), start=1):
             yield f"drawings/{name}-{number}.svg", svg_text(scene).encode("utf-8")
 
     return make
@@ -220,6 +226,10 @@ def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
     return legend_story(plan.project, plan.wiring, plan.found)
 
 
+def _legend_values(plan: Plan) -> object:
+    return plan.project.breaker_panels, legend_scenes(plan.project, plan.wiring), wiring_errors(plan.found)
+
+
 def _label_sheets(plan: Plan) -> Sequence[Scene]:
     if not any(run.wires for run in plan.wiring.runs):
         return ()
@@ -227,11 +237,11 @@ def _label_sheets(plan: Plan) -> Sequence[Scene]:
     return (*stamped_label_scenes(plan.project, plan.wiring, findings=plan.found), *warnings)
 
 
-def _print_sheets(name: str, title: str, sheets: Callable[[Plan], Sequence[Scene]]) -> Callable[[Plan], Iterable[File]]:
-    """Return what makes a PDF of sheets that are printed on their own, without scaling."""
+def _print_sheets(name: str, title: str) -> Callable[[Plan], Iterable[File]]:
+    """Return what makes a PDF of a document's sheets, printed on their own, without scaling."""
 
     def make(plan: Plan) -> Iterable[File]:
-        made, block = sheets(plan), plan.project.project
+        made, block = _sheets_of(name, plan), plan.project.project
         if made:
             info = DocumentInfo(title=f"{block.name}: {title}", revision=block.revision, subject=title)
             yield f"templates/{name}.pdf", pdf_bytes(made, info)
@@ -321,15 +331,15 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="isolation", title="Isolation", book="electrician", tables=_isolation),
     Document(
         name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
-        files=_svg("one-line", _one_line),
+        files=_svg("one-line", "one-line"),
     ),
     Document(
         name="earth", title="Negative, earth and bonding", book="electrician", sheets=earth_sheets, tables=earth_tables,
-        story=sheets_alone, files=_svg("earth", earth_sheets),
+        story=sheets_alone, files=_svg("earth", "earth"),
     ),
     Document(
         name="wiring-views", title="Wiring views", book="electrician", sheets=wiring_sheets,
-        files=_svg("wiring-view", wiring_sheets),
+        files=_svg("wiring-view", "wiring-views"),
     ),
     Document(
         name="order", title="Order of work", book="electrician", tables=_order, story=_order_story, follows=False
@@ -355,7 +365,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="revisions", title="Revision list", book="electrician", tables=_revisions),
     Document(
         name="panel-findings", title="Findings about the panels", book="workshop", tables=_findings_of("workshop"),
-        story=_findings_story(_findings_of("workshop")),
+        story=_findings_story(_findings_of("workshop")), reads=_findings_of("workshop"),
     ),
     Document(
         name="drawing", title="Panel drawings", book="workshop", sheets=panel_files.drawing_sheets,
@@ -368,13 +378,15 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="machine", title="Files for machines", files=panel_files.machine_files, reads=panel_files.facts),
     Document(
         name="mock-up", title="Mock-up", book="workshop", sheets=lambda plan: mock_up_scenes(plan.project),
+        reads=panel_files.facts,
     ),
     Document(
-        name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False
+        name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False,
+        reads=_legend_values,
     ),
     Document(
         name="labels", title="Wire labels", book="workshop", sheets=_label_sheets,
-        files=_print_sheets("labels", "wire labels", _label_sheets),
+        files=_print_sheets("labels", "wire labels"),
     ),
     Document(name="parts", title="Parts list", book="shopping", tables=_parts, story=_dense(_parts)),
     Document(name="cut-list", title="Cut list by reel", book="shopping", tables=_cuts, story=_dense(_cuts)),
@@ -387,7 +399,8 @@ DOCUMENTS: tuple[Document, ...] = (
         tables=_wired(lambda plan: feeder_table(plan.project, plan.wiring)),
     ),
     Document(
-        name="energy", title="Energy of the day and heat", book="reckoning", tables=_energy, story=_energy_story
+        name="energy", title="Energy of the day and heat", book="reckoning", tables=_energy, story=_energy_story,
+        reads=lambda plan: (plan.energy, plan.project.supplies),
     ),
     Document(
         name="network-figures", title="Figures of the instrument network", book="reckoning", tables=_network_figures,

@@ -75,6 +75,16 @@ def cover(plan: Plan, book: Book, titles: Sequence[str], withheld: Sequence[tupl
     return [*story, grid([[left, right]], [138.0, 125.0], ("RIGHTPADDING", (0, 0), (0, 0), 20))]
 
 
+def cover_values(plan: Plan, book: Book) -> object:
+    """Return the values a book's cover is made from, besides its chapters and what is not written."""
+    assumed = assumptions(plan) if plan.is_wired else ()
+    return plan.project.project, of_book(plan.found, book.name), _open_questions(plan), assumed
+
+
+def _open_questions(plan: Plan) -> int:
+    return len(find_out_table(plan.project, plan.found, plan.wiring).rows)
+
+
 def _ready(plan: Plan, book: Book) -> list[Flowable]:
     """Return how much was found, by severity, and how many questions are open."""
     counts = Counter(finding.weight for finding in of_book(plan.found, book.name))
@@ -85,7 +95,7 @@ def _ready(plan: Plan, book: Book) -> list[Flowable]:
         lines.append(text(words, 2.5, bold=True, colour=colours.ALARM))
     else:
         lines.append(text("Nothing was found that stops the work.", 2.5, bold=True))
-    open_questions = len(find_out_table(plan.project, plan.found, plan.wiring).rows)
+    open_questions = _open_questions(plan)
     told = [f"{counts[weight]} {weight.value}" for weight in (Severity.WATCH, Severity.NOTE) if counts[weight]]
     if told:
         lines.append(text(f"{' and '.join(told)} to be read: see the chapter of findings.", 2.2))

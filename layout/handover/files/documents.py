@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from layout.handover.lists.table import Table
     from layout.handover.plan import Plan
 
+    Making = tuple[str, Callable[[], object] | None, Callable[[], Iterable[File]]]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
@@ -89,13 +91,17 @@ def write_documents(
     whole = digest(program(), plan)
     with spoken(plan.language):
         for name, values, make in _steps(plan, wanted):
-            made_from = whole if values is None else digest(program(), plan.language, values)
+            known = before.steps.get(name)
+            if values is None or fresh or known is None or known.whole != whole:
+                made_from = whole if values is None else digest(program(), plan.language, values())
+            else:
+                made_from = known.made_from
             files = None if fresh else before.as_made(name, made_from, folder)
             if files is None:
                 new = dict(make())
                 contents.update(new)
                 files = marks(new.items())
-            made[name] = Step(made_from, files)
+            made[name] = Step(made_from, files, whole)
     after = before.after(made, folder)
     with held(folder, "spile"):
         listed = (name for step in after.steps.values() for name in step.files)
@@ -116,21 +122,59 @@ def write_documents(
     )
 
 
-def _steps(plan: Plan, wanted: Collection[str]) -> Iterator[tuple[str, object | None, Callable[[], Iterable[File]]]]:
-    """Yield each step: its name, the values it reads (None for the whole plan), and what makes its files."""
+def _steps(plan: Plan, wanted: Collection[str]) -> Iterator[Making]:
+    """Yield each step: its name, what gives the values it reads (None for the whole plan), and what makes its files."""
     from layout.handover.documents import BOOKS, DOCUMENTS
 
     for book in BOOKS:
         if book.name in wanted:
-            yield f"book {book.name}", None, partial(_book, plan, book)
+            yield f"book {book.name}", _values_of(plan, book), partial(_book, plan, book)
     for one in DOCUMENTS:
         if one.name in wanted:
-            yield f"lists of {one.name}", None, partial(_lists, plan, one)
+            yield f"lists of {one.name}", partial(_list_values, plan, one), partial(_lists, plan, one)
             if one.files is not None:
-                values = None if one.reads is None else one.reads(plan)
-                yield f"files of {one.name}", values, partial(one.files, plan)
+                yield f"files of {one.name}", partial(_file_values, plan, one), partial(one.files, plan)
     if "workbook" in wanted:
-        yield "workbook", None, lambda: _workbook(plan, [table for one in DOCUMENTS for table in one.tables_of(plan)])
+        yield "workbook", partial(_workbook_values, plan), partial(_workbook, plan)
+
+
+def _list_values(plan: Plan, document: Document) -> object:
+    return plan.project.project, document.tables_of(plan)
+
+
+def _file_values(plan: Plan, document: Document) -> object:
+    if document.reads is not None:
+        return document.reads(plan)
+    return plan.project.project, document.sheets_of(plan)
+
+
+def _workbook_values(plan: Plan) -> object:
+    return plan.project.project, plan.project.workshop.paper, *_workbook_parts(plan)
+
+
+def _workbook_parts(plan: Plan) -> tuple[Sequence[str], Sequence[Table]]:
+    """Return the cautions and the tables of the workbook."""
+    from layout.handover.documents import DOCUMENTS
+    from layout.handover.paper.cautions import cautions
+
+    return cautions(plan.project, "electrician"), [table for one in DOCUMENTS for table in one.tables_of(plan)]
+
+
+def _values_of(plan: Plan, book: Book) -> Callable[[], object] | None:
+    """Return what gives the values a book is made from; None where one of its chapters reads the whole plan."""
+    from layout.handover.books.cover import cover_values
+    from layout.handover.documents import DOCUMENTS
+
+    chapters = [one for one in DOCUMENTS if one.book == book.name]
+    if any(one.reads_whole_plan for one in chapters):
+        return None
+
+    def values() -> object:
+        withheld = [pair for one in chapters for pair in one.withheld_of(plan)]
+        parts = [one.values_of(plan) for one in chapters]
+        return cover_values(plan, book), plan.project.workshop.paper, withheld, parts
+
+    return values
 
 
 def _book(plan: Plan, book: Book) -> Iterator[File]:
@@ -151,13 +195,13 @@ def _lists(plan: Plan, document: Document) -> Iterator[File]:
         yield f"csv/{name}.csv", csv_bytes(table, invented=plan.project.project.example)
 
 
-def _workbook(plan: Plan, tables: Sequence[Table]) -> Iterator[File]:
+def _workbook(plan: Plan) -> Iterator[File]:
     from layout.drawing.paper.stamp import INVENTED
     from layout.handover.files.xlsx import xlsx_bytes
-    from layout.handover.paper.cautions import cautions
 
     block = plan.project.project
-    lines = (*((INVENTED,) if block.example else ()), *cautions(plan.project, "electrician"))
+    cautions, tables = _workbook_parts(plan)
+    lines = (*((INVENTED,) if block.example else ()), *cautions)
     title = f"{block.name}: lists" if block.name else "Lists"
     if tables:
         yield (

@@ -16,16 +16,27 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 NAME = "contents.json"
-FORM = 1
+FORM = 2
 """Version of the list's form; a list of another form is taken as none."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of an earlier build: the digest of what it was made from, and of each file by its name in the folder."""
+    """One step of an earlier build, by digests.
+
+    Attributes
+    ----------
+    made_from
+        Of what it was made from.
+    files
+        Of each file by its name in the folder.
+    whole
+        Of the whole plan that was last seen to give ``made_from``: with the same, nothing needs to be looked at.
+    """
 
     made_from: str
     files: Mapping[str, str]
+    whole: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,14 +61,19 @@ class FolderContents:
             told = json.loads((folder / NAME).read_text(encoding="utf-8"))
             if told["form"] != FORM:
                 return cls()
-            steps = {name: Step(step["from"], _named(step["files"])) for name, step in told["steps"].items()}
+            steps = {
+                name: Step(step["from"], _named(step["files"]), step["whole"]) for name, step in told["steps"].items()
+            }
             return cls(steps=steps, stale=_named(told["stale"]))
         except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             return cls()
 
     def text(self) -> str:
         """Return the list as it is written."""
-        steps = {name: {"from": step.made_from, "files": dict(step.files)} for name, step in self.steps.items()}
+        steps = {
+            name: {"from": step.made_from, "files": dict(step.files), "whole": step.whole}
+            for name, step in self.steps.items()
+        }
         told = {"form": FORM, "steps": steps, "stale": dict(self.stale)}
         return json.dumps(told, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 

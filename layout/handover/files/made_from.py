@@ -13,6 +13,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from importlib.resources.abc import Traversable
 
 LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy")
@@ -46,16 +47,23 @@ def program() -> str:
     return sha256(b"".join(part.digest() for part in parts)).hexdigest()
 
 
-def _gather(value: Any, add: Any) -> None:
-    if isinstance(value, Enum):
-        add(f"{type(value).__qualname__} {value.name}")
+def _gather(value: Any, add: Callable[[str], None]) -> None:
+    kind = type(value)
+    if kind is float or kind is int or value is None or kind is bool:  # most are
+        add(f"{kind.__name__} {value!r}")
+    elif isinstance(value, Enum):
+        add(f"{kind.__qualname__} {value.name}")
     elif isinstance(value, str):
         add(f"text {str(value)!r}")
-    elif value is None or isinstance(value, int | float):
-        add(f"{type(value).__name__} {value!r}")
-    elif hasattr(value, "__dataclass_fields__"):
-        names = _compared(type(value))  # type: ignore[arg-type]  # a class has a hash
-        add(f"{type(value).__qualname__} {len(names)}")
+    elif isinstance(value, int | float):
+        add(f"{kind.__name__} {value!r}")
+    elif isinstance(value, tuple | list):
+        add(f"row {len(value)}")
+        for entry in value:
+            _gather(entry, add)
+    elif hasattr(kind, "__dataclass_fields__"):
+        names = _compared(kind)  # type: ignore[arg-type]  # a class has a hash
+        add(f"{kind.__qualname__} {len(names)}")
         for name in names:
             _gather(getattr(value, name), add)
     elif isinstance(value, Mapping):
@@ -63,14 +71,10 @@ def _gather(value: Any, add: Any) -> None:
         for key, entry in value.items():
             _gather(key, add)
             _gather(entry, add)
-    elif isinstance(value, tuple | list):
-        add(f"row {len(value)}")
-        for entry in value:
-            _gather(entry, add)
     elif isinstance(value, frozenset | set):
         add(f"set {len(value)} {sorted(map(digest, value))}")
     else:
-        raise TypeError(f"{type(value).__qualname__} has no digest")
+        raise TypeError(f"{kind.__qualname__} has no digest")
 
 
 @cache
