@@ -56,7 +56,7 @@ def bought_lengths(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> 
             for steps, mm in lengths
             for cost, count, pieces in (best[max(length - steps, 0)],)
         ]
-        best.append(min(options, key=lambda option: (option[0], option[1], option[2])))
+        best.append(min(options))
     return tuple(sorted(best[-1][2], reverse=True))
 
 

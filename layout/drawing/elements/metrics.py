@@ -6,7 +6,7 @@ states them; kerning is never applied, so that every writer gets the same width.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from io import BytesIO
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
@@ -68,14 +68,19 @@ def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
     ValueError
         A character is not in the font: :func:`missing` finds these at the place they come from.
     """
-    text = in_language(text)
+    return _advance(in_language(text), bold) * font_size_mm(height_mm)
+
+
+@lru_cache(maxsize=50_000)  # a build measures each word some four times
+def _advance(text: str, bold: bool) -> float:
+    """Return the advance width of one line of text as a share of the font size."""
     try:
         total = sum(map(advances(bold=bold, small=True).__getitem__, map(ord, text)))
     except KeyError:
         if lacking := missing(text):
             raise ValueError(f"the font lacks {lacking!r}, in {text!r}") from None
         total = sum(map(advances(bold=bold).__getitem__, map(ord, text)))
-    return total * font_size_mm(height_mm)
+    return total
 
 
 def missing(text: str) -> str:

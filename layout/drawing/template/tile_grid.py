@@ -141,7 +141,12 @@ def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[B
     led_x = _led(box.x0, box.x1, across, page.overlap_mm, [(cut.x0, cut.x1) for cut in cuts])
     led_y = _led(box.y0, box.y1, up, page.overlap_mm, [(cut.y0, cut.y1) for cut in cuts])
     grids.append(_grid(page, led_x, led_y, is_blank))
-    return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts)))
+    return min(_of_fewest_tiles(grids), key=lambda grid: crossed(grid, cuts))
+
+
+def _of_fewest_tiles(grids: Sequence[Grid]) -> list[Grid]:
+    fewest = min(len(grid.tiles) for grid in grids)
+    return [grid for grid in grids if len(grid.tiles) == fewest]
 
 
 def crossed(grid: Grid, cuts: Sequence[Box]) -> int:
@@ -189,7 +194,7 @@ def choose_page(
         grids.append(plan(box, page, is_blank, cuts))
     if not grids:
         raise failures[0]
-    return min(grids, key=lambda grid: (len(grid.tiles), crossed(grid, cuts), grid.rows * grid.columns))
+    return min(_of_fewest_tiles(grids), key=lambda grid: (crossed(grid, cuts), grid.rows * grid.columns))
 
 
 def _grid(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from base64 import b64decode
 from dataclasses import dataclass
+from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
@@ -228,6 +229,7 @@ def _use(canvas: Any, pen: Pen) -> None:
     canvas.setDash(list(pen.dash_mm), 0)
 
 
+@lru_cache(maxsize=64)  # a drawing has a dozen colours
 def _colour(code: str) -> Any:
     return HexColor(code)
 

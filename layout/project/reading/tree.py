@@ -117,20 +117,23 @@ def place(tree: Tree, key: Key) -> tuple[Place, tuple[Place, ...]]:
 def places(tree: Tree) -> dict[str, Place]:
     """Return where every entry stands, by dotted key."""
     found: dict[str, Place] = {}
-    todo: list[tuple[Key, Tree, Spot, bool]] = [((), tree, tree.at, False)]
+    todo: list[tuple[str | None, Tree, Spot, bool]] = [(None, tree, tree.at, False)]
     while todo:
         key, current, own, lent = todo.pop()
+        before = "" if key is None else f"{key}."
         if isinstance(current, Table):
             for name, member in list(current.members.items())[::-1]:
                 is_lent = lent or member.lent
                 mine = own if is_lent else member.at
-                found[dotted((*key, name))] = _places(mine, member.at, dotted((*key, name)))[0]
-                todo.append(((*key, name), member.value, mine, is_lent))
+                text = f"{before}{name}"
+                found[text] = _places(mine, member.at, text)[0]
+                todo.append((text, member.value, mine, is_lent))
         elif isinstance(current, Items):
             for index, item in enumerate(current.items):
                 mine = own if lent else item.at
-                found[dotted((*key, index))] = _places(mine, item.at, dotted((*key, index)))[0]
-                todo.append(((*key, index), item, mine, lent))
+                text = f"{before}{index}"
+                found[text] = _places(mine, item.at, text)[0]
+                todo.append((text, item, mine, lent))
     return found
 
 
