@@ -45,12 +45,12 @@ from layout.handover.lists.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
 from layout.handover.paper.dense_table import DenseTable
-from layout.handover.paper.diagram_sheets import legend_scenes, one_line_sheets, picture_sheet
+from layout.handover.paper.diagram_sheets import one_line_sheets, picture_sheet
 from layout.handover.paper.earth_sheets import earth_sheets, earth_tables
 from layout.handover.paper.flow_table import flow_table, notes
 from layout.handover.paper.marked_rows import faulty_wires, marked, wiring_errors
 from layout.handover.paper.paper_choice import paper_of
-from layout.handover.paper.picture_story import block_story, chart_story, legend_story
+from layout.handover.paper.picture_story import block_story, chart_story, legend_story, legend_values
 from layout.handover.paper.styles import heading
 from layout.handover.paper.wiring_views import wiring_sheets
 
@@ -107,8 +107,6 @@ def _sheets_of(name: str, plan: Plan) -> tuple[Scene, ...]:
 
 
 def _svg(name: str, document: str) -> Callable[[Plan], Iterator[File]]:
-    """Return what makes each sheet of a document as SVG."""
-
     def make(plan: Plan) -> Iterator[File]:
         for number, scene in enumerate(_sheets_of(document, plan), start=1):
             yield f"drawings/{name}-{number}.svg", svg_text(scene).encode("utf-8")
@@ -224,10 +222,6 @@ def _legends(plan: Plan, _width_mm: float) -> list[Flowable]:
     if not any(panel.ways for panel in plan.project.breaker_panels.values()):
         return []
     return legend_story(plan.project, plan.wiring, plan.found)
-
-
-def _legend_values(plan: Plan) -> object:
-    return plan.project.breaker_panels, legend_scenes(plan.project, plan.wiring), wiring_errors(plan.found)
 
 
 def _label_sheets(plan: Plan) -> Sequence[Scene]:
@@ -382,7 +376,7 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False,
-        reads=_legend_values,
+        reads=lambda plan: legend_values(plan.project, plan.wiring, plan.found),
     ),
     Document(
         name="labels", title="Wire labels", book="workshop", sheets=_label_sheets,

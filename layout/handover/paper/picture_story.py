@@ -57,6 +57,11 @@ def legend_story(project: Project, wiring: Wiring | None, findings: Sequence[Fin
     ]  # fmt: skip
 
 
+def legend_values(project: Project, wiring: Wiring | None, findings: Sequence[Finding] = ()) -> object:
+    """Return the values the legends are made from."""
+    return project.breaker_panels, legend_scenes(project, wiring), wiring_errors(findings)
+
+
 def chart_story(charts: Sequence[Scene], tables: Sequence[Table], width_mm: float) -> list[Flowable]:
     """Return charts, then tables under their titles."""
     story: list[Flowable] = [KeepTogether([SceneFlowable(chart), Spacer(0, 4 * POINTS_PER_MM)]) for chart in charts]
