@@ -16,14 +16,13 @@ from layout.drawing.panel.rebates import rebates
 from layout.drawing.template.mock_up import mock_up_scenes
 from layout.drawing.template.order_of_work import jobs
 from layout.drawing.template.tools import owned
-from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
-from layout.drawing.writers.svg import svg_text
 from layout.findings import has_stops
 from layout.handover.books.schedule_sheets import schedule_story
 from layout.handover.books.test_sheets import blank_tests_story, run_tests_table
 from layout.handover.books.wireway_sheets import wireway_story
-from layout.handover.document import Book, Document, File, sheets_alone
+from layout.handover.document import Book, Document, sheets_alone
 from layout.handover.files import panel_files
+from layout.handover.files.sheet_files import print_files, svg_files
 from layout.handover.lists import energy_tables, network_tables
 from layout.handover.lists.as_found import found_table
 from layout.handover.lists.cut_list import cut_table
@@ -55,7 +54,7 @@ from layout.handover.paper.styles import heading
 from layout.handover.paper.wiring_views import wiring_sheets
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Sequence
 
     from reportlab.platypus import Flowable
 
@@ -100,18 +99,6 @@ def _one_line(plan: Plan) -> Sequence[Scene]:
         return ()
     faulty = bool(wiring_errors(plan.found))
     return one_line_sheets(plan.project, plan.wiring, faulty=faulty)
-
-
-def _sheets_of(name: str, plan: Plan) -> tuple[Scene, ...]:
-    return next(one.sheets_of(plan) for one in DOCUMENTS if one.name == name)
-
-
-def _svg(name: str, document: str) -> Callable[[Plan], Iterator[File]]:
-    def make(plan: Plan) -> Iterator[File]:
-        for number, scene in enumerate(_sheets_of(document, plan), start=1):
-            yield f"drawings/{name}-{number}.svg", svg_text(scene).encode("utf-8")
-
-    return make
 
 
 def _schedule(plan: Plan) -> Sequence[Table]:
@@ -231,18 +218,6 @@ def _label_sheets(plan: Plan) -> Sequence[Scene]:
     return (*stamped_label_scenes(plan.project, plan.wiring, findings=plan.found), *warnings)
 
 
-def _print_sheets(name: str, title: str) -> Callable[[Plan], Iterable[File]]:
-    """Return what makes a PDF of a document's sheets, printed on their own, without scaling."""
-
-    def make(plan: Plan) -> Iterable[File]:
-        made, block = _sheets_of(name, plan), plan.project.project
-        if made:
-            info = DocumentInfo(title=f"{block.name}: {title}", revision=block.revision, subject=title)
-            yield f"templates/{name}.pdf", pdf_bytes(made, info)
-
-    return make
-
-
 def _tools(plan: Plan) -> list[str]:
     """Return the tools that the holes of all panels ask for, each once."""
     if plan.arrangement is None:
@@ -325,15 +300,15 @@ DOCUMENTS: tuple[Document, ...] = (
     Document(name="isolation", title="Isolation", book="electrician", tables=_isolation),
     Document(
         name="one-line", title="One-line diagram", book="electrician", sheets=_one_line,
-        files=_svg("one-line", "one-line"),
+        files=svg_files("one-line", "one-line", _one_line),
     ),
     Document(
         name="earth", title="Negative, earth and bonding", book="electrician", sheets=earth_sheets, tables=earth_tables,
-        story=sheets_alone, files=_svg("earth", "earth"),
+        story=sheets_alone, files=svg_files("earth", "earth", earth_sheets),
     ),
     Document(
         name="wiring-views", title="Wiring views", book="electrician", sheets=wiring_sheets,
-        files=_svg("wiring-view", "wiring-views"),
+        files=svg_files("wiring-view", "wiring-views", wiring_sheets),
     ),
     Document(
         name="order", title="Order of work", book="electrician", tables=_order, story=_order_story, follows=False
@@ -380,7 +355,7 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="labels", title="Wire labels", book="workshop", sheets=_label_sheets,
-        files=_print_sheets("labels", "wire labels"),
+        files=print_files("labels", "wire labels", _label_sheets),
     ),
     Document(name="parts", title="Parts list", book="shopping", tables=_parts, story=_dense(_parts)),
     Document(name="cut-list", title="Cut list by reel", book="shopping", tables=_cuts, story=_dense(_cuts)),
