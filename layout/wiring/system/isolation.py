@@ -128,6 +128,11 @@ def _live(system: System) -> Iterator[LiveOwner]:
     ways = {guard.device for guard in system.guards if ".ways." in guard.entry}
     before = nets(system, opened, without=ways) if ways else whole
     started = {before.head(s.live) for s in system.sources if any(s.key in keys for keys in reached.values())}
+    lit: dict[str, tuple[str, ...]] = {}
+    for controller, at in _modules(system):
+        started.add(before.head(at))
+        lit[whole.head(at)] = tuple(dict.fromkeys((*lit.get(whole.head(at), ()), controller)))
+    reached = {head: (*reached.get(head, ()), *lit.get(head, ())) for head in (*reached, *lit)}
     posts = {source.key: source.live for source in system.sources}
     by_owner: dict[str, tuple[dict[str, None], dict[tuple[str, str], None]]] = {}
     for node in system.nodes:
@@ -142,6 +147,30 @@ def _live(system: System) -> Iterator[LiveOwner]:
     order = {source.key: at for at, source in enumerate(system.sources)}
     for owner, (by, landed) in by_owner.items():
         yield LiveOwner(owner=owner, sources=tuple(sorted(by, key=order.__getitem__)), conductors=tuple(landed))
+
+
+def _modules(system: System) -> Iterator[tuple[str, str]]:
+    """Yield each solar controller's key with a terminal that its modules drive in daylight, whatever is switched off.
+
+    That is what the conductors from its input lead to, past every switch and device; without such a thing, its input.
+    """
+    near: dict[str, list[str]] = {}
+    pairs = [(c.start, c.end) for c in system.conductors if c.pole in LIVE_POLES]
+    pairs += [(guard.a, guard.b) for guard in system.guards]
+    pairs += [(contact.a, contact.b) for contact in system.contacts] + [(join.a, join.b) for join in system.joins]
+    for a, b in pairs:
+        near.setdefault(a, []).append(b)
+        near.setdefault(b, []).append(a)
+    for source in system.sources:
+        inlet = f"{source.key}/in"
+        if source.kind != "solar" or inlet not in near:
+            continue
+        reach = [inlet]
+        for node in reach:  # grows while it is walked
+            reach += [other for other in dict.fromkeys(near[node]) if other not in reach]
+        ends = [node for node in reach if system.node[node].kind in ("device", "splice") and len(near[node]) == 1]
+        for node in ends or reach[:1]:
+            yield source.key, node
 
 
 # --- one opening ------------------------------------------------------------------------------------------------------

@@ -140,3 +140,36 @@ def test_each_output_of_a_charger_is_dead_without_its_input(tmp_path: Path) -> N
 def test_nothing_is_said_without_a_state_of_all_open() -> None:
     """A system without states has its openings, and no list of what stays live."""
     assert isolation(System(sources=(battery("bank"),))).live == ()
+
+SOLAR = {
+    "supplies.sun": {"name": "Solar", "kind": "solar", "voltage": "12 V", "device": "controller", "current": "10 A",
+                     "self_limiting": True},
+    "devices.controller": {"name": "Controller", "location": "locker", "terminals": {
+        "+": {"pole": "+"}, "-": {"pole": "-"}, "in": {"pole": "+"}, "in-": {"pole": "-"}}},
+    "devices.modules": {"name": "Modules", "location": "cabin", "terminals": {"+": {"pole": "+"}, "-": {"pole": "-"}}},
+    "feeders.sun_out": {"name": "Solar lead", "from": "sun/+", "to": "plus"},
+    "feeders.sun_home": {"name": "Solar return", "from": "sun/-", "to": "minus", "poles": "-"},
+    "feeders.array": {"name": "Array lead", "from": "modules/+", "to": "sun/in"},
+    "feeders.array_back": {"name": "Array return", "from": "modules/-", "to": "sun/in-", "poles": "-"},
+}  # fmt: skip
+ISOLATOR = {
+    "battery_switches.sunny": {"name": "Array switch", "kind": "isolator", "voltage": "36 V", "rating": "20 A",
+                               "location": "locker"},
+    "feeders.array": {"name": "Array lead", "from": "modules/+", "to": "sunny/in"},
+    "feeders.array_on": {"name": "Array lead, on", "from": "sunny/out", "to": "sun/in"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "live"),
+    [(SOLAR, {"modules": "feeders.array", "sun": "feeders.array"}),
+     ({**SOLAR, **ISOLATOR}, {"modules": "feeders.array", "sunny": "feeders.array"})],
+)  # fmt: skip
+def test_the_wires_of_solar_modules_are_live_in_daylight(changes: dict, live: dict[str, str], tmp_path: Path) -> None:
+    """Up to the controller, or with an isolator that is open up to that; what lies behind it is dead."""
+    told = {owner.owner: owner for owner in isolation(boat_of(tmp_path, changes)).live}
+    for owner, conductor in live.items():
+        assert "sun" in told[owner].sources
+        assert conductor in {segment for segment, _ in told[owner].conductors}
+    on = {segment for owner in told.values() for segment, _ in owner.conductors}
+    assert "feeders.array_on" not in on
