@@ -82,7 +82,9 @@ def _row(project: Project, guard: FittedDevice, runs: list[Run], findings: tuple
     guarded: dict[str, list[str]] = {}
     for run in runs:
         circuit = project.circuits.get(run.owner) if run.owner_kind == "circuit" else None
-        guarded.setdefault((circuit.name if circuit else "") or run.name, []).append(run.number)
+        feeder = project.feeders.get(run.owner) if run.owner_kind == "feeder" else None
+        name = circuit.name if circuit else feeder.name if feeder else ""
+        guarded.setdefault(name or run.name, []).append(run.number)
     names = [f"{' '.join(numbers)} {name}" for name, numbers in guarded.items()]
     has = "?" if guard.breaking_a is None else f"{guard.breaking_a / 1000:g}"
     asked = "" if guard.needed_breaking_a is None else f", {guard.needed_breaking_a / 1000:.2g}"
