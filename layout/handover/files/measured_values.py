@@ -35,6 +35,13 @@ class Measured:
 
 
 _NUMBERS = {"measured_length_m": "length_m", "measured_a": "current_a", "measured_drop_v": "drop_v"}
+TITLES = {
+    "wire": "Wire",
+    "measured_length_m": "Length (m found)",
+    "measured_a": "At (A found)",
+    "measured_drop_v": "Drop (V found)",
+}
+"""Headings of the test sheet's columns that are read, by key."""
 
 
 def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], tuple[Finding, ...]]:
@@ -51,7 +58,7 @@ def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], t
     -------
     Rows in which something was filled in, and what could not be read.
     """
-    filled = FilledIn.read(text)
+    filled = FilledIn.read(text, TITLES)
     if lacks := filled.lacks(("wire", *_NUMBERS)):
         remedy = "fill in the CSV of the test sheet as it is"
         return (), (Finding(rule="paper 4", message=lacks, at=Place(name), remedy=remedy),)

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from io import StringIO
 from typing import TYPE_CHECKING
 
+from layout.languages import Language, in_language, spoken
+from layout.languages.catalogue import shipped_languages
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
@@ -23,12 +26,17 @@ class FilledIn:
     comma: bool
 
     @classmethod
-    def read(cls, text: str) -> FilledIn:
-        """Read a file's text; what divides its columns is what its first line has more of."""
+    def read(cls, text: str, titles: Mapping[str, str]) -> FilledIn:
+        """Read a file's text; what divides its columns is what its first line has more of.
+
+        A column is known by its key, or by its heading (``titles``, by key) in any language that spile speaks.
+        """
         first = text.split("\n", 1)[0]
         comma = first.count(";") > first.count(",")
         reader = csv.DictReader(StringIO(text.removeprefix("\ufeff")), delimiter=";" if comma else ",")
-        heads = tuple(reader.fieldnames or ())
+        keys = _keys_by_heading(titles)
+        reader.fieldnames = [keys.get(head, head) for head in reader.fieldnames or ()]
+        heads = tuple(reader.fieldnames)
         return cls(heads, tuple((reader.line_num, row) for row in reader), comma)
 
     def lacks(self, keys: Iterable[str]) -> str:
@@ -45,3 +53,11 @@ class FilledIn:
         except ValueError:
             return None
         return value if 0 <= value < float("inf") else None
+
+
+def _keys_by_heading(titles: Mapping[str, str]) -> dict[str, str]:
+    keys: dict[str, str] = {}
+    for code in shipped_languages():
+        with spoken(Language(code)):
+            keys |= {str(in_language(title)): key for key, title in titles.items()}
+    return keys

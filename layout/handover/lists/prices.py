@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding, Place
 from layout.handover.lists.filled_in import FilledIn
 from layout.handover.lists.table import Column
+from layout.languages import in_language
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -34,7 +35,7 @@ def read_prices(text: str, *, name: str = "") -> tuple[dict[str, float], tuple[F
     -------
     Price by item, and what could not be read. A row without a price is left out: its price is not known.
     """
-    filled = FilledIn.read(text)
+    filled = FilledIn.read(text, {"item": "Item", "price": PRICE.heading})
     if lacks := filled.lacks(("item", "price")):
         remedy = "add a column price to csv/parts.csv and fill it in"
         return {}, (Finding(rule="paper 4", message=lacks, at=Place(name, 1, 1), remedy=remedy),)
@@ -64,7 +65,8 @@ def priced(table: Table, prices: Mapping[str, float]) -> Table:
     rows: list[Mapping[str, Cell]] = []
     total, without = 0.0, []
     for row in table.rows:
-        price, count = prices.get(str(row["item"])), row["count"]
+        item, count = str(row["item"]), row["count"]
+        price = prices.get(item, prices.get(in_language(item)))
         amount = None if price is None or not isinstance(count, (int, float)) else round(price * count, 2)
         rows.append({**row, "price": price, "sum": amount})
         if amount is None:
@@ -75,7 +77,8 @@ def priced(table: Table, prices: Mapping[str, float]) -> Table:
     if without:
         more = f", and {len(without) - NAMED} more" if len(without) > NAMED else ""
         told += f" Without a price, so not in it: {'; '.join(without[:NAMED])}{more}."
-    strange = [item for item in prices if item not in {str(row["item"]) for row in rows}]
+    listed = {said for row in rows for said in (str(row["item"]), in_language(str(row["item"])))}
+    strange = [item for item in prices if item not in listed]
     if strange:
         told += f" Priced, but not in this list: {'; '.join(strange[:NAMED])}{' ...' if len(strange) > NAMED else ''}."
     at = next(n for n, column in enumerate(table.columns) if column.key == "unit") + 1

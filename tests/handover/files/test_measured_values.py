@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from layout.handover.books.test_sheets import run_tests_table
 from layout.handover.files.csv_file import csv_bytes
-from layout.handover.files.measured_values import Measured, compare, read_measured
+from layout.handover.files.measured_values import TITLES, Measured, compare, read_measured
+from layout.languages import Language, in_language, spoken
 from tests.handover.conftest import make_wiring
 
 WIRING = make_wiring()
@@ -35,6 +36,26 @@ def test_the_filled_test_sheet_reads_back():
     assert faults == ()
     assert found == (Measured(wire="002a", length_m=4.1, current_a=2.2, drop_v=0.14, at=found[0].at),)
     assert (found[0].at.file, found[0].at.line) == ("tests.csv", 3)
+
+
+def test_a_test_sheet_in_german_reads_back():
+    """Its CSV has German headings; filled in, it reads as the English one, whatever is spoken then."""
+    with spoken(Language("de")):
+        sheet = csv_bytes(run_tests_table(WIRING)).decode()
+        head = in_language(TITLES["measured_length_m"])
+    at = sheet.splitlines()[0].split(",").index(head)
+    rows = [line.split(",") for line in sheet.splitlines()]
+    row = next(row for row in rows if row[0] == "002a")
+    row[at] = "4.1"
+    found, faults = read_measured("\n".join(map(",".join, rows)), name="tests.csv")
+    assert (head, faults) == ("Länge (m gefunden)", ())
+    assert found == (Measured(wire="002a", length_m=4.1, at=found[0].at),)
+
+
+def test_headings_are_those_of_the_sheet():
+    """What is looked for stands on the sheet under that key."""
+    sheet = {column.key: column.heading for column in run_tests_table(WIRING).columns}
+    assert TITLES.items() <= sheet.items()
 
 
 def test_a_spreadsheet_s_semicolons_and_decimal_commas_are_read():

@@ -6,6 +6,7 @@ import pytest
 
 from layout.handover.lists.prices import priced, read_prices
 from layout.handover.lists.table import Column, Table
+from layout.languages import Language, spoken
 
 ROWS = (
     {"item": "lamp", "count": 2, "unit": "piece"},
@@ -25,6 +26,19 @@ def test_sum_by_hand():
     assert table.notes[-1] == (
         "Sum of 2 of 3 rows: 75.00. Without a price, so not in it: pump. Priced, but not in this list: anchor."
     )
+
+
+def test_prices_of_a_german_list():
+    """A price stands at the item's German name, under German headings; one at the English name counts as well."""
+    item = "blade fuse, 3 A"
+    fuse = Table(
+        name="parts", title="Parts list", columns=PARTS.columns, rows=({"item": item, "count": 2, "unit": ""},)
+    )
+    prices, faults = read_prices('Teil,Menge,price\n"Flachsicherung, 3 A",2,1.50\n')
+    assert (prices, faults) == ({"Flachsicherung, 3 A": 1.5}, ())
+    with spoken(Language("de")):
+        assert [priced(fuse, told).rows[0]["sum"] for told in (prices, {item: 1.0})] == [3.0, 2.0]
+    assert priced(fuse, prices).rows[0]["sum"] is None
 
 
 @pytest.mark.parametrize(
