@@ -29,10 +29,10 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column(key="wire", title="Wire", width_mm=18),
-    Column(key="name", title="What it feeds", width_mm=82),
+    Column(key="name", title="What it feeds", width_mm=80),
     Column(key="most_ohm", title="At most", unit="ohm", digits=4, width_mm=15, align="right"),
-    Column(key="continuity", title="Through", unit="ohm", width_mm=17, blank=True),
-    Column(key="polarity", title="Polarity", unit="right", width_mm=17, align="centre"),
+    Column(key="continuity", title="Continuity", unit="ohm", width_mm=19, blank=True),
+    Column(key="polarity", title="Polarity", unit="correct", width_mm=17, align="centre"),
     Column(key="insulation", title="Insulation", unit="Mohm", width_mm=19, blank=True),
     Column(key="pulled", title="Crimps", unit="pulled", width_mm=14, align="centre"),
     Column(key="torque", title="Torque", unit="Nm", width_mm=14, blank=True),
