@@ -90,7 +90,7 @@ def jobs_of(files: Sequence[Path], out: Path, *, seed: int = 1, effort: str = "n
     ValueError
         If two files would share a folder (``a.yaml`` beside ``a.yml``).
     """
-    once = list(dict.fromkeys(file.resolve() for file in files))
+    once = list(dict.fromkeys(Path(os.path.realpath(file)) for file in files))  # resolve() fails on a loop of links
     above = Path(os.path.commonpath([file.parent for file in once])) if once else Path()
     folders: dict[Path, Path] = {}
     for file in once:

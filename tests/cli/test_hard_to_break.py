@@ -82,6 +82,33 @@ def test_a_pin_keeps_line_ends_mark_and_link(tmp_path: Path) -> None:
     assert b"pin: {x: 200, y: 150}\r\n" in after
 
 
+@pytest.mark.parametrize("command", ["check", "schedule", "arrange", "build", "move", "report"])
+def test_a_link_to_itself_is_no_fault_of_ours(command: str, tmp_path: Path) -> None:
+    """What leads nowhere is told and not usable, whichever command follows it."""
+    loop = tmp_path / "loop.yaml"
+    loop.symlink_to(loop)
+    more = ("radio", "--by", "5,0") if command == "move" else ()
+    told = spile(command, str(loop), *more)
+    assert told.returncode == 2, told.stderr
+    assert "Traceback" not in told.stderr
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_link_to_itself_beside_a_good_project(count: int, wall: Path) -> None:
+    """An include that leads nowhere, and one project of several; a link that leads somewhere is read."""
+    (wall.parent / "loop.yaml").symlink_to(wall.parent / "loop.yaml")
+    (wall.parent / "linked.yaml").symlink_to(wall)
+    if count == 1:
+        wall.write_text(wall.read_text(encoding="utf-8") + "include: loop.yaml\n", encoding="utf-8")
+        told = spile("check", str(wall))
+    else:
+        told = spile("build", str(wall.parent / "loop.yaml"), str(wall), "--out", str(wall.parent / "out"))
+    assert told.returncode == 2, told.stderr
+    assert "Traceback" not in told.stderr
+    if count == 2:
+        assert spile("check", str(wall.parent / "linked.yaml")).returncode in (0, 1)
+
+
 def test_a_pin_keeps_what_is_not_said_anew(wall: Path) -> None:
     """Another x leaves y and turn."""
     spile("pin", str(wall), "radio", "--x", "200", "--y", "150", "--turn", "0")

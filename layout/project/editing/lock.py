@@ -91,7 +91,7 @@ def release() -> None:
 
 def lock_path(project: Path) -> Path:
     """Return where the lock of a project lies."""
-    mark = hashlib.sha256(os.fsencode(project.resolve())).hexdigest()[:24]
+    mark = hashlib.sha256(os.fsencode(os.path.realpath(project))).hexdigest()[:24]
     return Path(tempfile.gettempdir()) / "spile-locks" / f"{mark}.lock"
 
 

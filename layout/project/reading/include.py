@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
@@ -108,7 +109,7 @@ def _target(leaf: Leaf, name: str, folder: Path, chain: tuple[str, ...], files: 
     outside = (
         wanted.is_absolute() or ".." in wanted.parts or "\\" in leaf.text or ":" in leaf.text or "~" in wanted.parts[:1]
     )
-    if outside or not (folder / target).resolve().is_relative_to(folder.resolve()):
+    if outside or not Path(os.path.realpath(folder / target)).is_relative_to(os.path.realpath(folder)):
         message = f"'{leaf.text}' lies outside the project's folder"
         _fault(files, "file 21", leaf.at, message, "copy the file into the project's folder and name it from there")
         return None
