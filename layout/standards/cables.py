@@ -28,8 +28,7 @@ def single_core_od(size: ConductorSize) -> OuterDiameter | None:
     A gauge takes the boat-cable row, a metric size the class 5 row; between rows the next larger counts.
     """
     curve, source = _by_gauge() if size.gauge is not None else _by_area()
-    area = gauge_area_mm2(size.gauge) if size.gauge is not None else size.area_mm2
-    found = next((od for known, od in curve if known >= area * 0.9999), None)
+    found = next((od for known, od in curve if known >= size.area_mm2 * 0.9999), None)
     return None if found is None else OuterDiameter(od_mm=found, source=source, basis=Basis.MEMORY)
 
 

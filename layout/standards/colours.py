@@ -22,6 +22,9 @@ class Role(StrEnum):
 NEVER_DC_POWER = ("light blue", "white", "brown")
 """Not for DC power conductors on a boat with AC: they are AC colours there."""
 
+PROTECTIVE = ("green with yellow stripe", "green with yellow stripes")
+"""Green-yellow in other words; green with a stripe of another colour serves DC circuits (ABYC E-11 Table XV)."""
+
 
 def colour(role: Role, *, practice: Practice, voltage_v: float, ac_aboard: bool, purpose: str = "") -> str:
     """Return the colour of a new conductor.
@@ -69,10 +72,10 @@ def fault_of(colour_name: str, role: Role, *, ac_aboard: bool) -> str | None:
     Existing black negatives are not faults: they stay and are noted.
     """
     name = colour_name.strip().lower()
-    green = name.startswith("green") and "stripe" not in name
+    green = name in PROTECTIVE or (name.startswith("green") and "stripe" not in name)
     if role in (Role.PROTECTIVE, Role.BONDING):
         return None if name.startswith("green") else f"a {role.value} conductor is green or green-yellow, not {name}"
-    if green or name == "green-yellow":
+    if green:
         return f"{name} is kept for protective conductors"
     if role in (Role.POSITIVE, Role.NEGATIVE) and ac_aboard and name in NEVER_DC_POWER:
         return f"{name} is an AC colour and never a DC power conductor"

@@ -112,8 +112,7 @@ def breaking_capacity_dc(cranking_a: float, *, nominal_v: float) -> BreakingCapa
 
 
 def _upper(band: str) -> float:
-    if band.startswith("over"):
-        return float("inf")
+    """Return the last number of a band; the open band ("over 1100") comes last and takes what no other does."""
     return float(re.findall(r"\d+", band)[-1])
 
 

@@ -193,3 +193,76 @@ def test_hot_space_takes_the_lower_of_both_tables_each_with_its_own_factor(refer
 def test_bundling_from_fifty_volts_begins_at_fifty(volts, factor):
     """The reading that spares low voltage ends below 50 V; at 50 V four conductors count."""
     assert bundle_factor(Practice.ISO, 4, voltage_v=volts, below_50v=False) == factor
+
+
+def test_table_5_rests_on_no_memory():
+    """What was read says so, whichever flag is asked."""
+    found = ampacity(awg("10"), practice=Practice.ABYC)
+    assert (found.unverified, found.governed_by_memory, found.bundle_factor, found.hot_factor) == (
+        False,
+        False,
+        1.0,
+        1.0,
+    )
+
+
+@pytest.mark.parametrize(("area", "gauge"), [(3.3088, "12"), (3.30, "14"), (2.0809, "14"), (2.07, "16")])
+def test_metric_cable_under_abyc_at_a_gauges_own_area(area, gauge, reference):
+    """12 AWG is 3.3088 mm2 and 14 AWG 2.0809 mm2 (ASTM B258): as much area bears what it does, less does not."""
+    cells = {row[0]: row[CFR_COLUMNS[105]] for row in reference("ampacity")["cfr_33_183_425_table5"]["rows"]}
+    assert ampacity(size_of(area_mm2=area), practice=Practice.ABYC).current_a == cells[gauge]
+
+
+def test_metric_cable_thinner_than_the_first_gauge_is_refused():
+    """18 AWG (0.823 mm2) is the first row of Table 5."""
+    assert ampacity(size_of(area_mm2=0.8231), practice=Practice.ABYC).base_a == 20
+    with pytest.raises(NotAllowedError, match="no value"):
+        ampacity(size_of(area_mm2=0.82), practice=Practice.ABYC)
+
+
+@pytest.mark.parametrize(("area", "table"), [(107.215, CFR_NAME), (107.3, ISO_NAME)])
+def test_table_5_ends_at_its_last_gauge(area, table):
+    """4/0 AWG is 107.22 mm2: up to it the lower of both tables counts (70 °C takes t60), then only ISO.
+
+    By hand at 107 mm2: ISO 310 + 50 * 12.2 / 25 = 334 A, Table 5 at 60 °C 300 A.
+    """
+    found = ampacity(size_of(area_mm2=area), practice=Practice.ISO, insulation_c=70)
+    assert found.table == table
+    assert found.current_a == pytest.approx(300.0 if table == CFR_NAME else 334.6, rel=1e-3)
+
+
+def test_the_lower_of_both_tables_outside_a_hot_space(reference):
+    """Where Table 5 is lower by less than 1 %, it counts all the same: no factor belongs to it outside a hot space.
+
+    By hand for 125 °C: between 14 AWG (2.0809 mm2, 40 A) and 12 AWG (3.3088 mm2, 50 A) it gives at 2.5 mm2
+    40 + 10 * 0.4191 / 1.2279 = 43.4 A, over the 40 A of ISO; for 4 mm2 between 12 (50 A) and 10 AWG (5.2612 mm2, 70 A)
+    50 + 20 * 0.6912 / 1.9524 = 57.1 A, over 50 A; the tables are held together at each row of ISO here.
+    """
+    iso = reference("ampacity")["iso_10133_13297_table_A"]
+    cfr = reference("ampacity")["cfr_33_183_425_table5"]
+    for insulation, column in {105: "t105", 125: "t125", 200: "t200", 60: "t60"}.items():
+        bare = [(0.0, 0.0), *((awg_mm2(row[0]), row[cfr["columns"].index(column)]) for row in cfr["rows"])]
+        here = [(row[0], row[iso["columns"].index(column)]) for row in iso["rows"]]
+        for step in range(76, 10_700, 23):
+            area = step / 100
+            if insulation == 200 and area >= 2.5:
+                continue
+            low = min(between(here, area), between(bare, area))
+            found = ampacity(size_of(area_mm2=area), practice=Practice.ISO, insulation_c=insulation)
+            assert found.current_a == pytest.approx(low, rel=1e-4), (insulation, area)
+
+
+def test_ends_of_the_iso_table_and_its_words():
+    """0.75 and 150 mm2 are in it; what lies outside is told with the ends, poor insulation with the least."""
+    assert ampacity(size_of(area_mm2=0.75), practice=Practice.ISO, insulation_c=200).current_a <= 25
+    assert ampacity(size_of(area_mm2=150), practice=Practice.ISO, insulation_c=200).current_a == 560
+    with pytest.raises(NotAllowedError, match=r"0\.75 to 150"):
+        ampacity(size_of(area_mm2=150.1), practice=Practice.ISO)
+    with pytest.raises(NotAllowedError, match="the least is 60 °C"):
+        ampacity(size_of(area_mm2=2.5), practice=Practice.ISO, insulation_c=59)
+
+
+@pytest.mark.parametrize(("practice", "alone"), [(Practice.ISO, 3), (Practice.ABYC, 2)])
+def test_few_conductors_lie_as_if_alone(practice, alone):
+    """Up to three (ISO 13297) or two (ABYC E-11) bear what the table says; one more bears 70 % of it."""
+    assert [bundle_factor(practice, count) for count in (1, alone, alone + 1)] == [1.0, 1.0, 0.7]

@@ -35,3 +35,9 @@ def test_unknown_diameter_is_unknown():
 def test_copper_weight():
     """100 m of 1 mm2 weigh 0.889 kg."""
     assert copper_kg(1.0, 100.0) == pytest.approx(0.889)
+
+
+def test_copper_weight_goes_by_area_and_length():
+    """50 m of 2 mm2 weigh what 100 m of 1 mm2 do, and twice what 25 m do (8.89 g/cm3)."""
+    assert copper_kg(2.0, 50.0) == pytest.approx(0.889)
+    assert copper_kg(2.0, 25.0) == pytest.approx(0.4445)

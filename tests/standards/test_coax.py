@@ -90,3 +90,30 @@ def test_diameters_are_the_published_ones():
     assert published
     for name, od in published.items():
         assert coax.kind(name).outer_diameter_mm == od
+
+
+@pytest.mark.parametrize(("mhz", "factor"), [(100.0, 0.8165), (200.0, 1.1547)])
+def test_ends_of_the_band_are_in_it(mhz, factor):
+    """sqrt(100 / 150) and sqrt(200 / 150); 0.1 % beyond there is no figure."""
+    assert coax.scaling(mhz) == pytest.approx(factor, abs=5e-5)
+    with pytest.raises(ValueError, match="outside"):
+        coax.scaling(mhz * (0.999 if mhz < 150 else 1.001))
+
+
+@pytest.mark.parametrize("share", [0.0, -0.1, 1.001, 1.5])
+def test_no_such_share(share):
+    """No share of the power is none, less, or more than all."""
+    with pytest.raises(ValueError, match="share"):
+        coax.loss_of_share_db(share)
+
+
+def test_all_of_the_power_is_no_loss():
+    """0 dB leaves all, and half is 3.01 dB."""
+    assert coax.loss_of_share_db(1.0) == 0.0
+    assert coax.loss_of_share_db(0.5) == pytest.approx(3.0103, abs=1e-4)
+
+
+def test_bends():
+    """5 x diameter at rest, 10 x where it moves (coax makers' practice, from memory)."""
+    assert coax.bend_radius_mm(4.95) == pytest.approx(24.75)
+    assert coax.bend_radius_mm(4.95, moves=True) == pytest.approx(49.5)

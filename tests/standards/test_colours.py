@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from layout.standards.colours import Role, abyc_circuit_colour, colour, fault_of, letter_code
+from layout.standards.colours import Role, abyc_circuit_colour, colour, colour_of_code, fault_of, letter_code
 from layout.standards.tables import Practice
 
 
@@ -82,3 +82,57 @@ def test_iec_60757_codes(reference):
         assert letter_code(name) == code
     assert letter_code("yellow with red stripe") == "YE/RD"
     assert letter_code("mauve") is None
+
+
+def test_ac_colours_go_by_practice_and_voltage():
+    """Black and white are the 120 V colours of ABYC E-11; ISO 13297 has brown and light blue at any voltage."""
+    for volts in (120, 230):
+        assert colour(Role.LINE, practice=Practice.ISO, voltage_v=volts, ac_aboard=True) == "brown"
+        assert colour(Role.NEUTRAL, practice=Practice.ISO, voltage_v=volts, ac_aboard=True) == "light blue"
+
+
+def test_circuit_colours_are_abycs_own():
+    """Table XV is of ABYC; a colour that no AC conductor has stays where AC is aboard (navigation lights: grey)."""
+    for practice, expected in ((Practice.ABYC, "dark grey"), (Practice.ISO, "red")):
+        for ac_aboard in (False, True):
+            given = colour(
+                Role.POSITIVE, practice=practice, voltage_v=12, ac_aboard=ac_aboard, purpose="navigation_lights"
+            )
+            assert given == expected
+
+
+@pytest.mark.parametrize(
+    ("name", "role", "ac_aboard", "wrong"),
+    [
+        ("brown", Role.POSITIVE, False, False),  # pumps, ABYC E-11 Table XV
+        ("brown", Role.POSITIVE, True, True),
+        ("brown", Role.LINE, True, False),
+        ("black", Role.LINE, True, False),
+        ("white", Role.LINE, True, True),
+        ("light blue", Role.LINE, True, True),
+        ("light blue", Role.NEUTRAL, True, False),
+        ("white", Role.NEUTRAL, True, False),
+        ("brown", Role.NEUTRAL, True, True),
+        ("black", Role.NEUTRAL, True, True),
+        ("green", Role.NEGATIVE, False, True),
+        ("green", Role.LINE, True, True),
+        ("green-yellow", Role.NEGATIVE, False, True),
+        ("green with yellow stripe", Role.POSITIVE, False, True),  # that is green-yellow in other words
+        ("green with white stripe", Role.POSITIVE, False, False),  # trim and tilt, ABYC E-11 Table XV
+        ("green with yellow stripe", Role.PROTECTIVE, True, False),
+        ("black", Role.POSITIVE, False, True),
+        ("black with yellow stripe", Role.NEGATIVE, False, False),
+    ],
+)
+def test_faults_by_role(name, role, ac_aboard, wrong):
+    """Beside each wrong colour one that is right for the same conductor."""
+    assert (fault_of(name, role, ac_aboard=ac_aboard) is not None) is wrong
+
+
+def test_letters_of_iec_60757_become_colours(reference):
+    """Every code of IEC 60757, in capitals or small, with a hyphen or without; other letters are no colour."""
+    for code, name in reference("colours")["iec_60445"]["letter_codes"]["codes"].items():
+        assert colour_of_code(code) == name
+        assert colour_of_code(f" {code.lower()} ") == name
+    assert colour_of_code("GN-YE") == "green-yellow"
+    assert colour_of_code("XX") is None

@@ -6,12 +6,14 @@ from itertools import pairwise
 
 import pytest
 
+from layout.quantity import WireSize
 from layout.standards.conductors import (
     MM2_PER_CIRCULAR_MIL,
     Series,
     gauge_area_mm2,
     gauge_diameter_mm,
     gauge_number,
+    least_area_mm2,
     resistance_ohm_per_km,
     sae_area_mm2,
     size_of,
@@ -109,3 +111,45 @@ def test_strand_class_is_two_or_five():
     """Other classes of IEC 60228 are not on board."""
     with pytest.raises(ValueError, match="strand_class"):
         resistance_ohm_per_km(size_of(area_mm2=1.0), strand_class=1)
+
+
+def test_metric_sizes_are_those_of_the_tables(reference):
+    """From 0.75 mm2, the least conductor, to 150 mm2, where the ampacity table ends: all of IEC 60228 between."""
+    listed = [row[0] for row in reference("conductors")["iec_60228_class5_flexible"]["rows"]]
+    expected = [area for area in listed if 0.75 <= area <= 150]
+    assert expected[0] == 0.75
+    assert expected[-1] == 150
+    assert [(size.area_mm2, size.gauge) for size in sizes(Series.METRIC)] == [(area, None) for area in expected]
+
+
+@pytest.mark.parametrize(("tinned", "ohm"), [(True, 3.4764), (False, 3.3427)])
+def test_resistance_of_a_gauge_by_hand(tinned, ohm):
+    """10 AWG, 5.2612 mm2: 17.241 ohm mm2/km (IEC 60028) x 1.02 for the lay, x 1.04 where tinned, / 5.2612."""
+    assert resistance_ohm_per_km(size_of(gauge="10", series=Series.AWG), tinned=tinned) == pytest.approx(ohm, rel=1e-4)
+
+
+@pytest.mark.parametrize(("area", "ohm"), [(3.0, 8.21 * 2.5 / 3.0), (0.2, 40.1 * 0.5 / 0.2), (5.0, 5.09 * 4 / 5.0)])
+def test_resistance_between_the_rows_by_hand(area, ohm):
+    """A metric size that IEC 60228 does not list is as good as the row below by area, below the first as that row."""
+    assert resistance_ohm_per_km(size_of(area_mm2=area)) == pytest.approx(ohm, rel=1e-6)
+
+
+def test_gauges_end_at_forty():
+    """40 is the last number of ASTM B258 here, and 4/0 the first."""
+    assert (gauge_number("40"), gauge_number("4/0")) == (40, -3)
+
+
+def test_a_size_says_its_series():
+    """As it is printed in schedule and shopping list."""
+    assert str(size_of(area_mm2=2.5)) == "2.5 mm²"
+    assert str(size_of(gauge="14", series=Series.AWG)) == "14 AWG"
+    assert str(size_of(gauge="14", series=Series.SAE)) == "14 SAE"
+    assert size_of(gauge="14").series is Series.AWG
+
+
+def test_a_written_gauge_counts_with_its_thinner_area(reference):
+    """14 is sold with 4107 circular mils (AWG) and with less (SAE); 3 and 2.5 mm2 have one area each."""
+    mils = reference("conductors")["awg_geometry"]["sae_minimum_circular_mils"]["values"]["14"]
+    assert least_area_mm2(WireSize(awg="14")) == pytest.approx(mils * 0.00050670748, rel=1e-6)
+    assert least_area_mm2(WireSize(awg="3")) == pytest.approx(26.67, abs=0.005)  # ASTM B258, there is no 3 SAE
+    assert least_area_mm2(WireSize(area_mm2=2.5)) == 2.5

@@ -6,11 +6,13 @@ import pytest
 
 from layout.standards.conduit import (
     MM_PER_IN,
+    MOST_BEND_DEG,
     bores,
     circle_mm2,
     fill_limit_percent,
     fill_percent,
     jams,
+    power_bend_radius_mm,
     smallest_bore,
     support_spacing_mm,
 )
@@ -102,3 +104,46 @@ def test_no_bore_is_not_infinite():
     with pytest.raises(ValueError, match="bore_mm"):
         fill_percent(0, (5.0,))
     assert smallest_bore("steel tube", 5000, 9) is None
+
+
+def test_bores_of_steel_by_hand(reference):
+    """A bore is printed in inches of 25.4 mm: 0.622 in is 15.80 mm."""
+    assert reference("conduit")["conduit_emt"]["rows"][0][2] == 0.622
+    assert min(bore.bore_mm for bore in bores() if bore.kind == "steel tube") == pytest.approx(15.7988)
+
+
+@pytest.mark.parametrize(("bore", "jammed"), [(27.97, False), (28.0, True), (32.0, True), (32.03, False)])
+def test_jam_ratio_at_both_ends(bore, jammed):
+    """Three cables of 10 mm wedge from 2.8 to 3.2 diameters (NEC Chapter 9 Table 1, from memory); two never."""
+    assert jams(bore, (10.0, 10.0, 10.0)) is jammed
+    assert not jams(bore, (10.0, 10.0))
+    assert not jams(bore, (10.0, 10.0, 9.9))
+
+
+def test_a_narrow_bore_is_filled_too():
+    """A cable of half the bore fills a quarter; no bore is refused."""
+    assert fill_percent(1.0, (0.5,)) == pytest.approx(25.0)
+    with pytest.raises(ValueError, match="bore_mm"):
+        fill_percent(0.0, (0.5,))
+
+
+@pytest.mark.parametrize("kind", ["steel tube", "rigid PVC"])
+def test_smallest_bore_that_takes_the_cables(kind):
+    """One cable may fill 53 %: the half-inch tube takes as much, and 0.1 % more needs the next, of the same kind."""
+    first, second = sorted(bore.bore_mm for bore in bores() if bore.kind == kind)[:2]
+    full = 0.53 * circle_mm2(first)
+    assert smallest_bore(kind, full * 0.9999, 1).bore_mm == pytest.approx(first)
+    assert smallest_bore(kind, full * 1.001, 1).bore_mm == pytest.approx(second)
+    assert smallest_bore(kind, full, 1).bore_mm == pytest.approx(first)
+    assert smallest_bore(kind, full, 1).kind == kind
+
+
+@pytest.mark.parametrize(("od", "radius"), [(10.0, 40.0), (25.0, 100.0), (25.03, 150.18)])
+def test_bend_of_a_power_cable(od, radius):
+    """IEC 60092-352 (from memory): 4 x OD to 25 mm, 6 x OD over."""
+    assert power_bend_radius_mm(od) == pytest.approx(radius)
+
+
+def test_bends_between_pulls():
+    """Not more than 360 degrees (NEC 358.26 and its siblings, from memory)."""
+    assert MOST_BEND_DEG == 360

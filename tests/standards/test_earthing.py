@@ -19,3 +19,9 @@ def test_protective_conductor_by_itself(line, need):
 def test_bonding_conductor(line, need):
     """8 AWG at least (8.37 mm2 by ASTM B258), and no thinner than a protective conductor."""
     assert bonding_mm2(line) == need
+
+
+def test_no_line_conductor_is_none():
+    """A line of 0 mm2 means that there is no AC: the bond stays at 8 AWG."""
+    assert bonding_mm2(0.0) == bonding_mm2(8.37) == 8.37
+    assert bonding_mm2(8.4) == 8.4

@@ -52,3 +52,21 @@ def test_abyc_ac(reference):
 def test_shore_inlet():
     """Main shore breaker within 10 ft of the inlet (ABYC E-11, from memory)."""
     assert pytest.approx(10 * 304.8) == SHORE_INLET_MAX_MM
+
+
+def test_each_limit_names_its_own_clause(reference):
+    """On AC the AC clause is named, at 40 in under federal law the law, and otherwise ABYC E-11."""
+    place = reference("protection")["placement"]
+    for sheathed in (False, True):
+        found = place_limit(Practice.ABYC, SourceKind.AC, sheathed=sheathed)
+        assert found.source == place["abyc_ac"]["source"]
+    for federal, key in ((True, "cfr"), (False, "abyc_dc")):
+        found = place_limit(Practice.ABYC, SourceKind.OTHER, sheathed=True, federal=federal)
+        assert found.source == place[key]["source"]
+
+
+def test_iso_ac_enclosed_all_the_way(reference):
+    """ISO 13297 gives no figure for an AC conductor that is enclosed; the rule it names is the 500 mm one."""
+    found = place_limit(Practice.ISO, SourceKind.AC, sheathed=True)
+    assert found.max_mm is None
+    assert found.rule == reference("protection")["placement"]["iso_ac"]["rules"][0]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layout.standards.protection import (
+    LITHIUM_CLASS_A,
     DeviceSeries,
     RatingRule,
     breaking_capacity_ac_shore,
@@ -109,3 +110,30 @@ def test_breaking_capacity_ac(reference):
     found = breaking_capacity_ac_shore()
     for row in reference("protection")["interrupting_capacity"]["ac_120V_shore"]["rows"]:
         assert (found.main_a, found.branch_a) == (row["main_A"], row["branch_A"])
+
+
+@pytest.mark.parametrize(("amps", "rating"), [(12.0, 15.0), (12.01, 20.0), (11.99, 15.0)])
+def test_eighty_percent_at_its_limit(amps, rating):
+    """12 A for hours is 80 % of 15 A; 0.1 % more takes the next breaker."""
+    assert least_rating_a(DeviceSeries.PANEL_BREAKER, amps, continuous=True) == rating
+
+
+@pytest.mark.parametrize(("volts", "rating"), [(49.95, 50.0), (50.0, 35.0)])
+def test_flat_150_just_below_fifty_volts(volts, rating):
+    """33 CFR 183.455(c) speaks of less than 50 V: there 52.5 A is the ceiling, from 50 V a standard size, 35 A."""
+    assert largest(DeviceSeries.NEC, 35.0, rule=RatingRule.FLAT_150, voltage_v=volts) == rating
+
+
+@pytest.mark.parametrize(("volts", "main"), [(24.0, 3000.0), (25.0, 3000.0)])
+def test_over_24_volts_takes_the_32_volt_rows(reference, volts, main):
+    """1200 A cold cranking is in the open band of the 24 V rows, and in the first of the 32 V rows."""
+    table = reference("protection")["interrupting_capacity"]["dc" if volts <= 24 else "dc_32V"]
+    row = table["rows"][-1] if volts <= 24 else table["rows"][0]
+    found = breaking_capacity_dc(1200.0, nominal_v=volts)
+    assert (found.main_a, found.branch_a, found.source) == (row[1], row[2], table["source"])
+
+
+def test_the_class_that_stands_for_a_lithium_bank(reference):
+    """Newer ABYC text asks for the maker's figure or 20 kA devices (from memory)."""
+    assert "20 kA" in reference("protection")["interrupting_capacity"]["lithium"]["text"]
+    assert LITHIUM_CLASS_A == 20_000

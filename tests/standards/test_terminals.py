@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from layout.standards.terminals import ferrule, heat_shrink_mm, push_on, ring, stud_hole_mm
+from layout.standards.terminals import (
+    MOST_ON_A_STUD,
+    TUBE_FROM_MM2,
+    ferrule,
+    heat_shrink_mm,
+    push_on,
+    ring,
+    stud_hole_mm,
+)
 
 AREAS = [0.75, 1.0, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120, 150]
 
@@ -52,3 +60,46 @@ def test_heat_shrink_grips():
         bore = heat_shrink_mm(od)
         assert bore / 3 < od <= bore / 1.25
     assert heat_shrink_mm(60) is None
+
+
+@pytest.mark.parametrize(
+    ("area", "stud", "text"),
+    [
+        (0.5, "M5", "ring red M5"),
+        (0.4995, "M5", None),
+        (1.0, "M12", None),  # no red ring has so wide a hole
+        (6.0, "M12", "ring yellow M12"),
+        (6.006, "M12", "tube lug 10 mm² M12"),
+        (16.0, "1/2", "tube lug 16 mm² 1/2"),
+        (10.0, "1/2", None),  # 10 mm2 on a half-inch stud is not made, and a 16 mm2 tube is too wide for it
+        (10.01, "1/2", "tube lug 16 mm² 1/2"),
+        (16.1, "1/2", "tube lug 25 mm² 1/2"),
+    ],
+)
+def test_lug_at_the_ends_of_its_band(area, stud, text):
+    """The sleeve of a ring holds its band, both ends in it; a tube takes what is over the tube below it."""
+    found = ring(area, stud)
+    assert (found.text if found else None) == text
+
+
+@pytest.mark.parametrize(("area", "fits"), [(0.4995, False), (0.5, True), (6.0, True), (6.006, False)])
+def test_ends_of_the_push_on_range(area, fits):
+    """IEC 61210: 0.5 to 6 mm2."""
+    assert (push_on(area) is not None) is fits
+
+
+@pytest.mark.parametrize(("od", "bore"), [(0.9, None), (1.0, None), (1.01, 3.0), (2.4, 3.0), (2.41, 6.0)])
+def test_sleeve_at_its_limits(od, bore):
+    """A sleeve shrinks to a third, below the cable, and goes over it with a quarter to spare: 3 mm over 2.4 mm."""
+    assert heat_shrink_mm(od) == bore
+
+
+def test_bounds_for_studs_and_tubes():
+    """Four lugs on a stud (ABYC E-11, from memory); tube lugs, the smallest of 6 mm2, begin over 2.5 mm2."""
+    assert (MOST_ON_A_STUD, TUBE_FROM_MM2) == (4, 2.5)
+
+
+def test_ferrule_bands_meet():
+    """The thinnest takes all up to 0.5 mm2, the next what is over it."""
+    assert (ferrule(0.3).area_min_mm2, ferrule(0.3).area_max_mm2) == (0.0, 0.5)
+    assert (ferrule(0.51).area_min_mm2, ferrule(0.51).area_max_mm2) == (0.5, 0.75)

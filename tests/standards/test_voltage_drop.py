@@ -10,6 +10,7 @@ from layout.standards.tables import Practice
 from layout.standards.voltage_drop import (
     METRES_PER_FOOT,
     Criticality,
+    ac_limit_percent,
     area_mm2,
     drop_v,
     limit_percent,
@@ -142,3 +143,8 @@ def test_nothing_is_divided_by_nothing():
 def test_feet():
     """One foot is 0.3048 m."""
     assert METRES_PER_FOOT == 0.3048
+
+
+def test_limits_on_ac():
+    """IEC 60364-5-52 Annex G (from memory): 3 % for lighting, 5 % for other uses."""
+    assert (ac_limit_percent(lighting=True), ac_limit_percent(lighting=False)) == (3, 5)
