@@ -45,6 +45,8 @@ class Document:
         from the whole plan.
     withheld
         What is not written although it was asked for, with the finding that says why.
+    told_in
+        Book whose cover says so; left out, the one it is a chapter of.
     follows
         Whether it may begin on the page on which the chapter before it ends.
     """
@@ -58,6 +60,7 @@ class Document:
     files: Callable[[Plan], Iterable[File]] | None = None
     reads: Callable[[Plan], object] | None = None
     withheld: Callable[[Plan], Iterable[tuple[str, Finding]]] | None = None
+    told_in: BookName | None = None
     follows: bool = True
 
     def tables_of(self, plan: Plan) -> tuple[Table, ...]:

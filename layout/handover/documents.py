@@ -342,7 +342,7 @@ DOCUMENTS: tuple[Document, ...] = (
     ),
     Document(
         name="template", title="Cutting templates", files=panel_files.templates, reads=panel_files.facts,
-        withheld=panel_files.templates_withheld,
+        withheld=panel_files.templates_withheld, told_in="workshop",
     ),
     Document(name="machine", title="Files for machines", files=panel_files.machine_files, reads=panel_files.facts),
     Document(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from pypdf import PdfReader
+
 from layout.project.register import load, register_path
 from tests.running import spile
 
@@ -103,3 +105,10 @@ def test_what_may_not_be_cut_is_named_with_the_reason(wall: Built, tmp_path: Pat
     assert "Not written: template and machine files of " in ran.out
     assert ", because panel 34: " in ran.out
     assert not list((tmp_path / "out").glob("templates/*"))
+    spile("build", file, "--out", tmp_path / "out")
+    cover = " ".join(PdfReader(tmp_path / "out" / "workshop.pdf").pages[0].extract_text().split())
+    assert "Not written: template and machine files of " in cover
+    assert ", because panel 34: " in cover
+    spile("pin", file, "usb", "--x", x, "--y", y)
+    spile("build", file, "--out", tmp_path / "out")
+    assert "Not written" not in PdfReader(tmp_path / "out" / "workshop.pdf").pages[0].extract_text()

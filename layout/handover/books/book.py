@@ -19,12 +19,20 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from layout.drawing.elements.scene import Scene
+    from layout.findings import Finding
     from layout.handover.document import Book, Document
     from layout.handover.plan import Plan
 
 
-def book_pdf(plan: Plan, book: Book, documents: Sequence[Document]) -> bytes | None:
+def book_pdf(
+    plan: Plan, book: Book, documents: Sequence[Document], withheld: Sequence[tuple[str, Finding]] = ()
+) -> bytes | None:
     """Return a book as PDF; None where none of its chapters has anything to say.
+
+    Parameters
+    ----------
+    withheld
+        What its cover has to name as not written, with the finding that says why.
 
     Raises
     ------
@@ -37,7 +45,6 @@ def book_pdf(plan: Plan, book: Book, documents: Sequence[Document]) -> bytes | N
     chapters = [(one, sheets, story) for one, sheets, story in chapters if sheets or story]
     if not chapters:
         return None
-    withheld = [pair for one in documents for pair in one.withheld_of(plan)]
     story = cover(plan, book, [one.title for one, *_ in chapters], withheld)
     extra: dict[str, Sheet] = {}
     flows = True

@@ -16,6 +16,7 @@ from layout.project.editing.writing import drop_leftovers, replace_file
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 
+    from layout.findings import Finding
     from layout.handover.document import Book, Document, File
     from layout.handover.lists.table import Table
     from layout.handover.plan import Plan
@@ -170,18 +171,25 @@ def _values_of(plan: Plan, book: Book) -> Callable[[], object] | None:
         return None
 
     def values() -> object:
-        withheld = [pair for one in chapters for pair in one.withheld_of(plan)]
         parts = [one.values_of(plan) for one in chapters]
-        return cover_values(plan, book), plan.project.workshop.paper, withheld, parts
+        return cover_values(plan, book), plan.project.workshop.paper, _withheld(plan, book), parts
 
     return values
+
+
+def _withheld(plan: Plan, book: Book) -> list[tuple[str, Finding]]:
+    """Return what the book's cover names as not written, and why."""
+    from layout.handover.documents import DOCUMENTS
+
+    return [pair for one in DOCUMENTS if (one.told_in or one.book) == book.name for pair in one.withheld_of(plan)]
 
 
 def _book(plan: Plan, book: Book) -> Iterator[File]:
     from layout.handover.books.book import book_pdf
     from layout.handover.documents import DOCUMENTS
 
-    raw = book_pdf(plan, book, [one for one in DOCUMENTS if one.book == book.name])
+    chapters = [one for one in DOCUMENTS if one.book == book.name]
+    raw = book_pdf(plan, book, chapters, _withheld(plan, book))
     if raw is not None:
         yield f"{book.name}.pdf", raw
 
