@@ -16,8 +16,9 @@ from layout.geometry.path import Arc, Box
 from layout.geometry.shapes import as_circle
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterable
+    from collections.abc import Container, Iterable, Iterator
 
+    from layout.drawing.elements.pens import Pen
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes
     from layout.drawing.panel.rebates import SheetRebate
@@ -105,14 +106,16 @@ def faces(shapes: PanelShapes, view: View, *, tinted: bool = True) -> Group:
     return Group(tuple(items), name="faces", layer="face")
 
 
+def _cut_into(cut: Hole | SheetRebate, path: Path, pen: Pen, *, spacing_mm: float) -> Iterator[Item]:
+    """Yield the line of what is cut into the sheet, thin where it is there already; hatched where it must wait."""
+    if not cut.confirmed and not cut.done:
+        yield HatchPath(path, pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18), spacing_mm=spacing_mm)
+    yield StrokePath(path, pens.ADJACENT if cut.done else pen)
+
+
 def rebate_items(steps: Iterable[SheetRebate], view: View) -> Group:
     """Return the lines of rebates; those whose size is not confirmed are hatched as holes are."""
-    items: list[Item] = []
-    for step in steps:
-        path = view.path(step.path)
-        if not step.confirmed and not step.done:
-            items.append(HatchPath(path, pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18), spacing_mm=3.0))
-        items.append(StrokePath(path, pens.ADJACENT if step.done else pens.REBATE))
+    items = [item for step in steps for item in _cut_into(step, view.path(step.path), pens.REBATE, spacing_mm=3.0)]
     return Group(tuple(items), name="rebates", layer="rebate")
 
 
@@ -127,9 +130,7 @@ def hole_items(holes: Iterable[Hole], view: View, *, mark_from_mm: float = 0.0) 
     items: list[Item] = []
     for hole in holes:
         path = view.path(hole.path)
-        if not hole.confirmed and not hole.done:
-            items.append(HatchPath(path, pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18), spacing_mm=1.5))
-        items.append(StrokePath(path, pens.ADJACENT if hole.done else pens.CUT))
+        items += _cut_into(hole, path, pens.CUT, spacing_mm=1.5)
         box = path.bounds()
         if min(box.width, box.height) >= mark_from_mm:
             centre = view.point(hole.at)
