@@ -50,31 +50,29 @@ def _power(source: PowerSource) -> Iterator[Breach]:
     """Hold the panels' current at nominal voltage against the controller's; one that limits itself loses the rest."""
     if source.array_w is None or source.output_a is None:
         return
-    amps = source.array_w / source.nominal_v
-    if source.limit_a is not None:
-        if amps > MOST_PANELS * source.output_a:
-            yield Breach(
-                rule="fuse 60",
-                entry=source.entry,
-                message=f"{source.name}: panels of {source.array_w:g} W give {amps:.0f} A at {source.nominal_v:g} V, "
-                f"{amps / source.output_a:.0f} times what it lets through",
-                remedy="check array_power: and current:, one of the two is mistyped",
-                way=(source.live,),
-                measured=amps,
-                limit=source.output_a,
-                unit="A",
-                severity=Severity.WATCH,
-            )
+    amps, limits_itself = source.array_w / source.nominal_v, source.limit_a is not None
+    if amps <= source.output_a * (MOST_PANELS if limits_itself else 1 + 1e-9):
         return
-    if amps > source.output_a * (1 + 1e-9):
-        yield Breach(
-            rule="fuse 60",
-            entry=source.entry,
-            message=f"{source.name}: panels of {source.array_w:g} W give {amps:.3g} A at {source.nominal_v:g} V, "
-            f"and it is made for {source.output_a:g} A",
-            remedy="take a larger controller, or say self_limiting: true if its maker says that it limits its current",
-            way=(source.live,),
-            measured=amps,
-            limit=source.output_a,
-            unit="A",
+    if limits_itself:
+        message = (
+            f"{source.name}: panels of {source.array_w:g} W give {amps:.0f} A at {source.nominal_v:g} V, "
+            f"{amps / source.output_a:.0f} times what it lets through"
         )
+        remedy = "check array_power: and current:, one of the two is mistyped"
+    else:
+        message = (
+            f"{source.name}: panels of {source.array_w:g} W give {amps:.3g} A at {source.nominal_v:g} V, "
+            f"and it is made for {source.output_a:g} A"
+        )
+        remedy = "take a larger controller, or say self_limiting: true if its maker says that it limits its current"
+    yield Breach(
+        rule="fuse 60",
+        entry=source.entry,
+        message=message,
+        remedy=remedy,
+        way=(source.live,),
+        measured=amps,
+        limit=source.output_a,
+        unit="A",
+        severity=Severity.WATCH if limits_itself else None,
+    )
