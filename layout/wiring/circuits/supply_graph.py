@@ -303,14 +303,16 @@ def in_use(
     segments = list(segments)
     supplying = fed(project, segments)
     banks = [one for one in supplying if project.supplies[one.source].kind == "battery"]
-    charging = tuple(
-        one
-        for one in supplying
-        if (supply := project.supplies[one.source]).kind == "converter"
-        and (supply.current or supply.power)
-        and any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
-    )
-    feeding = tuple(one for one in supplying if not any(one is other for other in charging))
+
+    def charges(one: SourceInState) -> bool:
+        supply = project.supplies[one.source]
+        return (
+            supply.kind == "converter"
+            and bool(supply.current or supply.power)
+            and any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
+        )
+
+    charging, feeding = (tuple(one for one in supplying if charges(one) is wanted) for wanted in (True, False))
     return feeding, (*fed(project, segments, kinds=CHARGING), *charging)
 
 
