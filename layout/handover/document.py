@@ -72,8 +72,7 @@ class Document:
 
     def sheets_of(self, plan: Plan) -> tuple[Scene, ...]:
         """Return its full pages."""
-        make = self.sheets
-        return () if make is None else plan.once(f"sheets {self.name}", lambda: tuple(make(plan)))
+        return () if self.sheets is None else sheets_once(plan, self.name, self.sheets)
 
     @property
     def reads_whole_plan(self) -> bool:
@@ -89,6 +88,11 @@ class Document:
     def withheld_of(self, plan: Plan) -> tuple[tuple[str, Finding], ...]:
         """Return what is not written, and why."""
         return tuple(self.withheld(plan)) if self.withheld else ()
+
+
+def sheets_once(plan: Plan, name: str, make: Callable[[Plan], Sequence[Scene]]) -> tuple[Scene, ...]:
+    """Return the sheets of a document, made once for its book and its files."""
+    return plan.once(f"sheets {name}", lambda: tuple(make(plan)))
 
 
 def sheets_alone(_plan: Plan, _width_mm: float) -> list[Flowable]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
+from layout.handover.document import sheets_once
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -21,7 +22,7 @@ def svg_files(name: str, document: str, sheets: Sheets) -> Callable[[Plan], Iter
     """Return what makes each sheet of a document as SVG; the sheets are those of its book, made once."""
 
     def make(plan: Plan) -> Iterator[File]:
-        for number, scene in enumerate(_once(plan, document, sheets), start=1):
+        for number, scene in enumerate(sheets_once(plan, document, sheets), start=1):
             yield f"drawings/{name}-{number}.svg", svg_text(scene).encode("utf-8")
 
     return make
@@ -31,13 +32,9 @@ def print_files(name: str, title: str, sheets: Sheets) -> Callable[[Plan], Itera
     """Return what makes a PDF of the sheets of the document ``name``, for printing without scaling."""
 
     def make(plan: Plan) -> Iterator[File]:
-        made, block = _once(plan, name, sheets), plan.project.project
+        made, block = sheets_once(plan, name, sheets), plan.project.project
         if made:
             info = DocumentInfo(title=f"{block.name}: {title}", revision=block.revision, subject=title)
             yield f"templates/{name}.pdf", pdf_bytes(made, info)
 
     return make
-
-
-def _once(plan: Plan, document: str, sheets: Sheets) -> tuple[Scene, ...]:
-    return plan.once(f"sheets {document}", lambda: tuple(sheets(plan)))
