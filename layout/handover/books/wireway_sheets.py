@@ -91,11 +91,12 @@ def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding],
     errors = wiring_errors((*findings, *wiring.findings))
     used = [fill for fill in wiring.wireways if fill.cables]
     drawn = any(_tells(project, fill) for fill in used)
-    rows = [row for fill in used for row in wireway_table(project, wiring, fill).rows]
+    tables = [wireway_table(project, wiring, fill) for fill in used]
+    rows = [row for table in tables for row in table.rows]
     widths = widths_of(COLUMNS, rows, width_mm - (SECTION_MM[0] + 4.0 if drawn else 0.0)) if rows else []
     entries = [
-        _entry(project, wiring, fill, [one for one in errors if f"wireways.{fill.wireway}" in one.subjects], widths)
-        for fill in used
+        _entry(project, wiring, fill, table, _of(fill, errors), widths=widths)
+        for fill, table in zip(used, tables, strict=True)
     ]
     return [_Filling(entries, widths)] if entries else []
 
@@ -143,8 +144,18 @@ def _height(entry: Sequence[Flowable], width: float) -> float:
     return float(sum(one.wrap(width, 1e6)[1] for one in parts))
 
 
+def _of(fill: WirewayFill, errors: Sequence[Finding]) -> list[Finding]:
+    return [finding for finding in errors if f"wireways.{fill.wireway}" in finding.subjects]
+
+
 def _entry(
-    project: Project, wiring: Wiring, fill: WirewayFill, errors: Sequence[Finding], widths: Sequence[float]
+    project: Project,
+    wiring: Wiring,
+    fill: WirewayFill,
+    rows: Table,
+    errors: Sequence[Finding],
+    *,
+    widths: Sequence[float],
 ) -> list[Flowable]:
     head: list[Flowable] = [
         Spacer(0, 1.2 * POINTS_PER_MM),
@@ -163,7 +174,6 @@ def _entry(
     if errors:
         head.append(Faulty())
     wide = sum(widths)
-    rows = wireway_table(project, wiring, fill)
     table = _close(flow_table(rows, wide, widths_mm=widths, headed=len(rows.rows) > LONG))
     if len(rows.rows) > MOST_KEPT:
         return [*head, *table]
