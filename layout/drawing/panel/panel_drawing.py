@@ -221,15 +221,18 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) 
     texts += [text_box(zone) for zone in zones]
     wishes = [*name_wishes(shapes, found, place), *bow_wishes(shape, place, shapes.units)]
     firm = panel_view.firm_strokes(shapes, place)
-    placed, homeless = place_labels(wishes, room=room, taken=texts, lines=lines, firm=firm, reach_mm=80)
+    is_board = shapes.panel.kind == "board"
+    texts += [place.box(hole.path.bounds()) for hole in found if hole.kind == "fixing"]  # drawn over any text
+    dots = terminal_dots(shapes, place) if is_board else []
+    taken = [*texts, *(dot.path.bounds() for dot in dots)]
+    placed, homeless = place_labels(wishes, room=room, taken=taken, lines=lines, firm=firm, reach_mm=80)
     for label in placed:
         items += label.items()
     # Without room for a name the number alone goes on the face; the hole table has the name.
     for wish in homeless:
         items.append(Text(wish.at, wish.lines[0].split()[0].rstrip(":"), 2.5, "centre", "middle", halo=True))
-    if shapes.panel.kind == "board":
-        taken = [*texts, *(label.box for label in placed)]
-        items += [*terminal_dots(shapes, place), *terminal_names(shapes, place, room, taken)]
+    if is_board:
+        items += [*dots, *terminal_names(shapes, place, room, [*texts, *(label.box for label in placed)])]
     # Last, so that no label's clear ground interrupts what is to be cut.
     items.append(panel_view.rebate_items(rebates(shapes), place))
     return (*items, panel_view.outline(shapes, place), panel_view.hole_items(found, place, mark_from_mm=3.0))

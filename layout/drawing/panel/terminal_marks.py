@@ -22,7 +22,7 @@ TERMINAL_MM = 1.2
 """Diameter of a terminal's dot on paper."""
 
 
-def terminal_dots(shapes: PanelShapes, place: View) -> list[Item]:
+def terminal_dots(shapes: PanelShapes, place: View) -> list[FillPath]:
     """Return a dot for every terminal."""
     return [
         FillPath(circle(TERMINAL_MM, at=place.point(at))) for device in shapes.devices for at, _ in device.terminals

@@ -6,7 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.label_placing import overlaps
+from layout.drawing.elements.metrics import text_box
+from layout.drawing.elements.scene import Group, StrokePath, Text, leaves
 from layout.drawing.panel.holes import depth_text, holes, size_text
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.overlay import overlay_scene
@@ -18,6 +20,7 @@ from layout.drawing.paper.printcheck import printcheck_scene
 from layout.drawing.template.template_pages import full_size_template, tiled_template
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.findings import Finding, Severity
+from layout.frozen import FrozenMap
 from layout.project.model.shape import ArcTo, Shape
 from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
 
@@ -57,6 +60,21 @@ def test_no_text_overlaps_another_or_leaves_its_sheet(project, arrangement, name
         assert boxes
         assert [t for t, b in boxes if b[0] < 0 or b[1] < 0 or b[2] > wide or b[3] > tall] == []
         assert overlapping(boxes) == []
+
+
+def test_no_hole_for_a_screw_hides_a_letter(project, arrangement):
+    """Holes are drawn over everything; names and terminals of a thing that is screwed on stand clear of its screws."""
+    bar = project.devices["bar"]
+    bar = replace(bar, fixings=tuple(replace(fixing, at=(fixing.at[0] / 8, 0)) for fixing in bar.fixings))
+    project = replace(project, devices=FrozenMap({**project.devices, "bar": bar}))
+    for panel in ("console", "board"):
+        (scene, *_) = panel_drawing(project, arrangement, panel)
+        (cut,) = [item for item in scene.items if isinstance(item, Group) and item.name == "holes"]
+        boxes = [item.path.bounds() for item in cut.items if isinstance(item, StrokePath)]
+        screws = [box for box in boxes if 0.5 < box.width < 6 and 0.5 < box.height < 6]
+        texts = [(item.content, text_box(item)) for item in leaves(scene.items) if isinstance(item, Text)]
+        assert screws
+        assert [content for content, box in texts if any(overlaps(box, screw) for screw in screws)] == []
 
 
 def test_inches_are_said_and_every_hole_keeps_its_millimetres(project, arrangement):
