@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
@@ -26,6 +27,7 @@ def test_watch_makes_documents_anew_and_survives_a_bad_edit(tmp_path: Path) -> N
     made = subprocess.Popen(
         [sys.executable, "-m", "layout", "watch", str(wall), "--out", str(out)],
         stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509 (no threads here; a shell's background jobs ignore Ctrl-C)
     )  # fmt: skip
     assert made.stdout is not None
     try:
