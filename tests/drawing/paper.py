@@ -1,12 +1,13 @@
-"""Read pages back with pdfplumber: strokes and texts, all in mm from the lower left of the sheet."""
+"""Strokes and texts of pages read back from PDF, all in mm from the lower left of the sheet."""
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass
 from itertools import combinations
+from typing import TYPE_CHECKING
 
-import pdfplumber
+if TYPE_CHECKING:
+    from tests.printed import Letter, Page
 
 POINT = 25.4 / 72
 
@@ -26,54 +27,40 @@ class Stroke:
         return min(xs), min(ys), max(xs), max(ys)
 
 
-def pages(pdf: bytes) -> list[pdfplumber.page.Page]:
-    """Return the pages of a PDF."""
-    return pdfplumber.open(io.BytesIO(pdf)).pages
-
-
-def strokes(page: pdfplumber.page.Page) -> list[Stroke]:
+def strokes(page: Page) -> list[Stroke]:
     """Return every stroked path of a page; Bezier pieces are flattened finely."""
-    found = []
-    tall = float(page.height)
-    for item in (*page.lines, *page.rects, *page.curves):
-        if not item["stroke"]:
-            continue
-        points: list[tuple[float, float]] = []
-        for verb, *args in item["path"]:
-            at = [(x * POINT, (tall - y) * POINT) for x, y in args]
-            if verb == "c":
-                a, (b, c, d) = points[-1], at
-                for step in range(1, 17):
-                    t = step / 16
-                    points.append(tuple(
-                        (1 - t) ** 3 * a[k] + 3 * t * (1 - t) ** 2 * b[k] + 3 * t * t * (1 - t) * c[k] + t**3 * d[k]
-                        for k in (0, 1)
-                    ))  # fmt: skip
-            elif verb == "h":
-                points.append(points[0])
-            else:
-                points += at
-        colour = item["stroking_color"]
-        found.append(Stroke(tuple(points), float(item["linewidth"]) * POINT, tuple(colour or ())))
-    return found
+    return [
+        Stroke(tuple((x * POINT, y * POINT) for x, y in path.points), path.width * POINT, path.colour)
+        for path in page.paths
+        if path.colour is not None
+    ]
 
 
-def text_boxes(page: pdfplumber.page.Page) -> list[tuple[str, tuple[float, float, float, float]]]:
-    """Return every run of text, level or turned, with its box (x0, y0, x1, y1) in mm."""
-    tall = float(page.height)
-    level = page.filter(lambda o: o["object_type"] != "char" or o["upright"])
-    turned = page.filter(lambda o: o["object_type"] != "char" or not o["upright"])
-    words = level.extract_words(keep_blank_chars=True, x_tolerance=1.0, y_tolerance=0.5, use_text_flow=True,
-                                extra_attrs=["size", "fontname"])  # fmt: skip
-    found = [(word["text"], box_of(word, tall)) for word in words]
-    return found + [(char["text"], box_of(char, tall)) for char in turned.chars if char["text"].strip()]
+def text_boxes(page: Page) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Return every run of level letters, and every turned letter, with its box (x0, y0, x1, y1) in mm."""
+    runs: list[list[Letter]] = []
+    for letter in page.letters:
+        last = runs[-1][-1] if runs else None
+        if last is not None and letter.upright and last.upright and follows(last, letter):
+            runs[-1].append(letter)
+        else:
+            runs.append([letter])
+    return [("".join(letter.text for letter in run), box_of(run)) for run in runs if any(x.text.strip() for x in run)]
 
 
-def box_of(item, tall: float) -> tuple[float, float, float, float]:
-    """Return an item's box in mm from the lower left, without the font's own head and foot room."""
-    x0, x1 = item["x0"] * POINT, item["x1"] * POINT
-    y0, y1 = (tall - item["bottom"]) * POINT, (tall - item["top"]) * POINT
-    return x0, y0, x1, y1
+def follows(last: Letter, letter: Letter) -> bool:
+    """Tell whether a letter stands beside the one before it, on its line and of its size."""
+    return abs(letter.y0 - last.y0) < 0.5 and abs(letter.x0 - last.x1) < 1.0 and abs(letter.size - last.size) < 1e-3
+
+
+def box_of(run: list[Letter]) -> tuple[float, float, float, float]:
+    """Return the box of letters in mm from the lower left."""
+    return (
+        min(letter.x0 for letter in run) * POINT,
+        min(letter.y0 for letter in run) * POINT,
+        max(letter.x1 for letter in run) * POINT,
+        max(letter.y1 for letter in run) * POINT,
+    )
 
 
 def overlapping(boxes, *, share: float = 0.12):

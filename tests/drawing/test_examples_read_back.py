@@ -17,9 +17,10 @@ from layout.drawing.template.template_pages import template_content, tiled_templ
 from layout.drawing.writers.machine_file import machine_file
 from layout.project.reading.read import read
 from layout.project.register import load
-from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
+from tests.drawing.paper import POINT, overlapping, strokes, text_boxes
 from tests.drawing.template.test_tiles import CUT_MM, assert_same_lines, bar_lengths, cut_lines
 from tests.drawing.writers.test_machine_file import near, polylines
+from tests.printed import pages
 
 if TYPE_CHECKING:
     from pathlib import Path

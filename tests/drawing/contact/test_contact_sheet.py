@@ -17,7 +17,8 @@ from layout.geometry.path import Box
 from layout.handover.files.contact_file import contact_sheet as written
 from layout.handover.files.contact_file import differences
 from layout.placing.words import proof_words
-from tests.drawing.paper import POINT, overlapping, pages, text_boxes
+from tests.drawing.paper import POINT, overlapping, text_boxes
+from tests.printed import pages
 
 INFO = DocumentInfo(title="Alternatives", revision="B")
 

@@ -16,7 +16,8 @@ from layout.handover.files.panel_files import facts, panel_scenes
 from layout.project.reading.read import read
 from layout.project.register import load, register_path
 from tests.bench.test_server import WALL, put_wall
-from tests.drawing.paper import POINT, overlapping, pages, text_boxes
+from tests.drawing.paper import POINT, overlapping, text_boxes
+from tests.printed import pages
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -52,14 +53,14 @@ def test_the_photograph_lies_under_the_first_sheet(tmp_path: Path) -> None:
     assert "Clock" in words
     assert "Gauge" not in words
     (page,) = pages(pdf_bytes([first], DocumentInfo(title="Now")))
-    (image,) = page.images
+    ((x0, y0, x1, y1),) = page.images
     scale = {"1:1": 1.0, "1:2": 0.5, "1:5": 0.2}[first.title.rpartition(", ")[2]]
-    assert (image["x1"] - image["x0"]) * POINT == pytest.approx(600 * scale, abs=0.01)
-    assert (image["bottom"] - image["top"]) * POINT == pytest.approx(500 * scale, abs=0.01)
+    assert (x1 - x0) * POINT == pytest.approx(600 * scale, abs=0.01)
+    assert (y1 - y0) * POINT == pytest.approx(500 * scale, abs=0.01)
     assert first.underlay is not None
     assert first.underlay.room is not None
     rim = (first.underlay.room.width - 400 * scale) / 2
-    assert image["x0"] * POINT == pytest.approx(first.underlay.room.x0 + rim - 100 * scale, abs=0.01)
+    assert x0 * POINT == pytest.approx(first.underlay.room.x0 + rim - 100 * scale, abs=0.01)
     assert overlapping(text_boxes(page)) == []
 
 

@@ -22,23 +22,24 @@ from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.findings import Finding, Severity
 from layout.frozen import FrozenMap
 from layout.project.model.shape import ArcTo, Shape
-from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
+from tests.drawing.paper import POINT, overlapping, strokes, text_boxes
+from tests.printed import pages
 
 INFO = DocumentInfo(title="Drawing")
 
 
-def documents(project, arrangement):
-    """Return every drawing of the project by name."""
+def documents(project, arrangement, name):
+    """Return the pages of one kind of drawing."""
     return {
-        "front": panel_drawing(project, arrangement, "console"),
-        "front ansi": panel_drawing(project, arrangement, "console", series="ansi"),
-        "front board": panel_drawing(project, arrangement, "board"),
-        "rear": rear_drawing(project, arrangement, "console"),
-        "section": [section_drawing(project, arrangement, "console", d) for d in ("dp24", "radio", "horn")],
-        "overlay": [overlay_scene(project, device) for device in project.devices],
-        "print check": [printcheck_scene(paper) for paper in ("A4", "A3", "Letter")],
-        "full": full_size_template(project, arrangement, "console", side="rear").scenes,
-    }
+        "front": lambda: panel_drawing(project, arrangement, "console"),
+        "front ansi": lambda: panel_drawing(project, arrangement, "console", series="ansi"),
+        "front board": lambda: panel_drawing(project, arrangement, "board"),
+        "rear": lambda: rear_drawing(project, arrangement, "console"),
+        "section": lambda: [section_drawing(project, arrangement, "console", d) for d in ("dp24", "radio", "horn")],
+        "overlay": lambda: [overlay_scene(project, device) for device in project.devices],
+        "print check": lambda: [printcheck_scene(paper) for paper in ("A4", "A3", "Letter")],
+        "full": lambda: full_size_template(project, arrangement, "console", side="rear").scenes,
+    }[name]()
 
 
 NAMES = ("front", "front ansi", "front board", "rear", "section", "overlay", "print check", "full")
@@ -54,7 +55,7 @@ def in_inches(project):
 def test_no_text_overlaps_another_or_leaves_its_sheet(project, arrangement, name, units):
     """Measured from the PDF, every text lies on its sheet, apart from all others."""
     project = in_inches(project) if units == "inch" else project
-    for page in pages(pdf_bytes(documents(project, arrangement)[name], INFO)):
+    for page in pages(pdf_bytes(documents(project, arrangement, name), INFO)):
         boxes = text_boxes(page)
         wide, tall = float(page.width) * POINT, float(page.height) * POINT
         assert boxes

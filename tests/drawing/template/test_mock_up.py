@@ -14,7 +14,8 @@ from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.project.model.device import Device
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Shape
-from tests.drawing.paper import pages, strokes
+from tests.drawing.paper import strokes
+from tests.printed import pages
 
 
 def project_of(sizes: list[tuple[float, float]]) -> Project:
@@ -50,7 +51,7 @@ def test_faces_come_out_of_the_printer_at_full_size():
     xs, ys = zip(*(point for stroke in heavy for point in stroke.points), strict=True)
     assert max(xs) - min(xs) == pytest.approx(120, abs=0.05)
     assert max(ys) - min(ys) == pytest.approx(60, abs=0.05)
-    assert "Invented data" in page.extract_text()
+    assert "Invented data" in page.text
 
 
 def test_what_no_sheet_takes_is_named_and_nothing_gives_nothing():

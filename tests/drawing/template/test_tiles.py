@@ -19,7 +19,8 @@ from layout.project.model.device import Device
 from layout.project.model.panel import Panel, SizeFrom
 from layout.project.model.project import Project, TitleBlock
 from layout.project.model.shape import Shape
-from tests.drawing.paper import POINT, overlapping, pages, strokes, text_boxes
+from tests.drawing.paper import POINT, overlapping, strokes, text_boxes
+from tests.printed import pages
 
 CUT_MM = 0.7
 TRUE_MM = 0.05
@@ -164,10 +165,10 @@ def test_side_is_said_in_letters_of_20_mm(project, arrangement):
     """CUT FROM FRONT stands on each sheet 20 mm tall (capital height, as ISO 3098 measures it)."""
     template = tiled_template(project, arrangement, "console")
     for page in pages(pdf_bytes(template.scenes, INFO))[-len(template.grid.tiles) :]:
-        letters = [c for c in page.curves if c["fill"] and not c["stroke"] and c["height"] * POINT > 15]
+        letters = [path for path in page.paths if path.filled and path.colour is None and path.height * POINT > 15]
         assert letters
-        rows = 1 if letters[0]["height"] * POINT < 30 else 2
-        assert letters[0]["height"] * POINT == pytest.approx(20 + (rows - 1) * 32, abs=1.5)
+        rows = 1 if letters[0].height * POINT < 30 else 2
+        assert letters[0].height * POINT == pytest.approx(20 + (rows - 1) * 32, abs=1.5)
 
 
 def test_blank_tiles_are_left_out_and_listed():

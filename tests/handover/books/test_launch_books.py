@@ -6,10 +6,10 @@ import csv
 import re
 from typing import TYPE_CHECKING
 
-import pdfplumber
 import pytest
 
 from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM
+from tests.printed import pages
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -31,25 +31,23 @@ def rows_of(folder: Path, name: str) -> list[dict[str, str]]:
 def read_schedule(book: Path, numbers: set[str]) -> dict[str, dict[str, str]]:
     """Return what stands in each column beside each wire number, read from the book alone."""
     found: dict[str, dict[str, str]] = {}
-    with pdfplumber.open(book) as document:
-        for page in document.pages:
-            words = page.extract_words()
-            head = [word for word in words if word["text"] == "Wire" and word["x0"] < 60]
-            for top in head:
-                line = {w["text"]: w["x0"] for w in words if abs(w["top"] - top["top"]) < 2}
-                if not set(COLUMNS) <= set(line):
-                    continue
-                edges = [*(line[name] for name in COLUMNS), float(page.width)]
-                below = next((h["top"] for h in head if h["top"] > top["top"] + 2), float(page.height) - 50)
-                body = [w for w in words if top["top"] + 12 < w["top"] < below - 1]
-                starts = sorted((w["top"], w["text"]) for w in body if w["text"] in numbers and w["x0"] < edges[1] - 3)
-                stops = [*(at for at, _ in starts[1:]), below]
-                for (at, number), stop in zip(starts, stops, strict=True):
-                    band = [w for w in body if at - 2 <= w["top"] < stop - 2]
-                    found[number] = {
-                        name: " ".join(w["text"] for w in band if low - 3 <= w["x0"] < high - 3)
-                        for name, low, high in zip(COLUMNS, edges, edges[1:], strict=False)
-                    }
+    for page in pages(book):
+        head = [word for word in page.words if word.text == "Wire" and word.x0 < 60]
+        for top in head:
+            line = {word.text: word.x0 for word in page.words if abs(word.y1 - top.y1) < 2}
+            if not set(COLUMNS) <= set(line):
+                continue
+            edges = [*(line[name] for name in COLUMNS), page.width]
+            below = next((word.y1 for word in head if word.y1 < top.y1 - 2), 50)
+            body = [word for word in page.words if below + 1 < word.y1 < top.y1 - 12]
+            starts = sorted((-word.y1, word.text) for word in body if word.text in numbers and word.x0 < edges[1] - 3)
+            stops = [*(at for at, _ in starts[1:]), -below]
+            for (at, number), stop in zip(starts, stops, strict=True):
+                band = [word for word in body if at - 2 <= -word.y1 < stop - 2]
+                found[number] = {
+                    name: " ".join(word.text for word in band if low - 3 <= word.x0 < high - 3)
+                    for name, low, high in zip(COLUMNS, edges, edges[1:], strict=False)
+                }
     return found
 
 
@@ -117,17 +115,17 @@ def test_the_book_is_short_and_readable(launch: Built) -> None:
 
     Letters that stand upright are measured; turned ones are set at the same heights.
     """
-    with pdfplumber.open(launch.out / "electrician.pdf") as document:
-        assert len(document.pages) <= MOST_SHEETS
-        small = [
-            (page.page_number, char["text"], round(char["size"], 2))
-            for page in document.pages
-            for char in page.chars
-            if char["upright"]
-            and char["size"] * CAP_HEIGHT_PER_EM * 25.4 / 72 < LEAST_CAP_MM
-            and char["text"].strip()
-            and not (char["text"].isdigit() and char["x0"] > 0.8 * float(page.width))
-        ]
+    book = pages(launch.out / "electrician.pdf")
+    assert len(book) <= MOST_SHEETS
+    small = [
+        (number, letter.text, round(letter.size, 2))
+        for number, page in enumerate(book, start=1)
+        for letter in page.letters
+        if letter.upright
+        and letter.size * CAP_HEIGHT_PER_EM * 25.4 / 72 < LEAST_CAP_MM
+        and letter.text.strip()
+        and not (letter.text.isdigit() and letter.x0 > 0.8 * page.width)
+    ]
     assert small == []
 
 
@@ -135,10 +133,9 @@ def test_every_end_on_a_panel_stands_on_its_wiring_view(launch: Built) -> None:
     """Of every end that the list puts on the console or the board, the number stands on a wiring view's page."""
     panels = {"Hinged console", "Equipment board in the locker"}
     asked = {row["number"] for row in rows_of(launch.out, "ends") if row["place"] in panels}
-    with pdfplumber.open(launch.out / "electrician.pdf") as document:
-        pages = [page.extract_text() or "" for page in document.pages]
-    views = [page for page in pages if "Wires by number on each terminal" in page]
-    shown = " ".join(page for page in pages if "Wiring view" in page).split()  # what found no room goes on behind them
+    book = [page.text for page in pages(launch.out / "electrician.pdf")]
+    views = [page for page in book if "Wires by number on each terminal" in page]
+    shown = " ".join(page for page in book if "Wiring view" in page).split()  # what found no room goes on behind them
     assert len(views) == 2
     assert asked
     assert sorted(asked - set(shown)) == []
@@ -153,9 +150,8 @@ def test_every_return_earth_and_bond_stands_on_its_drawing(launch: Built) -> Non
     assert {row["number"] for row in listed} == asked
     both = next(row["number"] for row in schedule if row["circuit"] == "24 V distribution to negative bar")
     assert {row["bar"] for row in listed if row["number"] == both} == {"Negative bar", "24 V distribution"}
-    with pdfplumber.open(launch.out / "electrician.pdf") as document:
-        pages = [page.extract_text() or "" for page in document.pages]
-    shown = " ".join(page for page in pages if "returns, earths and bonds by bar" in page)
+    book = [page.text for page in pages(launch.out / "electrician.pdf")]
+    shown = " ".join(page for page in book if "returns, earths and bonds by bar" in page)
     assert sorted(asked - set(shown.split())) == []
     assert "neutral and earth joined at it" in shown
 
@@ -172,8 +168,7 @@ def test_every_question_mark_is_a_question(launch: Built) -> None:
         if any(cell == "?" or cell.startswith("? ") for cell in row.values())
     ]
     for book in ("electrician", "workshop", "shopping", "reckoning"):
-        with pdfplumber.open(launch.out / f"{book}.pdf") as document:
-            text = "\n".join(page.extract_text() or "" for page in document.pages)
+        text = "\n".join(page.text for page in pages(launch.out / f"{book}.pdf"))
         lines += [
             line for line in text.split("\n") if re.search(r"(?<!\w)\?(?!\w)", line) and "means not known" not in line
         ]

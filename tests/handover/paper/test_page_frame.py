@@ -15,6 +15,7 @@ from layout.handover.lists.table import Column, Table
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.page_frame import Faulty, Head, Mark, PageOf, PageScene, pdf_document
 from layout.handover.paper.styles import heading, text
+from tests import printed
 from tests.handover.pages import everything, fonts, outline, outside, overprinted, texts
 
 PAGE = sheet("A4", landscape=True)
@@ -81,12 +82,10 @@ def test_a_scene_fills_a_page_of_its_own_size_at_full_size():
     raw = pdf_document(story, HEAD, PAGE, extra={"big": Sheet(name="big", width_mm=400, height_mm=300)})
     page = PdfReader(BytesIO(raw)).pages[1]
     assert float(page.mediabox.width) / 72 * 25.4 == pytest.approx(400, abs=0.01)
-    import pdfplumber
-
-    with pdfplumber.open(BytesIO(raw)) as document:
-        drawn = [one for one in document.pages[1].lines if abs(one["x1"] - one["x0"]) > 10]
-        assert (drawn[0]["x1"] - drawn[0]["x0"]) / 72 * 25.4 == pytest.approx(100, abs=0.05)
-        assert drawn[0]["x0"] / 72 * 25.4 == pytest.approx(50, abs=0.05)
+    ends = [path.points for path in printed.pages(raw)[1].paths if len(path.points) == 2]
+    (x0, _), (x1, _) = next((a, b) for a, b in ends if abs(a[0] - b[0]) > 10)
+    assert (x1 - x0) / 72 * 25.4 == pytest.approx(100, abs=0.05)
+    assert x0 / 72 * 25.4 == pytest.approx(50, abs=0.05)
     assert "after" in texts(raw)[2]
 
 
