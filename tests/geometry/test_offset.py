@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given, settings
@@ -47,14 +48,11 @@ def swollen(area: BaseGeometry, by: float, *, over: bool) -> BaseGeometry:
     """Union of each triangle's hull with a disc's corners: a second way to the offset, by polygons only."""
     disc = circle(2 * by)
     corners = shapely.get_coordinates(outside_polygon(disc, 0.01) if over else inside_polygon(disc, 0.01))
-    return shapely.union_all(
-        [
-            shapely.MultiPoint(
-                [(x + dx, y + dy) for x, y in shapely.get_coordinates(piece) for dx, dy in corners]
-            ).convex_hull
-            for piece in shapely.get_parts(shapely.constrained_delaunay_triangles(area))
-        ]
-    )
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(area))
+    at, owner = shapely.get_coordinates(triangles, return_index=True)
+    spread = (at[:, None, :] + corners[None]).reshape(-1, 2)
+    clouds = shapely.multipoints(spread, indices=np.repeat(owner, len(corners)))
+    return shapely.union_all(shapely.convex_hull(clouds))
 
 
 @settings(max_examples=20)
