@@ -8,6 +8,7 @@ number with a count of 1 makes it again. ``--atheris`` lets that library choose 
 from __future__ import annotations
 
 import argparse
+import os
 import random
 import sys
 import tempfile
@@ -26,6 +27,8 @@ else:
 
 SLOW_S = 20.0
 """Processor seconds after which an input is told as slow."""
+MEMORY = next((folder for folder in ("/dev/shm",) if os.access(folder, os.W_OK)), None)
+"""A folder that is no disk, where there is one."""
 
 
 class Chance(random.Random):
@@ -56,7 +59,7 @@ class Drawn:
 def drawn(name: str, count: int, *, first: int = 0, seconds: float = float("inf")) -> Drawn:
     """Try so many inputs of a target, from the first number on; end early when the processor seconds are spent."""
     done, target, until = Drawn(), TARGETS[name], time.process_time() + seconds
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=MEMORY) as folder:
         for number in range(first, first + count):
             began = time.process_time()
             if began > until:
@@ -75,7 +78,7 @@ def drawn(name: str, count: int, *, first: int = 0, seconds: float = float("inf"
 
 def guided(name: str, count: int, words: list[str]) -> None:
     """Let atheris choose the inputs; it ends at the first crash, and takes more words as its own."""
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=MEMORY) as folder:
 
         def once(raw: bytes) -> None:
             TARGETS[name](Chance(raw), Path(folder))

@@ -8,7 +8,12 @@ from __future__ import annotations
 
 import copy
 import math
+import random
+import re
+from functools import cache
 from typing import TYPE_CHECKING, Any
+
+import yaml
 
 from layout import flow
 from layout.frozen import FrozenMap
@@ -26,12 +31,17 @@ from tests.project.test_fuzz import DATA, LINES, ODD, TEXTS, must_read, tables, 
 from tests.project.test_register import FULL
 
 if TYPE_CHECKING:
-    import random
     from collections.abc import Callable
     from pathlib import Path
 
 SIGNS = "{}[]:,-#&*!|>'\"%@`\t\n\r\0 ~0a1eE.+Ω電\u200b\ufeff"
 KEYS = sorted({key for data in DATA for owner in tables(data) if isinstance(owner, dict) for key in owner})
+TOKEN = re.compile(r"\w+|\s+|.", re.DOTALL)
+OTHERS = ("canal_barge.yaml", "hire_cruiser.yaml", "mussel_boat.yaml", "workshop_wall.yaml")
+SMALL, SHORT = 600, 1200
+"""How many short projects are cut from the examples, and how many characters they may have."""
+WHOLE = 0.02
+"""Share of the reader's inputs that are made of a whole example."""
 WALL = whole("workshop_wall.yaml")
 STANDING = Arrangement(
     placed=FrozenMap({key: Placed(device=key, panel="wall", x=x, y=y) for key, (x, y) in PLACES.items()})
@@ -86,10 +96,64 @@ def write(folder: Path, data: Any) -> Path:
     return path
 
 
+@cache
+def small_texts() -> tuple[str, ...]:
+    """Return short projects: some sections of an example, with few entries each, half of them over several lines."""
+    rng, texts = random.Random(1), []
+    for _ in range(SMALL):
+        data = rng.choice([*DATA, *map(whole, OTHERS)])
+        few: dict[str, Any] = {"spile": data["spile"]}
+        for key in dict.fromkeys(("panels", "devices", *rng.sample(sorted(data), rng.randrange(1, 5)))):
+            entries = data.get(key)
+            names = rng.sample(list(entries), min(len(entries), 2)) if isinstance(entries, dict) else ()
+            few[key] = {name: entries[name] for name in names} if names else entries
+        lines = [f"{flow_text(key)}: {flow_text(value)}" for key, value in few.items()]
+        text = "\n".join(lines) + "\n"
+        texts.append(text if rng.random() < 0.5 else yaml.safe_dump(few, sort_keys=False, allow_unicode=True))
+    return tuple(text for text in texts if len(text) < SHORT)
+
+
+@cache
+def tokens() -> tuple[str, ...]:
+    """Return every word, number and sign of the short projects, and what stands in none of them."""
+    said = {token for text in small_texts() for token in TOKEN.findall(text) if not token.isspace()}
+    return (*sorted(said), *KEYS, *map(flow_text, ODD), *SIGNS)
+
+
+def with_other_tokens(text: str, rng: random.Random) -> str:
+    """Return a text with words and signs replaced, dropped, doubled or exchanged."""
+    parts = TOKEN.findall(text)
+    for _ in range(rng.randrange(1, 5)):
+        at, kind = rng.randrange(len(parts)), rng.randrange(5)
+        if kind <= 1:
+            parts[at] = rng.choice(tokens())
+        elif kind == 2:
+            parts[at] = ""
+        elif kind == 3:
+            parts.insert(at, rng.choice(parts))
+        else:
+            other = rng.randrange(len(parts))
+            parts[at], parts[other] = parts[other], parts[at]
+    return "".join(parts)
+
+
+def with_other_bytes(raw: bytes, rng: random.Random) -> bytes:
+    """Return bytes with some changed, dropped or put in."""
+    changed_raw = bytearray(raw)
+    for _ in range(rng.randrange(1, 4)):
+        at = rng.randrange(len(changed_raw))
+        changed_raw[at : at + rng.randrange(3)] = rng.randbytes(rng.randrange(3))
+    return bytes(changed_raw)
+
+
 def reader(rng: random.Random, folder: Path) -> None:
-    """Read the text of a project, broken."""
+    """Read a project's text, changed in words, signs or bytes: most are short, one in fifty is a whole example."""
+    text = rng.choice(TEXTS if rng.random() < WHOLE else small_texts())
+    kind = rng.random()
+    text = with_other_tokens(text, rng) if kind < 0.6 else broken(text, rng)
+    raw = text.encode("utf-8")
     path = folder / "panel.yaml"
-    path.write_text(broken(rng.choice(TEXTS), rng), encoding="utf-8", newline="")
+    path.write_bytes(with_other_bytes(raw, rng) if kind > 0.9 and raw else raw)
     must_read(path)
 
 

@@ -26,7 +26,10 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         matcher.set_seq1(other)
         if matcher.real_quick_ratio() < LEAST_LIKENESS:
             continue
-        score = matcher.ratio() + 0.01 * _common_start(bare, other)
+        start = 0.01 * _common_start(bare, other)
+        if matcher.quick_ratio() + start <= best_score:  # never below the ratio
+            continue
+        score = matcher.ratio() + start
         if score > best_score:
             best, best_score = name, score
     return best

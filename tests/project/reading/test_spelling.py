@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from difflib import SequenceMatcher
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -35,6 +38,19 @@ def test_one_slip_is_forgiven(word: str, at: int, letter: str) -> None:
     """A known word with one letter too many is still the nearest to itself."""
     at = min(at, len(word))
     assert nearest(word[:at] + letter + word[at:], KEYS) == word
+
+
+@given(st.text("abcd_ ", max_size=8), st.lists(st.text("abcd-", max_size=8), max_size=6))
+def test_quick_looks_leave_none_out(word: str, known: list[str]) -> None:
+    """The nearest is the first with the largest share of letters in order plus a hundredth for each that starts it."""
+    bare, best, best_score = word.replace("_", "").replace(" ", ""), None, 0.6
+    for name in known:
+        other = name.replace("-", "")
+        start = len(os.path.commonprefix([bare, other]))
+        ratio = SequenceMatcher(a=other, b=bare).ratio()
+        if ratio + 0.01 * start > best_score and 2 * min(len(bare), len(other)) >= 0.6 * len(bare + other):
+            best, best_score = name, ratio + 0.01 * start
+    assert nearest(word, known) == best
 
 
 def test_remedies() -> None:
