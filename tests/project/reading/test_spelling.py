@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 from difflib import SequenceMatcher
+from itertools import takewhile
 
 import pytest
 from hypothesis import given
@@ -46,7 +46,7 @@ def test_quick_looks_leave_none_out(word: str, known: list[str]) -> None:
     bare, best, best_score = word.replace("_", "").replace(" ", ""), None, 0.6
     for name in known:
         other = name.replace("-", "")
-        start = len(os.path.commonprefix([bare, other]))
+        start = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(bare, other, strict=False)))
         ratio = SequenceMatcher(a=other, b=bare).ratio()
         if ratio + 0.01 * start > best_score and 2 * min(len(bare), len(other)) >= 0.6 * len(bare + other):
             best, best_score = name, ratio + 0.01 * start
