@@ -32,6 +32,7 @@ class Load:
         Largest protective device the maker allows.
     """
 
+    BARE: ClassVar[tuple[str, ...]] = ("current", "power")
     current: Amp | None = None
     power: Watt | None = None
     lowest_voltage: Volt | None = None

@@ -48,9 +48,11 @@ class Fixing:
 class Behind:
     """What fills the space behind the sheet. Several bodies make a stepped one.
 
-    ``depth`` is measured from the sheet's rear face; None is not known, and an error wherever it is needed.
+    ``depth`` is measured from the sheet's rear face; None is not known, and an error wherever it is needed. A body
+    whose shape is left out fills the cut-out.
     """
 
+    BARE: ClassVar[tuple[str, ...]] = ("depth",)
     shape: Shape
     depth: Size | None = None
     from_depth: Gap = 0.0
@@ -71,6 +73,7 @@ class Rebate:
 class PlugRoom:
     """Room that plugs and bending cables need behind the body (depth) and beside it (left, right, above, below)."""
 
+    BARE: ClassVar[tuple[str, ...]] = ("depth",)
     depth: Gap | None = None
     left: Gap = 0.0
     right: Gap = 0.0

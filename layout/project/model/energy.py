@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.quantity import (
     Amp,
@@ -75,10 +76,11 @@ class Use:
         Current in the rest of the day.
     """
 
+    BARE: ClassVar[tuple[str, ...]] = ("hours", "between")
     id: str = ""
     name: str = ""
     hours: Hours | None = None
-    between: tuple[str, ...] = ()
+    between: Annotated[tuple[str, ...], OneOrMore()] = ()
     duty: Ratio = 1.0
     current: RestAmp | None = None
     power: RestWatt | None = None
@@ -96,10 +98,11 @@ class Use:
 class Running:
     """How long a source works in a situation, and when."""
 
+    BARE: ClassVar[tuple[str, ...]] = ("hours", "between")
     id: str = ""
     name: str = ""
     hours: Hours | None = None
-    between: tuple[str, ...] = ()
+    between: Annotated[tuple[str, ...], OneOrMore()] = ()
 
     def __post_init__(self) -> None:
         if self.hours is None and not self.between:

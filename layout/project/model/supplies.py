@@ -288,6 +288,7 @@ class Way:
     ``voltage`` is the highest that its device breaks.
     """
 
+    BARE: ClassVar[tuple[str, ...]] = ("rating",)
     id: str = ""
     kind: Literal["blade fuse", "cartridge fuse", "breaker", "miniature breaker"] = "breaker"
     rating: Amp | None = None
@@ -320,7 +321,7 @@ class BreakerPanel(Entry, Aboard):
     diversity
         Share of the summed loads that can flow together; None counts all of it.
     ways
-        By way id, in order.
+        By way id, in order; what ``all`` says holds for each of them that says nothing else.
     free_ways
         How many ways must stay free.
     always_live

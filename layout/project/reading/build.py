@@ -10,7 +10,7 @@ from layout.frozen import FrozenMap
 from layout.project.model.edge import Text, TextError
 from layout.project.reading import spec, unfit
 from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, plain
-from layout.quantity import Kind, Number, QuantityError, WireSize
+from layout.quantity import Kind, Number, OutOfRangeError, QuantityError, WireSize
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -149,6 +149,20 @@ class Builder:
     def _refused(self, finding: Finding) -> _Refused:
         self.findings.append(finding)
         return _Refused()
+
+
+def fits(leaf: Leaf, kind: Any) -> bool:
+    """Tell whether a value can be read as a type, be it in range or not."""
+    items = spec.listed(kind)
+    for one in items[0] if items is not None and spec.takes_one(kind) else spec.choices(kind):
+        try:
+            _read(leaf, one)
+        except OutOfRangeError:
+            return True
+        except (QuantityError, TextError, _Refused):
+            continue
+        return True
+    return False
 
 
 def _read(tree: Tree, one: Any) -> Any:

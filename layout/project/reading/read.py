@@ -18,6 +18,7 @@ from layout.project.reading.include import read_files
 from layout.project.reading.merge import with_types
 from layout.project.reading.reading import Reading
 from layout.project.reading.sanity import sanity
+from layout.project.reading.short_forms import shaped, written_out
 from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, places
 
 if TYPE_CHECKING:
@@ -50,7 +51,8 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
     if older is not None:  # each old word would be one more finding
         return Reading(project=None, findings=(older,), sources=FrozenMap(files.sources))
     if files.tree is not None:
-        tree, type_faults = with_types(_with_more(files.tree, more or {}))
+        tree, type_faults = with_types(written_out(_with_more(files.tree, more or {})))
+        tree = shaped(tree)
         project, faults_found = _typed(tree)
         typeless = {finding.at.key for finding in type_faults}
         faults_found = [one for one in faults_found if one.at.key not in typeless]  # what the type would have said
@@ -87,11 +89,12 @@ def _typed(tree: Table) -> tuple[Project | None, list[Finding]]:
 
 
 def _joined(findings: Iterable[Finding]) -> list[Finding]:
-    """Report a fault that devices took over from a type or the defaults once, where it stands, with all of them."""
+    """Report once, where it stands, a fault that several entries took over: from a type, the defaults, all ways."""
     found: dict[Any, Finding] = {}
     for finding in findings:
-        owner = ".".join(finding.at.key.split(".")[:2])
-        can_lend = owner.startswith(("devices.", "shelf.", "defaults."))
+        steps = finding.at.key.split(".")
+        owner = ".".join(steps[: 4 if steps[2:3] == ["ways"] else 2])
+        can_lend = steps[0] in ("devices", "shelf", "defaults", "breaker_panels")
         alike = finding.message.replace(owner, "") if can_lend else finding.message
         key = (finding.rule, finding.at.file, finding.at.line, finding.at.column, alike)
         known = found.get(key)

@@ -72,7 +72,8 @@ def _record(record: type, held: dict[str, Schema]) -> Schema:
         default = {} if one.default in (MISSING, None) or _is_inside_unit(kind) else {"default": one.default}
         text = {"description": texts[one.name]} if one.name in texts else {}
         properties[key] = {**_kind(kind, held), **default, **text}
-    needed = {"required": list(spec.needed(record))} if spec.needed(record) else {}
+    is_whole = bool(spec.needed(record)) and not spec.bare(record)  # what may be bare leaves its other keys to others
+    needed = {"required": list(spec.needed(record))} if is_whole else {}
     about = (record.__doc__ or "").strip().partition("\n")[0]
     return {**_table(properties), "title": record.__name__, "description": about, **needed}
 
@@ -89,13 +90,19 @@ def _is_inside_unit(kind: Any) -> bool:
 
 def _kind(kind: Any, held: dict[str, Schema]) -> Schema:
     """Return the schema of what may stand in one place."""
+    ways = _ways(kind, held)
+    if spec.takes_nothing(kind):
+        ways.append({"type": "null"})
+    return ways[0] if len(ways) == 1 else {"anyOf": ways}
+
+
+def _ways(kind: Any, held: dict[str, Schema]) -> list[Schema]:
+    """Return the alternatives of what may stand in one place, without nothing at all."""
     ways = [way for one in spec.choices(kind) for way in _choice(one, held)]
     if spec.takes_one(kind):
         items, _any_number = spec.listed(kind) or ((kind,), True)
         ways = [_kind(items[0], held), *ways]
-    if spec.takes_nothing(kind):
-        ways.append({"type": "null"})
-    return ways[0] if len(ways) == 1 else {"anyOf": ways}
+    return ways
 
 
 def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
@@ -116,7 +123,8 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
         if one.__name__ not in held:
             held[one.__name__] = {}
             held[one.__name__] = _record(one, held)
-        return [{"$ref": f"#/$defs/{one.__name__}"}]
+        short = [way for key in spec.bare(one) for way in _ways(spec.keys(one)[key][1], held)]
+        return [*short, {"$ref": f"#/$defs/{one.__name__}"}]
     if (value := spec.mapped(one)) is not None:
         return [{"type": "object", "additionalProperties": _kind(value, held)}]
     if (listed := spec.listed(one)) is not None:

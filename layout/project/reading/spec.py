@@ -27,6 +27,27 @@ def keys(record: type) -> Mapping[str, tuple[str, Any]]:
     return {name.rstrip("_"): (name, hints[name]) for name in names}
 
 
+def bare(record: type) -> tuple[str, ...]:
+    """Return the keys that a bare value may stand for in place of the record, told apart by their units."""
+    keys: tuple[str, ...] = getattr(record, "BARE", ())
+    return keys
+
+
+@cache
+def inside(kind: Any, step: str | int) -> Any | None:
+    """Return the type of what stands one step further in: at a key, or in a list at an index; None if nothing can."""
+    if (items := listed(kind)) is not None:
+        inner = items[0][0] if items[1] or isinstance(step, str) else items[0][step] if step < len(items[0]) else None
+        return inner if isinstance(step, int) or not takes_one(kind) else inside(inner, step)
+    if isinstance(step, int):
+        return None
+    if (value := mapped(kind)) is not None:
+        return value
+    owner = record(kind)
+    known = keys(owner) if owner is not None else {}
+    return known[step][1] if step in known else None
+
+
 @cache
 def needed(record: type) -> tuple[str, ...]:
     """Return the keys that a record must say."""
@@ -148,13 +169,18 @@ def _one_expected(one: Any) -> str:
     if found := words(one):
         return found[0] if len(found) == 1 else f"one of {', '.join(found)}"
     if is_dataclass(one) and isinstance(one, type):
-        return f"a table with {' and '.join(needed(one)) or 'keys such as ' + ', '.join(list(keys(one))[:3])}"
+        short = [f"{expected(keys(one)[key][1])} ({key})" for key in bare(one)]
+        return ", or ".join((*short, _table_expected(one)))
     if get_origin(one) is Mapping:
         return "a table of named entries"
     if get_origin(one) is tuple:
         items = get_args(one)
         return "a list" if items[-1] is Ellipsis else f"a list of {len(items)} (each {expected(items[0])})"
     return {str: "text", bool: "true or false", int: "a whole number", float: "a number"}.get(one, "another value")
+
+
+def _table_expected(one: type) -> str:
+    return f"a table with {' and '.join(needed(one)) or 'keys such as ' + ', '.join(list(keys(one))[:3])}"
 
 
 def article(word: str) -> str:

@@ -1,0 +1,207 @@
+"""What is said the short way reads as what is said in full, stands where it is written, and is never guessed."""
+
+from __future__ import annotations
+
+import copy
+import random
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from layout.findings import as_lines
+from layout.project.editing.edit import edit_project
+from layout.project.editing.flowtext import flow
+from layout.project.editing.new_project import new_text
+from layout.project.reading.include import read_files
+from layout.project.reading.read import read
+from layout.project.reading.tree import plain
+from tests.conftest import EXAMPLES
+from tests.project.reading.test_schema import validator
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from layout.project.model.project import Project
+
+BARE = {
+    ("breaker_panels", "*", "ways", "*"): ({"rating"},),
+    ("devices", "*", "plug_room"): ({"depth"},),
+    ("shelf", "*", "plug_room"): ({"depth"},),
+    ("circuits", "*", "load"): ({"current"}, {"power"}),
+    ("energy", "situations", "*", "uses", "*"): ({"hours"}, {"between"}),
+    ("energy", "situations", "*", "sources", "*"): ({"hours"}, {"between"}),
+}
+"""Where a bare value may stand, and the tables of one key that it may stand for: written down here by hand."""
+
+
+def shortened(data: Any, dice: random.Random, chance: float) -> Any:
+    """Return plain data of a project with some of what can be said short said so."""
+    short = copy.deepcopy(data)
+    for panel in short.get("breaker_panels", {}).values():
+        ways = panel.get("ways", {})
+        first, *others = list(ways.values()) or [{}]
+        common = {key: said for key, said in first.items() if all(way.get(key) == said for way in others)}
+        common = {key: said for key, said in common.items() if dice.random() < chance}
+        if common:
+            left = {id_: {key: way[key] for key in way if key not in common} for id_, way in ways.items()}
+            panel["ways"] = {"all": common, **left}
+    for pattern, tables in BARE.items():
+        for owner, key in _entries(short, pattern):
+            if isinstance(owner[key], dict) and set(owner[key]) in tables and dice.random() < chance:
+                (said,) = owner[key].values()
+                is_list = isinstance(said, list)
+                owner[key] = said if not is_list else said[0] if len(said) == 1 else owner[key]
+    return short
+
+
+def _entries(data: Any, pattern: tuple[str, ...]) -> list[tuple[Any, str]]:
+    if not isinstance(data, dict):
+        return []
+    keys = list(data) if pattern[0] == "*" else [key for key in data if key == pattern[0]]
+    if len(pattern) == 1:
+        return [(data, key) for key in keys]
+    return [entry for key in keys for entry in _entries(data[key], pattern[1:])]
+
+
+def project_of(folder: Path, data: Any) -> Project:
+    """Read plain data as a project."""
+    file = folder / "panel.yaml"
+    file.write_text("\n".join(f"{key}: {flow(value)}" for key, value in data.items()), encoding="utf-8")
+    reading = read(file)
+    assert reading.project is not None, as_lines(reading.findings)
+    return reading.project
+
+
+@pytest.mark.parametrize("name", ["launch/launch", "canal_barge", "hire_cruiser"])
+def test_short_reads_as_long(name: str, tmp_path: Path) -> None:
+    """Whichever entries of a whole project are said short, the project is the same one, and an editor takes it."""
+    tree = read_files(EXAMPLES / f"{name}.yaml").tree
+    assert tree is not None
+    data = plain(tree)
+    long = project_of(tmp_path, data)
+    for chance in (1.0,) if name.startswith("launch") else (1.0, 0.5):
+        short = shortened(data, random.Random(7), chance)
+        assert short != data
+        assert project_of(tmp_path, short) == long
+        assert list(validator("project.schema.json").iter_errors(short)) == []
+
+
+def changed(folder: Path, *pairs: tuple[str, str]) -> Path:
+    """Write the new project with some of its text changed."""
+    text = new_text()
+    for old, new in pairs:
+        assert old in text, old
+        text = text.replace(old, new)
+    file = folder / "panel.yaml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+@pytest.mark.parametrize(
+    ("written", "line"),
+    [
+        (("load: {power: 10 W}", "load: 10"), "circuits.lamp.load: expected a current like 1.5 A (current), or"),
+        (("load: {power: 10 W}", "load: 10 V"), "circuits.lamp.load: expected a current like 1.5 A (current), or"),
+        (("plug_room: {depth: 40}", "plug_room: deep"), "devices.fuses.plug_room: expected a length like"),
+        (("plug_room: {depth: 40}", "plug_room: true"), "devices.fuses.plug_room: expected a length like"),
+        (("plug_room: {depth: 40}", "plug_room: -1"), "devices.fuses.plug_room.depth: "),
+        (("1: {kind: blade fuse, rating: 5 A, circuit: lamp, breaking_capacity: 2 kA, trips_at: 6}", "1: 5"),
+         "breaker_panels.dc12.ways.1: expected a current like 1.5 A (rating), or"),
+    ],
+)  # fmt: skip
+def test_what_is_not_clear_is_refused_where_it_stands(written: tuple[str, str], line: str, tmp_path: Path) -> None:
+    """A bare value whose unit does not tell what it is, or is none of the record's, is no guess but a message."""
+    file = changed(tmp_path, written)
+    number = next(n for n, text in enumerate(file.read_text().splitlines(), 1) if written[1] in text)
+    reading = read(file)
+    assert reading.project is None
+    assert [(finding.at.line, finding.message.startswith(line)) for finding in reading.findings] == [(number, True)]
+
+
+def test_units_tell_the_keys_of_a_bare_value_apart(tmp_path: Path) -> None:
+    """``36 W`` is a power, ``3 A`` a current, 4 h hours and a span of the day a span."""
+    file = changed(tmp_path, ("load: {power: 36 W}", "load: 36 W"), ("load: {current: 0.1 A}", "load: 100 mA"))
+    with file.open("a") as more:
+        more.write("energy: {situations: {day: {uses: {lamp: 18:00-22:00, meter: 24 h, charging: 2 h}}}}\n")
+    project = read(file).project
+    assert project is not None
+    assert project.energy is not None
+    uses = project.energy.situations["day"].uses
+    loads = {key: circuit.load for key, circuit in project.circuits.items() if circuit.load is not None}
+    assert (loads["charging"].power, loads["charging"].current) == (36.0, None)
+    assert (loads["meter"].power, loads["meter"].current) == (None, 0.1)
+    assert (uses["lamp"].hours, uses["lamp"].between) == (None, ("18:00-22:00",))
+    assert (uses["meter"].hours, uses["meter"].between) == (24.0, ())
+
+
+WAYS = (
+    ("      1: {kind: blade fuse, rating: 5 A, circuit: lamp, breaking_capacity: 2 kA, trips_at: 6}",
+     "      all: {kind: blade fuse, breaking_capacity: 2 kA, trips_at: 6}\n      1: 5 A"),
+    ("2: {kind: blade fuse, rating: 5 A, circuit: meter, breaking_capacity: 2 kA, trips_at: 6}",
+     "2: {rating: 5 A, trips_at: 8}"),
+)  # fmt: skip
+
+
+def test_a_way_keeps_its_own_word_against_all(tmp_path: Path) -> None:
+    """What ``all`` says holds for a way that says nothing of it; there is no way called ``all``."""
+    project = read(changed(tmp_path, *WAYS)).project
+    assert project is not None
+    ways = project.breaker_panels["dc12"].ways
+    assert list(ways) == ["1", "2", "3", "4"]
+    assert [(way.kind, way.rating, way.trips_at) for way in ways.values()][:2] == [
+        ("blade fuse", 5.0, 6.0), ("blade fuse", 5.0, 8.0),
+    ]  # fmt: skip
+
+
+def test_a_fault_in_all_is_reported_once_where_it_stands(tmp_path: Path) -> None:
+    """One finding for ``all``, with the ways that took it over; a fault in one way stands at that way."""
+    file = changed(
+        tmp_path, *WAYS, ("all: {kind: blade fuse", "all: {kind: blade"), ("2: {rating: 5 A", "2: {rating: 5 V")
+    )
+    first, second = read(file).findings
+    lines = file.read_text().splitlines()
+    assert "all:" in lines[first.at.line - 1]
+    assert [lines[place.line - 1].split(":")[0].strip() for place in first.related] == ["1", "2"]
+    assert lines[second.at.line - 1].strip().startswith("2:")
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "come"),
+    [
+        ("devices.fuses.plug_room.depth", 55, "plug_room: 55          # room"),
+        ("devices.fuses.plug_room.left", 12, "plug_room: {depth: 40, left: 12}          # room"),
+        ("devices.fuses.plug_room", {"depth": 30}, "plug_room: {depth: 30}          # room"),
+        ("circuits.lamp.load.power", "12 W", "load: 12 W}"),
+        ("circuits.lamp.load.continuous", True, "load: {power: 10 W, continuous: true}}"),
+        ("breaker_panels.dc12.ways.1.rating", "7.5 A", "1: 7.5 A"),
+        ("breaker_panels.dc12.ways.1.circuit", "lamp", "1: {rating: 5 A, circuit: lamp}"),
+        ("devices.charging.behind.0.depth", 60, "behind: 60   # to the plug"),
+        ("devices.charging.behind.depth", 60, "behind: 60   # to the plug"),
+    ],
+)
+def test_an_entry_written_short_can_be_edited(key: str, value: object, come: str, tmp_path: Path) -> None:
+    """A change of one figure stays short, another key makes a table of it; comments stay and the file reads."""
+    short = (
+        *WAYS, ("plug_room: {depth: 40}", "plug_room: 40"), ("load: {power: 10 W}", "load: 10 W"),
+        ("behind: {shape: {circle: 28}, depth: 50}", "behind: 50   # to the plug"),
+    )  # fmt: skip
+    file = changed(tmp_path, *short)
+    before = file.read_text(encoding="utf-8").splitlines()
+    edit_project(file, key, value)
+    after = file.read_text(encoding="utf-8").splitlines()
+    differing = [new for old, new in zip(before, after, strict=True) if old != new]
+    assert len(differing) == 1
+    assert come in differing[0]
+    assert read(file).project is not None
+
+
+def test_a_body_without_a_shape_fills_the_cutout(tmp_path: Path) -> None:
+    """``behind: 50`` beside ``cutout: {circle: 29}`` is a body of 29 mm; without a cut-out it is refused."""
+    tolerance = "    cutout_tolerance: {plus: 0.5, minus: 0.3}"
+    device = f"cutout: {{circle: 29}}\n{tolerance}\n    behind: {{shape: {{circle: 28}}, depth: 50}}"
+    project = read(changed(tmp_path, (device, "cutout: {circle: 29}\n    behind: 50"))).project
+    assert project is not None
+    (body,) = project.devices["charging"].behind
+    assert (body.shape.circle, body.depth) == (29.0, 50.0)
+    refused = read(changed(tmp_path, (device, "mount: surface\n    behind: 50")))
+    assert [finding.message for finding in refused.findings] == ["'devices.charging.behind' lacks the key 'shape'"]
