@@ -136,7 +136,7 @@ def _words(row: list[Letter]) -> Iterator[Word]:
     held: list[Letter] = []
     for letter in row:
         blank = not letter.text.strip()
-        if held and (blank or letter.x0 - held[-1].x1 > 3):
+        if held and (blank or letter.x0 - held[-1].x1 > 0.2 * letter.size):
             yield _word(held)
             held = []
         if not blank:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 import urllib.request
 from typing import TYPE_CHECKING, Any
 
@@ -133,7 +134,8 @@ def test_one_placing_at_a_time_and_none_once_the_page_is_closed(browser: Browser
             page.locator("#solve").click()
             page.wait_for_function("document.querySelector('#solving').textContent.includes('1 more after it')")
             assert state(address)["solving"]["waiting"] == 1
-        told = next(told for told in (state(address) for _ in range(10_000)) if told["solving"]["ended"])
+        while not (told := state(address))["solving"]["ended"]:
+            time.sleep(0.05)
         assert told["solving"]["waiting"] == 0
 
 

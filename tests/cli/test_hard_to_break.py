@@ -102,6 +102,7 @@ def test_a_link_to_itself_beside_a_good_project(count: int, wall: Path) -> None:
         wall.write_text(wall.read_text(encoding="utf-8") + "include: loop.yaml\n", encoding="utf-8")
         told = spile("check", str(wall))
     else:
+        wall.write_text("spile: 2\nproject: {name: Nothing yet, revision: A}\n", encoding="utf-8")
         told = spile("build", str(wall.parent / "loop.yaml"), str(wall), "--out", str(wall.parent / "out"))
     assert told.returncode == 2, told.stderr
     assert "Traceback" not in told.stderr

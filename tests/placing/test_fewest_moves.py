@@ -41,9 +41,17 @@ def scattered(seed: int) -> tuple[Project, Arrangement]:
         one = project(*made, panels=(panel(240, 130),))
         spots = {each.id: (chance.randrange(80, 400) / 2, chance.randrange(60, 200) / 2) for each in made}
         at = arrangement(**spots)
-        if not refusals(judge(one, at)):
+        if plainly_apart([each.face.rect for each in made], list(spots.values())) and not refusals(judge(one, at)):
             new = device("new", chance.choice((50, 70, 90)), chance.choice((40, 60)))
             return replace(one, devices={**one.devices, "new": new}), at
+
+
+def plainly_apart(sizes: list[tuple[float, float]], spots: list[tuple[float, float]]) -> bool:
+    """Tell whether no face lies over another; whatever a judge passes is so, and this is told quickly."""
+    return all(
+        abs(a[0] - b[0]) >= (first[0] + second[0]) / 2 or abs(a[1] - b[1]) >= (first[1] + second[1]) / 2
+        for (first, a), (second, b) in combinations(zip(sizes, spots, strict=True), 2)
+    )
 
 
 def fewest_by_trying_all(one: Project, at: Arrangement) -> int | None:

@@ -39,7 +39,7 @@ def with_old_holes(project: Project) -> Project:
 def test_one_or_two_moved_devices_are_judged_like_all() -> None:
     """A walk of chance moves and turns on chance panels; each step starts from what the step before said."""
     told = 0
-    for seed in range(200 if FULL else 30):
+    for seed in range(200 if FULL else 12):
         chance = random.Random(seed)
         project = with_old_holes(mixed(seed, devices=8))
         arrangement = scattered(project, chance)
@@ -51,4 +51,4 @@ def test_one_or_two_moved_devices_are_judged_like_all() -> None:
             known = judge_moved(project, arrangement, moved, known, chosen=arrangement)
             assert known == judge(project, arrangement, chosen=arrangement)
             told += len(known)
-    assert told > 1000  # the panels are not so wide that nothing is ever wrong
+    assert told > 400  # the panels are not so wide that nothing is ever wrong
