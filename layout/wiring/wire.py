@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
 from layout.standards.conduit import power_bend_radius_mm
+from layout.wiring.declared import make_declared
 from layout.wiring.laws.owners_word import owners_words
+from layout.wiring.loaded import make_loaded
 from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.protection.fault_book import fault_book
 from layout.wiring.result import CableIn, WayUse, Wiring
@@ -18,8 +20,7 @@ from layout.wiring.schedule.numbering import assign_numbers
 from layout.wiring.schedule.runs import Ledger, make_run
 from layout.wiring.schedule.studs import stud_spots, stud_uses
 from layout.wiring.schedule.wire_colours import AS_CABLE
-from layout.wiring.sizing.bundles import loaded_together
-from layout.wiring.sizing.circuitry import make_case, system_of
+from layout.wiring.settled import laid_system, make_settled
 from layout.wiring.sizing.feeder_flows import feeder_load
 from layout.wiring.system.isolation import isolation
 
@@ -29,9 +30,10 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.circuits.network_segments import NetworkCable
+    from layout.wiring.declared import Declared
     from layout.wiring.result import CutList, Run, WirewayFill
-    from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.settled import Settled
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 
 def wire(
@@ -66,64 +68,66 @@ def wire(
     """
     from layout.wiring.checks import all_findings  # checks look at the result types
 
-    case = make_case(project, arrangement, network_cables)
-    given = assign_numbers(case.plans, numbers or {})
-    spots = stud_spots(case)
-    system = system_of(case)
+    declared = make_declared(project, arrangement, network_cables)
+    loaded = make_loaded(declared)
+    settled = make_settled(declared, loaded)
+    given = assign_numbers(settled.sized, numbers or {})
+    spots = stud_spots(declared, settled)
+    system = laid_system(declared, loaded, settled)
     faults = fault_book(system)
     ledger = Ledger(
         numbers=given,
         faults=faults,
         studs={key: f"{position} {thread}" for key, (position, thread) in spots.items()},
-        stands={first: stand for (_, first), stand in reversed(list(case.stands.items()))},
+        stands={first: stand for (_, first), stand in reversed(list(settled.stands.items()))},
     )
-    words = owners_words(case.ends)
-    keys = [note_keys(project, plan, words, guessed=_guessed(case, plan)) for plan in case.plans.values()]
+    words = owners_words(declared.ends)
+    keys = [note_keys(project, plan, words, guessed=_guessed(declared, plan)) for plan in settled.sized.values()]
     by_note, texts = footnotes(keys, words, temperature_c=project.wiring.working_temperature)
     runs = tuple(
-        make_run(case, plan, ledger, tuple(by_note[key] for key in mine))
-        for plan, mine in zip(case.plans.values(), keys, strict=True)
+        make_run(declared, loaded, settled, plan, ledger, notes=tuple(by_note[key] for key in mine))
+        for plan, mine in zip(settled.sized.values(), keys, strict=True)
     )
     number_of = {f"{run.key} {wire.pole}": wire.number for run in runs for wire in run.wires}
-    fills = tuple(_fills(case, runs))
+    fills = tuple(_fills(declared, settled, runs))
     return Wiring(
-        practice=case.practice.value,
+        practice=declared.practice.value,
         runs=runs,
         feeders=tuple(
-            feeder_load(plan.segment.key, case.flows, case.flows.load_a)
-            for plan in case.plans.values()
+            feeder_load(plan.segment.key, loaded.flows, loaded.flows.load_a)
+            for plan in settled.sized.values()
             if plan.segment.owner_kind == "feeder" and not plan.segment.is_earth and not plan.segment.tail_of
         ),
         wireways=fills,
-        ways=tuple(_ways(case)),
-        studs=tuple(stud_uses(case, spots, number_of)),
-        cut_list=_cut_list(case, runs),
+        ways=tuple(_ways(declared, settled)),
+        studs=tuple(stud_uses(project, spots, number_of)),
+        cut_list=_cut_list(project, runs),
         numbers=FrozenMap(given.taken),
-        findings=all_findings(case, system, words, runs, fills),
+        findings=all_findings(declared, loaded, settled, system=system, words=words, runs=runs, fills=fills),
         footnotes=FrozenMap(texts),
-        protectors=protectors(case, faults),
+        protectors=protectors(project, settled, faults),
         isolation=isolation(system),
     )
 
 
-def _guessed(case: Case, plan: SegmentState) -> bool:
+def _guessed(declared: Declared, plan: SizedSegment) -> bool:
     """Tell whether an end's terminal is not declared, so that its spot on the panel is a guess."""
     lead = plan.segment.leads[0]
     if plan.length.fixed:
         return False
     for end, incoming, site in ((lead.start, False, plan.sites[0]), (lead.end, True, plan.sites[1])):
-        owner = case.ends.owner(end)
-        terminal = case.ends.terminal(end, lead.pole, incoming=incoming)
-        found = spot(case.ends, owner, terminal, site) if site.panel else None
+        owner = declared.ends.owner(end)
+        terminal = declared.ends.terminal(end, lead.pole, incoming=incoming)
+        found = spot(declared.ends, owner, terminal, site) if site.panel else None
         if found is not None and found.guessed:
             return True
     return False
 
 
-def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
+def _fills(declared: Declared, settled: Settled, runs: Iterable[Run]) -> Iterable[WirewayFill]:
     inside: dict[str, list[CableIn]] = {}
     for run in runs:
-        plug, bend = _plug(case, run), _bend_radius_mm(case, run)
+        plug, bend = _plug(declared, run), _bend_radius_mm(declared, run)
         for key in run.route:
             inside.setdefault(key, []).extend(
                 CableIn(
@@ -136,11 +140,9 @@ def _fills(case: Case, runs: Iterable[Run]) -> Iterable[WirewayFill]:
                 )
                 for number in cable_numbers(run)
             )
-    never_with = case.facts.never_with
-    loaded = loaded_together(case.project, case.plans.values(), never_with)
-    for key, wireway in case.project.wireways.items():
+    for key, wireway in declared.project.wireways.items():
         if wireway.aboard != "remove":
-            count = loaded.get(("wireway", key), 0)
+            count = settled.bundles.get(("wireway", key), 0)
             yield fill(key, wireway, wireway_mm(wireway), inside.get(key, ()), count)
 
 
@@ -149,56 +151,56 @@ def cable_numbers(run: Run) -> list[str]:
     return [run.number] if run.cores > 1 else [wire.number for wire in run.wires]
 
 
-def _bend_radius_mm(case: Case, run: Run) -> float | None:
+def _bend_radius_mm(declared: Declared, run: Run) -> float | None:
     """Return the least bend radius: the kind's own factor, or that of power cables on board (IEC 60092-352)."""
-    laid = case.segments[run.key].laid
+    laid = declared.segments[run.key].laid
     if laid is not None or run.od_mm is None:
         return laid.bend_radius_mm if laid is not None else None
-    kind = case.project.cables.get(run.cable) if run.cable else None
+    kind = declared.project.cables.get(run.cable) if run.cable else None
     if kind is None or kind.bend_radius is None:
         return power_bend_radius_mm(run.od_mm)
     return kind.bend_radius * run.od_mm
 
 
-def _plug(case: Case, run: Run) -> float | None:
+def _plug(declared: Declared, run: Run) -> float | None:
     """Return the plug that stays on the cable while it is pulled; None where it can be taken off."""
-    laid = case.segments[run.key].laid
+    laid = declared.segments[run.key].laid
     if laid is not None:
         return laid.plug_mm
-    kind = case.project.cables.get(run.cable) if run.cable else None
+    kind = declared.project.cables.get(run.cable) if run.cable else None
     if kind is None or kind.plug is None or kind.plug_removable:
         return None
     return kind.plug
 
 
-def _ways(case: Case) -> Iterable[WayUse]:
-    by_way = {way: circuit for circuit, way in case.assignment.ways.items()}
-    at_way = {circuit: stand for (circuit, _), stand in case.stands.items() if stand.from_way}
-    for panel_id, panel in case.project.breaker_panels.items():
+def _ways(declared: Declared, settled: Settled) -> Iterable[WayUse]:
+    by_way = {way: circuit for circuit, way in declared.assignment.ways.items()}
+    at_way = {circuit: stand for (circuit, _), stand in settled.stands.items() if stand.from_way}
+    for panel_id, panel in declared.project.breaker_panels.items():
         for way_id, way in panel.ways.items():
             circuit = by_way.get(f"{panel_id}/{way_id}")
             stand = at_way.get(circuit) if circuit else None
-            design = case.currents.get(circuit) if circuit else None
-            name = case.project.circuits[circuit].name if circuit else ""
+            design = declared.currents.get(circuit) if circuit else None
+            name = declared.project.circuits[circuit].name if circuit else ""
             yield WayUse(
                 panel=panel_id,
                 way=way_id,
                 circuit=circuit,
                 name=way.label or name or circuit or ("free" if way.free else ""),
                 rating_a=stand.rating_a if stand else way.rating,
-                assigned=circuit in case.assignment.chosen,
+                assigned=circuit in declared.assignment.chosen,
                 free=way.free or circuit is None,
                 current_a=design.current_a if design else None,
             )
 
 
-def _cut_list(case: Case, runs: Iterable[Run]) -> CutList:
+def _cut_list(project: Project, runs: Iterable[Run]) -> CutList:
     pieces: list[ToCut] = []
     for run in runs:
         size, length_mm = run.size_words, run.length.total_mm
         if run.aboard == "keep" or run.bought_whole or size is None or length_mm is None:
             continue
-        kind = case.project.cables.get(run.cable) if run.cable else None
+        kind = project.cables.get(run.cable) if run.cable else None
         reel = kind.reel if kind and kind.reel else DEFAULT_REEL_MM
         whole = run.cores > 1
         for at, number in enumerate(cable_numbers(run)):

@@ -9,7 +9,6 @@ import pytest
 
 from layout.project.model.supplies import Feeder, Supply
 from layout.project.reading.read import read
-from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.isolation import isolation
 from layout.wiring.system.nets import nets
 from layout.wiring.wire import wire
@@ -17,6 +16,7 @@ from tests.conftest import EXAMPLES
 from tests.wiring.arranged import spread_out
 from tests.wiring.builders import FUSE
 from tests.wiring.faulty import ac, add, part
+from tests.wiring.stages import stages_of, system_of
 
 if TYPE_CHECKING:
     from layout.project.model.project import Project
@@ -79,7 +79,7 @@ def test_cruiser_keeps_every_law() -> None:
 
 def test_ac_input_is_passed_on_or_taken_over() -> None:
     """Where quay or generator is live the inverter passes it on; that failing, and under way, it inverts."""
-    system = system_of(make_case(CRUISER, None))
+    system = system_of(stages_of(CRUISER))
     reach = {}
     for state in system.states:
         net = nets(system, state)
@@ -121,8 +121,8 @@ def test_inverter_that_assists_adds_its_current() -> None:
     bare = cruiser("feeders", "ac_feed", protection=None)
     bears = {}
     for assist in (None, True, False):
-        case = make_case(part(bare, "supplies", "inverter", assist=assist), None)
-        bears[assist] = case.bears["feeders.ac_feed"]
+        case = stages_of(part(bare, "supplies", "inverter", assist=assist))
+        bears[assist] = case.loaded.bears["feeders.ac_feed"]
     assert bears[False] == pytest.approx(16.0)
     assert bears[None] == bears[True] == pytest.approx(16.0 + 1200 / 230)
 
@@ -142,7 +142,7 @@ def test_transfer_is_an_inverters(kind: str, facts: dict[str, Any], words: str) 
 
 def test_what_the_inverter_takes_over_is_not_told_dead() -> None:
     """The source switch or the quay's device opened, the inverter keeps the sockets live; its own device does not."""
-    openings = {opening.entry: opening for opening in isolation(system_of(make_case(CRUISER, None))).openings}
+    openings = {opening.entry: opening for opening in isolation(system_of(stages_of(CRUISER))).openings}
     for entry in ("battery_switches.source", "feeders.quay_lead.protection"):
         assert dict(openings[entry].dead) == {}
     assert set(openings["feeders.ac_feed.protection"].dead) == {"circuits.sockets", "circuits.heater"}

@@ -22,30 +22,40 @@ from layout.wiring.laws.owners_word import owners_word
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from layout.wiring.declared import Declared
     from layout.wiring.laws.owners_word import OwnersWord
+    from layout.wiring.loaded import Loaded
     from layout.wiring.result import Run, WirewayFill
-    from layout.wiring.sizing.circuitry import Case
+    from layout.wiring.settled import Settled
     from layout.wiring.system.graph import System
 
 
 def all_findings(
-    case: Case, system: System, words: Sequence[OwnersWord], runs: Sequence[Run], fills: Sequence[WirewayFill]
+    declared: Declared,
+    loaded: Loaded,
+    settled: Settled,
+    *,
+    system: System,
+    words: Sequence[OwnersWord],
+    runs: Sequence[Run],
+    fills: Sequence[WirewayFill],
 ) -> tuple[Finding, ...]:
-    """Return every finding on a case, in their fixed order."""
+    """Return every finding on the wiring of a project, in their fixed order."""
     return in_order(
         (
-            *run_findings(case, runs),
-            *limit_cost_findings(case),
-            *supply_findings(case),
-            *wireway_findings(case, fills),
-            *protection_findings(case),
-            *ac_findings(case),
-            *earth_findings(case),
-            *aboard_findings(case, runs),
-            *found_findings(case),
-            *said_end_findings(case),
+            *run_findings(declared, settled, runs),
+            *limit_cost_findings(declared, loaded, settled),
+            *supply_findings(declared, loaded),
+            *wireway_findings(declared, fills),
+            *protection_findings(declared, loaded, settled),
+            *ac_findings(declared),
+            *earth_findings(declared, settled),
+            *aboard_findings(declared, loaded, settled, runs),
+            *found_findings(declared.project),
+            *said_end_findings(declared),
             *as_findings(
-                case.project, (*breaches(system), *owners_word(words, case.project, case.plans.values(), fills))
+                declared.project,
+                (*breaches(system), *owners_word(words, declared.project, settled.sized.values(), fills)),
             ),
         )
     )

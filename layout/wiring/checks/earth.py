@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.wiring.checks.common import about
 from layout.wiring.sizing.earth_sizes import earth_need_mm2
 
 if TYPE_CHECKING:
@@ -12,21 +11,21 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.wiring.circuits.segments import Segment
-    from layout.wiring.sizing.circuitry import Case
+    from layout.wiring.declared import Declared
+    from layout.wiring.settled import Settled
 
 
-def earth_findings(case: Case) -> Iterator[Finding]:
+def earth_findings(declared: Declared, settled: Settled) -> Iterator[Finding]:
     """Yield what is wrong with each conductor that earths or bonds."""
-    for plan in case.plans.values():
+    for plan in settled.sized.values():
         segment = plan.segment
         if not segment.is_earth:
             continue
-        need = earth_need_mm2(case.plans, plan)
+        need = earth_need_mm2(settled.sized, segment)
         if plan.size is not None and need is not None and plan.size.area_mm2 < need - 1e-9:
             what = "a bonding conductor" if segment.leads[0].pole == "bond" else "a protective conductor by itself"
             text = f"{segment.name}: {plan.size} is too thin for {what}; at least {need:.3g} mm²"
-            yield about(
-                case,
+            yield declared.project.finding(
                 "wire 70",
                 segment.owner,
                 text,
@@ -35,18 +34,17 @@ def earth_findings(case: Case) -> Iterator[Finding]:
                 unit="mm²",
                 remedy="take the next thicker size, or leave size: out",
             )
-        yield from _negative(case, segment)
+        yield from _negative(declared, segment)
 
 
-def _negative(case: Case, segment: Segment) -> Iterator[Finding]:
+def _negative(declared: Declared, segment: Segment) -> Iterator[Finding]:
     """Yield a bond to the DC negative where that is to be insulated: said so, or a metal hull and nothing said."""
-    boat = case.project.boat
+    boat = declared.project.boat
     insulated = boat.dc_negative == "insulated" or (boat.dc_negative is None and boat.hull == "metal")
-    if not insulated or not any(_is_negative(case, end) for end in (segment.start, segment.end)):
+    if not insulated or not any(_is_negative(declared, end) for end in (segment.start, segment.end)):
         return
     why = "dc_negative is insulated" if boat.dc_negative else "on a metal hull both DC poles stay insulated"
-    yield about(
-        case,
+    yield declared.project.finding(
         "wire 71",
         segment.owner,
         f"{segment.name} joins the DC negative to earth, but {why}",
@@ -54,11 +52,11 @@ def _negative(case: Case, segment: Segment) -> Iterator[Finding]:
     )
 
 
-def _is_negative(case: Case, end: str) -> bool:
+def _is_negative(declared: Declared, end: str) -> bool:
     """Tell whether an end of a bond lies on a DC negative."""
-    owner = case.ends.owner(end)
-    bar = case.project.bus_bars.get(owner)
+    owner = declared.ends.owner(end)
+    bar = declared.project.bus_bars.get(owner)
     if bar is not None:
         return bar.pole == "-"
-    supply, panel = case.project.supplies.get(owner), case.project.breaker_panels.get(owner)
+    supply, panel = declared.project.supplies.get(owner), declared.project.breaker_panels.get(owner)
     return (supply is not None and not supply.is_ac) or (panel is not None and not panel.ac)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.circuits.ends import Ends
     from layout.wiring.result import WirewayFill
-    from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 USUAL_C = 50.0
 """Temperature of a loaded conductor that drops are reckoned with where the owner says nothing (rule of the house)."""
@@ -55,7 +55,7 @@ class OwnersWord:
     everywhere: bool = False
     without_cable: bool = False
 
-    def bears(self, plan: SegmentState) -> bool:
+    def bears(self, plan: SizedSegment) -> bool:
         """Tell whether a run rests on it."""
         segment = plan.segment
         return (
@@ -80,7 +80,7 @@ def owners_words(ends: Ends) -> tuple[OwnersWord, ...]:
 
 
 def owners_word(
-    words: Iterable[OwnersWord], project: Project, plans: Collection[SegmentState], fills: Iterable[WirewayFill]
+    words: Iterable[OwnersWord], project: Project, plans: Collection[SizedSegment], fills: Iterable[WirewayFill]
 ) -> Iterator[Breach]:
     """Yield each word that loosens a limit as a note, and those past what can be; one that no run uses is silent."""
     for word in words:

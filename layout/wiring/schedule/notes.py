@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from layout.project.model.project import Project
     from layout.wiring.laws.owners_word import OwnersWord
-    from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 GAUGE_OHM = (
     f"Its copper: 0.01724 ohm mm²/m at 20 °C, {LAY_FACTOR:g} times that for the lay, {TINNED_FACTOR:g} times more "
@@ -46,7 +46,7 @@ TEXTS = {
 """Footnote texts by what they are about."""
 
 
-def note_keys(project: Project, plan: SegmentState, words: Iterable[OwnersWord], *, guessed: bool) -> tuple[str, ...]:
+def note_keys(project: Project, plan: SizedSegment, words: Iterable[OwnersWord], *, guessed: bool) -> tuple[str, ...]:
     """Return what the schedule must say about one run; of the owner's words their keys in the file."""
     practice = Practice(project.wiring.practice)
     found: list[str] = []
@@ -73,7 +73,7 @@ def note_keys(project: Project, plan: SegmentState, words: Iterable[OwnersWord],
     return tuple(found)
 
 
-def governed_by_memory(plan: SegmentState) -> bool:
+def governed_by_memory(plan: SizedSegment) -> bool:
     """Tell whether a value that is only from memory decides the size."""
     if plan.sizing is None or plan.sizing.verdict.ampacity is None:
         return False

@@ -11,6 +11,7 @@ from layout.wiring.circuits.holders import tail_key
 from layout.wiring.circuits.segments import EARTH, return_end
 from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import CHARGING
+from layout.wiring.protection.protective_device import stand_before
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
 from layout.wiring.schedule.fittings import fitting
 from layout.wiring.schedule.numbering import DEFAULT_PATTERN, format_number, pattern_fault
@@ -20,13 +21,16 @@ from layout.wiring.sizing.drop_budget import circuit_limit_percent, feeder_limit
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from layout.project.model.project import Project
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.declared import Declared
+    from layout.wiring.loaded import Loaded
     from layout.wiring.protection.fault_book import FaultRange
     from layout.wiring.protection.protective_device import ProtectiveDevice
     from layout.wiring.schedule.numbering import Numbers
-    from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.settled import Settled
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,31 +51,33 @@ class Ledger:
     stands: Mapping[str, ProtectiveDevice]
 
 
-def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, ...]) -> Run:
+def make_run(
+    declared: Declared, loaded: Loaded, settled: Settled, plan: SizedSegment, ledger: Ledger, *, notes: tuple[str, ...]
+) -> Run:
     """Return the run of one settled plan; ``notes`` are the numbers of its footnotes."""
     segment = plan.segment
     numbers, book = ledger.numbers, ledger.faults
     wires = tuple(
-        _wire(case, plan, lead, ledger, core=at if plan.cores > 1 else None, colour=colour)
-        for at, (lead, colour) in enumerate(zip(segment.leads, run_colours(case, plan), strict=True), start=1)
+        _wire(declared, loaded, plan, lead, ledger, core=at if plan.cores > 1 else None, colour=colour)
+        for at, (lead, colour) in enumerate(zip(segment.leads, run_colours(declared, plan), strict=True), start=1)
     )
     nominal = segment.nominal_v
     drops = [wire.drop_v for wire in wires if wire.pole in ("+", "-", "L", "N", "switched")]
     known = [value for value in drops if value is not None]
     drop = sum(known) if drops and len(known) == len(drops) else None
     ohms = [wire.ohm for wire in wires if wire.ohm is not None]
-    cumulative, limit = _cumulative(case, segment)
+    cumulative, limit = _cumulative(declared, loaded, settled, segment)
     if segment.owner_kind == "feeder" and cumulative is not None and drop is not None:
         cumulative = max(cumulative, drop)
-    circuit = case.project.circuits[segment.circuits[0]] if segment.circuits else None
+    circuit = declared.project.circuits[segment.circuits[0]] if segment.circuits else None
     return Run(
         key=segment.key,
-        number=wires[0].number if len(wires) == 1 else _plain_number(case, segment, numbers),
+        number=wires[0].number if len(wires) == 1 else _plain_number(declared.project, segment, numbers),
         owner=segment.owner.partition(".")[2],
         owner_kind=segment.owner_kind,
         name=segment.name,
         purpose=segment.purpose,
-        group=case.ends.owner(segment.start),
+        group=declared.ends.owner(segment.start),
         run_class=segment.run_class,
         nominal_v=nominal,
         ac=segment.ac,
@@ -83,7 +89,7 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         size_given=plan.fixed_size,
         current_a=plan.current.current_a,
         current_text=plan.current.text if segment.carries else "",
-        critical=is_critical(circuit, case.practice) if circuit else segment.owner_kind == "feeder",
+        critical=is_critical(circuit, declared.practice) if circuit else segment.owner_kind == "feeder",
         route=plan.route or (),
         length=plan.length,
         bundle=plan.bundle,
@@ -95,8 +101,8 @@ def make_run(case: Case, plan: SegmentState, ledger: Ledger, notes: tuple[str, .
         cumulative_v=cumulative,
         cumulative_percent=_percent(cumulative, nominal),
         limit_percent=limit,
-        guard=_guard(case, plan, book),
-        fault=_fault(case, segment, ledger),
+        guard=_guard(declared, loaded, settled, plan, book),
+        fault=_fault(settled, segment, ledger),
         aboard=str(segment.aboard) if segment.aboard else None,
         old_label=segment.old_label,
         cranking=segment.cranking,
@@ -115,19 +121,20 @@ def _numbers(segment: Segment, numbers: Numbers) -> tuple[int, int]:
     return numbers.of(owner), numbers.of(segment.key if mark else f"{owner}:")
 
 
-def _pattern(case: Case) -> str:
-    pattern = case.project.wiring.number_pattern
+def _pattern(project: Project) -> str:
+    pattern = project.wiring.number_pattern
     return DEFAULT_PATTERN if pattern_fault(pattern) else pattern
 
 
-def _plain_number(case: Case, segment: Segment, numbers: Numbers) -> str:
+def _plain_number(project: Project, segment: Segment, numbers: Numbers) -> str:
     circuit, part = _numbers(segment, numbers)
-    return format_number(_pattern(case), circuit=circuit, segment=part, pole="", core=None)
+    return format_number(_pattern(project), circuit=circuit, segment=part, pole="", core=None)
 
 
 def _wire(
-    case: Case,
-    plan: SegmentState,
+    declared: Declared,
+    loaded: Loaded,
+    plan: SizedSegment,
     lead: Lead,
     ledger: Ledger,
     *,
@@ -136,11 +143,11 @@ def _wire(
 ) -> Wire:
     segment = plan.segment
     circuit, part = _numbers(segment, ledger.numbers)
-    number = format_number(_pattern(case), circuit=circuit, segment=part, pole=lead.pole, core=core)
-    amps = lead_current(case, segment, lead)
-    resistance = run_ohm(plan, case.practice)
-    start = _end(case, plan, lead, ledger.studs, incoming=False)
-    end = _end(case, plan, lead, ledger.studs, incoming=True)
+    number = format_number(_pattern(declared.project), circuit=circuit, segment=part, pole=lead.pole, core=core)
+    amps = lead_current(declared, loaded, segment, lead)
+    resistance = run_ohm(plan, declared.practice)
+    start = _end(declared, plan, lead, ledger.studs, incoming=False)
+    end = _end(declared, plan, lead, ledger.studs, incoming=True)
     made = segment.laid.made if segment.laid else plan.size
     size = "" if made is None else f" {made}"
     code = "" if colour == AS_CABLE else letter_code(colour) or colour
@@ -158,7 +165,7 @@ def _wire(
     )
 
 
-def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
+def lead_current(declared: Declared, loaded: Loaded, segment: Segment, lead: Lead) -> float | None:
     """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
 
     A conductor that no load draws through has the current it is declared with, or what its source charges with; one
@@ -169,103 +176,128 @@ def lead_current(case: Case, segment: Segment, lead: Lead) -> float | None:
     if segment.run_class in ("data", "antenna"):
         return None
     if segment.owner_kind == "feeder":
-        drawn = case.facts.drop_currents.get(lead_key(segment.key, lead))
+        drawn = loaded.inputs.drop_currents.get(lead_key(segment.key, lead))
         feeder = segment.owner.partition(".")[2]
         if segment.cranking:
-            return drawn or starting_current_a(case.project, feeder)
-        charged = case.plans[segment.key].current.current_a
-        return drawn or case.project.feeders[feeder].current or charged or None  # what is not said is no zero
-    return case.lead_a.get(lead_key(segment.key, lead), case.currents[segment.circuits[0]].current_a)
+            return drawn or starting_current_a(declared.project, feeder)
+        charged = loaded.segment_currents[segment.key].current_a
+        return drawn or declared.project.feeders[feeder].current or charged or None  # what is not said is no zero
+    return loaded.lead_a.get(lead_key(segment.key, lead), declared.currents[segment.circuits[0]].current_a)
 
 
 def _end(
-    case: Case, plan: SegmentState, lead: Lead, studs: Mapping[tuple[str, str], str], *, incoming: bool
+    declared: Declared, plan: SizedSegment, lead: Lead, studs: Mapping[tuple[str, str], str], *, incoming: bool
 ) -> WireEnd:
     written = lead.end if incoming else lead.start
-    owner = case.ends.owner(written)
-    terminal = case.ends.terminal(written, lead.pole, incoming=incoming)
-    site = case.ends.site(owner)
+    owner = declared.ends.owner(written)
+    terminal = declared.ends.terminal(written, lead.pole, incoming=incoming)
+    site = declared.ends.site(owner)
     stud = studs.get((owner, f"{plan.segment.key} {lead.pole}"))
     position = stud.partition(" ")[0] if stud else terminal
     node = lead.end_node if incoming else lead.start_node
     return WireEnd(
         owner=owner,
-        name=case.ends.name(owner),
+        name=declared.ends.name(owner),
         terminal=position,
-        node=case.joined.get(node, node),
+        node=declared.joined.get(node, node),
         panel=site.panel,
         location=site.location,
         fitting=plan.segment.laid.plug_words
         if plan.segment.laid
         else fitting(
-            case.ends.declared(owner, terminal),
-            stud=stud.partition(" ")[2] if stud else case.ends.stud(owner),
+            declared.ends.declared(owner, terminal),
+            stud=stud.partition(" ")[2] if stud else declared.ends.stud(owner),
             area_mm2=plan.size.area_mm2 if plan.size else None,
-            is_splice=case.ends.kind(owner) == "locations",
+            is_splice=declared.ends.kind(owner) == "locations",
         ),
     )
 
 
-def _cumulative(case: Case, segment: Segment) -> tuple[float | None, float | None]:
+def _cumulative(
+    declared: Declared, loaded: Loaded, settled: Settled, segment: Segment
+) -> tuple[float | None, float | None]:
     """Return the worst drop from the source's post to the end of a run and back, V, and its limit in percent."""
     if segment.owner_kind == "feeder":
-        return _feeder_cumulative(case, segment), None if segment.cranking else feeder_limit_percent(ac=segment.ac)
+        most = None if segment.cranking else feeder_limit_percent(ac=segment.ac)
+        return _feeder_cumulative(declared, settled, segment), most
     worst: float | None = None
     limit: float | None = None
     for circuit in segment.circuits:
-        one = circuit_limit_percent(case.project.circuits[circuit], case.practice, ac=segment.ac)
+        one = circuit_limit_percent(declared.project.circuits[circuit], declared.practice, ac=segment.ac)
         limit = one if limit is None else min(limit, one)
-        for chain in case.chains.get(circuit, ()):
+        for chain in loaded.chains.get(circuit, ()):
             if any(step.segment == segment.key for step in chain.steps):
-                drop = chain_drop_v(case, chain)
+                drop = chain_drop_v(declared, loaded, settled, chain)
                 if drop is None:
                     return None, limit
                 worst = drop if worst is None else max(worst, drop)
     return worst, limit
 
 
-def _feeder_cumulative(case: Case, segment: Segment) -> float | None:
+def _feeder_cumulative(declared: Declared, settled: Settled, segment: Segment) -> float | None:
     """Return the worst drop to the far end of a feeder and back; None where no supplying source reaches both."""
     lead = segment.leads[0]
     far = lead.end if lead.live else lead.start
     live, back = ("L", "N") if segment.ac else ("+", "-")
-    out = far if lead.live else return_end(case.ends, far, live, segment.nominal_v)
-    source = case.ends.node(out, live, incoming=True)
-    home = case.ends.node(return_end(case.ends, out, back, segment.nominal_v), back, incoming=False)
-    found = case.upstream.worst(source, home)
-    start = case.project.supplies.get(case.ends.owner(segment.start))
+    out = far if lead.live else return_end(declared.ends, far, live, segment.nominal_v)
+    source = declared.ends.node(out, live, incoming=True)
+    home = declared.ends.node(return_end(declared.ends, out, back, segment.nominal_v), back, incoming=False)
+    found = settled.upstream.worst(source, home)
+    start = declared.project.supplies.get(declared.ends.owner(segment.start))
     charges = start is not None and start.kind in CHARGING
     return found[0] if found and not charges else None
 
 
-def chain_drop_v(case: Case, chain: Chain) -> float | None:
+def chain_drop_v(declared: Declared, loaded: Loaded, settled: Settled, chain: Chain) -> float | None:
     """Return the drop from the source's post through a chain and back, V; None where a part is unknown."""
-    before = case.upstream.worst(chain.source_node, chain.return_node)
+    before = settled.upstream.worst(chain.source_node, chain.return_node)
     if before is None or before[0] is None:
         return None
     total = before[0]
     for step in chain.steps:
-        amps = case.lead_a.get(lead_key(step.segment, step.lead))
-        resistance = run_ohm(case.plans[step.segment], case.practice)
+        amps = loaded.lead_a.get(lead_key(step.segment, step.lead))
+        resistance = run_ohm(settled.sized[step.segment], declared.practice)
         if amps is None or resistance is None:
             return None
         total += amps * resistance
     return total
 
 
-def _fault(case: Case, segment: Segment, ledger: Ledger) -> FaultRange | None:
+def _fault(settled: Settled, segment: Segment, ledger: Ledger) -> FaultRange | None:
     """Return the fault range of the device that stands at a run's own start or end."""
-    own = case.own_stand(segment) or ledger.stands.get(tail_key(segment.key, at_end=False))
+    own = _own_stand(settled, segment) or ledger.stands.get(tail_key(segment.key, at_end=False))
     own = own or ledger.stands.get(segment.key)
     return ledger.faults.get(own.key) if own is not None else None
 
 
-def _guard(case: Case, plan: SegmentState, book: Mapping[str, FaultRange]) -> FittedDevice | None:
+def _guard(
+    declared: Declared, loaded: Loaded, settled: Settled, plan: SizedSegment, book: Mapping[str, FaultRange]
+) -> FittedDevice | None:
     """Return the device before a run; a starting conductor has none, whatever stands before what it meets."""
-    stand = None if plan.segment.cranking else case.stand_of(plan.segment)
+    stand = None if plan.segment.cranking else _stand_of(declared, loaded, settled, plan.segment)
     if stand is None:
         return None
     bears = plan.sizing.verdict.ampacity if plan.sizing else None
     fault = book.get(stand.key)
     needed = fault.needed_breaking_a if fault else None
     return FittedDevice.of(stand, needed_breaking_a=needed, limit_a=bears.current_a if bears else None)
+
+
+def _own_stand(settled: Settled, segment: Segment) -> ProtectiveDevice | None:
+    """Return the device of a feeder at its start, else at its end; what leads up to a holder has the one in it."""
+    at_start = settled.feeder_stands.get((segment.tail_of or segment.key, False))
+    at_end = settled.feeder_stands.get((segment.tail_of or segment.key, True))
+    return (at_start if segment.protection is not None else None) or at_end
+
+
+def _stand_of(declared: Declared, loaded: Loaded, settled: Settled, segment: Segment) -> ProtectiveDevice | None:
+    """Return the device before a segment: its own, else the one of the feed it belongs to."""
+    own = _own_stand(settled, segment)
+    if own is not None or segment.owner_kind == "feeder":
+        return own or stand_before(segment.key, declared.supplying, settled.feeder_stands)
+    for circuit in segment.circuits:
+        for chain in loaded.chains.get(circuit, ()):
+            stand = settled.stands.get((circuit, chain.feed[0].segment))
+            if stand is not None and any(step.segment == segment.key for step in chain.steps):
+                return stand
+    return None

@@ -10,9 +10,10 @@ from layout.standards.purposes import purpose
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from layout.project.model.project import Project
     from layout.wiring.circuits.segments import Lead, Segment
-    from layout.wiring.sizing.circuitry import Case
-    from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.declared import Declared
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 ROLES = {
     "+": Role.POSITIVE,
@@ -34,13 +35,13 @@ def role_of(pole: str, *, ac: bool) -> Role | None:
     return Role.LINE if ac and pole == "switched" else ROLES.get(pole)
 
 
-def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
+def run_colours(declared: Declared, plan: SizedSegment) -> tuple[str, ...]:
     """Return the colour of each conductor of a run, in the order of its leads.
 
     What the file or the practice asks is printed where the cable has it. Else a core is printed in a colour that the
     cable has: one that its role may have if there is one, and otherwise one that is found to be wrong.
     """
-    asked = [_asked(case, plan.segment, lead) for lead in plan.segment.leads]
+    asked = [_asked(declared, plan.segment, lead) for lead in plan.segment.leads]
     has = cable_colours(plan)
     if not has:
         return tuple(asked)
@@ -56,21 +57,20 @@ def run_colours(case: Case, plan: SegmentState) -> tuple[str, ...]:
         for at, role in enumerate(roles):
             if role is None or given[at] is not None:
                 continue
-            name = taken(left, asked[at], role, ac_aboard=ac_aboard(case))
+            name = taken(left, asked[at], role, ac_aboard=ac_aboard(declared.project))
             given[at] = name
             if name is not None and each_once:
                 left.remove(name)
     return tuple(name or AS_CABLE for name in given)
 
 
-def cable_colours(plan: SegmentState) -> tuple[str, ...]:
+def cable_colours(plan: SizedSegment) -> tuple[str, ...]:
     """Return the colours in which a run's cable is bought or lies aboard, in words; empty where any can be had."""
     return tuple(_in_words(name) for name in plan.kind.colours) if plan.kind is not None else ()
 
 
-def ac_aboard(case: Case) -> bool:
+def ac_aboard(project: Project) -> bool:
     """Tell whether any AC exists aboard, planned or not."""
-    project = case.project
     return any(s.is_ac for s in project.supplies.values()) or any(p.ac for p in project.breaker_panels.values())
 
 
@@ -79,19 +79,19 @@ def _in_words(name: str) -> str:
     return ALIKE.get(words, words)
 
 
-def _asked(case: Case, segment: Segment, lead: Lead) -> str:
+def _asked(declared: Declared, segment: Segment, lead: Lead) -> str:
     """Return a conductor's colour as given on the live side, else by the practice; data cores as the cable has."""
     if lead.pole not in ROLES:
-        link = case.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
+        link = declared.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None
         return (link and (link.colour_a if lead.pole == "A" else link.colour_b)) or AS_CABLE
     if lead.live and segment.colour:
         return segment.colour
     return colour(
         role_of(lead.pole, ac=segment.ac) or Role.POSITIVE,
-        practice=case.practice,
+        practice=declared.practice,
         voltage_v=segment.nominal_v or 0.0,
-        ac_aboard=ac_aboard(case),
-        purpose=purpose(segment.purpose, case.practice).colour_key,
+        ac_aboard=ac_aboard(declared.project),
+        purpose=purpose(segment.purpose, declared.practice).colour_key,
     )
 
 

@@ -10,12 +10,13 @@ if TYPE_CHECKING:
 
     from layout.project.model.project import Project
     from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 BundleKey = tuple[str, str]
 """``("wireway", key)`` or ``("loom", "panel class")``: AC and DC are dressed apart on a panel."""
 
 
-def places_of(project: Project, plan: SegmentState) -> list[BundleKey]:
+def places_of(project: Project, plan: SegmentState | SizedSegment) -> list[BundleKey]:
     """Return the bundles that a segment lies in: wireways that count as one, and looms of the panels it ends on."""
     found: list[BundleKey] = [("wireway", key) for key in plan.route or () if project.wireways[key].bundled]
     panels = [site.panel for site in plan.sites if site.panel is not None]
@@ -25,7 +26,7 @@ def places_of(project: Project, plan: SegmentState) -> list[BundleKey]:
 
 
 def loaded_together(
-    project: Project, plans: Iterable[SegmentState], never_with: Mapping[str, str]
+    project: Project, plans: Iterable[SegmentState | SizedSegment], never_with: Mapping[str, str]
 ) -> dict[BundleKey, int]:
     """Return how many current-carrying conductors are loaded together in each bundle.
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from layout.frozen import FrozenMap
 from layout.wiring.routing.run_lengths import length
 from layout.wiring.sizing.bundles import loaded_together, worst_bundle
 from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, checked_size, choose_size
@@ -21,8 +22,10 @@ from layout.wiring.sizing.drop_budget import (
     feeder_shares,
     spare_share_v,
 )
+from layout.wiring.sizing.earth_sizes import size_earths
 from layout.wiring.sizing.overfull import make_room
 from layout.wiring.sizing.rerouting import Occupancy, repair
+from layout.wiring.sizing.segment_state import make_plan
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -31,10 +34,13 @@ if TYPE_CHECKING:
     from layout.standards.tables import Practice
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
+    from layout.wiring.circuits.segments import Segment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.routing.routes import Router
+    from layout.wiring.sizing.design_current import DesignCurrent
     from layout.wiring.sizing.feeder_flows import LinkKey
     from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 MOST_ROUNDS = 12
 """A safety net only: sizes and bundles that only grow settle in two to four rounds."""
@@ -69,9 +75,39 @@ class SizingInputs:
     drop_currents: Mapping[LinkKey, float]
     never_with: Mapping[str, str]
 
+    def with_limits(self, limits_v: Mapping[str, float]) -> SizingInputs:
+        """Return the same with other drops allowed on some circuits, V by circuit."""
+        feeds = {
+            key: tuple((source, home, limits_v.get(key, limit)) for source, home, limit in ways)
+            for key, ways in self.feeds.items()
+        }
+        return replace(self, limits_v=FrozenMap({**self.limits_v, **limits_v}), feeds=FrozenMap(feeds))
 
-def settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
-    """Route, size and fill all segments; the plans carry the result."""
+
+def sized_segments(
+    facts: SizingInputs,
+    segments: Mapping[str, Segment],
+    router: Router,
+    *,
+    currents: Mapping[str, DesignCurrent],
+    bears: Mapping[str, float | None],
+) -> dict[str, SizedSegment]:
+    """Route, size and fill all segments.
+
+    Parameters
+    ----------
+    currents, bears
+        By segment of feeders and circuits: design current, and what its conductors must bear.
+    """
+    plans = {key: make_plan(facts.ends, segment) for key, segment in segments.items()}
+    for key, current in currents.items():
+        plans[key].current, plans[key].protection_a = current, bears.get(key)
+    _settle(facts, plans, router)
+    size_earths(plans)
+    return {key: plan.frozen() for key, plan in plans.items()}
+
+
+def _settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
     for plan in plans.values():
         _route(plan, router)
         _measure(facts, plan)

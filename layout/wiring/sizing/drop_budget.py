@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.supply_graph import Link, SourceInState
     from layout.wiring.sizing.feeder_flows import Flows, LinkKey
     from layout.wiring.sizing.segment_state import SegmentState
+    from layout.wiring.sizing.sized_segment import SizedSegment
 
 FEEDER_SHARE = 0.5
 """Share of the strictest limit that feeders together may use (rule of the house)."""
@@ -52,7 +53,7 @@ def feeder_limit_percent(*, ac: bool) -> float:
     return ac_limit_percent(lighting=True) if ac else limit_percent(Criticality.CRITICAL)
 
 
-def run_ohm(plan: SegmentState, practice: Practice) -> float | None:
+def run_ohm(plan: SegmentState | SizedSegment, practice: Practice) -> float | None:
     """Return the resistance of one conductor of a segment; None while size or length is unknown."""
     if plan.size is None or plan.length.total_mm is None:
         return None
@@ -60,7 +61,7 @@ def run_ohm(plan: SegmentState, practice: Practice) -> float | None:
 
 
 def link_drop_v(
-    link: Link, plans: Mapping[str, SegmentState], currents: Mapping[LinkKey, float], practice: Practice
+    link: Link, plans: Mapping[str, SegmentState | SizedSegment], currents: Mapping[LinkKey, float], practice: Practice
 ) -> float | None:
     """Return the drop on a feeder's conductor at its simultaneous load; 0 on a closed contact, None if unknown."""
     if link.kind == "contact":
@@ -90,7 +91,7 @@ class Upstream:
     def __init__(
         self,
         fed: Iterable[SourceInState],
-        plans: Mapping[str, SegmentState],
+        plans: Mapping[str, SegmentState | SizedSegment],
         currents: Mapping[LinkKey, float],
         practice: Practice,
     ) -> None:

@@ -12,6 +12,7 @@ from layout.standards.conductors import ConductorSize, Series, least_area_mm2, s
 from layout.wiring.result import Length
 from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
 from layout.wiring.sizing.drop import Copper
+from layout.wiring.sizing.sized_segment import SizedSegment
 
 if TYPE_CHECKING:
     from layout.project.model.circuits import CableKind
@@ -28,7 +29,7 @@ CARRYING = frozenset({"+", "-", "L", "N", "switched"})
 
 @dataclass(slots=True)
 class SegmentState:
-    """One segment on its way to a run.
+    """One segment on its way to a run; nothing outside the sizing ever sees it.
 
     Attributes
     ----------
@@ -111,6 +112,30 @@ class SegmentState:
     def loop_m(self) -> float | None:
         """Metres of conductor that count for drop; None while the length is not known."""
         return None if self.length.total_mm is None else self.conductors * self.length.total_mm / 1000
+
+    def frozen(self) -> SizedSegment:
+        """Return what was found, for all that comes after."""
+        return SizedSegment(
+            segment=self.segment,
+            cable=self.cable,
+            kind=self.kind,
+            cores=self.cores,
+            sizes=self.sizes,
+            sites=self.sites,
+            copper=self.copper,
+            insulation_c=self.insulation_c,
+            fixed_route=self.fixed_route,
+            fixed_size=self.fixed_size,
+            current=self.current,
+            route=self.route,
+            length=self.length,
+            hot=self.hot,
+            bundle=self.bundle,
+            carrying=self.carrying,
+            size=self.size,
+            sizing=self.sizing,
+            od_mm=self.od_mm,
+        )
 
 
 def conductor_size(size: WireSize, rules: WiringRules) -> ConductorSize:

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from layout.wiring.sizing.circuitry import system_of
+from layout.wiring.sizing.circuit_draws import circuit_loads
 from layout.wiring.system import carried as flows
 from tests.wiring.laws.boats import case
+from tests.wiring.stages import system_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -35,13 +36,16 @@ def carried(folder: Path, changes: Mapping[str, Any]) -> tuple[dict[str, float |
     """Return what each leg carries, and what the circuit draws at its breaker panel; the graph says the same."""
     sized = case(folder, changes)
     flowing = flows.carried(system_of(sized))
-    legs = {key.partition(":")[2]: amps for (key, _), amps in sized.lead_a.items() if key.startswith("circuits.lamp:")}
+    lead_a = sized.loaded.lead_a
+    legs = {key.partition(":")[2]: amps for (key, _), amps in lead_a.items() if key.startswith("circuits.lamp:")}
     assert legs == {
         conductor.segment.partition(":")[2]: flowing[conductor.key].amps
-        for conductor in sized.graph.conductors
+        for conductor in sized.loaded.graph.conductors
         if conductor.segment.startswith("circuits.lamp:")
     }
-    return legs, next(load.current_a for load in sized.loads if load.circuit == "lamp")
+    amps = {key: design.current_a for key, design in sized.declared.currents.items()}
+    loads = circuit_loads(sized.declared.project, sized.loaded.chains, amps, sized.loaded.stands)
+    return legs, next(load.current_a for load in loads if load.circuit == "lamp")
 
 
 @pytest.mark.parametrize(

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 import layout
-from layout.wiring.sizing.circuitry import make_case, system_of
+from tests.wiring.stages import stages_of, system_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-    from layout.wiring.sizing.circuitry import Case
     from layout.wiring.system.graph import System
+    from tests.wiring.stages import Stages
 
 BOAT = """
 spile: 2
@@ -147,7 +147,7 @@ def bow() -> dict[str, Any]:
     }  # fmt: skip
 
 
-def case(folder: Path, changes: Mapping[str, Any]) -> Case:
+def case(folder: Path, changes: Mapping[str, Any]) -> Stages:
     """Return the boat with some changes, sized.
 
     Raises
@@ -159,7 +159,7 @@ def case(folder: Path, changes: Mapping[str, Any]) -> Case:
     path.write_text(yaml.safe_dump(changed(changes), sort_keys=False), encoding="utf-8")
     reading = layout.read(path)
     assert reading.project is not None, [str(finding) for finding in reading.findings]
-    return make_case(reading.project, None)
+    return stages_of(reading.project)
 
 
 def system(folder: Path, changes: Mapping[str, Any]) -> System:

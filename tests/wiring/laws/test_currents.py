@@ -14,7 +14,6 @@ import layout
 from layout.wiring.laws.currents import currents
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.residual import residual
-from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.bridges import cuts, edges_of
 from layout.wiring.system.carried import carried, together
 from layout.wiring.system.graph import Conductor, Consumer, System
@@ -22,6 +21,7 @@ from layout.wiring.system.nets import merged, nets
 from tests.conftest import SOUND
 from tests.wiring.laws.boats import bow, case, system
 from tests.wiring.laws.chance_boats import chance_boat
+from tests.wiring.stages import stages_of, system_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -181,7 +181,7 @@ def test_what_is_said(name: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", SOUND)
 def test_what_is_printed_is_what_flows(name: str) -> None:
     """Each run of an example is sized for the most that flows in its conductors, or for what its owner gives."""
-    case = make_case(layout.read(f"examples/{name}").project, None)
+    case = stages_of(layout.read(f"examples/{name}").project)
     flowing: dict[str, float | None] = {}
     made = system_of(case)
     amps = carried(made)
@@ -190,7 +190,7 @@ def test_what_is_printed_is_what_flows(name: str) -> None:
         known = flowing.get(conductor.segment, 0.0)
         flowing[conductor.segment] = None if here is None or known is None else max(here, known)
     starting = {c.segment for c in made.conductors if c.cranking}
-    both = {key: (case.plans[key].current, flowing[key]) for key in flowing if key not in starting}
+    both = {key: (case.settled.sized[key].current, flowing[key]) for key in flowing if key not in starting}
     assert both
     for key, (design, most) in both.items():
         joins_banks = not most and any(state.short_time for state in made.states)  # carries for minutes only
@@ -379,7 +379,7 @@ def test_a_converter_beside_a_bank_gives_what_it_can(tmp_path: Path) -> None:
     """A winch of 90 A behind the bow battery: 20 A come by the charger of 20 A, and 90 A from the battery."""
     amps = carried(system(tmp_path, bow()))
     assert [amps[f"feeders.{key} +"].amps for key in ("bow_out", "bow_main")] == [20.0, 90.0]
-    sized = case(tmp_path, bow()).plans
+    sized = case(tmp_path, bow()).settled.sized
     assert [sized[f"feeders.{key}"].current.current_a for key in ("bow_out", "bow_main")] == [20.0, 90.0]
 
 

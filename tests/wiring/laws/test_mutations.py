@@ -16,10 +16,10 @@ from layout.wiring.laws.overload import overload
 from layout.wiring.laws.poles import poles
 from layout.wiring.laws.residual import residual
 from layout.wiring.laws.voltages import voltages
-from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, Join, System
 from tests.conftest import FULL, ROOT, SOUND
 from tests.wiring.arranged import spread_out
+from tests.wiring.stages import stages_of, system_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -42,7 +42,7 @@ def boat(name: str) -> System:
     """Return the graph of an example, or of the project that a new one begins with."""
     project = layout.read(ROOT / name).project
     assert project is not None
-    return system_of(make_case(project, spread_out(project)))
+    return system_of(stages_of(project, spread_out(project)))
 
 
 def told(system: System, laws: tuple[Law, ...] = PATHS) -> set[tuple[str, str, str]]:

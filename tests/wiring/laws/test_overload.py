@@ -167,12 +167,12 @@ def test_outputs_of_one_charger_share_its_return(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("stop", "amps"), [("bank/-", 80.0), ("minus", 80.0)])
 def test_an_alternators_return_is_as_thick_as_its_own_lead(stop: str, amps: float, tmp_path: Path) -> None:
     """80 A at the bank stand before the alternator's lead; the bank's own 100 A are no matter of its return's."""
-    assert case(tmp_path, {"feeders.alt_home.to": stop}).bears["feeders.alt_home"] == amps
+    assert case(tmp_path, {"feeders.alt_home.to": stop}).loaded.bears["feeders.alt_home"] == amps
 
 
 def test_the_banks_return_is_as_thick_as_its_lead(tmp_path: Path) -> None:
     """100 A at the bank, and 60 A of the alternator that comes in behind it, flow home over the bank's return."""
-    bears = case(tmp_path, {"feeders.alt.to": "main/in"}).bears
+    bears = case(tmp_path, {"feeders.alt.to": "main/in"}).loaded.bears
     assert bears["feeders.home"] is not None
     assert bears["feeders.home"] >= 100.0
 

@@ -252,7 +252,7 @@ def test_starting_conductors_carry_what_the_starter_draws(tmp_path: Path) -> Non
     amps = {}
     for said in (True, False):
         boat_case = case(tmp_path, {} if said else {"devices.starter.starting": None})
-        runs = layout_wire(boat_case.project, None).runs
+        runs = layout_wire(boat_case.declared.project, None).runs
         amps[said] = {run.key: run.current_a for run in runs if run.cranking}
     assert amps[True] == dict.fromkeys(("feeders.start_lead", "feeders.starter", "feeders.starter_home"), 200.0)
     assert amps[False]["feeders.starter"] is None

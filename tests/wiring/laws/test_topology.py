@@ -574,7 +574,7 @@ def test_figures_that_gainsay_each_other_are_refused(changes: dict[str, Any], wo
 
 def test_an_isolated_converters_feed_is_sized(tmp_path: Path) -> None:
     """Its input comes home by a terminal of its own: 10 A at 24 V and 90 %, by hand at 0.9 of 12 V."""
-    plans = case(tmp_path, APART).plans
+    plans = case(tmp_path, APART).settled.sized
     for key in ("up_in", "up_home"):
         assert plans[f"feeders.{key}"].current.current_a == pytest.approx(10 * 24 / 0.9 / 10.8)
         assert plans[f"feeders.{key}"].size is not None
@@ -584,8 +584,8 @@ def test_a_shunt_that_names_no_joins_is_passed_in_sizing_too(tmp_path: Path) -> 
     """The conductors on both its sides are sized for what comes home: 9 A at once, and the charger's 20."""
     shunt = {"location": "locker", "terminals": {"a": {"pole": "-"}, "b": {"pole": "-"}}}
     ends = {"feeders.home.to": "shunt/a", "feeders.shunt": {"from": "shunt/b", "to": "bank/-", "poles": "-"}}
-    plans = case(tmp_path, {"devices.shunt": shunt, **ends}).plans
-    straight = case(tmp_path, {}).plans["feeders.home"]
+    plans = case(tmp_path, {"devices.shunt": shunt, **ends}).settled.sized
+    straight = case(tmp_path, {}).settled.sized["feeders.home"]
     assert [plans[f"feeders.{key}"].current for key in ("home", "shunt")] == [straight.current] * 2
 
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 import layout
-from layout.wiring.sizing.circuitry import make_case, system_of
 from layout.wiring.system.nets import nets
 from tests.conftest import SOUND
+from tests.wiring.stages import stages_of, system_of
 
 if TYPE_CHECKING:
     from layout.wiring.system.graph import System
@@ -81,7 +81,7 @@ def system(path: Path) -> System:
     """Return the graph of a project file."""
     project = layout.read(path).project
     assert project is not None
-    return system_of(make_case(project, None))
+    return system_of(stages_of(project))
 
 
 @pytest.fixture(scope="module")
@@ -151,15 +151,15 @@ def test_each_conductor_of_an_example_is_in_it_once(name: str) -> None:
     """Every lead of every segment is one conductor, and all its ends are known."""
     project = layout.read(Path("examples") / name).project
     assert project is not None
-    case = make_case(project, None)
+    case = stages_of(project)
     graph = system_of(case)
     expected = [
         (key, lead.pole)
-        for key, segment in case.segments.items()
+        for key, segment in case.declared.segments.items()
         if segment.owner_kind not in ("serial", "signal")
         for lead in segment.leads
     ]
-    up_to_holders = {key for key, segment in case.segments.items() if segment.tail_of}
+    up_to_holders = {key for key, segment in case.declared.segments.items() if segment.tail_of}
     laid = [c for c in graph.conductors if not c.implied and (not c.is_tail or c.segment in up_to_holders)]
     assert len(laid) == len(expected)
     assert {c.segment for c in laid} == {key for key, _ in expected}
@@ -176,7 +176,7 @@ def test_each_core_of_a_signal_cable_has_its_two_terminals() -> None:
     """The launch's speaker, senders and serial pair: two cores each, from terminal to terminal as the file says."""
     project = layout.read(Path("examples/launch/launch.yaml")).project
     assert project is not None
-    signals = system_of(make_case(project, None)).signals
+    signals = system_of(stages_of(project)).signals
     assert {core.entry for core in signals} == {
         *(f"signals.{key}" for key in project.signals), *(f"serial.{key}" for key in project.serial),
     }  # fmt: skip

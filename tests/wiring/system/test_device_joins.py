@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from layout.wiring.laws.all_laws import breaches
-from layout.wiring.sizing.circuitry import system_of
 from tests.wiring.laws.boats import case, system
+from tests.wiring.stages import system_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -56,7 +56,7 @@ SHUNT: dict[str, Any] = {
 def test_a_shunt_carries_the_return_through(tmp_path: Path) -> None:
     """Both parts of the bank's return have its voltage, one size, and what alternator and charger push: 60 and 20 A."""
     made = case(tmp_path, SHUNT)
-    near, far = (made.plans[f"feeders.{key}"] for key in ("home", "shunt_home"))
+    near, far = (made.settled.sized[f"feeders.{key}"] for key in ("home", "shunt_home"))
     assert (near.segment.nominal_v, far.segment.nominal_v) == (12.0, 12.0)
     assert near.current.current_a == far.current.current_a == 60.0 + 20.0
     assert near.size == far.size
