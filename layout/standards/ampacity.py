@@ -4,13 +4,14 @@ ISO 13297 Annex A goes by area and takes a hot space as 60 C; 33 CFR 183.425 Tab
 takes it as 50 C. A table is only ever used with its own hot-space factor.
 
 Most of the ISO table is from memory. Such a cell is held against Table 5 at equal area and insulation, and the lower
-of the two counts; the result says so (``unverified``).
+of the two counts; the result says so (``unverified``). Above Table 5's last row, 4/0 AWG, such a cell is held to that
+row: a thicker conductor bears no less, and nothing that was read says how much more.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from layout.standards.conductors import ConductorSize, gauge_area_mm2
@@ -20,6 +21,8 @@ ISO_TABLE = "iso_10133_13297_table_A"
 CFR_TABLE = "cfr_33_183_425_table5"
 ISO_NAME = "ISO 13297 Annex A"
 CFR_NAME = "33 CFR 183.425 Table 5"
+LAST_GAUGE = "4/0"
+"""Last row of Table 5, 107.2 mm²."""
 LOW_VOLTAGE_V = 50.0
 """Below it one published reading asks for no bundling factor."""
 
@@ -40,6 +43,8 @@ class Ampacity:
         Whether a value from memory only took part.
     governed_by_memory
         Whether the value that counts is itself from memory only.
+    of_last_row
+        Whether it is that of the last row read, for a conductor thicker than that.
     """
 
     current_a: float
@@ -49,6 +54,7 @@ class Ampacity:
     table: str
     unverified: bool
     governed_by_memory: bool
+    of_last_row: bool = False
 
 
 class NotAllowedError(ValueError):
@@ -130,7 +136,8 @@ def ampacity(
     if memory and cfr is not None:
         other_hot = _cfr_hot(insulation_c) if hot_space else 1.0
         if cfr[0] * other_hot < base * hot:
-            return _made(cfr[0], other_hot, bundle, CFR_NAME, unverified=True, memory=False)
+            found = _made(cfr[0], other_hot, bundle, CFR_NAME, unverified=True, memory=False)
+            return replace(found, of_last_row=size.area_mm2 > gauge_area_mm2(LAST_GAUGE) * 1.0001)
     return _made(base, hot, bundle, ISO_NAME, unverified=memory, memory=memory)
 
 
@@ -177,8 +184,6 @@ def _cfr(size: ConductorSize, insulation_c: float, *, by_gauge: bool) -> tuple[f
             return (cells[size.gauge], column) if size.gauge in cells else None
         below = [amps for area, amps in curve if area <= size.area_mm2 * 1.0001]
         return (below[-1], column) if below else None
-    if size.area_mm2 > curve[-1][0] * 1.0001:
-        return None
     return _interpolated(((0.0, 0.0), *curve), size.area_mm2), column
 
 

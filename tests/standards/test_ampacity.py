@@ -52,7 +52,7 @@ def test_iso_table_a_never_above_memory_and_never_above_cfr(reference):
             if found.current_a < recalled:
                 assert (found.table, found.unverified, found.governed_by_memory) == (CFR_NAME, True, False)
                 cfr_class = max(c for c in CFR_COLUMNS if c <= insulation)
-                thicker = next(r for r in cfr_rows if gauge_area_mm2(r[0]) >= row[0])
+                thicker = next((r for r in cfr_rows if gauge_area_mm2(r[0]) >= row[0]), cfr_rows[-1])
                 assert found.current_a <= thicker[CFR_COLUMNS[cfr_class]]
             else:
                 assert found.table == ISO_NAME
@@ -220,15 +220,37 @@ def test_metric_cable_thinner_than_the_first_gauge_is_refused():
         ampacity(size_of(area_mm2=0.82), practice=Practice.ABYC)
 
 
-@pytest.mark.parametrize(("area", "table"), [(107.215, CFR_NAME), (107.3, ISO_NAME)])
-def test_table_5_ends_at_its_last_gauge(area, table):
-    """4/0 AWG is 107.22 mm2: up to it the lower of both tables counts (70 °C takes t60), then only ISO.
+@pytest.mark.parametrize(
+    ("area", "insulation", "amps", "table", "of_last_row"),
+    [
+        (107.215, 70, 300.0, CFR_NAME, False),  # 4/0 AWG: by hand ISO 310 + 50 * 12.2 / 25 = 334 A, Table 5 300 A
+        (107.3, 70, 300.0, CFR_NAME, True),
+        (120, 70, 300.0, CFR_NAME, True),
+        (150, 70, 300.0, CFR_NAME, True),
+        (107.3, 105, 390 + 60 * 12.3 / 25, ISO_NAME, False),  # 419.5 A, under 445 A
+        (117, 105, 390 + 60 * 22 / 25, ISO_NAME, False),  # 442.8 A
+        (118, 105, 445.0, CFR_NAME, True),  # ISO would be 445.2 A
+        (150, 105, 445.0, CFR_NAME, True),
+        (150, 200, 560.0, ISO_NAME, False),  # read
+    ],
+)
+def test_above_the_last_gauge_of_table_5_memory_adds_nothing(area, insulation, amps, table, of_last_row):
+    """4/0 AWG, 107.22 mm2, is the last row that was read; 70 °C takes its 60 °C column."""
+    found = ampacity(size_of(area_mm2=area), practice=Practice.ISO, insulation_c=insulation)
+    assert (found.table, found.of_last_row) == (table, of_last_row)
+    assert found.current_a == pytest.approx(amps, rel=1e-4)
 
-    By hand at 107 mm2: ISO 310 + 50 * 12.2 / 25 = 334 A, Table 5 at 60 °C 300 A.
-    """
-    found = ampacity(size_of(area_mm2=area), practice=Practice.ISO, insulation_c=70)
-    assert found.table == table
-    assert found.current_a == pytest.approx(300.0 if table == CFR_NAME else 334.6, rel=1e-3)
+
+@pytest.mark.parametrize(
+    ("insulation", "hot"), [(60, False), *((c, hot) for c in (70, 85, 105, 125) for hot in (False, True))]
+)
+def test_no_figure_from_memory_jumps_where_the_read_table_ends(insulation, hot):
+    """From one hundredth of a mm² to the next by no more than the steepest slope of the tables, 3 A/mm²."""
+    amps = [
+        ampacity(size_of(area_mm2=step / 100), practice=Practice.ISO, insulation_c=insulation, hot_space=hot).current_a
+        for step in range(10_600, 10_900)
+    ]
+    assert all(-1e-9 <= after - before <= 0.03 for before, after in pairwise(amps))
 
 
 def test_the_lower_of_both_tables_outside_a_hot_space(reference):

@@ -62,3 +62,15 @@ def test_examples_have_no_wiring_errors(name):
     project = read(EXAMPLES / name).project
     errors = [f.message for f in wire(project, spread_out(project)).findings if f.weight is Severity.STOP]
     assert errors == []
+
+
+@pytest.mark.parametrize(
+    ("amps", "says"), [(330.0, "95 mm² rests on 330 A by"), (331.0, "120 mm² is held to 385 A by the last row of")]
+)
+def test_a_conductor_above_the_last_row_read_says_so(amps, says):
+    """At 90 °C the tables give 95 mm² 330 A from memory and 4/0 AWG 385 A as read, and no more to 120 mm²."""
+    told = [
+        f.message for f in wire(plain(amps=amps), None).findings if f.rule == "wire 8" and f.message.startswith("c1")
+    ]
+    assert len(told) == 1
+    assert says in told[0]

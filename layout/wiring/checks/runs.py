@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.project.reading.spelling import nearest
-from layout.standards.ampacity import CFR_NAME, ISO_NAME
+from layout.standards.ampacity import CFR_NAME, ISO_NAME, LAST_GAUGE
 from layout.standards.purposes import listed_purposes, purpose
 from layout.standards.tables import Practice
 from layout.standards.voltage_drop import Criticality, limit_percent
@@ -237,6 +237,11 @@ def _size(project: Project, plan: SizedSegment) -> Iterator[Finding]:
         bears = verdict.ampacity
         amps = bears.current_a if bears else 0.0
         text = f"{segment.name}: {plan.size} rests on {amps:.3g} A by {ISO_NAME}, from memory and not above {CFR_NAME}"
+        if bears is not None and bears.of_last_row:
+            text = (
+                f"{segment.name}: {plan.size} is held to {amps:.3g} A by the last row of {CFR_NAME}, {LAST_GAUGE} AWG, "
+                f"since {ISO_NAME} is from memory"
+            )
         yield project.finding("wire 8", segment.owner, text, remedy="check the value in the standard itself")
 
 

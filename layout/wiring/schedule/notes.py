@@ -74,11 +74,12 @@ def note_keys(project: Project, plan: SizedSegment, words: Iterable[OwnersWord],
 
 
 def governed_by_memory(plan: SizedSegment) -> bool:
-    """Tell whether a value that is only from memory decides the size."""
+    """Tell whether a value that is only from memory decides the size, or what stands in for it above the last row."""
     if plan.sizing is None or plan.sizing.verdict.ampacity is None:
         return False
     by_current = plan.sizing.governing in (Criterion.AMPACITY, Criterion.PROTECTION)
-    return by_current and not plan.segment.cranking and plan.sizing.verdict.ampacity.governed_by_memory
+    bears = plan.sizing.verdict.ampacity
+    return by_current and not plan.segment.cranking and (bears.governed_by_memory or bears.of_last_row)
 
 
 def footnotes(
