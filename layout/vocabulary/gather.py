@@ -99,11 +99,11 @@ def _keys() -> Iterator[Word]:
     for path, record in records().items():
         texts = attribute_texts(record)
         defaults = {field.name: field for field in fields(record)}
-        for key, (name, kind) in spec.keys(record).items():
+        for key, (name, kind) in spec.written(record).items():
             facts = [("stands in", path or "the file itself"), ("takes", spec.expected(kind))]
             if limits := _range(kind):
                 facts.append(("range", limits))
-            facts.append(("default", _default(defaults[name], kind)))
+            facts.append(("default", _default(defaults[name], kind) if name in defaults else "left out"))
             facts.append(("example", f"{key}: {_example(kind)}"))
             yield Word(kind="keys", word=f"{record.__name__}.{key}", says=texts.get(name, ""), facts=tuple(facts))
 

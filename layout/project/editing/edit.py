@@ -12,7 +12,7 @@ from layout.project.editing import flowtext
 from layout.project.editing.patch import Patcher
 from layout.project.editing.writing import write_atomically
 from layout.project.reading.nodes import compose
-from layout.project.reading.short_forms import way_in_file
+from layout.project.reading.short_forms import said_in_short, way_in_file
 from layout.project.reading.tree import Key, Table, dotted, place, plain, undotted
 
 if TYPE_CHECKING:
@@ -123,6 +123,8 @@ def edit_project(path: Path, key: str, value: object) -> Path:
     if files.tree is None:
         raise EditError(f"'{path.name}' can't be read; check it first")
     way, value = way_in_file(files.tree, undotted(files.tree, key), value)
+    if (at := said_in_short(files.tree, way)) is not None:
+        raise EditError(f"'{key}' is said in short ({at.file}, line {at.line}); change it there")
     target = path.parent / place(files.tree, way)[0].file
     raw = target.read_bytes().decode("utf-8")
     mark = "\ufeff" if raw.startswith("\ufeff") else ""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
+from layout.project.model.device import Device
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import End, Entry
 from layout.project.model.supplies import Protection
@@ -115,9 +116,15 @@ class Circuit(Entry, Aboard):
         Its conductors; empty means the plain set: + and - on DC, L, N and PE on AC.
     together
         Named set of loads that never run together with others of the same name (a windlass and a thruster).
+    via
+        In the file only, for direct current: the device with terminals ``in`` and ``out`` that switches its +.
+    return
+        In the file only, for direct current: the end that its - leads back to; left out, the breaker panel it comes
+        from.
     """
 
     SECTION: ClassVar[str] = "circuits"
+    SHORT: ClassVar[Mapping[str, Any]] = {"to": End | Device, "via": str, "return": End}
     id: str = ""
     name: str = ""
     from_: End

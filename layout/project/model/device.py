@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry
 from layout.project.model.panel import Layer, SizeFrom
-from layout.project.model.shape import Pair, Shape, Tolerance
+from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance
 from layout.quantity import Amp, Diameter, Gap, Kg, Mm, Number, RestWatt, Size, Volt, WireSize
 
 Turn = Literal[0, 90, 180, 270]
@@ -34,9 +34,12 @@ class Fixing:
     """One screw, stud or bolt hole of a device.
 
     ``drill`` is the hole in the sheet; ``kind`` says pilot, clearance or tapped. ``depth`` is how deep it goes from the
-    front face; without it a clearance or tapped hole goes through, and a pilot's depth is not known.
+    front face; without it a clearance or tapped hole goes through, and a pilot's depth is not known. In the file
+    ``corners``, a width and a height round the face's centre, stands for four of them.
     """
 
+    SHORT: ClassVar[Mapping[str, Any]] = {"corners": Dimensions}
+    FILLED: ClassVar[tuple[str, ...]] = ("at",)
     at: Pair
     drill: Diameter
     kind: Literal["pilot", "clearance", "tapped"] = "clearance"
@@ -53,6 +56,7 @@ class Behind:
     """
 
     BARE: ClassVar[tuple[str, ...]] = ("depth",)
+    FILLED: ClassVar[tuple[str, ...]] = ("shape",)
     shape: Shape
     depth: Size | None = None
     from_depth: Gap = 0.0

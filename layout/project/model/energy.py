@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.edge import OneOrMore
@@ -124,9 +124,13 @@ class Situation(Entry):
         By id of the charging source: how long it works, or when the sun shines on it.
     autonomy
         Time the banks must last in this situation with no source working; left out, what each bank says.
+    rest
+        In the file only: ``off`` puts every circuit and charging source that is neither used nor listed among what is
+        off.
     """
 
     SECTION: ClassVar[str] = "energy.situations"
+    SHORT: ClassVar[Mapping[str, Any]] = {"rest": Literal["off"]}
     id: str = ""
     name: str = ""
     uses: Mapping[str, Use] = field(default_factory=FrozenMap)

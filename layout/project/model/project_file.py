@@ -10,6 +10,7 @@ from layout.frozen import FrozenMap
 from layout.project.model.device import Device, DeviceDefaults
 from layout.project.model.edge import OneOrMore
 from layout.project.model.project import Project
+from layout.project.model.supplies import ProtectionDefaults
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +18,7 @@ class Defaults:
     """What holds for all entries of a section that say nothing else."""
 
     devices: DeviceDefaults = field(default_factory=DeviceDefaults)
+    protection: Mapping[str, ProtectionDefaults] = field(default_factory=FrozenMap)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.project.model.aboard import Aboard, Existing
@@ -78,6 +78,18 @@ class Protection(Aboard):
     def __post_init__(self) -> None:
         if self.device is not None and self.location is not None:
             raise ValueError("a protective device takes device (its holder) or location, not both")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProtectionDefaults:
+    """What its maker's paper says of every protective device of a kind, for those that say nothing else."""
+
+    breaking_capacity: FaultAmp | None = None
+    trips_at: Times | None = None
+    voltage: Volt | None = None
+    poles: Literal[1, 2, 3, 4] | None = None
+    residual: ResidualAmp | None = None
+    ignition_protected: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -259,9 +271,13 @@ class Feeder(Entry, Aboard):
         ``maker's`` for a conductor of an engine maker's own harness, as from alternator to starter stud.
     always_live
         Meant to stay live, with what it feeds, while all switches are open.
+    return
+        In the file only: the two ends of its return, a feeder of its own under this id and ``_return``, of the same
+        current, cable, size and way.
     """
 
     SECTION: ClassVar[str] = "feeders"
+    SHORT: ClassVar[Mapping[str, Any]] = {"return": tuple[End, End]}
     id: str = ""
     name: str = ""
     from_: End

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from enum import Enum
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
@@ -117,7 +118,12 @@ class Builder:
         known = spec.keys(record)
         values: dict[str, Any] = {}
         meant, is_whole = set(), True
+        short = spec.short(record)
         for name, member in tree.members.items():
+            if name in short and name not in known:  # what could not be written out
+                is_whole = False
+                self._tried(member.value, short[name], (*key, name))
+                continue
             if name not in known:
                 finding, near = unfit.unknown_key(self.root, record, (*key, name))
                 self.findings.append(finding)
@@ -130,7 +136,7 @@ class Builder:
         for name in spec.needed(record):
             if name not in tree.members:
                 is_whole = False
-                if name not in meant:
+                if name not in meant and not set(short) & set(tree.members):
                     self.findings.append(unfit.missing_key(self.root, (*key, name), known[name][1]))
         is_open = len(key) == 2 and key[0] in self.open_sections
         if not is_whole and not is_open:
@@ -145,6 +151,11 @@ class Builder:
             if is_open:
                 return None
             raise self._refused(unfit.record(self.root, key, reason)) from None
+
+    def _tried(self, tree: Tree, kind: Any, key: Key) -> None:
+        """Report what does not fit in an entry that no value is made of."""
+        with suppress(_Refused):
+            self._value(tree, kind, key)
 
     def _refused(self, finding: Finding) -> _Refused:
         self.findings.append(finding)

@@ -27,7 +27,7 @@ def attribute_texts(record: Any) -> dict[str, str]:
                 found[name] = f"{found.get(name, '')} {line.strip()}".strip()
         elif line.strip():
             break
-    for field in getattr(record, "__dataclass_fields__", ()):
+    for field in (*getattr(record, "__dataclass_fields__", ()), *getattr(record, "SHORT", ())):
         if field.rstrip("_") in table.get(record.__name__, {}) or field not in found:
             found[field] = own.get(field.rstrip("_"), found.get(field, ""))
     return {name: re.sub("`+", "'", text) for name, text in found.items() if text}

@@ -51,12 +51,19 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
     if older is not None:  # each old word would be one more finding
         return Reading(project=None, findings=(older,), sources=FrozenMap(files.sources))
     if files.tree is not None:
-        tree, type_faults = with_types(written_out(_with_more(files.tree, more or {})))
+        full, short_faults = written_out(_with_more(files.tree, more or {}))
+        tree, type_faults = with_types(full)
         tree = shaped(tree)
         project, faults_found = _typed(tree)
         typeless = {finding.at.key for finding in type_faults}
         faults_found = [one for one in faults_found if one.at.key not in typeless]  # what the type would have said
-        findings += [*type_faults, *faults_found, *unprintable_texts(files.tree), *cross_references(tree)]
+        findings += [
+            *short_faults,
+            *type_faults,
+            *faults_found,
+            *unprintable_texts(files.tree),
+            *cross_references(tree),
+        ]
         if project is not None:
             project, doubts = sanity(project)
             findings += doubts

@@ -72,8 +72,10 @@ def _record(record: type, held: dict[str, Schema]) -> Schema:
         default = {} if one.default in (MISSING, None) or _is_inside_unit(kind) else {"default": one.default}
         text = {"description": texts[one.name]} if one.name in texts else {}
         properties[key] = {**_kind(kind, held), **default, **text}
-    is_whole = bool(spec.needed(record)) and not spec.bare(record)  # what may be bare leaves its other keys to others
-    needed = {"required": list(spec.needed(record))} if is_whole else {}
+    for key, kind in spec.short(record).items():
+        properties[key] = {**_kind(kind, held), **({"description": texts[key]} if key in texts else {})}
+    needed_keys = [key for key in spec.needed(record) if key not in spec.filled(record)]
+    needed = {"required": needed_keys} if needed_keys else {}
     about = (record.__doc__ or "").strip().partition("\n")[0]
     return {**_table(properties), "title": record.__name__, "description": about, **needed}
 

@@ -11,20 +11,18 @@ from typing import TYPE_CHECKING, Any
 from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
 from layout.project.reading.build import fits
-from layout.project.reading.tree import Items, Key, Leaf, Member, Table, Tree
+from layout.project.reading.made_entries import each, made_in_full, with_value
+from layout.project.reading.tree import Items, Key, Leaf, Member, Spot, Table, Tree
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
-ALL = "all"
-"""Among the ways of a breaker panel: what holds for each of them that says nothing else."""
+    from layout.findings import Finding
 
 
-def written_out(tree: Table) -> Table:
-    """Return a project's tree with its short forms in full; types are not merged yet."""
+def written_out(tree: Table) -> tuple[Table, list[Finding]]:
+    """Return a project's tree with its short forms in full, and what is wrong with them; types are not merged yet."""
     full = _bare_values(tree, ProjectFile)
     assert isinstance(full, Table)
-    return _ways(full)
+    return made_in_full(full)
 
 
 def shaped(tree: Table) -> Table:
@@ -32,7 +30,7 @@ def shaped(tree: Table) -> Table:
 
     A shape that a type lends gives way to the cut-out only where a cut-out and no shape stand in the device.
     """
-    return _each(tree, "devices", _shaped)
+    return each(each(tree, "shelf", _shaped), "devices", _shaped)
 
 
 def bare_key(kind: Any, leaf: Leaf) -> str | None:
@@ -80,6 +78,22 @@ def way_in_file(tree: Table, key: Key, value: object) -> tuple[Key, object]:
     return key, value
 
 
+def said_in_short(tree: Table, key: Key) -> Spot | None:
+    """Return where the files say an entry in short that only the tree in full has; None of what can be written."""
+    inner: Tree | None = tree
+    full: Tree | None = written_out(tree)[0]
+    for step in key:
+        if isinstance(inner, Items) and isinstance(full, Items) and len(inner.items) != len(full.items):
+            return inner.at
+        if isinstance(full, Table) and isinstance(step, str) and (member := full.members.get(step)) is not None:
+            if member.lent:
+                return None
+            if isinstance(inner, Table) and step not in inner.members:
+                return member.at
+        inner, full = _step(inner, step), _step(full, step)
+    return None
+
+
 def _step(tree: Tree | None, step: str | int) -> Tree | None:
     if isinstance(tree, Table) and isinstance(step, str):
         return tree.get(step)
@@ -111,51 +125,7 @@ def _bare_values(tree: Tree, kind: Any) -> Tree:
     return Table(tree.at, {**tree.members, **changed}) if changed else tree
 
 
-def _each(tree: Table, section: str, change: Callable[[Table], Table]) -> Table:
-    """Return the tree with each table of a section changed."""
-    entries = tree.get(section)
-    if not isinstance(entries, Table):
-        return tree
-    made = {}
-    for name, member in entries.members.items():
-        value = change(member.value) if isinstance(member.value, Table) else member.value
-        made[name] = member if value is member.value else replace(member, value=value)
-    return _with(tree, section, Table(entries.at, made))
-
-
-def _with(table: Table, key: str, value: Tree) -> Table:
-    """Return a table with another value at a key."""
-    member = table.members.get(key)
-    return Table(table.at, {**table.members, key: replace(member, value=value) if member else Member(value.at, value)})
-
-
-def _lent(own: Table, common: Mapping[str, Member]) -> Table:
-    """Return a table with what only the common entry says, marked as lent."""
-    more = {key: replace(member, lent=True) for key, member in common.items() if key not in own.members}
-    return Table(own.at, {**own.members, **more}) if more else own
-
-
-def _ways(tree: Table) -> Table:
-    """Give each way of a breaker panel what ``all`` says, unless it says so itself."""
-
-    def panel(table: Table) -> Table:
-        ways = table.get("ways")
-        common = ways.get(ALL) if isinstance(ways, Table) else None
-        if not isinstance(ways, Table) or not isinstance(common, Table):
-            return table
-        made = {
-            name: replace(member, value=_lent(member.value, common.members))
-            if isinstance(member.value, Table)
-            else member
-            for name, member in ways.members.items()
-            if name != ALL
-        }
-        return _with(table, "ways", Table(ways.at, made))
-
-    return _each(tree, "breaker_panels", panel)
-
-
-def _shaped(device: Table) -> Table:
+def _shaped(_: str, device: Table) -> Table:
     behind, cutout = device.get("behind"), device.get("cutout")
     if not isinstance(behind, Table) or behind.get("shape") is not None or cutout is None:
         return device
@@ -163,4 +133,4 @@ def _shaped(device: Table) -> Table:
     made = tuple(Table(behind.at, {"shape": Member(behind.at, shape, lent=True), **behind.members}) for shape in shapes)
     if not made:
         return device
-    return _with(device, "behind", made[0] if len(made) == 1 else Items(behind.at, made))
+    return with_value(device, "behind", made[0] if len(made) == 1 else Items(behind.at, made))

@@ -33,6 +33,24 @@ def bare(record: type) -> tuple[str, ...]:
     return keys
 
 
+def short(record: type) -> Mapping[str, Any]:
+    """Return the keys that only the file has, with their types: short forms, written out before a record is built."""
+    keys: Mapping[str, Any] = getattr(record, "SHORT", {})
+    return keys
+
+
+def filled(record: type) -> tuple[str, ...]:
+    """Return the keys a record must say that a short form may say in its own way."""
+    keys: tuple[str, ...] = getattr(record, "FILLED", ())
+    return keys
+
+
+@cache
+def written(record: type) -> Mapping[str, tuple[str, Any]]:
+    """Return what a record may say in the file, short forms too: by key, the field's name and type."""
+    return {**keys(record), **{key: (key, kind) for key, kind in short(record).items()}}
+
+
 @cache
 def inside(kind: Any, step: str | int) -> Any | None:
     """Return the type of what stands one step further in: at a key, or in a list at an index; None if nothing can."""
@@ -44,7 +62,7 @@ def inside(kind: Any, step: str | int) -> Any | None:
     if (value := mapped(kind)) is not None:
         return value
     owner = record(kind)
-    known = keys(owner) if owner is not None else {}
+    known = written(owner) if owner is not None else {}
     return known[step][1] if step in known else None
 
 

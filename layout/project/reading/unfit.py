@@ -22,7 +22,7 @@ def unknown_key(root: Table, owner: type, key: Key) -> tuple[Finding, str | None
     str or None
         The key that was probably meant.
     """
-    known, name = spec.keys(owner), str(key[-1])
+    known, name = spec.written(owner), str(key[-1])
     at, related = place(root, key)
     where = f"in '{dotted(key[:-1])}'" if len(key) > 1 else "at the top of the file"
     remedy = meant(name, known, what="known keys")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from layout.findings import as_lines
-from layout.project.editing.edit import edit_project
+from layout.project.editing.edit import EditError, edit_project
 from layout.project.editing.flowtext import flow
 from layout.project.editing.new_project import new_text
 from layout.project.reading.include import read_files
@@ -205,3 +205,170 @@ def test_a_body_without_a_shape_fills_the_cutout(tmp_path: Path) -> None:
     assert (body.shape.circle, body.depth) == (29.0, 50.0)
     refused = read(changed(tmp_path, (device, "mount: surface\n    behind: 50")))
     assert [finding.message for finding in refused.findings] == ["'devices.charging.behind' lacks the key 'shape'"]
+
+
+SHORT = """\
+spile: 2
+project: {name: Skiff}
+panels: {wall: {outline: {rect: [400, 300]}, thickness: 9, material: plywood, depth: 100}}
+shelf:
+  plate: {face: {rect: [50, 40]}, cutout: {rect: [30, 20]}, behind: 30, fixings: [{corners: [42, 1 in], drill: 3}]}
+devices:
+  dist: {panel: wall, face: {rect: [90, 90]}, cutout: {rect: [70, 70]}, behind: 40}
+  wash_switch: {type: plate, panel: wall, terminals: {in: {}, out: {}}}
+locations: {bow: {}, locker: {}}
+cables: {single: {insulation: 90 °C, sizes: {2.5 mm2: 3.6}}}
+supplies: {house: {kind: battery, voltage: 12 V, location: locker}}
+bus_bars: {plus: {pole: "+"}, minus: {pole: "-"}}
+breaker_panels: {dc: {device: dist, voltage: 12 V, ways: {all: {trips_at: 8}, 1: 10 A, 2: 10 A}}}
+defaults: {protection: {link fuse: {breaking_capacity: 10 kA, trips_at: 6}}}
+feeders:
+  lead: {name: Lead, from: house/+, to: plus, length: 1 m, return: [minus, house/-],
+         protection: {kind: link fuse, rating: 60 A, trips_at: 5}}
+  feed: {from: plus, to: dc/in, cable: single, protection: {kind: link fuse, rating: 40 A}}
+circuits:
+  wash: {name: Deck wash, from: dc/1, via: wash_switch, to: {location: bow, classes: motor}, purpose: pumps, load: 60 W}
+  lamp: {from: dc/2, to: {location: bow}, purpose: cabin lights, load: 1 A}
+  alarm: {from: plus, return: minus, to: {location: bow}, purpose: gas alarm, always_live: true, load: 0.2 A,
+          protection: {kind: blade fuse, rating: 3 A}}
+energy:
+  banks: {house: {}}
+  charging: {sun: {kind: solar, bank: house, supply: house}}
+  situations: {day: {uses: {lamp: 2 h}, rest: off}, night: {uses: {lamp: 2 h}, off: alarm, rest: off}}
+"""
+
+LONG = """\
+spile: 2
+project: {name: Skiff}
+panels: {wall: {outline: {rect: [400, 300]}, thickness: 9, material: plywood, depth: 100}}
+shelf:
+  plate:
+    face: {rect: [50, 40]}
+    cutout: {rect: [30, 20]}
+    behind: {shape: {rect: [30, 20]}, depth: 30}
+    fixings:
+      - {at: [-21, 0.5 in], drill: 3}
+      - {at: [21, 0.5 in], drill: 3}
+      - {at: [-21, -0.5 in], drill: 3}
+      - {at: [21, -0.5 in], drill: 3}
+devices:
+  dist: {panel: wall, face: {rect: [90, 90]}, cutout: {rect: [70, 70]}, behind: {shape: {rect: [70, 70]}, depth: 40}}
+  wash_switch: {type: plate, panel: wall, terminals: {in: {}, out: {}}}
+  wash: {name: Deck wash, location: bow, classes: motor}
+  lamp: {location: bow}
+  alarm: {location: bow}
+locations: {bow: {}, locker: {}}
+cables: {single: {insulation: 90 °C, sizes: {2.5 mm2: 3.6}}}
+supplies: {house: {kind: battery, voltage: 12 V, location: locker}}
+bus_bars: {plus: {pole: "+"}, minus: {pole: "-"}}
+breaker_panels:
+  dc: {device: dist, voltage: 12 V, ways: {1: {rating: 10 A, trips_at: 8}, 2: {rating: 10 A, trips_at: 8}}}
+feeders:
+  lead: {name: Lead, from: house/+, to: plus, length: 1 m,
+         protection: {kind: link fuse, rating: 60 A, trips_at: 5, breaking_capacity: 10 kA}}
+  lead_return: {name: Lead (-), from: minus, to: house/-, poles: "-", length: 1 m}
+  feed: {from: plus, to: dc/in, cable: single,
+         protection: {kind: link fuse, rating: 40 A, trips_at: 6, breaking_capacity: 10 kA}}
+circuits:
+  wash:
+    name: Deck wash
+    from: dc/1
+    to: wash
+    purpose: pumps
+    load: {power: 60 W}
+    legs:
+      to_switch: {from: dc/1, to: wash_switch/in, pole: "+"}
+      run: {from: wash_switch/out, to: wash/+, pole: switched}
+      back: {from: wash/-, to: dc/-, pole: "-"}
+  lamp: {from: dc/2, to: lamp, purpose: cabin lights, load: {current: 1 A}}
+  alarm:
+    from: plus
+    to: alarm
+    purpose: gas alarm
+    always_live: true
+    load: {current: 0.2 A}
+    protection: {kind: blade fuse, rating: 3 A}
+    legs:
+      feed: {from: plus, to: alarm/+, pole: "+", always_live: true}
+      back: {from: alarm/-, to: minus, pole: "-"}
+energy:
+  banks: {house: {}}
+  charging: {sun: {kind: solar, bank: house, supply: house}}
+  situations:
+    day: {uses: {lamp: {hours: 2 h}}, off: [wash, alarm, sun]}
+    night: {uses: {lamp: {hours: 2 h}}, off: [alarm, wash, sun]}
+"""
+
+
+def read_text(folder: Path, text: str) -> Any:
+    """Read the text of a whole project."""
+    file = folder / "panel.yaml"
+    file.write_text(text, encoding="utf-8")
+    return read(file)
+
+
+def test_each_entry_said_in_short_is_the_one_in_full(tmp_path: Path) -> None:
+    """Holes at corners, returns, switched loads, things elsewhere, the rest of a day: one project, short and long."""
+    short, long = read_text(tmp_path, SHORT), read_text(tmp_path, LONG)
+    assert long.project is not None
+    assert short.project is not None
+    for name in ("devices", "breaker_panels", "feeders", "circuits", "energy"):
+        assert getattr(short.project, name) == getattr(long.project, name)
+    assert short.project == long.project
+    assert list(short.project.devices) == list(long.project.devices)
+    assert list(short.project.feeders) == list(long.project.feeders)
+    assert [finding.message for finding in short.findings] == [finding.message for finding in long.findings]
+
+
+@pytest.mark.parametrize("key", ["circuits.wash.legs.run.to", "devices.wash.location", "feeders.lead_return.from"])
+def test_what_is_made_stands_where_the_short_entry_does(key: str, tmp_path: Path) -> None:
+    """A finding about an entry that is made points at the line that says it in short."""
+    project = read_text(tmp_path, SHORT).project
+    owner = key.split(".")[1].removesuffix("_return")
+    assert f"{owner}:" in SHORT.splitlines()[project.place_of(key).line - 1]
+    with pytest.raises(EditError, match="is said in short"):
+        edit_project(tmp_path / "panel.yaml", key, "locker")
+    assert (tmp_path / "panel.yaml").read_text(encoding="utf-8") == SHORT
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "rule", "message"),
+    [
+        ("  feed: {from", "  wash_return: {from: minus, to: house/-}\n  feed: {from", None, ""),
+        ("  feed: {from", "  lead_return: {from: minus, to: house/-}\n  feed: {from", "file 47",
+         "the feeder 'lead_return' is declared too"),
+        ("  dist: {panel", "  lamp: {location: bow}\n  dist: {panel", "file 47", "the device 'lamp' is declared too"),
+        ("via: wash_switch,", "via: wash_switch, legs: {a: {from: dc/1, to: wash}},", "file 47",
+         "circuits.wash: says both via and legs"),
+        ("return: minus, to: {location: bow}", "via: wash_switch, to: {location: bow}", "file 47",
+         "circuits.alarm: 'plus' is no breaker panel, so where the - leads back to is open"),
+        ("return: minus, to: {location: bow}", "return: minus, to: house/+", "file 47",
+         "circuits.alarm: return goes with the + and - of a thing, and to names one terminal of it"),
+        ("dc: {device: dist,", "dc: {device: dist, ac: true,", "file 47",
+         "circuits.wash: via is for direct current, and 'dc' is alternating"),
+        ("corners: [42, 1 in]", "corners: [42, 1 in], at: [0, 0]", "file 47", "a fixing says both corners and at"),
+        ("corners: [42, 1 in]", "corners: [42, -1]", "file 33", "shelf.plate.fixings.0.corners.1: "),
+        ("corners: [42, 1 in]", "corners: 42", "file 34", "shelf.plate.fixings.0.corners: expected a list of 2"),
+        ("return: [minus, house/-]", "return: minus", "file 34", "feeders.lead.return: expected a list of 2"),
+        ("return: [minus, house/-]", "return: [minuss, house/-]", "file 50", "feeders.lead_return.from: nothing is"),
+        ("rest: off}, night", "rest: on}, night", "file 35", "energy.situations.day.rest: expected off, found 'on'"),
+        ("link fuse: {breaking", "link fuses: {breaking", "file 35", "there is no kind of protective device 'link fus"),
+        ("via: wash_switch", "via: [wash_switch]", "file 34", "circuits.wash.via: expected text"),
+        ("via: wash_switch", "via: wash_switches", "file 50", "circuits.wash.legs.to_switch.to: nothing is called"),
+    ],
+)  # fmt: skip
+def test_a_short_form_that_is_not_clear_is_refused(
+    old: str, new: str, rule: str | None, message: str, tmp_path: Path
+) -> None:
+    """Said twice, half said or of the wrong kind: the message stands at the short entry; the first row is legal."""
+    assert old in SHORT
+    text = SHORT.replace(old, new)
+    reading = read_text(tmp_path, text)
+    if rule is None:
+        assert reading.project is not None
+        return
+    assert reading.project is None
+    (row,) = [finding for finding in reading.findings if finding.message.startswith(message)]
+    assert row.rule == rule
+    key = old.split(":", maxsplit=1)[0].strip()
+    assert key in text.splitlines()[row.at.line - 1] or rule == "file 47"
