@@ -235,7 +235,8 @@ def _legs(tree: Table, findings: list[Finding]) -> Table:
         elif isinstance(panel, Table) and isinstance(ac := panel.get("ac"), Leaf) and ac.value is True:
             message = f"{used[0]} is for direct current, and '{owner}' is alternating"
         elif not isinstance(panel, Table) and said["return"] is None:
-            message, remedy = f"'{owner}' is no breaker panel, so where the - leads back to is open", "add return: and the end it leads back to"
+            message = f"'{owner}' is no breaker panel, so where the - leads back to is open"
+            remedy = "add return: and the end it leads back to"
         if message:
             findings.append(_unclear(tree, key, f"circuits.{name}: {message}", remedy))
             return _without(table, *used)
