@@ -5,8 +5,10 @@ A thin assembler: every step is a call into one part, and gives frozen values on
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import operator
 import re
-from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated
+
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -12,10 +12,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ORDER = [
-    "shipped", "frozen", "languages", "exact_solver", "quantity", "findings", "geometry", "standards", "project",
-    "placing",
-    "vocabulary", "wiring", "network", "energy", "drawing", "trace", "handover", "flow", "many", "bench", "cli",
-    "__main__",
+    "shipped", "frozen", "light_dataclass", "languages", "exact_solver", "quantity", "findings", "geometry",
+    "standards", "project", "placing", "vocabulary", "wiring", "network", "energy", "drawing", "trace", "handover",
+    "flow", "many", "bench", "cli", "__main__",
 ]  # fmt: skip
 """Each part imports only itself and parts that stand before it."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from layout.bench.open_files import RefusedError
 from layout.handover.lists.revisions import Change, changes, snapshot
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

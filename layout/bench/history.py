@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from contextlib import suppress
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.project.editing.writing import write_atomically
 
 if TYPE_CHECKING:

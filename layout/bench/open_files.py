@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.bench.history import History, OvertakenError
+from layout.light_dataclass import dataclass
 from layout.project.editing.edit import EditError
 from layout.project.editing.lock import HeldError, hold, release
 from layout.project.editing.writing import write_atomically

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from layout.bench.open_files import RefusedError
 from layout.bench.picture import panels
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.judge import judge, refusals
 from layout.project.editing.differences import differences
 from layout.project.editing.edit import edit_project

@@ -5,11 +5,11 @@ from __future__ import annotations
 import multiprocessing
 import queue
 from contextlib import suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

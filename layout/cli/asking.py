@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import typer
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.cli.voice import Voice

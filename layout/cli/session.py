@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

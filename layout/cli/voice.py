@@ -7,13 +7,13 @@ import os
 import shutil
 import sys
 import threading
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import typer
 
 from layout.cli.options import FINE, STOPS, UNUSABLE
 from layout.languages import Said, in_language
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

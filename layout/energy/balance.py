@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.energy.bank import bank_day, check_bank, facts_of
 from layout.energy.heat import heat_behind
 from layout.energy.situation import day_use
 from layout.energy.source_yields import yields_of
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.energy.bank import BankDay

@@ -9,12 +9,12 @@ The last part of charging a lead bank goes slower than that; the maker's paper s
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.energy.day import HOURS
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.project.model.energy import Conversion
 from layout.wiring.circuits.supplied_from import fed_from, sources_of
 

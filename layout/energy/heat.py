@@ -12,12 +12,13 @@ inside evenly warm (the true mean is lower, so the flow is counted at half its h
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.energy.bank_of_circuit import conversion_of
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

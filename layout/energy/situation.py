@@ -6,7 +6,6 @@ the bank gives ``energy / efficiency``, and the converter's own standby on top.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.energy.bank_of_circuit import (
@@ -22,6 +21,7 @@ from layout.energy.day import HOURS, hours_of, may_run, running
 from layout.findings import Finding
 from layout.findings.finding import Place
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.energy.day import HOURS, hours_of, running
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from layout.energy.day import Profile

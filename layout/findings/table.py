@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from importlib import resources
+
+from layout.light_dataclass import dataclass
 
 AREAS = ("file", "panel", "fit", "cut", "wire", "fuse", "bus", "day", "paper")
 """What a code begins with: the subject it speaks of, in the order of the work."""

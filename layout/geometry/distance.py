@@ -6,13 +6,13 @@ A shape is the area inside its outline; shapes that touch or overlap are 0 apart
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.geometry.crossing import crossings
 from layout.geometry.region import Region
 from layout.geometry.segment import Arc, Line, Segment, distance_mm
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

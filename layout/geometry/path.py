@@ -5,10 +5,9 @@ A closed path that runs counter-clockwise has a positive area and its inside on 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from layout.geometry.box import Box, Point
 from layout.geometry.segment import JOIN_MM, Arc, Line, Segment, distance_mm
+from layout.light_dataclass import dataclass, field
 
 __all__ = ["Arc", "Box", "Line", "Path", "Point", "Segment"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 
 from layout.geometry.box import Box, Point
+from layout.light_dataclass import dataclass, field
 
 JOIN_MM = 1e-6
 """Two points nearer than this are the same point of a path, in mm."""

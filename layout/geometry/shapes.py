@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from layout.geometry.box import Point
 from layout.geometry.crossing import crosses_itself
 from layout.geometry.path import Path
 from layout.geometry.segment import JOIN_MM, Arc, Line, Segment, distance_mm
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

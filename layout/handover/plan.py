@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from layout.energy.balance import EnergySheet
 from layout.frozen import FrozenMap
 from layout.handover.lists.revisions import snapshot
 from layout.languages import spoken
+from layout.light_dataclass import dataclass, field
 from layout.network.networks import Networks
 from layout.project.spoken_language import language_of
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass
 from layout.network.cable_paths import reach_of, ways_for
 from layout.standards import coax
 

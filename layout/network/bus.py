@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Severity
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass
 from layout.network.bus_as_built import backbone
 from layout.network.bus_blocks import blocks
 from layout.network.bus_course import Setting, limits_for, make_terms

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.network.bus_problem import CourseProblem, Hook, Limits, steps_per_mm, steps_per_tap
 from layout.network.bus_stock import bought_lengths
 from layout.network.cable_paths import reach_of

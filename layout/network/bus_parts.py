@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 

@@ -13,9 +13,10 @@ contacts is cut off and the search goes on. What comes back as optimal is theref
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass
 from layout.network.bus_problem import AGAIN, BusCourse, CourseProblem, Figures, Station, cost_mm, figures, reopened
 from layout.network.bus_repair import repaired
 

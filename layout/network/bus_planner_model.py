@@ -7,11 +7,11 @@ and length along each arc that is used; both are linear because each arc has its
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
 
 from layout.exact_solver import cp_model
+from layout.light_dataclass import dataclass
 from layout.network.bus_problem import AGAIN
 
 if TYPE_CHECKING:

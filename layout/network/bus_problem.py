@@ -17,10 +17,11 @@ falls by exactly 69 steps per mm and LEN.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.standards import network
 
 if TYPE_CHECKING:

@@ -6,9 +6,9 @@ neighbourhood, in a fixed order, so that the same plan comes out every time.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.network.bus_problem import BusCourse, Station, cost_mm, figures
 
 if TYPE_CHECKING:

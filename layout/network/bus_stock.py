@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.network.bus_parts import Assembly

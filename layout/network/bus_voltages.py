@@ -7,9 +7,9 @@ is the full-calculation method of IEC 62026-3; nominal figures are only shown be
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.wiring.routing.loom import loom_mm
 from layout.wiring.routing.routes import Router
 from layout.wiring.routing.run_lengths import spot, wireway_mm

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
 from layout.network.bus_feed import laid_feed, lost_before, with_head_volts

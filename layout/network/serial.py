@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass
 from layout.network.declared_bus import called
 from layout.standards import network
 from layout.wiring.circuits.serial_segments import pair_key

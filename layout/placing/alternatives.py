@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
+from layout.light_dataclass import dataclass
 from layout.placing.by_components import Effort
 from layout.placing.diversity import difference, kind_of, names_of
 from layout.placing.formulation import Formulation

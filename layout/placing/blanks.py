@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.ground import ground_of
 from layout.placing.translation.pieces import Piece, Rounding
 from layout.placing.translation.shape_pieces import area_of

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.components import components_of, crossed, joined_positions, positions_of_part
 from layout.placing.engine import recount
 from layout.placing.engine.stage_result import Limit, Status

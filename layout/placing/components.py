@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.stage_result import Positions
 from layout.placing.engine.subset import Subset, items_of, restricted
 from layout.placing.translation.forbidden_offsets import StandPairs

@@ -5,10 +5,10 @@ Two that only exchange small neighbours are of one kind; so are two that exchang
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.turned_shapes import turned_shapes
 

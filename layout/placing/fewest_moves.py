@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import SCALE, AbsTerm, Linear
 from layout.placing.engine.rows import turn_bounds
 from layout.placing.engine.stage_result import Positions

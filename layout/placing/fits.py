@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.placing.fewest_moves import MOST_MOVERS, fewest_moves, moved_arrangement, moves_words
 from layout.placing.freed import bans_by
 from layout.placing.given_positions import given, still_at

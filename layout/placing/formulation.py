@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.chosen import made_of
 from layout.placing.given_positions import still_at
 from layout.placing.translation.frame import GRID_MM

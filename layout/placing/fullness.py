@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.pair_limits import edge_of, pair_limits, web_of
 from layout.placing.translation.shape_pieces import ARC_MM

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.by_components import solve_components
 from layout.placing.engine.stage_result import Limit
 from layout.placing.formulation import Formulation

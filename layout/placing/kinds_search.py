@@ -7,10 +7,10 @@ other are arranged one by one, so that a few ways of each give many arrangements
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import inf
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.components import components_of, joined_positions, positions_of_part
 from layout.placing.diversity import importances, kind_of, moved
 from layout.placing.zones import confined_problem, confinements

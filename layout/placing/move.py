@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:

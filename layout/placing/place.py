@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding, in_order
+from layout.light_dataclass import dataclass, field
 from layout.placing.by_components import Effort, SolvedComponents, StageLine, solve_components
 from layout.placing.formulation import Formulation
 from layout.placing.fullness import FULL, area_words, fullness_of, is_over_full

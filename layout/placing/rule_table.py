@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Literal
 
 from layout.findings.finding import Place
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.project.model.project import Project

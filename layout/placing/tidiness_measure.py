@@ -7,10 +7,10 @@ Human-Computer Studies 64 (2006) 670-682, from memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.diversity import panel_box
 from layout.placing.engine.look_terms import EvenTerm, distinct
 from layout.placing.engine.stage_result import Positions

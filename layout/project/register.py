@@ -7,12 +7,13 @@ had, and the chosen arrangement. A damaged or newer register is reported and nev
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import fields, replace
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 from layout.findings import Finding, Place
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project import seal
 from layout.project.editing.flowtext import flow
 from layout.project.editing.flowtext import text as key_text

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from layout.findings import Finding, Place
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.project import seal
 from layout.project.editing.writing import write_atomically
 from layout.project.register import SEALED_FROM, Register, backup_path, load, parse, render

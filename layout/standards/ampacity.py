@@ -11,9 +11,10 @@ row: a thicker conductor bears no less, and nothing that was read says how much 
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
+from layout.light_dataclass import dataclass
 from layout.standards.conductors import ConductorSize, gauge_area_mm2
 from layout.standards.tables import Practice, rows, tables
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.conductors import gauge_area_mm2
 from layout.standards.tables import Basis, rows, tables
 

@@ -7,9 +7,9 @@ in its place by whoever has it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import rows, tables
 
 FILE = "coax"

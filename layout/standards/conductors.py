@@ -6,11 +6,11 @@ Cable sold by gauge number comes in two areas: AWG by ASTM B258, and the thinner
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import rows, tables
 
 if TYPE_CHECKING:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import Basis, rows, tables
 
 MM_PER_IN = 25.4

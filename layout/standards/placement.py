@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import Basis, Practice, tables
 
 

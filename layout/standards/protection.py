@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
+from layout.light_dataclass import dataclass
 from layout.standards.ampacity import LOW_VOLTAGE_V
 from layout.standards.tables import tables
 

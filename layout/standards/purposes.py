@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import Practice, rows
 
 

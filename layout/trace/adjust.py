@@ -5,12 +5,12 @@ Every nuisance is a parameter with a prior, so that its share of the error comes
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, final
 
 import numpy as np
 from scipy.optimize import least_squares
 
+from layout.light_dataclass import dataclass
 from layout.trace.camera import View, turn_of
 from layout.trace.marks import MARK_MM
 

@@ -5,12 +5,12 @@ The strongest step is often another one: the back rim of a hole, the foot of a w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
 
+from layout.light_dataclass import dataclass
 from layout.trace.arrays import turned_left
 from layout.trace.contour import sampled
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.trace.arrays import Floats, turned_left
 from layout.trace.contour import sampled
 from layout.trace.marks import all_marks, dictionary

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.optimize import least_squares
 
+from layout.light_dataclass import dataclass
 from layout.trace.arrays import cross
 from layout.trace.outline import Outline, track
 from layout.trace.start import first_outline

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layout.geometry.segment import distance_mm
 from layout.geometry.shapes import circle, closed_path
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path, Point

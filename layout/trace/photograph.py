@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.trace.adjust import PAPER_HALF_MM, Shot
 from layout.trace.checks import check_fit, check_marks
 from layout.trace.contour import stations

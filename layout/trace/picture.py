@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import io
 import warnings
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import cv2
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.trace.result import TraceError
 
 if TYPE_CHECKING:

@@ -6,10 +6,11 @@ from running sums, so every stretch is weighed as a line and as a circle (Kåsa 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.trace.arrays import Floats

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.trace.contour import rim, sampled, stations
 from layout.trace.finish import finished
 from layout.trace.fit import fitted

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.trace.outline import Outline
 from layout.trace.pieces import divided
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import inspect
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from layout.findings import area, meanings, mends, retired, rules
+from layout.light_dataclass import dataclass
 from layout.placing.rule_table import hard_rules
 from layout.project.catalogue import entries
 from layout.project.model.project_file import ProjectFile

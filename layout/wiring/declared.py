@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.standards.tables import Practice
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.holders import parted_at_holders

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.chains import chains, lead_currents
 from layout.wiring.circuits.segments import is_ac, nominal_of
 from layout.wiring.circuits.starting_current import starting_current_a

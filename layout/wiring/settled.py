@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.wiring.protection.protective_device import as_laid
 from layout.wiring.sizing.bundles import loaded_together
 from layout.wiring.sizing.circle import sized_segments

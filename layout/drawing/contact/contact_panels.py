@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,7 @@ from layout.drawing.panel.panel_view import View
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.geometry.path import Box
 from layout.geometry.shapes import as_circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

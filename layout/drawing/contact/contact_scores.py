@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import FillPath, Group, Item, Text, box_path, line, rect
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.contact.contact_panels import Row, Small, key_lines, panels_small, rows
@@ -28,6 +27,7 @@ from layout.drawing.paper.drawing_sheets import (
     title_block_box,
 )
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 from layout.placing.diversity import names_of
 from layout.placing.tidiness_measure import tidiness_of, tidiness_words
 from layout.placing.words import proof_words

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.round_packing import Lying, Round, Square, bundle_mm, pack
@@ -12,6 +11,7 @@ from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import FillPath, Item, Scene, StrokePath, Text, line, rect
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
@@ -10,6 +9,7 @@ from layout.drawing.elements.metrics import fitted
 from layout.drawing.elements.scene import FillPath, Item, Scene, Text, box_path, line
 from layout.drawing.elements.swatch import swatch
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

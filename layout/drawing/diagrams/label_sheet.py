@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
@@ -10,6 +10,7 @@ from layout.drawing.elements.metrics import fitted, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, line, rect
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,9 +9,10 @@ Frame: x right, y down, mm; the caller turns y round.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, fitted, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, line, rect
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.network_rows import stretches
@@ -13,6 +12,7 @@ from layout.drawing.elements.scene import FillPath, Group, Scene, StrokePath, Te
 from layout.findings import Severity
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.network.bus_parts import Assembly, CablePiece, PluggedPart

@@ -6,9 +6,9 @@ their own. A feed that would run backwards, or that starts at a way, is a refere
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass, field
 from layout.project.model.keys import End
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.leg_words import leg_words

@@ -5,7 +5,6 @@ A part's picture hangs from its upper left corner: x right, y up, so everything 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.layered import LayeredNode
@@ -15,6 +14,7 @@ from layout.drawing.elements.metrics import width_mm
 from layout.drawing.elements.scene import FillPath, Group, Item, Text, line, rect
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

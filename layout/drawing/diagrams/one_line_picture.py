@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from layout.drawing.diagrams.one_line_graph import Feed
 from layout.drawing.diagrams.one_line_parts import Stub
 from layout.drawing.diagrams.symbols import INK
 from layout.drawing.elements.scene import Group, Item, Text, line
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

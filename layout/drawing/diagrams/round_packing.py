@@ -8,10 +8,11 @@ Frame: origin at the centre of the hole; x right, y up, mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from math import hypot, sqrt
 from typing import TYPE_CHECKING, Protocol
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

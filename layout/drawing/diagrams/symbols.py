@@ -6,7 +6,6 @@ ending (earth, motor, lamp) on the left. Shapes follow IEC 60617 from memory; si
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from layout.drawing.elements.pens import Pen
 from layout.drawing.elements.scene import FillPath, Group, Item, StrokePath, Text, box_path, line, polyline_path
 from layout.geometry.path import Arc, Box, Path, Point
 from layout.geometry.shapes import circle, slot
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

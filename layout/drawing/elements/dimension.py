@@ -9,7 +9,6 @@ A band is laid out in its own frame: u along the dimension line, v away from the
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import radians, tan
 from typing import TYPE_CHECKING, Literal
 
@@ -19,6 +18,7 @@ from layout.drawing.elements.metrics import text_box, width_mm
 from layout.drawing.elements.numerals import Units, length
 from layout.drawing.elements.scene import FillPath, Item, StrokePath, Text, leaves, polyline_path
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import product
 from math import cos, floor, inf, radians, sin
@@ -12,6 +12,7 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, width_mm
 from layout.drawing.elements.scene import Item, Text, line
 from layout.geometry.path import Box, Point
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

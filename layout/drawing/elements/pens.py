@@ -7,9 +7,8 @@ to narrow 2 : 1). Dash lengths are in multiples of the line width d: dash 12 d, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from layout.drawing.elements import colours
+from layout.light_dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

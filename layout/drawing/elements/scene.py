@@ -6,13 +6,14 @@ afterwards. Text is never mirrored: a mirrored drawing mirrors its paths and pla
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.colours import INK
 from layout.drawing.elements.pens import HATCH, Pen
 from layout.geometry.path import Arc, Box, Line, Path, Point
 from layout.languages import in_language
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

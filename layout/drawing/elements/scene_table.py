@@ -5,12 +5,11 @@ Tables that flow over pages are the PDF library's own business (``layout.handove
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.metrics import fitted, width_mm
 from layout.drawing.elements.scene import Align, FillPath, Item, Text, box_path, line
 from layout.geometry.path import Box, Point
+from layout.light_dataclass import dataclass
 
 ROW_PER_CAP = 2.2
 """Height of a row, as a share of the capital height."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING, Literal
 
@@ -11,6 +10,7 @@ from layout.geometry.distance import contains_point
 from layout.geometry.segment import Arc, Line
 from layout.geometry.shapes import as_circle, circle
 from layout.geometry.union import meeting, union
+from layout.light_dataclass import dataclass
 from layout.project.model.aboard import Existing
 from layout.project.model.panel import SizeFrom
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING
 
 from layout.geometry.segment import Arc, Line
 from layout.geometry.shapes import as_circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path, Point

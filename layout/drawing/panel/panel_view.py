@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from layout.drawing.elements.scene import FillPath, Group, HatchPath, Item, Stro
 from layout.drawing.panel.placed_panel import at_words
 from layout.geometry.path import Arc, Box
 from layout.geometry.shapes import as_circle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator

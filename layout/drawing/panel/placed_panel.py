@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.drawing.elements.numerals import Units, length
@@ -10,6 +10,7 @@ from layout.drawing.elements.scene import box_path
 from layout.geometry.offset import Join, offset
 from layout.geometry.path import Box, Path, Point
 from layout.geometry.segment import turned_point
+from layout.light_dataclass import dataclass
 from layout.project.model.reserved_room import room_key, room_places
 
 if TYPE_CHECKING:

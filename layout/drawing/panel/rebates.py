@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
 from layout.drawing.panel.holes import is_confirmed, shape_text
+from layout.light_dataclass import dataclass
 from layout.project.model.aboard import Existing
 
 if TYPE_CHECKING:

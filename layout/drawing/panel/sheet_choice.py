@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.panel.panel_view import View
 from layout.drawing.paper.drawing_sheets import Sheet, drawing_sheets, drawing_space, table, title_block_box
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

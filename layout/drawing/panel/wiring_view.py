@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import ceil, hypot
 from typing import TYPE_CHECKING
@@ -27,6 +27,7 @@ from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names
 from layout.drawing.paper.drawing_sheets import table
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass
 from layout.standards.conduit import support_spacing_mm
 
 if TYPE_CHECKING:

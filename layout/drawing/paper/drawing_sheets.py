@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -14,6 +13,7 @@ from layout.drawing.elements.metrics import fitted, wrapped
 from layout.drawing.elements.numerals import UNITS
 from layout.drawing.elements.scene import Group, Item, Text, line, rect
 from layout.geometry.path import Box, Point
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
@@ -13,6 +12,7 @@ from layout.drawing.paper.drawing_sheets import sheet
 from layout.drawing.paper.stamp import INVENTED
 from layout.drawing.template.print_marks import bars
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 from layout.placing.box_packing import packed
 
 if TYPE_CHECKING:

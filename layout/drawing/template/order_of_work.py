@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm, tool_size
 from layout.drawing.template.relief_holes import Helper, helpers
 from layout.drawing.template.sheet_strength import close_fixings
 from layout.drawing.template.tools import Choice, Owned, choose
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

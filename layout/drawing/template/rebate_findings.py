@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
@@ -10,6 +9,7 @@ from layout.drawing.panel.rebates import rebates
 from layout.drawing.template.sheet_strength import CLOSE_MM, least_left_mm, least_web_mm
 from layout.findings import Finding
 from layout.geometry.distance import contains_point, nearest_paths
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

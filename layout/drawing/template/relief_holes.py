@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot, pi
 from typing import TYPE_CHECKING, Literal
 
@@ -10,6 +9,7 @@ from layout.drawing.template.tools import Owned, tables
 from layout.geometry.distance import contains_point, path_distance_to_point_mm
 from layout.geometry.offset import offset
 from layout.geometry.path import Arc, Line, Path, Point
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

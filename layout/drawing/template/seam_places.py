@@ -5,7 +5,6 @@ Both sheets of a seam show the same places, so they are chosen once, in panel co
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.clip import clip_path
@@ -13,6 +12,7 @@ from layout.drawing.elements.label_placing import Crossings
 from layout.drawing.elements.metrics import width_mm
 from layout.drawing.panel.panel_view import strokes
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

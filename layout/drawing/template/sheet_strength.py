@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
 
 from layout.geometry.distance import nearest_paths
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
@@ -17,6 +16,7 @@ from layout.drawing.panel.rebates import rebates
 from layout.geometry.offset import offset
 from layout.geometry.path import Box
 from layout.geometry.shapes import circle
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

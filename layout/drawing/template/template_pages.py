@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
@@ -21,6 +21,7 @@ from layout.drawing.template.tile_window import is_blank
 from layout.drawing.template.tools import owned
 from layout.drawing.template.true_scale import Measured
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.metrics import wrapped
 from layout.drawing.elements.scene import Item, Text
 from layout.drawing.elements.scene_table import Table, table_items
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import count, product
 from math import ceil
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.paper.drawing_sheets import Sheet, sheet
 from layout.drawing.template.true_scale import BAR_MM
 from layout.geometry.path import Box
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

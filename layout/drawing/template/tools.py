@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from layout.drawing.elements.numerals import mm, tool_size
+from layout.light_dataclass import dataclass
 from layout.project.model.panel import SizeFrom
 from layout.project.model.shape import Tolerance
 

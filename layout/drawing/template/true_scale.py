@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from layout.light_dataclass import dataclass
 
 BAR_MM = 100.0
 BAR_IN_MM = 4 * 25.4

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
@@ -16,6 +15,7 @@ from layout.drawing.panel.rebates import rebates
 from layout.drawing.paper.stamp import INVENTED, cutting_errors, is_withheld, overprint, panel_subjects
 from layout.geometry.offset import offset
 from layout.geometry.path import Path
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

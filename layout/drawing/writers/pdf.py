@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from base64 import b64decode
-from dataclasses import dataclass
 from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -25,6 +24,7 @@ from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath
 from layout.drawing.fonts.cut import font_bytes
 from layout.geometry.path import Arc
 from layout.languages import in_language, spoken_language
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

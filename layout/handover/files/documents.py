@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from layout.handover.files.file_names import plain
 from layout.handover.files.folder_contents import NAME, FolderContents, Step, clean, marks
 from layout.languages import spoken
+from layout.light_dataclass import dataclass
 from layout.project.editing.lock import held
 from layout.project.editing.writing import drop_leftovers, replace_file
 

@@ -7,10 +7,11 @@ own store: what is not as the list says is made again.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
+
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -5,11 +5,11 @@ Drop is compared in proportion: the wire's resistance (drop / amperes) is what w
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
 from layout.handover.lists.filled_in import FilledIn
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.drawing.panel.as_it_is import as_it_is
@@ -17,6 +16,7 @@ from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
 from layout.handover.files.file_names import plain
 from layout.handover.paper.paper_choice import series_of
+from layout.light_dataclass import dataclass
 from layout.project.model.project import Project
 
 if TYPE_CHECKING:

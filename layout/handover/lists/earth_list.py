@@ -5,12 +5,12 @@ A source of further rows (bonds of the hull, isolation) makes :class:`EarthRow` 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.run_words import BACK
 from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:

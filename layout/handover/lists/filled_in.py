@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
 from io import StringIO
 from typing import TYPE_CHECKING
 
 from layout.languages import Language, in_language, spoken
 from layout.languages.catalogue import shipped_languages
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.label_sheet import (
@@ -21,6 +21,7 @@ from layout.handover.lists.table import Column, Table
 from layout.handover.paper.cautions import facts
 from layout.handover.paper.marked_rows import faulty_wires
 from layout.handover.paper.paper_choice import paper_of
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable

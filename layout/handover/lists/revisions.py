@@ -5,10 +5,10 @@ An issued state is plain data (JSON), so that the register can keep it and a lat
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from layout.handover.lists.table import Column, Table
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass
 from layout.project.model.panel import SizeFrom
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.circuits.leg_words import leg_words

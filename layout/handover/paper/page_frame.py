@@ -5,7 +5,6 @@ Nothing in a document depends on the clock.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +17,7 @@ from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInf
 from layout.handover.paper.canvas import LateCanvas
 from layout.handover.paper.styles import ALARM, GREY, INK, LINE, keep_headings, points
 from layout.languages import in_language, spoken_language
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from base64 import b64encode
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
@@ -23,6 +23,7 @@ from layout.handover.report.html_tables import html_table
 from layout.handover.report.markup import Markup, element, joined
 from layout.handover.report.subjects import Subjects
 from layout.languages import spoken, spoken_language
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor, wait
-from dataclasses import dataclass, field
 from threading import Event
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.kernel.runtime import Law, Machine
 
 if TYPE_CHECKING:

@@ -5,8 +5,9 @@ Neither names pairs: which items share a line, and which stand in one row, is re
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,10 +7,10 @@ overlap, which annealing seldom passes. On others it gains next to nothing, and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from random import Random
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
 from layout.placing.engine.subset import items_of
 

@@ -5,9 +5,9 @@ Lines that nearly agree are brought together, and gaps in the rows that the arra
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
 from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.cores import core_reach, sound_cores
 from layout.placing.engine.problem import SCALE, StepBox
 from layout.placing.engine.rows import turn_bounds

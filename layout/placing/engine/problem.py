@@ -12,9 +12,9 @@ touch is allowed. Whoever builds a problem rounds each row to the safe side; not
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Protocol
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 
 SCALE = 2

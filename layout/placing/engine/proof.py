@@ -6,9 +6,9 @@ open goes to rows from groups of items, and then to two searches beside each oth
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
 from layout.placing.engine.bounds.growing_groups import Growth
 from layout.placing.engine.bounds.relaxation import Bound, bound

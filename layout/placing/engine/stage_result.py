@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.placing.engine.problem import Steps

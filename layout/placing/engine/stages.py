@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
 from layout.placing.engine.anneal import Halt, first_valid, side_by_side
 from layout.placing.engine.kernel.problem_block import kernel_tables

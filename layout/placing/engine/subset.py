@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AnyZeroTerm, Linear, OneOf, Problem
 

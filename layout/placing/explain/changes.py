@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.explain.leaving import as_twin, changed, devices_named, rules_of
 from layout.placing.explain.stretch import deeper, stretched
 from layout.placing.explain.trial import FEW_DEVICES

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.rule_table import rule_mm
 
 if TYPE_CHECKING:

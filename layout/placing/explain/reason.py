@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.placing.by_components import Effort
 from layout.placing.explain.changes import SingleChange, single_changes
 from layout.placing.explain.conflict import Blamed, conflict

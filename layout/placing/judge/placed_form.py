@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from layout.geometry.distance import Nearest, circle_gap_mm, nearest_shapes
 from layout.geometry.polygon import inside_polygon, outside_polygon
 from layout.geometry.segment import Line, turned_point
 from layout.geometry.shapes import as_circle, circle, polygon, rectangle
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from shapely import Polygon

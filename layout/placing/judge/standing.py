@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.geometry.box import Box
+from layout.light_dataclass import dataclass
 from layout.placing.judge.placed_form import PlacedForm, hole_form, placed_form, roomy_form, shape_form
 from layout.project.model.device import PlugRoom
 from layout.project.model.panel import Layer

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.problem import ForbiddenRegion
 from layout.placing.translation.pieces import Piece, Rounding, apart_rows, covered
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import SCALE, AllowedRoom, ForbiddenRegion
 
 if TYPE_CHECKING:

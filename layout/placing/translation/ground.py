@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.pieces import Piece, Rounding, hull
 from layout.placing.translation.shape_pieces import ARC_MM, area_of, pieces_of, polygon_pieces
 from layout.project.model.panel import Layer

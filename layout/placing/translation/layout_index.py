@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import SCALE
 from layout.placing.rule_table import rule_mm
 from layout.placing.translation.frame import Frame, frames_apart

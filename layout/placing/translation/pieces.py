@@ -8,12 +8,12 @@ they reach in a direction), so rows can be made in any direction and rounded to 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import SCALE, HalfPlane
 
 if TYPE_CHECKING:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.pieces import Piece, Rounding, apart_rows, covered, inside_rows
 from layout.placing.translation.shallow import shallow
 from layout.placing.translation.turned_shapes import ENDLESS

@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import math
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import FixedAt, ForbiddenRegion, Item, OneOf, Problem, TurnOption
 from layout.placing.engine.subset import items_of
 from layout.placing.translation import old_holes

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.pieces import Piece, Rounding, box_piece
 from layout.placing.translation.shape_pieces import pieces_of
 from layout.project.model.device import PlugRoom

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.problem import SCALE, ForbiddenRegion, StepBox, TurnOption
 from layout.placing.engine.rows import bounds as room_bounds
 from layout.placing.rule_table import rule_mm

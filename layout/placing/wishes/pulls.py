@@ -6,10 +6,10 @@ series. Wiring sizes the placed result properly and says if placing again would 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.project.model.keys import End
 
 if TYPE_CHECKING:

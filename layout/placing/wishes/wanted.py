@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.placing.translation.layout_index import Thing
 from layout.placing.translation.turned_shapes import room_shapes
 from layout.project.model.panel import Layer

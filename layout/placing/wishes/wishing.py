@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.findings.finding import Finding
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, HingeTerm
 from layout.placing.translation.relation_rules import centre, sum_of
 from layout.placing.wishes.wanted import COST_PER_STEP, wish_label

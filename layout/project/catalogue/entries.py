@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass
 from layout.project.reading.nodes import compose
 from layout.project.reading.tree import BUILT_IN, Leaf, Table
 

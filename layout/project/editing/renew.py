@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.project.editing.edit import EditError, add_item, remove, set_value
 from layout.project.editing.writing import write_atomically
 from layout.project.reading.form import FORM

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.device import Device
 from layout.project.model.edge import OneOrMore

@@ -7,10 +7,10 @@ z towards the viewer with 0 at the sheet's front face. A body therefore lies at 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.edge import Note, OneOrMore
 from layout.project.model.keys import Entry

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.edge import OneOrMore
 from layout.project.model.keys import Entry
 from layout.quantity import (

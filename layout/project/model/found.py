@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from layout.light_dataclass import dataclass
 from layout.project.model.edge import Note
 
 

@@ -7,11 +7,11 @@ end, drops from tees to devices, one power tap, load equivalency numbers (1 LEN 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.aboard import Aboard, Existing
 from layout.project.model.keys import Entry
 from layout.quantity import (

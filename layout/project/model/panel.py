@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.edge import OneOrMore, Text
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance

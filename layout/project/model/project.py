@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Literal
 
 from layout.findings.finding import Finding, Place, Severity, in_order
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.circuits import CableKind, Circuit
 from layout.project.model.device import Device
 from layout.project.model.energy import Energy

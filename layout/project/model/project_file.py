@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Annotated
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.device import Device, DeviceDefaults
 from layout.project.model.edge import OneOrMore
 from layout.project.model.project import Project

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
+from layout.light_dataclass import dataclass
 from layout.project.model.edge import Note, OneOrMore, exactly_one
 from layout.project.model.panel import Layer
 from layout.project.model.shape import Shape

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.project.model.edge import exactly_one
 from layout.quantity import Degrees, Gap, Mm, Size
 

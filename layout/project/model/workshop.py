@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from layout.light_dataclass import dataclass
 from layout.quantity import ConductorCelsius, Diameter, InsulationCelsius, Margin, Ratio, Slack
 
 Paper = Literal["A4", "A3", "Letter", "Legal", "Tabloid"]

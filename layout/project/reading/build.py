@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, field, fields
+from dataclasses import fields
 from enum import Enum
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.project.model.edge import Text, TextError
 from layout.project.reading import spec, unfit
 from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, plain

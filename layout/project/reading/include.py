@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from layout.findings import Finding, Place
+from layout.light_dataclass import dataclass, field
 from layout.project.reading.as_found_file import found_list
 from layout.project.reading.nodes import compose
 from layout.project.reading.source import Source, read_source

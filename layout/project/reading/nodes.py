@@ -8,12 +8,12 @@ not a crash.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 
 from layout.findings import Finding, Place
+from layout.light_dataclass import dataclass, field
 from layout.project.reading.syntax import explained
 from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, Tree
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path

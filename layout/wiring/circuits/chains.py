@@ -6,9 +6,9 @@ has one through its switch and one through its always-live float feed, a daisy c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.ends import SOURCE_SIDE
 
 if TYPE_CHECKING:

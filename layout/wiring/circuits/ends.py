@@ -6,9 +6,10 @@ distribution panel hang on its bar, a bus bar is one node, a switch in a circuit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
+
+from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement

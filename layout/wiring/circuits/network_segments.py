@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.segments import Lead, Segment
 
 if TYPE_CHECKING:

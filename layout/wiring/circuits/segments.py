@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.ends import LIVE, SOURCE_SIDE, Ends, Site
 from layout.wiring.circuits.leg_words import leg_words
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.wiring.circuits.supply_graph import positions_of, states_of
 
 if TYPE_CHECKING:

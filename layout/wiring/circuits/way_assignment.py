@@ -6,9 +6,9 @@ its kind, with the spares kept free.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.purposes import purpose
 from layout.standards.tables import Practice
 from layout.wiring.protection.protective_device import way_rating_a

@@ -6,9 +6,9 @@ here where it hangs on what lies in a wireway.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.tables import Practice
 from layout.wiring.circuits.segments import is_ac
 from layout.wiring.laws.breach import Breach

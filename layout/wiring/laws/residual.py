@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.nets import bare_nets, nets

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.protection import LITHIUM_CLASS_A, breaking_capacity_ac_shore, breaking_capacity_dc
 
 if TYPE_CHECKING:

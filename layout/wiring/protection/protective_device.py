@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
+from layout.light_dataclass import dataclass
 from layout.standards.protection import DeviceSeries, least_rating_a, rating_needed_a
 from layout.wiring.circuits.supply_graph import CHARGING, live_wires
 

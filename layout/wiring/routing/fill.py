@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.conduit import circle_mm2, fill_limit_percent, jams
 from layout.wiring.result import CableIn, WirewayFill
 

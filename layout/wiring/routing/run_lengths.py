@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.wiring.result import Length
 from layout.wiring.routing.loom import loom_mm
 

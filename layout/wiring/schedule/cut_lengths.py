@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.cables import copper_kg
 from layout.wiring.result import CutList, CutPiece, Reel
 from layout.wiring.routing.run_lengths import STEP_MM

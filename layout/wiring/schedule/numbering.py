@@ -7,8 +7,9 @@ The register holds a number for each circuit or feeder (``circuits.bilge``) and 
 from __future__ import annotations
 
 import string
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
 from layout.wiring.circuits.holders import tail_key

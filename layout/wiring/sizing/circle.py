@@ -7,10 +7,11 @@ shrink to what they really need, checked again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.wiring.routing.run_lengths import length
 from layout.wiring.sizing.bundles import loaded_together, worst_bundle
 from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, checked_size, choose_size

@@ -5,11 +5,11 @@ Nothing here knows a project; every figure comes in as a number, so each line ca
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.standards.ampacity import Ampacity, NotAllowedError, ampacity, least_size
 from layout.standards.conductors import ConductorSize, gauge_number
 from layout.wiring.sizing.drop import Copper, Drop, drop

@@ -6,10 +6,10 @@ a meter would see. Both are linear in the current, so each run has one resistanc
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.standards.conductors import ConductorSize, resistance_ohm_per_km
 from layout.standards.voltage_drop import resistivity_ohm_mm2_per_m
 

@@ -7,9 +7,9 @@ lies between; the largest over states and sources counts. A feeder on a ring cou
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.wiring.circuits.chains import together_a
 from layout.wiring.result import FeederLoad
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.quantity import WireSize
 from layout.standards.cables import single_core_od
 from layout.standards.conductors import ConductorSize, Series, least_area_mm2, size_of, sizes

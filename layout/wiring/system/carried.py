@@ -6,10 +6,10 @@ what lies between; all charging sources of a state flow together. What is not a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.wiring.system.bridges import cuts_in, edges_of
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import different_states, merged, nets

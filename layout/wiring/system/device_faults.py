@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.wiring.system.fault_network import ABSENT_OHM, network_of
 from layout.wiring.system.graph import LIVE_POLES, RETURN_POLES
 from layout.wiring.system.infeeds import limits_itself, strongest, weakest

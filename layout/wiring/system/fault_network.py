@@ -7,11 +7,11 @@ hangs there adds its resistance and nothing else, so only the nodes between sour
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layout.light_dataclass import dataclass
 from layout.wiring.system.graph import EARTH_POLES
 
 if TYPE_CHECKING:

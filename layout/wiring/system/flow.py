@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections import deque
 from copy import copy
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.wiring.system.nets import bare_nets
 
 if TYPE_CHECKING:

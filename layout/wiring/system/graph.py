@@ -6,11 +6,11 @@ only what is joined to what, by which pole, and what each part bears. ``None`` i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass, field
 from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:

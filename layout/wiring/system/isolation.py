@@ -7,10 +7,11 @@ nothing. Nothing of this replaces proving dead.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
+from layout.light_dataclass import dataclass
 from layout.wiring.system.bridges import cuts_in
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import nets, opened_state

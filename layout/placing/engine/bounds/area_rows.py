@@ -9,9 +9,9 @@ one machine, with x as time; cited from memory.) Obstacles count as items that s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.bounds.cut import BoundRow
 from layout.placing.engine.cores import core_reach
 from layout.placing.engine.problem import StepBox

@@ -8,9 +8,9 @@ larger ones quick. A linear program over all rows then gives the bound of the wh
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.bounds.cut import BoundRow, rows_inside
 from layout.placing.engine.problem import AbsTerm, HingeTerm
 from layout.placing.engine.subset import items_of, restricted

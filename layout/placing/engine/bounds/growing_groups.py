@@ -9,9 +9,9 @@ next one quicker and moves the differences. Two searches work on a group beside 
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
 from layout.placing.engine.bounds.cut import BoundRow, rows_inside
 from layout.placing.engine.subset import Subset, items_of, restricted

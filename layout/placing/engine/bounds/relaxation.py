@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.bounds.area_rows import packings, together
 from layout.placing.engine.bounds.clusters import Groups, cluster_cuts
 from layout.placing.engine.bounds.growing_groups import Growth, chain_cuts

@@ -9,9 +9,10 @@ ends the other.
 from __future__ import annotations
 
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.cpsat.hard_part import exact_model
 from layout.placing.engine.cpsat.solver import CpsatAnswer, run_cpsat
 

@@ -7,9 +7,9 @@ said what it costs at least: the model is then one for bounds (``ExactModel.only
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.cpsat.model import by_turn
 
 if TYPE_CHECKING:

@@ -7,10 +7,10 @@ that row; one of them must hold. The cores go into one ``NoOverlap2D`` on top: n
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from layout.exact_solver import cp_model
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.stage_result import Positions
 
 if TYPE_CHECKING:

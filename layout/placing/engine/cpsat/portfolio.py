@@ -9,10 +9,10 @@ the other goes on to its own end, and the first search's arrangement is taken if
 from __future__ import annotations
 
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
-from dataclasses import dataclass, field
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine import recount
 from layout.placing.engine.cpsat.hard_part import exact_model
 from layout.placing.engine.cpsat.objective import objective

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from array import array
-from dataclasses import dataclass, field
 from math import gcd, isqrt
 from typing import TYPE_CHECKING
 
+from layout.light_dataclass import dataclass, field
 from layout.placing.engine.kernel.ties import ties
 from layout.placing.engine.look_terms import EvenTerm, LinesTerm
 from layout.placing.engine.problem import AbsTerm, AnyZeroTerm

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import atexit
 from array import array
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from layout.light_dataclass import dataclass
 from layout.placing.engine.stage_result import Positions
 
 if TYPE_CHECKING:
