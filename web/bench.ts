@@ -15,16 +15,18 @@ import { Wires } from "./wires";
 import { Zones } from "./zones";
 import { kept } from "./focus";
 import { Laying } from "./laying";
+import { sayAll, t, word } from "./words";
 import "./bench.css";
 
 const CARD_MM = 85.6;
+const LINES = ["left", "right", "top", "bottom", "centre", "middle"];
 
 let state: State;
 let sheet = "";
 let wiring: Wiring | null = null;
 let busy = false;
 let paned = "";         // which of the other sheets stands there, of which version
-const OTHERS: [string, string][] = [["wires", "Wires"], ["energy", "Energy"], ["network", "Network"], ["compare", "Compare"]];
+const OTHERS: [string, string][] = [["wires", t`Wires`], ["energy", t`Energy`], ["network", t`Network`], ["compare", t`Compare`]];
 
 const board = new Board(by("paper"), {
   choose: (ids) => { if (ids.join() !== board.chosen.join()) places.clear(); board.chosen = ids; show(); },
@@ -86,6 +88,7 @@ async function renew(): Promise<void> {
 }
 
 function take(told: State): void {
+  if (told.language !== document.documentElement.lang) { location.reload(); return; }  // the page is laid out in one language
   if (state && told.version !== state.version) { shown.end(); places.clear(); }
   state = told;
   wiring = null;
@@ -97,7 +100,7 @@ function take(told: State): void {
 function show(): void { kept(made); }
 
 function made(): void {
-  by("name").textContent = state.name + (state.example ? " (invented)" : "");
+  by("name").textContent = state.example ? t`${state.name} (invented)` : state.name;
   tabs();
   const other = OTHERS.some(([id]) => id === sheet);
   by("paper").hidden = by("drawn").hidden = other;
@@ -108,9 +111,9 @@ function made(): void {
   for (const [id, words] of [["undo", state.undo], ["redo", state.redo]] as const) {
     by<HTMLButtonElement>(id).disabled = !words && !(id === "undo" && !state.kept);
     by(id).title = words ?? "";
-    by(id).textContent = (id === "undo" ? "Take back" : "Do again") + (words ? `: ${words}` : "");
+    by(id).textContent = (id === "undo" ? t`Take back` : t`Do again`) + (words ? `: ${words}` : "");
   }
-  by("kept").textContent = !state.chosen && state.kept ? "Nothing is placed yet: place it all, or take devices from the shelf." : state.kept ? "" : "Not kept yet: a rule is broken. Move on, or put everything back.";
+  by("kept").textContent = !state.chosen && state.kept ? t`Nothing is placed yet: place it all, or take devices from the shelf.` : state.kept ? "" : t`Not kept yet: a rule is broken. Move on, or put everything back.`;
   by("kept").className = state.kept ? "" : "loose";
   shelf.show(state, board.chosen);
   card();
@@ -145,7 +148,7 @@ async function showWires(): Promise<void> {
 }
 
 function block(): void {
-  const told: [string, string][] = [["Revision", state.revision], ["Wishes cost", state.cost.toFixed(1)], ["Proof", state.proof || "none"]];
+  const told: [string, string][] = [[t`Revision`, state.revision], [t`Wishes cost`, state.cost.toFixed(1)], [t`Proof`, state.proof || t`none`]];
   by("block").replaceChildren(...told.map(([title, text]) => {
     const part = document.createElement("span");
     part.innerHTML = "<small></small>";
@@ -159,13 +162,13 @@ function card(): void {
   const devices = board.chosen.map(found).filter((one): one is Device => !!one);
   const into = by("card");
   into.replaceChildren();
-  if (!state.kept) into.append(row(button("Put everything back", () => void act({ do: "put back" }))));
+  if (!state.kept) into.append(row(button(t`Put everything back`, () => void act({ do: "put back" }))));
   const panel = current();
   if (zones.drawing && panel) into.append(...zones.card(panel));
   const waits = state.waiting.find((one) => one.id === board.chosen[0]);
   if (waits) into.append(heading(waits.name), ...fitting(waits.id));
   if (!devices.length) return;
-  into.append(heading(devices.length === 1 ? devices[0].name : `${devices.length} chosen`));
+  into.append(heading(devices.length === 1 ? devices[0].name : t`${devices.length} chosen`));
   if (devices.length === 1) single(into, devices[0]); else several(into, devices);
   const told = devices.length === 1 ? board.findings.get(devices[0].id) ?? [] : [];
   if (told.length) {
@@ -190,48 +193,48 @@ function single(into: HTMLElement, device: Device): void {
   });
   into.append(row(...place));
   const more: HTMLElement[] = [];
-  if (device.turns.length > 1) more.push(button(`Turn to ${after(device)}°`, () => void act({ do: "turn", device: device.id, turn: after(device) }), "t"));
-  more.push(button(device.pinned ? "Unpin" : "Pin here", () => void act({ do: device.pinned ? "unpin" : "pin", device: device.id }), "p"));
+  if (device.turns.length > 1) more.push(button(t`Turn to ${after(device)}°`, () => void act({ do: "turn", device: device.id, turn: after(device) }), "t"));
+  more.push(button(device.pinned ? t`Unpin` : t`Pin here`, () => void act({ do: device.pinned ? "unpin" : "pin", device: device.id }), "p"));
   into.append(row(...more));
   if (!device.cut) into.append(...fitting(device.id));
   const others = (current()?.devices ?? []).filter((one) => one.id !== device.id);
   if (others.length) {
-    const line = select(["left", "right", "top", "bottom", "centre", "middle"]);
+    const line = select(LINES, LINES.map(word));
     const to = select(others.map((one) => one.id), others.map((one) => one.name));
-    line.setAttribute("aria-label", "Line");
-    to.setAttribute("aria-label", "Other device");
-    into.append(row(line, to, button("Align", () => void act({ do: "align", devices: [device.id], line: line.value, to: to.value })), button("Swap", () => void act({ do: "swap", device: device.id, other: to.value }))));
+    line.setAttribute("aria-label", t`Line`);
+    to.setAttribute("aria-label", t`Other device`);
+    into.append(row(line, to, button(t`Align`, () => void act({ do: "align", devices: [device.id], line: line.value, to: to.value })), button(t`Swap`, () => void act({ do: "swap", device: device.id, other: to.value }))));
   }
-  if (device.cut) into.append(note("Its hole is cut, so it stays."));
-  else into.append(note("Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping. Shift and Enter choose one more; + and − draw nearer and farther."));
+  if (device.cut) into.append(note(t`Its hole is cut, so it stays.`));
+  else into.append(note(t`Arrow keys: 1 mm, with Shift 10 mm. Alt while dragging: no snapping. Shift and Enter choose one more; + and − draw nearer and farther.`));
 }
 
 /** Where else a device would fit, asked for and shown. */
 function fitting(device: string): HTMLElement[] {
-  const ask = button("Where would it fit?", () => void places.light(device));
+  const ask = button(t`Where would it fit?`, () => void places.light(device));
   ask.setAttribute("aria-pressed", String(places.are(device)));
   return [row(ask), ...(places.are(device) ? [row(...places.buttons(state))] : [])];
 }
 
 function several(into: HTMLElement, devices: Device[]): void {
   const ids = devices.map((one) => one.id);
-  const line = select(["left", "right", "top", "bottom", "centre", "middle"]);
-  line.setAttribute("aria-label", "Line");
-  into.append(row(line, button(`Align to ${devices[0].name}`, () => void act({ do: "align", devices: ids.slice(1), line: line.value, to: ids[0] }))));
-  if (devices.length === 2) into.append(row(button("Swap", () => void act({ do: "swap", device: ids[0], other: ids[1] }))));
-  else into.append(row(button("Even gaps across", () => void act({ do: "distribute", devices: ids, axis: "x" })), button("Even gaps up", () => void act({ do: "distribute", devices: ids, axis: "y" }))));
+  const line = select(LINES, LINES.map(word));
+  line.setAttribute("aria-label", t`Line`);
+  into.append(row(line, button(t`Align to ${devices[0].name}`, () => void act({ do: "align", devices: ids.slice(1), line: line.value, to: ids[0] }))));
+  if (devices.length === 2) into.append(row(button(t`Swap`, () => void act({ do: "swap", device: ids[0], other: ids[1] }))));
+  else into.append(row(button(t`Even gaps across`, () => void act({ do: "distribute", devices: ids, axis: "x" })), button(t`Even gaps up`, () => void act({ do: "distribute", devices: ids, axis: "y" }))));
 }
 
 function list(findings: Finding[], where: string): void {
   const told = findings.filter((finding) => finding.severity !== "note" || where);
   const stops = told.filter((finding) => finding.severity === "stop").length;
-  by("count").textContent = told.length ? `${stops} stop, ${told.length - stops} to look at` : "— nothing";
+  by("count").textContent = told.length ? t`${stops} stop, ${told.length - stops} to look at` : t`— nothing`;
   by("findings").replaceChildren(...items(told.slice(0, 60), point));
 }
 
 function point(finding: Finding): void {
   const to = place(finding, state);
-  if (to) go(to); else say(finding.at.file ? `${finding.at.file}, line ${finding.at.line}` : finding.message);
+  if (to) go(to); else say(finding.at.file ? t`${finding.at.file}, line ${finding.at.line}` : finding.message);
 }
 
 const panelOf = (device: string): string | undefined => state.panels.find((panel) => panel.devices.some((one) => one.id === device))?.id;
@@ -244,18 +247,18 @@ function go(to: Place): void {
   show();
 }
 
-const going = (words: string, waiting: number): string => words + (waiting ? `; ${waiting} more after it` : "");
+const going = (words: string, waiting: number): string => waiting ? t`${words}; ${waiting} more after it` : words;
 
 function placing(): void {
   const solving = state.solving;
   const goes = !!solving && !solving.ended;
-  by("solve").textContent = goes ? "Place after this one" : "Place";
+  by("solve").textContent = goes ? t`Place after this one` : t`Place`;
   by("stop").hidden = !goes;
-  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? `${solving.found} found; choose one.` : "Nothing was found that fits.") : going(solving.words, solving.waiting);
+  by("solving").textContent = !solving ? "" : solving.ended ? (solving.found ? t`${solving.found} found; choose one.` : t`Nothing was found that fits.`) : going(solving.words, solving.waiting);
   remedies(by("remedies"), solving, shown, (number) => void act({ do: "remedy", number }));
   by("proposals").replaceChildren(...state.proposals.map((proposal) => {
     const press = button("", () => void act({ do: "choose", number: proposal.number }));
-    press.setAttribute("aria-label", `Take arrangement ${proposal.number}, its wishes cost ${proposal.cost.toFixed(1)}`);
+    press.setAttribute("aria-label", t`Take arrangement ${proposal.number}, its wishes cost ${proposal.cost.toFixed(1)}`);
     press.append(`${proposal.number}: ${proposal.cost.toFixed(1)}`);
     void proposed(press, proposal.number);
     return press;
@@ -273,7 +276,7 @@ function listen(): void {
   const events = new EventSource("api/events");
   events.onmessage = (event) => {
     const told = JSON.parse(event.data) as { version: number; solving: { words: string; ended: boolean; waiting: number; pictures: number } | null; refused: string | null };
-    if (told.refused) { say(`Not read as it is now: ${told.refused}`); return; }
+    if (told.refused) { say(t`Not read as it is now: ${told.refused}`); return; }
     if (!state || busy) return;
     void best.follow(told.solving && !told.solving.ended ? told.solving.pictures : 0);
     const ended = told.solving?.ended && !state.solving?.ended;
@@ -284,13 +287,14 @@ function listen(): void {
 }
 
 function begin(): void {
+  sayAll(document.body);
   by("layers").replaceChildren(...[...LAYERS, ...PANEL_LAYERS].map(([id, name]) => {
     const label = document.createElement("label");
     const box = document.createElement("input");
     box.type = "checkbox";
     box.checked = board.shown.has(id);
     box.addEventListener("change", () => { if (box.checked) board.shown.add(id); else board.shown.delete(id); board.draw(); });
-    label.append(box, ` ${name}`);
+    label.append(box, ` ${word(name)}`);
     return label;
   }));
   for (const side of ["front", "rear"] as const) by(side).addEventListener("click", () => {
@@ -321,7 +325,7 @@ function begin(): void {
     if (event.key === "z") { event.preventDefault(); void act({ do: event.shiftKey ? "redo" : "undo" }); }
     if (event.key === "y") { event.preventDefault(); void act({ do: "redo" }); }
   });
-  const books: [string, string][] = [["workshop", "Workshop book: template, drilling, order of work"], ["electrician", "Electrician's book"], ["shopping", "Shopping list"], ["reckoning", "Reckoning: sizes, energy, findings"]];
+  const books: [string, string][] = [["workshop", t`Workshop book: template, drilling, order of work`], ["electrician", t`Electrician's book`], ["shopping", t`Shopping list`], ["reckoning", t`Reckoning: sizes, energy, findings`]];
   by("documents").replaceChildren(...books.map(([name, words]) => {
     const item = document.createElement("li");
     const link = document.createElement("a");

@@ -2,6 +2,7 @@
 
 import { svg } from "./board";
 import { Panel, get } from "./data";
+import { t } from "./words";
 
 /** A panel in small: its outline and the faces on it. */
 export function small(panels: Panel[], id: string): SVGElement | null {
@@ -30,7 +31,7 @@ export class Best {
       this.seen = told.pictures;
       const picture = small(told.panels, this.sheet());
       const words = document.createElement("figcaption");
-      words.textContent = "The best so far; the judge looks at it at the end.";
+      words.textContent = t`The best so far; the judge looks at it at the end.`;
       if (picture) this.into.replaceChildren(picture, words);
     } catch { /* the placing has ended meanwhile; its arrangements are shown */ }
     this.asking = false;

@@ -1,6 +1,7 @@
 // The drawing board: one panel as SVG, zoomed and panned, with devices that are dragged, snapped and walked by keys.
 
 import { Box, Device, Finding, Panel, Picture, get, post } from "./data";
+import { t } from "./words";
 
 const NS = "http://www.w3.org/2000/svg";
 export const LAYERS: [string, string][] = [
@@ -45,7 +46,7 @@ export class Board {
   private next: (() => void) | null = null;
 
   constructor(private paper: HTMLElement, private acts: BoardActs) {
-    this.root = svg("svg", { role: "group", "aria-label": "Panel" }) as SVGSVGElement;
+    this.root = svg("svg", { role: "group", "aria-label": t`Panel` }) as SVGSVGElement;
     paper.append(this.root);
     let before = 0;
     new ResizeObserver(() => {
@@ -136,8 +137,8 @@ export class Board {
       for (const d of panel.openings) sheet.append(svg("path", { class: "opening", d }));
       for (const d of panel.old_holes) sheet.append(svg("path", { class: "old", d }));
       for (const zone of panel.no_go) sheet.append(titled(svg("path", { class: "no-go", d: zone.d }), zone.name));
-      for (const zone of panel.reserved) sheet.append(titled(svg("path", { class: "reserved", d: zone.d }), zone.name || "kept free"));
-      if (panel.exit) sheet.append(titled(svg("circle", { class: "exit", cx: panel.exit[0], cy: panel.exit[1], r: 6 }), "cable exit"));
+      for (const zone of panel.reserved) sheet.append(titled(svg("path", { class: "reserved", d: zone.d }), zone.name || t`kept free`));
+      if (panel.exit) sheet.append(titled(svg("circle", { class: "exit", cx: panel.exit[0], cy: panel.exit[1], r: 6 }), t`cable exit`));
       sheet.append(svg("g", { id: "under" }), ...panel.devices.map((device) => this.device(device)), svg("g", { id: "over" }));
       this.fill();
     }
@@ -168,7 +169,7 @@ export class Board {
     const told = this.preview ? [] : this.findings.get(device.id) ?? [];
     const worst = told[0]?.severity ?? "";
     const marks = ["device", worst, this.chosen.includes(device.id) ? "chosen" : "", device.cut ? "cut" : "", device.pinned ? "pinned" : ""];
-    const where = `${device.name}, X ${round(device.x)}, Y ${round(device.y)}${device.pinned ? ", pinned" : ""}${worst ? `, ${told.length === 1 ? "a finding" : `${told.length} findings`}` : ""}`;
+    const where = `${device.name}, X ${round(device.x)}, Y ${round(device.y)}${device.pinned ? t`, pinned` : ""}${worst ? told.length === 1 ? t`, a finding` : t`, ${told.length} findings` : ""}`;
     const group = this.preview ? svg("g", { class: "device" })
       : svg("g", { class: marks.filter(Boolean).join(" "), tabindex: 0, role: "button", "aria-label": where, "data-device": device.id });
     group.append(titled(svg("path", { class: "face", d: device.face, visibility: this.shown.has("faces") ? "visible" : "hidden", "pointer-events": "all" }), [where, ...told.map((one) => one.message)].join("\n")));

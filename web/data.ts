@@ -1,5 +1,7 @@
 // What the bench's JSON interface gives and takes; every judgement comes from there.
 
+import { t } from "./words";
+
 export interface FilePlace { file: string; line: number; column: number; key: string }
 export interface Finding {
   rule: string; name: string; severity: "stop" | "watch" | "note"; message: string; remedy: string | null;
@@ -21,7 +23,7 @@ export interface Panel {
 export interface Remedy { number: number; words: string; settings: [string, unknown][] }
 export interface Solving { words: string; ended: boolean; waiting: number; found: number; lines: string[]; remedies: Remedy[] }
 export interface State {
-  version: number; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string; turn: number }[];
+  version: number; language: string; name: string; revision: string; example: boolean; panels: Panel[]; waiting: { id: string; name: string; turn: number }[];
   findings: Finding[]; kept: boolean; chosen: boolean; cost: number; by_wish: Record<string, number>; proof: string; undo: string | null;
   redo: string | null; proposals: { number: number; cost: number; name: string }[]; solving: Solving | null;
 }
@@ -58,8 +60,8 @@ export interface Comparison {
 export class Refused extends Error {}
 
 async function answer<T>(reply: Response): Promise<T> {
-  const told = await reply.json().catch(() => ({ refused: "the bench does not answer; is it still running?" }));
-  if (!reply.ok) throw new Refused(told.refused ?? "that was refused");
+  const told = await reply.json().catch(() => ({ refused: t`the bench does not answer; is it still running?` }));
+  if (!reply.ok) throw new Refused(told.refused ?? t`that was refused`);
   return told as T;
 }
 

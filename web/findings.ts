@@ -1,6 +1,7 @@
 // What the rules say: as a list, on the device it concerns, and where each finding leads.
 
 import { Finding, State } from "./data";
+import { t, word } from "./words";
 
 export interface Place { sheet: string; devices: string[]; wires: string[]; wireways: string[] }
 
@@ -37,11 +38,11 @@ export function items(findings: Finding[], press: (finding: Finding) => void): H
     item.className = finding.severity;
     const button = document.createElement("button");
     const code = document.createElement("b");
-    code.textContent = `${finding.severity} · ${finding.rule} `;
+    code.textContent = `${word(finding.severity)} · ${finding.rule} `;
     button.append(code, finding.message);
     button.addEventListener("click", () => press(finding));
     item.append(button);
-    for (const words of [finding.remedy, finding.at.file && finding.at.line ? `${finding.at.file}, line ${finding.at.line}` : ""]) {
+    for (const words of [finding.remedy, finding.at.file && finding.at.line ? t`${finding.at.file}, line ${finding.at.line}` : ""]) {
       if (!words) continue;
       const small = document.createElement("small");
       small.textContent = words;

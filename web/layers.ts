@@ -2,6 +2,7 @@
 
 import { svg } from "./board";
 import { Panel } from "./data";
+import { t } from "./words";
 
 export const PANEL_LAYERS: [string, string][] = [["loom", "loom"], ["hinge", "hinge"], ["depth", "depth"]];
 
@@ -13,7 +14,7 @@ export class Layers {
     const made: SVGElement[] = [];
     if (this.shown.has("depth")) {
       for (const step of panel.depth.steps) {
-        made.push(named(svg("path", { class: "depth", d: step.d }), `${step.depth} mm free behind`));
+        made.push(named(svg("path", { class: "depth", d: step.d }), t`${step.depth} mm free behind`));
       }
     }
     return made;
@@ -22,20 +23,20 @@ export class Layers {
   over(panel: Panel): SVGElement[] {
     const made: SVGElement[] = [];
     if (this.shown.has("loom")) {
-      for (const chain of panel.loom) made.push(named(svg("polyline", { class: "loom", points: chain.map((at) => at.join(",")).join(" ") }), "loom"));
+      for (const chain of panel.loom) made.push(named(svg("polyline", { class: "loom", points: chain.map((at) => at.join(",")).join(" ") }), t`loom`));
     }
     if (this.shown.has("hinge") && panel.hinge) {
       const [x0, y0, x1, y1] = panel.hinge.axis;
-      made.push(named(svg("line", { class: "hinge", x1: x0, y1: y0, x2: x1, y2: y1 }), `hinge, opens ${panel.hinge.opens}°`));
-      made.push(this.words((x0 + x1) / 2, (y0 + y1) / 2, `opens ${panel.hinge.opens}°`));
+      made.push(named(svg("line", { class: "hinge", x1: x0, y1: y0, x2: x1, y2: y1 }), t`hinge, opens ${panel.hinge.opens}°`));
+      made.push(this.words((x0 + x1) / 2, (y0 + y1) / 2, t`opens ${panel.hinge.opens}°`));
       for (const one of panel.hinge.obstacles) {
         const [left, low, right, high] = one.box;
-        made.push(named(svg("rect", { class: "obstacle", x: left, y: low, width: right - left, height: high - low }), `${one.name} stands in the way of the swing`));
+        made.push(named(svg("rect", { class: "obstacle", x: left, y: low, width: right - left, height: high - low }), t`${one.name} stands in the way of the swing`));
       }
     }
     if (this.shown.has("depth")) {
       const [x0, , x1, y1] = panel.box;
-      if (panel.depth.everywhere !== null) made.push(this.words((x0 + x1) / 2, y1 + 12 / this.view().scale, `${panel.depth.everywhere} mm free behind`));
+      if (panel.depth.everywhere !== null) made.push(this.words((x0 + x1) / 2, y1 + 12 / this.view().scale, t`${panel.depth.everywhere} mm free behind`));
       for (const [x, y, depth] of panel.depth.points) made.push(svg("circle", { class: "depth-point", cx: x, cy: y, r: 3 / this.view().scale }), this.words(x, y + 10 / this.view().scale, `${depth} mm`));
       for (const step of panel.depth.steps) {
         const [x, y] = step.at;

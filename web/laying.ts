@@ -3,6 +3,7 @@
 import { Panel, Picture, Pictures, Spot, get } from "./data";
 import { round, svg } from "./board";
 import { button, heading, note, row, sayError, select } from "./parts";
+import { t } from "./words";
 
 type Half = "pixel" | "at";
 const WHICH = ["1", "2", "3"];
@@ -23,24 +24,24 @@ export class Laying {
     try { this.pictures = await get<Pictures>("pictures"); } catch (error) { sayError(error); return; }
     this.panel = panel;
     this.picture = null;
-    const title = heading(`A photograph under ${panel.name}`);
+    const title = heading(t`A photograph under ${panel.name}`);
     title.id = "laying-title";
     const { names, laid } = this.pictures;
-    const leave = button("Leave it", () => this.dialog.close());
+    const leave = button(t`Leave it`, () => this.dialog.close());
     if (!names.length) {
-      this.dialog.replaceChildren(title, note("No JPEG or PNG lies beside the project file. Put one there and come back."), row(leave));
+      this.dialog.replaceChildren(title, note(t`No JPEG or PNG lies beside the project file. Put one there and come back.`), row(leave));
       this.dialog.showModal();
       return;
     }
     const file = select(names);
     file.value = laid[panel.id]?.file ?? names[0];
     const label = document.createElement("label");
-    label.append("picture ", file);
+    label.append(`${t`picture`} `, file);
     const into = document.createElement("div");
-    const write = button("Write it", () => { this.put(panel.id, file.value, this.spots); this.dialog.close(); });
+    const write = button(t`Write it`, () => { this.put(panel.id, file.value, this.spots); this.dialog.close(); });
     const ends = row(write, leave);
-    if (laid[panel.id]) ends.append(button("Take it out", () => { this.remove(panel.id); this.dialog.close(); }));
-    this.dialog.replaceChildren(title, row(label), note("Drag each mark to a spot you can find in the picture and on the panel: three corners, far apart. Arrow keys move a mark by 1, with Shift by 10. Sizes are never taken from the picture."), into, ends);
+    if (laid[panel.id]) ends.append(button(t`Take it out`, () => { this.remove(panel.id); this.dialog.close(); }));
+    this.dialog.replaceChildren(title, row(label), note(t`Drag each mark to a spot you can find in the picture and on the panel: three corners, far apart. Arrow keys move a mark by 1, with Shift by 10. Sizes are never taken from the picture.`), into, ends);
     const choose = async (): Promise<void> => {
       write.disabled = true;
       into.replaceChildren();
@@ -75,8 +76,8 @@ export class Laying {
     const [x0, y0, x1, y1] = this.panel.box;
     const rim = Math.max(x1 - x0, y1 - y0) * .06;
     this.sheets = {
-      pixel: svg("svg", { viewBox: `0 0 ${wide} ${tall}`, role: "group", "aria-label": "Picture" }) as SVGSVGElement,
-      at: svg("svg", { viewBox: `${x0 - rim} ${-y1 - rim} ${x1 - x0 + 2 * rim} ${y1 - y0 + 2 * rim}`, role: "group", "aria-label": "Panel" }) as SVGSVGElement,
+      pixel: svg("svg", { viewBox: `0 0 ${wide} ${tall}`, role: "group", "aria-label": t`Picture` }) as SVGSVGElement,
+      at: svg("svg", { viewBox: `${x0 - rim} ${-y1 - rim} ${x1 - x0 + 2 * rim} ${y1 - y0 + 2 * rim}`, role: "group", "aria-label": t`Panel` }) as SVGSVGElement,
     };
     this.sheets.pixel.append(svg("image", { href, width: wide, height: tall }));
     const up = svg("g", { transform: "scale(1 -1)" });
@@ -124,7 +125,7 @@ export class Laying {
       const made = document.createElement("input");
       made.type = "number";
       made.step = "any";
-      made.setAttribute("aria-label", `mark ${WHICH[at]}, ${words}`);
+      made.setAttribute("aria-label", t`mark ${WHICH[at]}, ${words}`);
       made.addEventListener("change", () => {
         const [u, v] = this.spots[at][half];
         const to = made.value === "" ? this.spots[at][half][axis] : Number(made.value);
@@ -134,7 +135,7 @@ export class Laying {
       label.append(`${words} `, made);
       return label;
     };
-    return row(`${WHICH[at]}:`, field("pixel", 0, "px across"), field("pixel", 1, "px down"), field("at", 0, "X mm"), field("at", 1, "Y mm"));
+    return row(`${WHICH[at]}:`, field("pixel", 0, t`px across`), field("pixel", 1, t`px down`), field("at", 0, "X mm"), field("at", 1, "Y mm"));
   }
 
   private move(half: Half, at: number, u: number, v: number): void {
@@ -152,7 +153,7 @@ export class Laying {
       const large = 1 / (sheet.getScreenCTM()?.a || 1);  // as large on the screen whatever the picture's size
       const mark = sheet.querySelector(`[data-mark="${half} ${at}"]`);
       mark?.setAttribute("transform", `translate(${u} ${half === "at" ? -v : v}) scale(${large})`);
-      mark?.setAttribute("aria-label", `Mark ${WHICH[at]} ${half === "at" ? `on the panel, X ${u}, Y ${v}` : `in the picture, ${u} across, ${v} down`}`);
+      mark?.setAttribute("aria-label", half === "at" ? t`Mark ${WHICH[at]} on the panel, X ${u}, Y ${v}` : t`Mark ${WHICH[at]} in the picture, ${u} across, ${v} down`);
       for (const axis of [0, 1] as const) this.fields.get(`${half} ${at} ${axis}`)!.value = String(spot[half][axis]);
     });
     const where = matrix(this.spots);

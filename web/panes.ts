@@ -3,6 +3,7 @@
 import { svg } from "./board";
 import { Comparison, Panel, Table, get, post } from "./data";
 import { button, heading, note, paragraph, row, sayError, select } from "./parts";
+import { t, word } from "./words";
 
 export function tables(told: Table[]): HTMLElement[] {
   return told.flatMap((table) => {
@@ -29,7 +30,7 @@ export async function showPane(into: HTMLElement, name: string): Promise<void> {
   try {
     const told = await get<{ tables: Table[] }>(`pane/${name}`);
     into.replaceChildren(...tables(told.tables));
-    if (!told.tables.length) into.append(paragraph(name === "energy" ? "Nothing is said of energy yet." : "There is no network yet."));
+    if (!told.tables.length) into.append(paragraph(name === "energy" ? t`Nothing is said of energy yet.` : t`There is no network yet.`));
   } catch (error) { sayError(error); }
 }
 
@@ -44,16 +45,16 @@ export class Compare {
       const [a, b] = [select(names, sides.map((side) => side.words)), select(names, sides.map((side) => side.words))];
       const known = names.includes(this.first) && names.includes(this.second);
       [a.value, b.value] = known ? [this.first, this.second] : ["iso", "abyc"];
-      a.setAttribute("aria-label", "First side");
-      b.setAttribute("aria-label", "Second side");
+      a.setAttribute("aria-label", t`First side`);
+      b.setAttribute("aria-label", t`Second side`);
       const result = document.createElement("div");
       const words = (name: string): string => sides.find((side) => side.name === name)?.words ?? name;
-      const go = button("Lay over each other", () => {
+      const go = button(t`Lay over each other`, () => {
         [this.first, this.second] = [a.value, b.value];
-        result.replaceChildren(paragraph("Working it out …"));
+        result.replaceChildren(paragraph(t`Working it out …`));
         void this.result(result, words(a.value), words(b.value));
       });
-      into.replaceChildren(row(a, " and ", b, go), result);
+      into.replaceChildren(row(a, ` ${t`and`} `, b, go), result);
     } catch (error) { sayError(error); }
   }
 
@@ -62,11 +63,11 @@ export class Compare {
       const told = await post<Comparison>("compare", { first: this.first, second: this.second });
       const [old, now] = told.pictures;
       const changes = told.changes.map((one) => [one.what, one.id, one.change, String(one.before ?? ""), String(one.now ?? "")]);
-      const lists: Table[] = [{ title: "What differs", columns: ["what", "which", "change", a, b], rows: changes, faulty: [], notes: changes.length ? [] : ["Nothing differs."] }];
+      const lists: Table[] = [{ title: t`What differs`, columns: [t`what`, t`which`, t`change`, a, b], rows: changes, faulty: [], notes: changes.length ? [] : [t`Nothing differs.`] }];
       const labels = told.labels_to_print_again;
-      if (labels?.length) lists.push({ title: "Labels to print again", columns: ["wire", a, b], rows: labels.map((one) => [one.wire, one.before, one.now]), faulty: [], notes: [] });
+      if (labels?.length) lists.push({ title: t`Labels to print again`, columns: [t`wire`, a, b], rows: labels.map((one) => [one.wire, one.before, one.now]), faulty: [], notes: [] });
       for (const [findings, words] of [[told.findings_of_the_first_alone, a], [told.findings_of_the_second_alone, b]] as const) {
-        if (findings?.length) lists.push({ title: `Only ${words}`, columns: ["rule", "finding"], rows: findings.map((one) => [`${one.severity} ${one.rule}`, one.message]), faulty: [], notes: [] });
+        if (findings?.length) lists.push({ title: t`Only ${words}`, columns: [t`rule`, t`finding`], rows: findings.map((one) => [`${word(one.severity)} ${one.rule}`, one.message]), faulty: [], notes: [] });
       }
       const pictures = old && now ? old.map((panel) => overlay(panel, now.find((one) => one.id === panel.id) ?? panel, a, b)) : [];
       into.replaceChildren(...pictures, ...tables(lists));
@@ -79,7 +80,7 @@ function overlay(old: Panel, now: Panel, a: string, b: string): HTMLElement {
   const [x0, y0, x1, y1] = old.box;
   const middle = (box: number[]): [number, number] => [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
   const moved = now.devices.filter((device) => { const was = old.devices.find((one) => one.id === device.id); return !was || was.x !== device.x || was.y !== device.y || was.turn !== device.turn; });
-  const picture = svg("svg", { viewBox: `${x0 - 10} ${-y1 - 10} ${x1 - x0 + 20} ${y1 - y0 + 20}`, role: "img", "aria-label": `${old.name}: ${moved.length} of ${now.devices.length} devices stand elsewhere` });
+  const picture = svg("svg", { viewBox: `${x0 - 10} ${-y1 - 10} ${x1 - x0 + 20} ${y1 - y0 + 20}`, role: "img", "aria-label": t`${old.name}: ${moved.length} of ${now.devices.length} devices stand elsewhere` });
   const sheet = svg("g", { transform: "scale(1 -1)" });
   sheet.append(svg("path", { class: "outline", d: old.outline }), ...old.devices.map((one) => svg("path", { class: "face", d: one.face })));
   for (const device of moved) {
@@ -92,7 +93,7 @@ function overlay(old: Panel, now: Panel, a: string, b: string): HTMLElement {
   picture.append(sheet);
   const figure = document.createElement("figure");
   const words = document.createElement("figcaption");
-  words.textContent = `${old.name}: in lines ${a}; dashed ${b}. ${moved.length} of ${now.devices.length} devices stand elsewhere.`;
+  words.textContent = t`${old.name}: in lines ${a}; dashed ${b}. ${moved.length} of ${now.devices.length} devices stand elsewhere.`;
   figure.append(picture, words);
   return figure;
 }

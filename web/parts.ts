@@ -1,6 +1,7 @@
 // Small pieces of the page: buttons, fields, rows, and what is said for a moment.
 
 import { Refused } from "./data";
+import { t } from "./words";
 
 export const by = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T;
 
@@ -8,7 +9,7 @@ export function button(words: string, press: () => void, key = ""): HTMLButtonEl
   const made = document.createElement("button");
   made.type = "button";
   made.textContent = words;
-  if (key) made.title = `key ${key}`;
+  if (key) made.title = t`key ${key}`;
   made.addEventListener("click", press);
   return made;
 }
@@ -54,5 +55,5 @@ export function say(words: string): void {
 }
 
 export function sayError(error: unknown): void {
-  say(error instanceof Refused ? error.message : "the bench does not answer; is it still running?");
+  say(error instanceof Refused ? error.message : t`the bench does not answer; is it still running?`);
 }

@@ -3,6 +3,9 @@
 import { Board, svg } from "./board";
 import { Device, Panel, Place, Places as Told, State, get } from "./data";
 import { button, note, sayError } from "./parts";
+import { t } from "./words";
+
+const where = (at: Place): string => `X ${at.x}, Y ${at.y}${at.turn ? t`, turned ${at.turn}°` : ""}`;
 
 export class Places {
   private told: Told | null = null;
@@ -45,7 +48,7 @@ export class Places {
     const told = this.told;
     if (this.held || !told) return [];
     return this.here(panel).map((at) => {
-      const spot = svg("path", { class: "spot", d: at.face, tabindex: 0, role: "button", "aria-label": `Put ${told.name} at X ${at.x}, Y ${at.y}${at.turn ? `, turned ${at.turn}°` : ""}` });
+      const spot = svg("path", { class: "spot", d: at.face, tabindex: 0, role: "button", "aria-label": t`Put ${told.name} at ${where(at)}` });
       const put = (event: Event): void => { event.preventDefault(); event.stopPropagation(); this.put(told.device, at); };
       spot.addEventListener("pointerdown", (event) => event.stopPropagation());
       spot.addEventListener("click", put);
@@ -62,10 +65,10 @@ export class Places {
   buttons(state: State): HTMLElement[] {
     const told = this.told;
     if (!told) return [];
-    if (!told.places.length) return [note(`${told.name} fits nowhere else while all others stay.`)];
+    if (!told.places.length) return [note(t`${told.name} fits nowhere else while all others stay.`)];
     return told.places.slice(0, 12).map((at) => {
       const panel = state.panels.find((one) => one.id === at.panel)?.name ?? at.panel;
-      return button(`${panel}: X ${at.x}, Y ${at.y}${at.turn ? `, turned ${at.turn}°` : ""}`, () => this.put(told.device, at));
+      return button(`${panel}: ${where(at)}`, () => this.put(told.device, at));
     });
   }
 }

@@ -3,6 +3,7 @@
 import { Panel, Remedy, Solving, get } from "./data";
 import { button, note, paragraph, sayError } from "./parts";
 import { Shown } from "./shown";
+import { t } from "./words";
 
 export function remedies(into: HTMLElement, solving: Solving | null, shown: Shown, take: (number: number) => void): void {
   into.replaceChildren();
@@ -19,14 +20,14 @@ function item(remedy: Remedy, shown: Shown, take: (number: number) => void): HTM
   const token = `remedy ${remedy.number}`;
   const press = button(remedy.words, () => void show());
   press.setAttribute("aria-pressed", String(shown.is(token)));
-  press.setAttribute("aria-label", `Show what it would do: ${remedy.words}`);
+  press.setAttribute("aria-label", t`Show what it would do: ${remedy.words}`);
   const show = async (): Promise<void> => {
     if (shown.is(token)) { shown.end(); return; }
     try {
       const told = await get<{ panels: Panel[] }>(`remedy/${remedy.number}`);
-      shown.show(token, remedy.words, told.panels, [button("Do it", () => { shown.end(); take(remedy.number); })]);
+      shown.show(token, remedy.words, told.panels, [button(t`Do it`, () => { shown.end(); take(remedy.number); })]);
     } catch (error) { sayError(error); }
   };
-  made.append(press, note(remedy.settings.map(([key, value]) => value === null ? `takes out ${key}` : `${key}: ${JSON.stringify(value)}`).join("; ")));
+  made.append(press, note(remedy.settings.map(([key, value]) => value === null ? t`takes out ${key}` : `${key}: ${JSON.stringify(value)}`).join("; ")));
   return made;
 }

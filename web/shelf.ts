@@ -2,6 +2,7 @@
 
 import { Field, Shelf as Told, State, get } from "./data";
 import { button, heading, note, row, sayError, select } from "./parts";
+import { t, word } from "./words";
 
 export interface ShelfActs {
   choose(id: string): void;
@@ -19,11 +20,11 @@ export class Shelf {
       const press = button(device.name, () => this.acts.choose(device.id));
       press.dataset.device = device.id;
       press.setAttribute("aria-pressed", String(chosen.includes(device.id)));
-      press.title = "press it to see where it fits, or pull it on to the panel";
+      press.title = t`press it to see where it fits, or pull it on to the panel`;
       this.pull(press, device.id);
       return press;
     }));
-    if (!state.waiting.length) this.waiting.append(note("Everything stands on a panel."));
+    if (!state.waiting.length) this.waiting.append(note(t`Everything stands on a panel.`));
   }
 
   private pull(press: HTMLElement, id: string): void {
@@ -59,13 +60,13 @@ export class Shelf {
     about.setAttribute("aria-live", "polite");
     const say = (): void => {
       const entry = told.catalogue.find((one) => one.type === kind.value);
-      about.textContent = entry ? `${entry.about} ${entry.source}. Measure your own before you cut.` : "";
+      about.textContent = entry ? t`${entry.about} ${entry.source}. Measure your own before you cut.` : "";
     };
     kind.addEventListener("change", say);
     say();
     const name = field("name", "", 20);
     const panel = select(told.panels.map((one) => one.id), told.panels.map((one) => one.name));
-    form.append(labelled("from the catalogue", kind), about, labelled("name", name), labelled("panel", panel), row(submit("Take it")));
+    form.append(labelled(t`from the catalogue`, kind), about, labelled(t`name`, name), labelled(t`panel`, panel), row(submit(t`Take it`)));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       this.acts.add({ type: kind.value, name: name.value, panel: panel.value });
@@ -81,18 +82,18 @@ export class Shelf {
       form.append(part);
       reads.push(() => [asked.key, read()]);
     }
-    form.append(row(submit("Draw it")));
+    form.append(row(submit(t`Draw it`)));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       this.acts.add(Object.fromEntries(reads.map((read) => read())));
     });
     const whole = document.createElement("div");
-    whole.append(heading("Drawn by its size"), form);
+    whole.append(heading(t`Drawn by its size`), form);
     return whole;
   }
 
   private asked(asked: Field, told: Told): [HTMLElement, () => string | string[]] {
-    const words = asked.key.replace(".rect", "").replace(".", ", ").replace(/_/g, " ");
+    const words = word(asked.key.replace(".rect", "").replace(".", ", ").replace(/_/g, " "));
     if (asked.key === "panel" || asked.choices.length) {
       const choice = asked.key === "panel" ? select(told.panels.map((one) => one.id), told.panels.map((one) => one.name)) : select(asked.choices);
       if (asked.choices.includes("measured")) choice.value = "measured";
@@ -103,12 +104,12 @@ export class Shelf {
       if (asked.key !== "name") text.placeholder = "mm";
       return [labelled(words, text, `${asked.about} ${asked.expected}`), () => text.value];
     }
-    const fields = asked.parts.map((part) => field(`${words}, ${part}`, "", 6));
+    const fields = asked.parts.map((part) => field(`${words}, ${word(part)}`, "", 6));
     const set = document.createElement("fieldset");
     const legend = document.createElement("legend");
     legend.textContent = words;
     set.title = asked.about;
-    set.append(legend, ...fields.map((one, at) => labelled(asked.parts[at], one)));
+    set.append(legend, ...fields.map((one, at) => labelled(word(asked.parts[at]), one)));
     for (const one of fields) one.placeholder = "mm";
     return [set, () => fields.map((one) => one.value)];
   }

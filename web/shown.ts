@@ -3,6 +3,7 @@
 import { Board } from "./board";
 import { Panel } from "./data";
 import { by, button, row } from "./parts";
+import { t } from "./words";
 
 export class Shown {
   private token = "";
@@ -15,8 +16,8 @@ export class Shown {
     this.token = token;
     this.board.preview = panels.find((panel) => panel.id === this.sheet()) ?? panels[0] ?? null;
     const told = document.createElement("span");
-    told.textContent = `Shown, not done: ${words}`;
-    by("shown").replaceChildren(told, row(...acts, button("Back to what is", () => this.end())));
+    told.textContent = t`Shown, not done: ${words}`;
+    by("shown").replaceChildren(told, row(...acts, button(t`Back to what is`, () => this.end())));
     by("shown").hidden = false;
     this.board.fit();
     this.after();

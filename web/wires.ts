@@ -4,6 +4,7 @@ import { Box, Run, Wiring } from "./data";
 import { svg } from "./board";
 import { kept } from "./focus";
 import { button } from "./parts";
+import { t } from "./words";
 
 export interface WireActs {
   load(circuit: string, value: string): void;
@@ -13,8 +14,8 @@ export interface WireActs {
 
 type Column = "number" | "name" | "from" | "to" | "current_a" | "fuse_a" | "size" | "length_m" | "drop_percent";
 const COLUMNS: [Column, string][] = [
-  ["number", "No."], ["name", "Circuit or feeder"], ["from", "From"], ["to", "To"], ["current_a", "A"], ["fuse_a", "Fuse A"],
-  ["size", "Size"], ["length_m", "m"], ["drop_percent", "Drop %"],
+  ["number", t`No.`], ["name", t`Circuit or feeder`], ["from", t`From`], ["to", t`To`], ["current_a", "A"], ["fuse_a", t`Fuse A`],
+  ["size", t`Size`], ["length_m", "m"], ["drop_percent", t`Drop %`],
 ];
 
 export class Wires {
@@ -27,7 +28,7 @@ export class Wires {
     schedule.className = "schedule";
     schedule.tabIndex = 0;
     schedule.setAttribute("role", "region");
-    schedule.setAttribute("aria-label", "Wires");
+    schedule.setAttribute("aria-label", t`Wires`);
     const before = this.into.querySelector(".schedule")?.scrollTop ?? 0;
     schedule.append(this.table(wiring));
     kept(() => this.into.replaceChildren(this.map(wiring), schedule));
@@ -45,12 +46,12 @@ export class Wires {
     const lit = new Set([...this.ways, ...runs.flatMap((run) => run.route)]);
     const run = runs[0];
     const spots = spread(wiring);
-    const picture = svg("svg", { viewBox: "0 0 640 300", role: "img", "aria-label": run ? `Way of ${run.number} ${run.name}: ${run.route.join(", ")}` : "Wireways of the boat" });
+    const picture = svg("svg", { viewBox: "0 0 640 300", role: "img", "aria-label": run ? t`Way of ${run.number} ${run.name}: ${run.route.join(", ")}` : t`Wireways of the boat` });
     for (const way of wiring.wireways) {
       const [a, b] = [spots.get(way.from), spots.get(way.to)];
       if (!a || !b) continue;
       const line = svg("path", { class: ["way", lit.has(way.id) ? "lit" : "", way.fill !== null && way.limit !== null && way.fill > way.limit ? "over" : ""].filter(Boolean).join(" "), d: `M${a[0]} ${a[1]}L${b[0]} ${b[1]}` });
-      line.append(svg("title", {}, `${way.name}${way.fill !== null ? `, ${way.fill.toFixed(0)} % full` : ""}`));
+      line.append(svg("title", {}, way.fill !== null ? t`${way.name}, ${way.fill.toFixed(0)} % full` : way.name));
       picture.append(line);
     }
     const taken: Box[] = [...spots.values()].map(([x, y]) => [x - 5, y - 5, x + 5, y + 5]);
@@ -82,10 +83,10 @@ export class Wires {
           cell.append(press);
         } else if (device) {
           const press = button(text, () => this.acts.show(device));
-          press.title = "show it on its panel";
+          press.title = t`show it on its panel`;
           cell.append(press);
-        } else if (key === "current_a" && run.circuit) this.figure(cell, text, `Load of ${run.name}`, (value) => this.acts.load(run.circuit, value));
-        else if (key === "fuse_a" && run.fuse) this.figure(cell, text || "?", `Fuse of ${run.name}`, (value) => this.acts.fuse(run.fuse, value));
+        } else if (key === "current_a" && run.circuit) this.figure(cell, text, t`Load of ${run.name}`, (value) => this.acts.load(run.circuit, value));
+        else if (key === "fuse_a" && run.fuse) this.figure(cell, text || "?", t`Fuse of ${run.name}`, (value) => this.acts.fuse(run.fuse, value));
         else cell.textContent = text;
         if (key === "drop_percent" && run.limit_percent !== null && run.drop_percent !== null && run.drop_percent > run.limit_percent + 0.005) cell.className = "over";
       }
@@ -114,7 +115,7 @@ export class Wires {
       field.focus();
       field.select();
     });
-    press.setAttribute("aria-label", `${what}, ${text} A; change it`);
+    press.setAttribute("aria-label", t`${what}, ${text} A; change it`);
     cell.append(press);
   }
 }

@@ -3,10 +3,12 @@
 import { Board, svg } from "./board";
 import { Panel } from "./data";
 import { button, by, heading, row, select } from "./parts";
+import { t, word } from "./words";
 
 export interface Drawn { kind: string; panel: string; x0: number; y0: number; x1: number; y1: number; name: string; layer: string }
 
-const KINDS: [string, string][] = [["no_go", "no-go zone"], ["reserved", "kept for later"]];
+const SHEETS = ["all", "front", "sheet", "rear"];
+const KINDS: [string, string][] = [["no_go", t`no-go zone`], ["reserved", t`kept for later`]];
 
 export class Zones {
   drawing = false;
@@ -61,7 +63,7 @@ export class Zones {
     const box = this.box ?? [Math.round(x0 + (x1 - x0) / 4), Math.round(y0 + (y1 - y0) / 4), Math.round((x0 + x1) / 2), Math.round((y0 + y1) / 2)];
     const form = document.createElement("form");
     const kind = select(KINDS.map(([id]) => id), KINDS.map(([, words]) => words));
-    const layer = select(["all", "front", "sheet", "rear"]);
+    const layer = select(SHEETS, SHEETS.map(word));
     const name = document.createElement("input");
     name.name = "zone-name";
     name.size = 14;
@@ -74,12 +76,12 @@ export class Zones {
       return field;
     });
     const put = document.createElement("button");
-    put.textContent = "Write it";
+    put.textContent = t`Write it`;
     form.append(
-      row(label("what", kind), label("layer", layer)), row(label("name", name)),
-      row(...figures.slice(0, 2).map((one, at) => label(["left", "bottom"][at], one))),
-      row(...figures.slice(2).map((one, at) => label(["right", "top"][at], one))),
-      row(put, button("Done", () => this.toggle())),
+      row(label(t`what`, kind), label(t`layer`, layer)), row(label(t`name`, name)),
+      row(...figures.slice(0, 2).map((one, at) => label([t`left`, t`bottom`][at], one))),
+      row(...figures.slice(2).map((one, at) => label([t`right`, t`top`][at], one))),
+      row(put, button(t`Done`, () => this.toggle())),
     );
     kind.addEventListener("change", () => { layer.disabled = kind.value !== "no_go"; });
     form.addEventListener("submit", (event) => {
@@ -89,7 +91,7 @@ export class Zones {
       this.add({ kind: kind.value, panel: panel.id, x0: left, y0: bottom, x1: right, y1: top, name: name.value, layer: layer.value });
     });
     const zones = [...panel.no_go, ...panel.reserved].filter((zone) => zone.key);
-    return [heading("Pull a zone open on the panel"), form, ...zones.map((zone) => row(button(`Take out ${zone.name || "a zone"}`, () => this.remove(zone.key!))))];
+    return [heading(t`Pull a zone open on the panel`), form, ...zones.map((zone) => row(button(t`Take out ${zone.name || t`a zone`}`, () => this.remove(zone.key!))))];
   }
 }
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
+from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from layout.bench.acts import acts_of, figure_of, text_of
@@ -26,6 +26,7 @@ from layout.bench.picture import panels_with, photograph
 from layout.bench.shelf import shelf_data
 from layout.bench.spoken_answers import in_words
 from layout.languages import spoken
+from layout.languages.catalogue import OWN, texts_in
 from layout.project.spoken_language import language_of
 
 if TYPE_CHECKING:
@@ -50,6 +51,8 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
+PAGE_WORDS = "page/bench.yaml"
+"""The file of a language that holds the page's own words."""
 LOOK_S = 0.3
 """How often the page is told of what changed; it changes no result."""
 GONE_S = 2.0
@@ -61,7 +64,9 @@ def new_token() -> str:
     return secrets.token_urlsafe(18)
 
 
-def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIApp:
+def bench_app(
+    bench: Workbench, *, token: str, hosts: tuple[str, ...], closing: Callable[[], bool] = lambda: False
+) -> ASGIApp:
     """Return the application.
 
     Parameters
@@ -70,8 +75,10 @@ def bench_app(bench: Workbench, *, token: str, hosts: tuple[str, ...]) -> ASGIAp
         First part of every path.
     hosts
         What ``Host`` may say, with the port: ``127.0.0.1:8000``.
+    closing
+        Whether the server is about to end; pages that still listen are let go then.
     """
-    desk = _Desk(bench)
+    desk = _Desk(bench, closing)
     base = f"/{token}"
     app = Starlette(
         routes=[
@@ -143,16 +150,22 @@ class _Guarded:
 class _Desk:
     """The routes; one thing at a time is done to the project."""
 
-    def __init__(self, bench: Workbench) -> None:
+    def __init__(self, bench: Workbench, closing: Callable[[], bool] = lambda: False) -> None:
         self.bench = bench
+        self.closing = closing
         self.lock = threading.Lock()
         self.ready: threading.Thread | None = None
         self.watching = 0
         self.acts = acts_of(bench)
 
     async def page(self, _request: Request) -> Response:
-        """Give the page."""
-        return self._file("index.html")
+        """Give the page, with its own words in the project's language laid into it."""
+        page = resources.files("layout.bench").joinpath("page", "index.html").read_text(encoding="utf-8")
+        code = language_of(self.bench.project).code
+        words = {} if code == OWN else texts_in(code, PAGE_WORDS)
+        laid = json.dumps(words, ensure_ascii=False).replace("<", "\\u003c")
+        page = page.replace('<html lang="en">', f'<html lang="{code}">', 1)
+        return HTMLResponse(page.replace('id="words">{}', f'id="words">{laid}', 1))
 
     async def part(self, request: Request) -> Response:
         """Give a part of the page."""
@@ -322,7 +335,7 @@ class _Desk:
             before = ""
             self.watching += 1
             try:
-                while not await request.is_disconnected():
+                while not self.closing() and not await request.is_disconnected():
                     now = await run_in_threadpool(self._brief)
                     if now != before:
                         yield f"data: {now}\n\n"

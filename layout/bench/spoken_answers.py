@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 READ = frozenset({
     "message", "remedy", "words", "title", "notes", "columns", "rows", "why", "says", "lines", "refused", "told",
+    "undo", "redo", "proof", "about", "expected", "source",
 })  # fmt: skip
 """Keys whose texts are read by people."""
 

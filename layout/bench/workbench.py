@@ -17,6 +17,7 @@ from layout.project.editing.edit import edit_project
 from layout.project.editing.lock import release
 from layout.project.model.arrangement import Placed
 from layout.project.reading.read import read
+from layout.project.spoken_language import language_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -82,6 +83,7 @@ class Workbench(OpenFiles):
         register = self.register
         return {
             "version": self.version,
+            "language": language_of(self.project).code,
             "name": self.project.project.name,
             "revision": self.project.project.revision,
             "example": self.project.project.example,

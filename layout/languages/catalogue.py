@@ -135,26 +135,41 @@ def shipped_languages() -> tuple[str, ...]:
 
 
 @cache
+def texts_in(code: str, name: str) -> dict[str, str]:
+    """Return the texts of one file of a language by their English ones; those of a folder in it are a page's own.
+
+    Raises
+    ------
+    ValueError
+        If an entry is no text.
+    """
+    from layout.shipped import shipped_yaml
+
+    file = resources.files("layout.languages").joinpath(code, name)
+    texts = shipped_yaml(file.read_text(encoding="utf-8")) or {}
+    for english, said in texts.items():
+        if not isinstance(english, str) or not isinstance(said, str):
+            raise ValueError(f"{code}/{name}: put quotes round '{english}: {said}'")
+    return dict(texts)
+
+
+@cache
 def texts_of(code: str) -> dict[str, str]:
     """Return every text of a language by its English one.
 
     Raises
     ------
     ValueError
-        If two files translate one text differently, or an entry is no text.
+        If two files translate one text differently.
     """
-    from layout.shipped import shipped_yaml
-
     texts: dict[str, str] = {}
-    folder = resources.files("layout.languages").joinpath(code)
-    for file in sorted(folder.iterdir(), key=lambda file: file.name):
-        if not file.name.endswith(".yaml"):
+    files = sorted(file.name for file in resources.files("layout.languages").joinpath(code).iterdir())
+    for name in files:
+        if not name.endswith(".yaml"):
             continue
-        for english, said in (shipped_yaml(file.read_text(encoding="utf-8")) or {}).items():
-            if not isinstance(english, str) or not isinstance(said, str):
-                raise ValueError(f"{code}/{file.name}: put quotes round '{english}: {said}'")
+        for english, said in texts_in(code, name).items():
             if texts.setdefault(english, said) != said:
-                raise ValueError(f"{code}/{file.name}: '{english}' is said differently in another file")
+                raise ValueError(f"{code}/{name}: '{english}' is said differently in another file")
     return texts
 
 

@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -55,19 +56,22 @@ def a_browser() -> Iterator[Browser]:
 
 @contextmanager
 def served(path: Path) -> Iterator[str]:
-    """Give the address at which a project is on the bench, until it is no longer needed."""
-    made = subprocess.Popen(
-        [sys.executable, "-m", "layout", "bench", str(path), "--no-show"],
-        stdout=subprocess.PIPE, text=True, cwd=ROOT, env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )  # fmt: skip
-    assert made.stdout is not None
-    address = re.search(r"http://\S+", made.stdout.readline())
-    assert address is not None
-    try:
-        yield address[0]
-    finally:
-        made.send_signal(signal.SIGINT)
-        made.communicate(timeout=20)
+    """Give the address at which a project is on the bench, until no longer needed; it ends without a complaint."""
+    with tempfile.TemporaryFile("w+") as said:
+        made = subprocess.Popen(
+            [sys.executable, "-m", "layout", "bench", str(path), "--no-show"],
+            stdout=subprocess.PIPE, stderr=said, text=True, cwd=ROOT, env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        )  # fmt: skip
+        assert made.stdout is not None
+        address = re.search(r"http://\S+", made.stdout.readline())
+        assert address is not None
+        try:
+            yield address[0]
+        finally:
+            made.send_signal(signal.SIGINT)
+            made.communicate(timeout=20)
+        said.seek(0)
+        assert "Traceback" not in said.read()
 
 
 @contextmanager

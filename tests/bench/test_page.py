@@ -139,6 +139,15 @@ def test_one_placing_at_a_time_and_none_once_the_page_is_closed(browser: Browser
         assert told["solving"]["waiting"] == 0
 
 
+def test_the_bench_ends_while_a_page_listens(browser: Browser, wall: Path) -> None:
+    """Ctrl-C lets the pages go that are still open, without a complaint."""
+    with served(wall) as address:
+        page = browser.new_page()
+        page.goto(address)
+        page.wait_for_selector("[data-device]", state="attached")
+    page.close()
+
+
 def state(address: str) -> dict[str, Any]:
     """Return what the bench says to somebody who only asks."""
     with urllib.request.urlopen(f"{address}api/state") as answer:

@@ -47,7 +47,8 @@ def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson 
     address = f"http://127.0.0.1:{number}/{token}/"
     voice.line(f"The bench is at {address}")
     voice.line("Ctrl-C closes it.")
-    app = bench_app(desk, token=token, hosts=(f"127.0.0.1:{number}", f"localhost:{number}"))
+    hosts = (f"127.0.0.1:{number}", f"localhost:{number}")
+    app = bench_app(desk, token=token, hosts=hosts, closing=lambda: server.should_exit)
     server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="off", timeout_graceful_shutdown=1))
     if show:
         webbrowser.open(address)
