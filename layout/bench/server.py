@@ -10,7 +10,6 @@ import asyncio
 import json
 import secrets
 import threading
-from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
@@ -21,12 +20,12 @@ from starlette.routing import Route
 from layout.bench.acts import acts_of, figure_of, text_of
 from layout.bench.free_places import free_places
 from layout.bench.open_files import RefusedError
+from layout.bench.page_files import page_part, page_text
 from layout.bench.photograph_laid import picture_data, pictures_data
 from layout.bench.picture import panels_with, photograph
 from layout.bench.shelf import shelf_data
 from layout.bench.spoken_answers import in_words
 from layout.languages import spoken
-from layout.languages.catalogue import OWN, texts_in
 from layout.project.spoken_language import language_of
 
 if TYPE_CHECKING:
@@ -42,8 +41,6 @@ if TYPE_CHECKING:
 
 MOST_BODY = 64_000
 """Bytes of a request; a move needs a hundred."""
-KINDS = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
-"""Parts of the page by the end of their name; nothing else is given out."""
 HEADERS = {
     "Content-Security-Policy": "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
     "frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
@@ -51,8 +48,6 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
-PAGE_WORDS = "page/bench.yaml"
-"""The file of a language that holds the page's own words."""
 LOOK_S = 0.3
 """How often the page is told of what changed; it changes no result."""
 GONE_S = 2.0
@@ -160,24 +155,14 @@ class _Desk:
 
     async def page(self, _request: Request) -> Response:
         """Give the page, with its own words in the project's language laid into it."""
-        page = resources.files("layout.bench").joinpath("page", "index.html").read_text(encoding="utf-8")
-        code = language_of(self.bench.project).code
-        words = {} if code == OWN else texts_in(code, PAGE_WORDS)
-        laid = json.dumps(words, ensure_ascii=False).replace("<", "\\u003c")
-        page = page.replace('<html lang="en">', f'<html lang="{code}">', 1)
-        return HTMLResponse(page.replace('id="words">{}', f'id="words">{laid}', 1))
+        return HTMLResponse(page_text(language_of(self.bench.project).code))
 
     async def part(self, request: Request) -> Response:
         """Give a part of the page."""
-        return self._file(request.path_params["name"])
-
-    def _file(self, name: str) -> Response:
-        kind = KINDS.get(name[name.rfind(".") :])
-        source = resources.files("layout.bench").joinpath("page")
-        known = {part.name for part in source.iterdir()}
-        if kind is None or name not in known:
+        part = page_part(request.path_params["name"])
+        if part is None:
             return PlainTextResponse("there is no such part", status_code=404)
-        return Response(source.joinpath(name).read_bytes(), media_type=kind)
+        return Response(part[0], media_type=part[1])
 
     async def state(self, _request: Request) -> Response:
         """Give the panels with all shapes, what the judge says, what may be taken back, proposals, the placing."""

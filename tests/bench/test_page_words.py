@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.bench.server import PAGE_WORDS
+from layout.bench.page_files import PAGE_WORDS
 from layout.bench.shelf import DRAWN, PARTS
 from layout.languages import Language, heard, in_language, spoken
 from layout.languages.catalogue import OWN, places, shipped_languages, texts_in
