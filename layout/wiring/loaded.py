@@ -146,7 +146,9 @@ def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignC
     """Return the largest of what loads draw, charging sources push, a starter takes and the owner gives."""
     key = segment.owner.removeprefix("feeders.")
     given = project.feeders[key].current
-    turning = (starting_current_a(project, key) or 0.0) if segment.cranking else 0.0
+    turning = starting_current_a(project, key) if segment.cranking else 0.0
+    if turning is None:
+        return UNKNOWN  # what else hangs on it is no answer
     keys = [key for key in {**found.load_a, **found.charge_a} if key[0] == segment.key]
     loads = [found.load_a[key] for key in keys if key in found.load_a]
     charge = max((found.charge_a.get(key, 0.0) for key in keys), default=0.0)

@@ -6,12 +6,15 @@ from typing import TYPE_CHECKING, Literal
 
 from layout.light_dataclass import dataclass
 from layout.wiring.circuits.ends import LIVE
+from layout.wiring.circuits.passed_on import passed_on
+from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from layout.project.model.project import Project
     from layout.project.model.supplies import BatterySwitch
+    from layout.wiring.circuits.passed_on import AtPole
     from layout.wiring.circuits.segments import Lead, Segment
 
 SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
@@ -214,27 +217,18 @@ def wires(segments: Iterable[Segment]) -> list[Link]:
 
 
 def passed_through(project: Project, feeders: Iterable[Link]) -> list[Link]:
-    """Return what a device that names no joins joins inside: a terminal that a feeder arrives at, and one it leaves.
+    """Return what devices that name no joins pass on of feeders."""
+    elsewhere = (project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels)
 
-    As the electrical graph has it (``joins_inside``): a shunt, a fuse holder.
-    """
-    others = (project.supplies, project.battery_switches, project.bus_bars, project.breaker_panels)
-    arrives: dict[tuple[str, str], dict[str, None]] = {}
-    leaves: dict[tuple[str, str], dict[str, None]] = {}
-    for link in feeders:
-        pole = link.lead.pole if link.lead is not None else ""
-        for node, by in ((link.b, arrives), (link.a, leaves)):
-            owner = node.partition("/")[0]
-            device = None if any(owner in other for other in others) else project.devices.get(owner)
-            if device is not None and not device.joins and pole not in ("PE", "bond"):
-                by.setdefault((owner, pole), {})[node] = None
-    return [
-        Link(a=a, b=b, kind="contact", key=f"devices.{key[0]}")
-        for key, ends in arrives.items()
-        for a in ends
-        for b in leaves.get(key, {})
-        if not {a, b} & ends.keys() & leaves.get(key, {}).keys()
-    ]
+    def at(node: str, lead: Lead) -> AtPole | None:
+        owner = node.partition("/")[0]
+        device = None if any(owner in entries for entries in elsewhere) else project.devices.get(owner)
+        return None if device is None or device.joins else (owner, lead.pole, node)
+
+    leads = [(link, link.lead) for link in feeders if link.lead is not None and link.lead.pole not in EARTH]
+    arriving = [end for link, lead in leads if (end := at(link.b, lead)) is not None]
+    leaving = [end for link, lead in leads if (end := at(link.a, lead)) is not None]
+    return [Link(a=a, b=b, kind="contact", key=f"devices.{owner}") for owner, a, b in passed_on(arriving, leaving)]
 
 
 def reached_from(root: str, links: Iterable[Link]) -> SourceReach:
@@ -296,24 +290,31 @@ def fed(
 def in_use(
     project: Project, segments: Iterable[Segment]
 ) -> tuple[tuple[SourceInState, ...], tuple[SourceInState, ...]]:
-    """Return what feeds loads and what charges banks, by state.
-
-    A converter of known output that reaches a battery charges it: what loads there draw above that, the battery gives.
-    """
+    """Return what feeds loads and what charges banks, by state."""
     segments = list(segments)
     supplying = fed(project, segments)
     banks = [one for one in supplying if project.supplies[one.source].kind == "battery"]
 
-    def charges(one: SourceInState) -> bool:
+    def charging(one: SourceInState) -> bool:
         supply = project.supplies[one.source]
-        return (
-            supply.kind == "converter"
-            and bool(supply.current or supply.power)
-            and any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
-        )
+        reaches = any(b.state == one.state and b.live.root in one.live and b.back.root in one.back for b in banks)
+        return charges(supply.kind, limited=bool(supply.current or supply.power), reaches_bank=reaches)
 
-    charging, feeding = (tuple(one for one in supplying if charges(one) is wanted) for wanted in (True, False))
-    return feeding, (*fed(project, segments, kinds=CHARGING), *charging)
+    through, feeding = (tuple(one for one in supplying if charging(one) is wanted) for wanted in (True, False))
+    return feeding, (*fed(project, segments, kinds=CHARGING), *through)
+
+
+def charges(kind: str, *, limited: bool, reaches_bank: bool) -> bool:
+    """Tell whether a source charges in a state of the switches.
+
+    A converter of known output that reaches a battery does: what loads there draw above that, the battery gives.
+
+    Parameters
+    ----------
+    limited
+        Whether the file says what it gives at most.
+    """
+    return kind in CHARGING or (kind == "converter" and limited and reaches_bank)
 
 
 def live_wires(path: Iterable[Link]) -> list[Link]:

@@ -10,7 +10,6 @@ from layout.standards.colours import letter_code
 from layout.wiring.circuits.chains import lead_key
 from layout.wiring.circuits.holders import tail_key
 from layout.wiring.circuits.segments import EARTH, return_end
-from layout.wiring.circuits.starting_current import starting_current_a
 from layout.wiring.circuits.supply_graph import CHARGING
 from layout.wiring.protection.protective_device import stand_before
 from layout.wiring.result import FittedDevice, Run, Wire, WireEnd
@@ -170,19 +169,19 @@ def lead_current(declared: Declared, loaded: Loaded, segment: Segment, lead: Lea
     """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
 
     A conductor that no load draws through has the current it is declared with, or what its source charges with; one
-    that starts an engine has its starter's. None is unknown.
+    that starts an engine has the most it carries. None is unknown.
     """
     if lead.pole in EARTH:
         return 0.0
     if segment.run_class in ("data", "antenna"):
         return None
     if segment.owner_kind == "feeder":
-        drawn = loaded.inputs.drop_currents.get(lead_key(segment.key, lead))
-        feeder = segment.owner.partition(".")[2]
+        most = loaded.segment_currents[segment.key].current_a
         if segment.cranking:
-            return drawn or starting_current_a(declared.project, feeder)
-        charged = loaded.segment_currents[segment.key].current_a
-        return drawn or declared.project.feeders[feeder].current or charged or None  # what is not said is no zero
+            return most
+        drawn = loaded.inputs.drop_currents.get(lead_key(segment.key, lead))
+        given = declared.project.feeders[segment.owner.partition(".")[2]].current
+        return drawn or given or most or None  # what is not said is no zero
     return loaded.lead_a.get(lead_key(segment.key, lead), declared.currents[segment.circuits[0]].current_a)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass, field
+from layout.wiring.circuits.supply_graph import charges
 from layout.wiring.system.bridges import cuts_in, edges_of
 from layout.wiring.system.graph import LIVE_POLES
 from layout.wiring.system.nets import different_states, merged, nets
@@ -110,11 +111,10 @@ class _InState:
                 self.sources.setdefault(node, []).append((source, node == source.live))
         self.posts = frozenset(self.sources)
         banks = [source for source in system.sources if source.kind == "battery"]
-        self.charging = frozenset(  # a converter that reaches a bank gives no more than it can
+        self.charging = frozenset(
             source.key
             for source in system.sources
-            if source.charges
-            or (source.kind == "converter" and source.output_a and any(map(self._joins(source), banks)))
+            if charges(source.kind, limited=bool(source.output_a), reaches_bank=any(map(self._joins(source), banks)))
         )
         self.fed = {
             source.key: frozenset(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass, field
 from layout.wiring.circuits.segments import EARTH
+from layout.wiring.circuits.supply_graph import CHARGING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -316,7 +317,7 @@ class PowerSource:
     @property
     def charges(self) -> bool:
         """Whether it only charges: it has no use without a battery."""
-        return self.kind in ("alternator", "charger", "solar")
+        return self.kind in CHARGING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
