@@ -218,9 +218,9 @@ def plan(
 
 def with_photographs(plan: Plan, folder: Path) -> Plan:
     """Return the plan with its panels' photographs, read from the project's folder, and what is wrong with them."""
+    from layout.drawing.panel.page_photograph import photographs
     from layout.findings import in_order
     from layout.frozen import FrozenMap
-    from layout.handover.report.photograph import photographs
 
     pictures, faults = photographs(plan.project, folder)
     if not pictures and not faults:
@@ -288,7 +288,7 @@ def report(
     proposals
         Alternatives that stand side by side, numbered from 1.
     photographs
-        Of panels by their id, in panel mm, as ``layout.handover.report.photograph`` reads them.
+        Of panels by their id, in panel mm, as ``layout.drawing.panel.page_photograph`` reads them.
 
     Raises
     ------

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from layout.bench.open_files import RefusedError
-from layout.handover.report.photograph import read_picture
+from layout.drawing.panel.page_photograph import page_picture
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,7 +52,7 @@ def picture_data(bench: Workbench, name: str) -> dict[str, Any]:
     """
     if name not in pictures_data(bench)["names"]:
         raise RefusedError(f"no picture '{name}' lies beside the project")
-    picture = read_picture(name, bench.path.parent)
+    picture = page_picture(name, bench.path.parent)
     if isinstance(picture, str):
         raise RefusedError(f"the picture {picture}")
     return {"href": picture[0], "size": list(picture[1])}

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from layout.drawing.panel.page_photograph import matrix, photographs
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.frozen import FrozenMap
 from layout.geometry.segment import Arc
-from layout.handover.report.photograph import matrix, photographs
 from layout.project.model.arrangement import Arrangement
 from layout.project.model.reserved_room import room_key
 

@@ -18,7 +18,7 @@ def report(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False
     Example: spile report panel.yaml --out out/panel
     """
     from layout import flow
-    from layout.handover.report.photograph import photographs
+    from layout.drawing.panel.page_photograph import photographs
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

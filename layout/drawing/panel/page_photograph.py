@@ -25,7 +25,7 @@ MOST_PX = 120_000_000
 
 QUALITY = 80
 
-Picture = tuple[str, tuple[int, int]]
+PagePicture = tuple[str, tuple[int, int]]
 """Address with the picture inside, and its size before it was made smaller: across and down, px."""
 
 
@@ -42,7 +42,7 @@ def photographs(project: Project, folder: Path) -> tuple[dict[str, Underlay], tu
     for key, panel in project.panels.items():
         if panel.photograph is None:
             continue
-        picture = read_picture(panel.photograph.file, folder)
+        picture = page_picture(panel.photograph.file, folder)
         if isinstance(picture, str):
             message, where = f"{panel.name or key}: its photograph {picture}", f"panels.{key}.photograph.file"
             remedy = "name a JPEG or PNG in the project's folder, or leave photograph out"
@@ -69,7 +69,7 @@ def matrix(photograph: Photograph) -> tuple[float, float, float, float, float, f
     return a, b, c, d, e, f
 
 
-def read_picture(name: str, folder: Path) -> Picture | str:
+def page_picture(name: str, folder: Path) -> PagePicture | str:
     """Return a picture of the project's folder as it goes into a page, or in words why there is none."""
     wanted, file = PurePosixPath(name), folder / name
     outside = wanted.is_absolute() or ".." in wanted.parts or any(sign in name for sign in "\\:~\0")
@@ -83,7 +83,7 @@ def read_picture(name: str, folder: Path) -> Picture | str:
         return f"'{name}' can't be read as a picture"
 
 
-def _upright(file: Path) -> Picture | str:
+def _upright(file: Path) -> PagePicture | str:
     from PIL import Image, ImageOps
 
     with Image.open(file, formats=("JPEG", "PNG")) as raw:

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from PIL import Image
 
-from layout.handover.report.photograph import matrix, photographs
+from layout.drawing.panel.page_photograph import matrix, photographs
 from layout.project.model.panel import Photograph, PhotoPoint
 from layout.project.reading.read import read
 from tests.conftest import EXAMPLES
