@@ -30,8 +30,7 @@ LIVE_POLES: frozenset[str] = frozenset({"+", "L"})
 RETURN_POLES: frozenset[str] = frozenset({"-", "N"})
 EARTH_POLES: frozenset[str] = EARTH
 NodeKind = Literal["source", "bar", "panel", "way", "switch", "device", "splice", "inner"]
-"""What a terminal belongs to: a supply's post, a bus bar, a breaker panel's bar or return, one of its ways, a battery
-switch, any other device, a place where conductors are joined, or a point between a tail and its protective device."""
+"""What a terminal belongs to; ``splice`` is where conductors are joined, ``inner`` between a tail and its device."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
