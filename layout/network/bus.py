@@ -10,27 +10,27 @@ from layout.findings.finding import Place
 from layout.light_dataclass import dataclass
 from layout.network.bus_as_built import backbone
 from layout.network.bus_blocks import blocks
-from layout.network.bus_course import Setting, limits_for, make_terms
-from layout.network.bus_feed import feed_agrees
-from layout.network.bus_lengths import backbone_mm, check_lengths, reach_mm
-from layout.network.bus_planner import plan_backbone
-from layout.network.bus_power import check_devices, check_power
-from layout.network.bus_problem import steps_per_mm
-from layout.network.bus_shape import check_shape
-from layout.network.bus_spares import with_spares
-from layout.network.bus_stock import parts_list
-from layout.network.bus_voltages import device_voltages, sides
+from layout.network.bus_checks.bus_feed import feed_agrees
+from layout.network.bus_checks.bus_lengths import backbone_mm, check_lengths, reach_mm
+from layout.network.bus_checks.bus_power import check_devices, check_power
+from layout.network.bus_checks.bus_shape import check_shape
+from layout.network.bus_checks.bus_voltages import device_voltages, sides
+from layout.network.bus_planning.bus_course import Setting, limits_for, make_terms
+from layout.network.bus_planning.bus_planner import plan_backbone
+from layout.network.bus_planning.bus_problem import steps_per_mm
+from layout.network.bus_planning.bus_spares import with_spares
+from layout.network.bus_planning.bus_stock import parts_list
+from layout.network.bus_planning.plugged_bus import as_built, plugged
 from layout.network.cable_paths import reach_of, ways_for
 from layout.network.declared_bus import devices_of, feed_of
-from layout.network.plugged_bus import as_built, plugged
 from layout.standards import network
 
 if TYPE_CHECKING:
-    from layout.network.bus_course import Terms
+    from layout.network.bus_checks.bus_voltages import DeviceVoltage, Side
     from layout.network.bus_parts import Assembly
-    from layout.network.bus_planner import Planned
-    from layout.network.bus_stock import StockLine
-    from layout.network.bus_voltages import DeviceVoltage, Side
+    from layout.network.bus_planning.bus_course import Terms
+    from layout.network.bus_planning.bus_planner import Planned
+    from layout.network.bus_planning.bus_stock import StockLine
     from layout.project.model.network import InstrumentNetwork
     from layout.wiring.circuits.ends import Ends
 

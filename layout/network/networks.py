@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.light_dataclass import dataclass
 from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
-from layout.network.bus_feed import laid_feed, lost_before, with_head_volts
+from layout.network.bus_checks.bus_feed import laid_feed, lost_before, with_head_volts
 from layout.network.serial import as_laid, check_inputs, plan_serial
 from layout.wiring.circuits.ends import Ends
 

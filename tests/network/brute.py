@@ -10,7 +10,7 @@ import random
 from dataclasses import dataclass, replace
 from itertools import pairwise, permutations, product
 
-from layout.network.bus_problem import CourseProblem, Figures, Hook, Limits
+from layout.network.bus_planning.bus_problem import CourseProblem, Figures, Hook, Limits
 
 AMPS, THIN, TAP = 0.05, 0.069, 0.005
 """A per LEN; ohm/m and ohm per tap of one conductor, worst case (IEC 62026-3)."""

@@ -17,11 +17,20 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from layout.light_dataclass import dataclass
-from layout.network.bus_problem import AGAIN, BusCourse, CourseProblem, Figures, Station, cost_mm, figures, reopened
-from layout.network.bus_repair import repaired
+from layout.network.bus_planning.bus_problem import (
+    AGAIN,
+    BusCourse,
+    CourseProblem,
+    Figures,
+    Station,
+    cost_mm,
+    figures,
+    reopened,
+)
+from layout.network.bus_planning.bus_repair import repaired
 
 if TYPE_CHECKING:
-    from layout.network.bus_planner_model import Answer
+    from layout.network.bus_planning.bus_planner_model import Answer
 
 Proof = Literal["optimal", "within", "none exists", "not found"]
 
@@ -119,7 +128,7 @@ def _search(
 
     Without the electrical part the first answer is returned, whether it keeps every limit or not.
     """
-    from layout.network.bus_planner_model import Model  # the solver is heavy
+    from layout.network.bus_planning.bus_planner_model import Model  # the solver is heavy
 
     model = Model(problem, electrical=electrical, least_mm=least_mm, most_mm=most_mm)
     bound = least_mm or 0

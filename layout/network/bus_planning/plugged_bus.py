@@ -6,19 +6,19 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from layout.frozen import FrozenMap
-from layout.network.bus_course import feed_mm, hung_drop_mm
 from layout.network.bus_parts import Assembly, CablePiece, DropCable, PluggedPart
-from layout.network.bus_spares import SPARE
-from layout.network.bus_stock import bought_lengths
+from layout.network.bus_planning.bus_course import feed_mm, hung_drop_mm
+from layout.network.bus_planning.bus_spares import SPARE
+from layout.network.bus_planning.bus_stock import bought_lengths
 from layout.network.declared_bus import slackened_mm
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.network.bus_blocks import Block
-    from layout.network.bus_course import Setting
     from layout.network.bus_parts import Kind
-    from layout.network.bus_problem import BusCourse, CourseProblem, Station
+    from layout.network.bus_planning.bus_course import Setting
+    from layout.network.bus_planning.bus_problem import BusCourse, CourseProblem, Station
     from layout.network.cable_paths import CablePath
 
 LETTERS: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}

@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
-from layout.network.bus_power import EPSILON, check_power, total_a
-from layout.network.bus_shape import key_of, named, subject_of
-from layout.network.bus_voltages import device_voltages
+from layout.network.bus_checks.bus_power import EPSILON, check_power, total_a
+from layout.network.bus_checks.bus_shape import key_of, named, subject_of
+from layout.network.bus_checks.bus_voltages import device_voltages
 from layout.network.declared_bus import feed_device_a
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from layout.network.bus import plan_bus
-from layout.network.bus_feed import lost_before, with_head_volts
+from layout.network.bus_checks.bus_feed import lost_before, with_head_volts
 from layout.network.declared_bus import feed_device_a
 from layout.project.model.circuits import Circuit, Load
 from layout.project.model.keys import End

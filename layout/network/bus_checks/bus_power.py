@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
-from layout.network.bus_shape import key_of, named, subject_of
-from layout.network.bus_voltages import device_voltages, sides
+from layout.network.bus_checks.bus_shape import key_of, named, subject_of
+from layout.network.bus_checks.bus_voltages import device_voltages, sides
 from layout.standards import network
 
 if TYPE_CHECKING:

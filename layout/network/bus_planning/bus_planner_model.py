@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from layout.exact_solver import cp_model
 from layout.light_dataclass import dataclass
-from layout.network.bus_problem import AGAIN
+from layout.network.bus_planning.bus_problem import AGAIN
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.network.bus_problem import CourseProblem
+    from layout.network.bus_planning.bus_problem import CourseProblem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.network.bus_problem import BusCourse, CourseProblem, Hook, Station, figures
+from layout.network.bus_planning.bus_problem import BusCourse, CourseProblem, Hook, Station, figures
 
 SPARE = "spare "
 """Names of spare tees in a plan begin so."""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.network.bus_stock import bought_lengths
+from layout.network.bus_planning.bus_stock import bought_lengths
 
 STOCK = (500, 1000, 2000, 5000, 10_000)
 

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from layout.network.bus_planner import plan_backbone
-from layout.network.bus_problem import Limits, cost_mm, figures, steps_per_mm, steps_per_tap
+from layout.network.bus_planning.bus_planner import plan_backbone
+from layout.network.bus_planning.bus_problem import Limits, cost_mm, figures, steps_per_mm, steps_per_tap
 from tests.network.brute import brute_force, problem_of, random_case, tightened
 
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.network.bus_problem import CourseProblem, Hook, Limits, steps_per_mm, steps_per_tap
-from layout.network.bus_stock import bought_lengths
+from layout.network.bus_planning.bus_problem import CourseProblem, Hook, Limits, steps_per_mm, steps_per_tap
+from layout.network.bus_planning.bus_stock import bought_lengths
 from layout.network.cable_paths import reach_of
 from layout.network.declared_bus import drop_need_mm, feed_need_mm, slackened_mm
 from layout.standards import network

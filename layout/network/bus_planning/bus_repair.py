@@ -9,12 +9,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.network.bus_problem import BusCourse, Station, cost_mm, figures
+from layout.network.bus_planning.bus_problem import BusCourse, Station, cost_mm, figures
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.network.bus_problem import CourseProblem
+    from layout.network.bus_planning.bus_problem import CourseProblem
 
 MOST_STEPS = 60
 

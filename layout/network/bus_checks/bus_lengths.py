@@ -6,7 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
-from layout.network.bus_shape import key_of, named, subject_of
+from layout.network.bus_checks.bus_shape import key_of, named, subject_of
 from layout.network.piece_graph import PieceGraph
 from layout.standards import network
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from layout.handover.files.csv_file import csv_bytes
 from layout.handover.lists.network_tables import pieces_table, voltage_table
-from layout.network.bus_voltages import SOURCE, Resistor, device_voltages, solve_voltages
+from layout.network.bus_checks.bus_voltages import SOURCE, Resistor, device_voltages, solve_voltages
 from layout.project.model.network import BusCable, BusNode
 from layout.wiring.result import CutList, Wiring
 from tests.conftest import ROOT, needs_program

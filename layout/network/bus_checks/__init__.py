@@ -1,0 +1,1 @@
+"""A bus that is judged: its shape, lengths, feed, power and voltages."""
