@@ -24,23 +24,23 @@ from layout.handover.document import Book, Document, sheets_alone
 from layout.handover.files import panel_files
 from layout.handover.files.sheet_files import print_files, svg_files
 from layout.handover.lists import energy_tables, network_tables
-from layout.handover.lists.as_found import found_table
-from layout.handover.lists.cut_list import cut_table
-from layout.handover.lists.ends_list import ends_table
-from layout.handover.lists.feeder_loads import feeder_table
 from layout.handover.lists.findings_list import findings_table, of_book
-from layout.handover.lists.function_tests import function_table
-from layout.handover.lists.fuse_schedule import fuse_table
-from layout.handover.lists.isolation import isolation_tables
-from layout.handover.lists.label_list import label_foot, stamped_label_scenes
-from layout.handover.lists.order_of_wiring import order_table
+from layout.handover.lists.open_questions.still_to_find_out import find_out_story, find_out_table
 from layout.handover.lists.parts_list import WIRED_GROUPS, parts_table
 from layout.handover.lists.prices import priced
 from layout.handover.lists.revisions import revision_table, snapshot
-from layout.handover.lists.schedule_columns import schedule_table
-from layout.handover.lists.sizing_sheet import sizing_table
-from layout.handover.lists.still_to_find_out import find_out_story, find_out_table
-from layout.handover.lists.warning_labels import warning_labels
+from layout.handover.lists.wires.cut_list import cut_table
+from layout.handover.lists.wires.ends_list import ends_table
+from layout.handover.lists.wires.feeder_loads import feeder_table
+from layout.handover.lists.wires.fuse_schedule import fuse_table
+from layout.handover.lists.wires.label_list import label_foot, stamped_label_scenes
+from layout.handover.lists.wires.schedule_columns import schedule_table
+from layout.handover.lists.wires.sizing_sheet import sizing_table
+from layout.handover.lists.work_aboard.as_found import found_table
+from layout.handover.lists.work_aboard.function_tests import function_table
+from layout.handover.lists.work_aboard.isolation import isolation_tables
+from layout.handover.lists.work_aboard.order_of_wiring import order_table
+from layout.handover.lists.work_aboard.warning_labels import warning_labels
 from layout.handover.paper.caution_pages import caution_story
 from layout.handover.paper.cautions import FOOT, SHOP_FOOT
 from layout.handover.paper.dense_table import DenseTable

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from layout.findings import Finding, Place
-from layout.handover.lists.still_to_find_out import find_out_story, find_out_table, open_findings
-from layout.handover.lists.unknowns import ORDER, counted, unknowns
+from layout.handover.lists.open_questions.still_to_find_out import find_out_story, find_out_table, open_findings
+from layout.handover.lists.open_questions.unknowns import ORDER, counted, unknowns
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.device import Device, Fixing
 from layout.project.model.keys import End

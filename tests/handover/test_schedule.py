@@ -14,9 +14,9 @@ from layout.findings import Finding
 from layout.handover.books.schedule_sheets import general_notes, own_notes, schedule_story
 from layout.handover.files.csv_file import csv_bytes
 from layout.handover.files.xlsx import xlsx_bytes
-from layout.handover.lists.circuit_order import by_circuit
-from layout.handover.lists.schedule_columns import SCHEDULE, node_name, schedule_table
-from layout.handover.lists.sizing_sheet import sizing_table
+from layout.handover.lists.wires.circuit_order import by_circuit
+from layout.handover.lists.wires.schedule_columns import SCHEDULE, node_name, schedule_table
+from layout.handover.lists.wires.sizing_sheet import sizing_table
 from layout.handover.paper.marked_rows import errors_of, wiring_errors
 from tests.handover.pages import column, everything, on_pages, outside, overprinted, texts
 

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from layout.handover.files.csv_file import csv_bytes
-from layout.handover.lists.schedule_columns import schedule_table
+from layout.handover.lists.wires.schedule_columns import schedule_table
 from layout.project.reading.read import read
 from layout.wiring.wire import wire
 from tests.conftest import EXAMPLES, needs_program

@@ -10,9 +10,9 @@ from reportlab.platypus import Spacer
 from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import Severity
-from layout.handover.lists.assumptions import assumptions
 from layout.handover.lists.findings_list import of_book
-from layout.handover.lists.still_to_find_out import find_out_table
+from layout.handover.lists.open_questions.assumptions import assumptions
+from layout.handover.lists.open_questions.still_to_find_out import find_out_table
 from layout.handover.paper.page_frame import Mark, PageOf
 from layout.handover.paper.styles import LINE, grid, heading, text
 

@@ -14,10 +14,10 @@ from layout.drawing.writers.flowable import SceneFlowable
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM
 from layout.findings import Severity
 from layout.geometry.path import Box
-from layout.handover.lists.circuit_order import by_circuit
-from layout.handover.lists.run_words import device_words, part_of
-from layout.handover.lists.schedule_columns import has_source_drop, known_drop_v, name_of, node_name
 from layout.handover.lists.table import UNKNOWN
+from layout.handover.lists.wires.circuit_order import by_circuit
+from layout.handover.lists.wires.run_words import device_words, part_of
+from layout.handover.lists.wires.schedule_columns import has_source_drop, known_drop_v, name_of, node_name
 from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.flow_table import PAD_MM, base_rules, group_rules, notes
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from layout.findings import Finding
-    from layout.handover.lists.circuit_order import Gathered
+    from layout.handover.lists.wires.circuit_order import Gathered
     from layout.project.model.project import Project
     from layout.wiring.result import FittedDevice, Run, Wire, WireEnd, Wiring
 

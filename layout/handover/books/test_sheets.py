@@ -8,9 +8,9 @@ from reportlab.platypus import Spacer
 
 from layout.drawing.elements import colours
 from layout.drawing.writers.pdf import POINTS_PER_MM
-from layout.handover.lists.schedule_columns import known_drop_v
 from layout.handover.lists.table import Column, Table
-from layout.handover.lists.unplug import to_unplug
+from layout.handover.lists.wires.schedule_columns import known_drop_v
+from layout.handover.lists.work_aboard.unplug import to_unplug
 from layout.handover.paper.cautions import cautions
 from layout.handover.paper.dense_table import DenseTable
 from layout.handover.paper.flow_table import flow_table

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.fuse_schedule import FUSES, HOLDERS
-from layout.handover.lists.schedule_columns import node_name
 from layout.handover.lists.table import Column, Table
+from layout.handover.lists.wires.fuse_schedule import FUSES, HOLDERS
+from layout.handover.lists.wires.schedule_columns import node_name
 from layout.standards.terminals import heat_shrink_mm
 
 if TYPE_CHECKING:

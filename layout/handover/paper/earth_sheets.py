@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.diagrams.earth_bar import EarthConductor, earth_bar, facts_box
 from layout.drawing.diagrams.one_line import returns_picture
 from layout.drawing.elements.picture_rows import on_sheets
-from layout.handover.lists.earth_list import WHAT, earth_facts, earth_rows, earth_table, gathered
+from layout.handover.lists.wires.earth_list import WHAT, earth_facts, earth_rows, earth_table, gathered
 from layout.handover.paper.diagram_sheets import chosen_of, picture_sheet, room_of
 from layout.handover.paper.marked_rows import wiring_errors
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.schedule_columns import name_of
+from layout.handover.lists.wires.schedule_columns import name_of
 from layout.handover.paper.marked_rows import run_subjects
 from layout.handover.report.markup import Markup, element, joined
 from layout.wiring.circuits.ends import Ends

@@ -15,12 +15,12 @@ from layout.handover.books.test_sheets import (
     run_tests_table,
     unplug_table,
 )
-from layout.handover.lists.cut_list import cut_table
-from layout.handover.lists.ends_list import ends_table
-from layout.handover.lists.feeder_loads import feeder_table
-from layout.handover.lists.label_list import fitting_size, label_findings, label_scenes, label_table, wire_labels
 from layout.handover.lists.parts_list import parts_table
-from layout.handover.lists.unplug import to_unplug
+from layout.handover.lists.wires.cut_list import cut_table
+from layout.handover.lists.wires.ends_list import ends_table
+from layout.handover.lists.wires.feeder_loads import feeder_table
+from layout.handover.lists.wires.label_list import fitting_size, label_findings, label_scenes, label_table, wire_labels
+from layout.handover.lists.work_aboard.unplug import to_unplug
 from layout.handover.paper.cautions import cautions, facts
 from layout.project.model.device import Device, Terminal
 from layout.project.model.network import BusNode, InstrumentNetwork

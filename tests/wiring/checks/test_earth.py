@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from layout.handover.lists.unknowns import unknowns
+from layout.handover.lists.open_questions.unknowns import unknowns
 from layout.project.model.device import Device
 from layout.project.model.project import Boat
 from layout.project.model.supplies import BusBar, Feeder

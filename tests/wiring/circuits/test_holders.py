@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 import layout
-from layout.handover.lists.unknowns import unknowns
+from layout.handover.lists.open_questions.unknowns import unknowns
 from layout.project.model.arrangement import Arrangement, Placed
 from tests.wiring.laws.boats import changed, system
 from tests.wiring.laws.test_boats import FACTS, FUSE

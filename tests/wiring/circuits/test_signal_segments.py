@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from layout.handover.lists.still_to_find_out import find_out_table
+from layout.handover.lists.open_questions.still_to_find_out import find_out_table
 from layout.project.model.circuits import CableKind
 from layout.project.model.device import Device, Terminal
 from layout.project.model.signals import Signal

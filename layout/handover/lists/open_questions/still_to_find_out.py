@@ -9,10 +9,10 @@ from reportlab.platypus import Spacer
 
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import area, in_order, rule
-from layout.handover.lists.assumptions import names
+from layout.handover.lists.open_questions.assumptions import names
+from layout.handover.lists.open_questions.unknowns import ORDER, Holds, unknowns
+from layout.handover.lists.open_questions.wire_questions import wire_questions
 from layout.handover.lists.table import Column, Table
-from layout.handover.lists.unknowns import ORDER, Holds, unknowns
-from layout.handover.lists.wire_questions import wire_questions
 from layout.handover.paper.flow_table import flow_table
 from layout.handover.paper.styles import text
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.schedule_columns import SCHEDULE, schedule_table
-from layout.handover.lists.unknowns import Unknown
+from layout.handover.lists.open_questions.unknowns import Unknown
+from layout.handover.lists.wires.schedule_columns import SCHEDULE, schedule_table
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator

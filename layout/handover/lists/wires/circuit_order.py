@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.run_words import BACK, LIVE
+from layout.handover.lists.wires.run_words import BACK, LIVE
 from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:

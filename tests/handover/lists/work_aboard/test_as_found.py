@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.handover.lists.as_found import found_table
+from layout.handover.lists.work_aboard.as_found import found_table
 from layout.project.model.found import FoundWire
 from layout.quantity import WireSize
 from layout.wiring.wire import wire

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.ends_list import ends_table
 from layout.handover.lists.table import Column, Table
+from layout.handover.lists.wires.ends_list import ends_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

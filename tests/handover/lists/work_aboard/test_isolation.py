@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.handover.lists.isolation import isolation_tables
+from layout.handover.lists.work_aboard.isolation import isolation_tables
 from layout.project.model.supplies import BatterySwitch, BusBar, Supply
 from layout.wiring.system.isolation import Isolation, LiveOwner, Opening
 from tests.handover.conftest import make_project, make_wiring

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from layout.handover.lists.warning_labels import warning_labels
+from layout.handover.lists.work_aboard.warning_labels import warning_labels
 from layout.handover.plan import Plan
 from layout.wiring.system.isolation import Isolation, LiveOwner
-from tests.handover.lists.test_isolation import boat
+from tests.handover.lists.work_aboard.test_isolation import boat
 
 
 def test_what_stays_live_by_surprise_has_a_label():

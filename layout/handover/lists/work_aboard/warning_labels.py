@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.isolation import source_names
-from layout.handover.lists.schedule_columns import name_of
+from layout.handover.lists.wires.schedule_columns import name_of
+from layout.handover.lists.work_aboard.isolation import source_names
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

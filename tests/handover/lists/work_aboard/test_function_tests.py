@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.handover.lists.function_tests import function_table
+from layout.handover.lists.work_aboard.function_tests import function_table
 from layout.project.model.network import InstrumentNetwork
 from tests.wiring.faulty import add, plain
 

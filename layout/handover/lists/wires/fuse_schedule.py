@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.run_words import device_words
-from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
+from layout.handover.lists.wires.run_words import device_words
+from layout.handover.lists.wires.schedule_columns import name_of
 from layout.project.model.keys import End
 
 if TYPE_CHECKING:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.circuit_order import by_circuit
 from layout.handover.lists.table import Column, Table
+from layout.handover.lists.wires.circuit_order import by_circuit
 from layout.handover.paper.marked_rows import errors_of, said_of, wiring_errors
 from layout.project.model.keys import End
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.schedule_columns import name_of
 from layout.handover.lists.table import Column, Table
+from layout.handover.lists.wires.schedule_columns import name_of
 
 if TYPE_CHECKING:
     from layout.handover.lists.table import Cell

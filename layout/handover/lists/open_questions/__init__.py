@@ -1,0 +1,1 @@
+"""What is not known yet, and what the numbers rest on."""

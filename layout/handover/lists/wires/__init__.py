@@ -1,0 +1,1 @@
+"""Lists of wires: schedule, ends, labels, cut list, sizes, protective devices, earth."""
