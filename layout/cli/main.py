@@ -120,7 +120,7 @@ def _give_up_output(error: OSError) -> None:
 
 def run() -> None:
     """Run the command line."""
-    gc.set_threshold(50_000, 20, 100)  # a command is short: looking for rings of waste took a twentieth of it
+    gc.set_threshold(3_000_000, 5, 5)  # a command is short: looking for rings of waste took a twentieth of it
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:  # closed before we began
             setattr(sys, name, io.TextIOWrapper(io.FileIO(os.devnull, "w"), encoding="utf-8"))

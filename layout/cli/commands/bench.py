@@ -21,6 +21,7 @@ def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson 
 
     Example: spile bench panel.yaml
     """
+    import gc
     import socket
     import webbrowser
 
@@ -31,6 +32,7 @@ def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson 
     from layout.bench.workbench import Workbench
 
     voice = Voice(as_json=as_json, quiet=quiet)
+    gc.set_threshold(50_000, 20, 100)  # no short command: what is waste is to be let go
     try:
         desk = Workbench(file)
     except RefusedError as error:

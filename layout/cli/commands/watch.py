@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
 import time
@@ -37,6 +38,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
     from layout.project.register import load, register_path, save
 
     voice = Voice(as_json=as_json, quiet=quiet)
+    gc.set_threshold(50_000, 20, 100)  # no short command: what is waste is to be let go
     voice.line(f"Watching {file}; Ctrl-C ends it.")
     seen: tuple[Stamp, ...] | None = None
     names: Sequence[str] = (file.name,)

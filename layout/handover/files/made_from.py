@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
 from hashlib import sha256
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy")
 """What draws and writes beside this program: another version of one may give other bytes."""
+
+PLAIN = frozenset({float, int, bool, str, type(None)})
+"""What stands for itself in a digest."""
 
 SOURCES = (".py", ".yaml", ".txt", ".ttf")
 
@@ -49,28 +52,27 @@ def program() -> str:
 
 def _gather(value: Any, add: Callable[[str], None]) -> None:
     kind = type(value)
-    if kind is float or kind is int or value is None or kind is bool:  # most are
+    if kind in PLAIN:  # most are
         add(f"{kind.__name__} {value!r}")
-    elif isinstance(value, Enum):
-        add(f"{kind.__qualname__} {value.name}")
+    elif (names := _compared(kind)) is not None:  # type: ignore[arg-type]  # a class has a hash
+        add(f"{kind.__qualname__} {len(names)}")
+        for name in names:
+            inner = getattr(value, name)
+            if type(inner) in PLAIN:
+                add(f"{type(inner).__name__} {inner!r}")
+            else:
+                _gather(inner, add)
+    elif isinstance(value, Enum | int | float):
+        add(f"{kind.__qualname__} {value!r}")
     elif isinstance(value, str):
-        add(f"text {str(value)!r}")
-    elif isinstance(value, int | float):
-        add(f"{kind.__name__} {value!r}")
+        add(f"str {str(value)!r}")
     elif isinstance(value, tuple | list):
         add(f"row {len(value)}")
         for entry in value:
             _gather(entry, add)
-    elif hasattr(kind, "__dataclass_fields__"):
-        names = _compared(kind)  # type: ignore[arg-type]  # a class has a hash
-        add(f"{kind.__qualname__} {len(names)}")
-        for name in names:
-            _gather(getattr(value, name), add)
     elif isinstance(value, Mapping):
-        add(f"mapping {len(value)}")
-        for key, entry in value.items():
-            _gather(key, add)
-            _gather(entry, add)
+        add("mapping")
+        _gather(tuple(value.items()), add)
     elif isinstance(value, frozenset | set):
         add(f"set {len(value)} {sorted(map(digest, value))}")
     else:
@@ -78,8 +80,9 @@ def _gather(value: Any, add: Callable[[str], None]) -> None:
 
 
 @cache
-def _compared(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind) if one.compare)
+def _compared(kind: type) -> tuple[str, ...] | None:
+    """Return the fields that a record's equality looks at; None for another kind."""
+    return tuple(one.name for one in fields(kind) if one.compare) if is_dataclass(kind) else None
 
 
 def _version(library: str) -> str:

@@ -130,13 +130,11 @@ def _breaks(text: str, height_mm: float, bold: bool) -> tuple[float, ...]:
     if len(words) > FEW_WORDS:
         return tuple(max(longest, whole / count * (1.0 if count == 1 else 1.12)) for count in range(1, len(words) + 1))
     least = [sum(words[:end]) + gap * (end - 1) for end in range(len(words) + 1)]
+    spans = [[sum(words[cut:end]) + gap * (end - cut - 1) for cut in range(end)] for end in range(len(words) + 1)]
     found = [least[-1]]
     for _ in range(len(words) - 1):
         least = [
-            min(
-                (max(least[cut], sum(words[cut:end]) + gap * (end - cut - 1)) for cut in range(1, end)), default=inf
-            ) if end > 1 else least[end]
-            for end in range(len(words) + 1)
-        ]  # fmt: skip
+            min(map(max, least[1:end], spans[end][1:])) if end > 1 else least[end] for end in range(len(words) + 1)
+        ]
         found.append(min(found[-1], least[-1]))
     return tuple(found)

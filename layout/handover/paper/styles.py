@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase.pdfmetrics import getAscentDescent, stringWidth
 from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table
 
 from layout.drawing.elements import colours
@@ -67,7 +68,16 @@ def style(
 
 
 class Words(Paragraph):  # type: ignore[misc]  # the PDF library says no types
-    """A paragraph that is broken into lines once for a width: a table asks for its height three times."""
+    """A paragraph that is broken into lines once for a width: a table asks for its height three times.
+
+    Attributes
+    ----------
+    is_plain
+        Whether it is one piece of words with blanks between them. Such a text is broken here, as the library does it,
+        and once for all places where it stands.
+    """
+
+    is_plain = False
 
     def wrap(self, avail_width: float, avail_height: float) -> tuple[float, float]:
         """Return width and height in points."""
@@ -75,6 +85,51 @@ class Words(Paragraph):  # type: ignore[misc]  # the PDF library says no types
             self._broken = (avail_width, super().wrap(avail_width, avail_height))
         size: tuple[float, float] = self._broken[1]
         return size
+
+    def breakLines(self, width: Sequence[float]) -> Any:  # noqa: N802  # the library's name
+        """Return the lines as the library wants them."""
+        if not self.is_plain:
+            return super().breakLines(width)
+        (piece,) = self.frags
+        shrinkage = self.style.spaceShrinkage
+        known = _plain_lines(piece.text, piece.fontName, piece.fontSize, tuple(width), shrinkage)
+        if known is None:
+            return super().breakLines(width)
+        self.height = self._splitLongWordCount = self._hyphenations = 0
+        self._width_max = known[0]
+        ascent, descent = getAscentDescent(piece.fontName, piece.fontSize)
+        lines = [(spare, list(words)) for spare, words in known[1]]
+        return piece.clone(kind=0, lines=lines, ascent=ascent, descent=descent, fontSize=piece.fontSize)
+
+
+@lru_cache(maxsize=20_000)
+def _plain_lines(
+    content: str, font: str, size: float, widths: tuple[float, ...], shrinkage: float
+) -> tuple[float, tuple[tuple[float, tuple[str, ...]], ...]] | None:
+    """Return the widest line, and of each line the width that is left and its words; None where a word is too long."""
+    gap = _wide(" ", font, size)
+    lines: list[tuple[float, tuple[str, ...]]] = []
+    line: list[str] = []
+    now, widest, most = -gap, 0.0, widths[0]
+    for word in content.split():
+        wide = _wide(word, font, size)
+        then = now + gap + wide
+        fits = then <= most + shrinkage * gap * len(line)
+        if not fits and wide > widths[min(len(lines), len(widths) - 1)]:
+            return None
+        if fits or not line:
+            line.append(word)
+            now = then
+            continue
+        widest = max(widest, now)
+        lines.append((most - now, tuple(line)))
+        line, now, most = [word], wide, widths[min(len(lines), len(widths) - 1)]
+    return max(widest, now), (*lines, (most - now, tuple(line)))
+
+
+@lru_cache(maxsize=50_000)
+def _wide(word: str, font: str, size: float) -> float:
+    return float(stringWidth(word, font, size))
 
 
 def text(
@@ -84,7 +139,9 @@ def text(
     look = style(cap_height_mm, bold=bold, align=align, colour=colour)
     content = in_language(content)
     if content.isprintable() and content == content.strip() != "" and not MARKUP.intersection(content):
-        return Words(content, look, frags=[_piece(look).clone(text=content)])  # to parse it takes ten times as long
+        words = Words(content, look, frags=[_piece(look).clone(text=content)])  # to parse it takes ten times as long
+        words.is_plain = True
+        return words
     return Words(escape(content).replace("\n", "<br/>"), look)
 
 
