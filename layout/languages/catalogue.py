@@ -17,7 +17,7 @@ OWN = "en"
 """The language that the program's own texts are written in; it has no catalogue."""
 
 _WORD = re.compile(r"[^\W\d_]{2,}")
-_PLACE = re.compile(r"\{(\d*)\}")
+_PLACE = re.compile(r"\{(=?\d*)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,8 @@ class Template:
     shape
         What the English text looks like; each group is a value.
     verbatim
-        For each value, whether it stands in quotes: it is a key or an id and stays as it is.
+        For each value, whether it stays as it is: one in quotes is a key or an id, one that the translation writes as
+        ``{=}`` or ``{=0}`` is a word that the project file takes as it stands.
     said
         The translation, cut at its values: text, number of the value, text, and so on.
     weight
@@ -111,7 +112,8 @@ def _template(english: str, said: str) -> Template:
     literals, count = pieces[::2], len(pieces) // 2
     shape = "(.*?)".join(map(re.escape, literals))
     ends = _PLACE.split(said)
-    numbers = [int(name) if name else at for at, name in enumerate(ends[1::2])]
+    numbers = [int(name.lstrip("=") or at) for at, name in enumerate(ends[1::2])]
+    kept = {number for number, name in zip(numbers, ends[1::2], strict=True) if name.startswith("=")}
     endings = {at for at, before in enumerate(literals[:-1]) if before[-1:].isalpha()}
     if not set(range(count)) - endings <= set(numbers) <= set(range(count)):
         raise ValueError(f"'{said}' has not the {count} places of '{english}'")
@@ -120,7 +122,10 @@ def _template(english: str, said: str) -> Template:
         cut += [number, text]
     return Template(
         shape=re.compile(shape, re.DOTALL),
-        verbatim=tuple(before.endswith("'") and after.startswith("'") for before, after in pairwise(literals)),
+        verbatim=tuple(
+            at in kept or (before.endswith("'") and after.startswith("'"))
+            for at, (before, after) in enumerate(pairwise(literals))
+        ),
         said=tuple(cut),
         opens_small=literals[0][:1].islower(),
         weight=sum(len(word) for literal in literals for word in _WORD.findall(literal)),

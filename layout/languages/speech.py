@@ -64,7 +64,7 @@ _UNITS = frozenset(
     """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
-    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\..*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+"
+    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\.(?!.*: ).*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+"
     r"|[A-Z]{2}|[a-z]+:[A-Z+-]+|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
 )
 
@@ -200,6 +200,8 @@ class Speech:
         """Yield what a text may be: a template with values, parts of a list, sentence by sentence."""
         later = []
         for template, values in self._texts.matches(text):
+            if any(", or " in value for value, stays in zip(values, template.verbatim, strict=True) if stays):
+                continue
             if any(". " in value or "\n" in value for value in values):
                 later.append((template, values))
                 continue

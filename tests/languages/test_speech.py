@@ -15,6 +15,8 @@ TEXTS = {
     "{} needs {} mm more": "{1} mm fehlen bei {0}",
     "the fuse of '{}' is too large": "die Sicherung von '{}' ist zu groß",
     "Take a thicker wire.": "Einen dickeren Leiter nehmen.",
+    "one of {}": "eines von {=}",
+    "{} takes {}": "{=1} passt zu {0}",
     "fuse": "Sicherung",
     "spare": "Reserve",
     "wire{}": "Leiter{}",
@@ -37,6 +39,12 @@ def test_values_are_said_in_their_turn() -> None:
     """A value that is a text of the program is translated as well; one in quotes is a key and is not."""
     assert german().say("fuse 5 A on spare") == "Sicherung 5 A an Reserve"
     assert german().say("the fuse of 'spare' is too large") == "die Sicherung von 'spare' ist zu groß"
+
+
+def test_words_of_the_file_stay() -> None:
+    """What the translation marks is a word to be written in the file: it stays, and nothing else beside it does."""
+    assert german().say("fuse 5 A on one of spare, fuse") == "Sicherung 5 A an eines von spare, fuse"
+    assert german().say("spare takes fuse") == "fuse passt zu Reserve"
 
 
 @pytest.mark.parametrize(
