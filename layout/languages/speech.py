@@ -64,8 +64,8 @@ _UNITS = frozenset(
     """.split()  # noqa: SIM905
 )
 _PLAIN = re.compile(
-    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\.(?!.*: ).*|[\w./-]*[\w]+[_./][\w./:-]+|--?[\w-]+"
-    r"|[A-Z]{2}|[a-z]+:[A-Z+-]+|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
+    r"\W*|\W*[^\W\d_]\W*|\W*\w*\d[\w.]*\W*|[\w./:-]+/[+\w -]*|networks\.(?!.*: ).*|[\w./-]*[\w]+[_./][\w./:-]+"
+    r"|--?[\w-]+|[A-Z]{2}|[a-z]+:[A-Z+-]+|'[^']*'|(?:file|panel|fit|cut|wire|fuse|bus|day|paper)\s\d+"
 )
 
 
