@@ -61,7 +61,6 @@ class Solve:
     _process: SpawnProcess | None = None
     _told: Any = None
     _stop: Any = None
-    _seen: list[str] = field(default_factory=list)
 
     @classmethod
     def begin(cls, asked: Asked) -> Solve:

@@ -56,8 +56,8 @@ class HeatRow:
         What each device gives off.
     total_w
         Sum; None where a part is not known.
-    rise_k, inside_c
-        How much warmer than outside it gets, and how warm; None where not known.
+    inside_c
+        How warm it gets; None where not known.
     """
 
     panel: str
@@ -66,7 +66,6 @@ class HeatRow:
     total_w: float | None
     ambient_c: float | None
     limit_c: float
-    rise_k: float | None
     inside_c: float | None
     findings: tuple[Finding, ...] = ()
 
@@ -134,7 +133,6 @@ def heat_behind(project: Project, panel_id: str, heat: Heat) -> HeatRow:
         total_w=total,
         ambient_c=ambient,
         limit_c=heat.limit if heat.limit is not None else LIMIT_C,
-        rise_k=rise,
         inside_c=None if rise is None or ambient is None else ambient + rise,
     )
     return replace(row, findings=tuple(_check(row, can_leave=can_leave)))

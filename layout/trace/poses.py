@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 Lying = dict[int, tuple[float, float, float]]
 USUAL_FOCALS = (0.65, 0.78, 1.0, 1.5, 2.2, 3.2)
 """Focal lengths of telephones as shares of the longer side, tried where the file says none."""
-LEAST_MARKS = 3
-"""Of its four marks, so many must be seen for a sheet to count in a photograph."""
 
 
 def placed(shots: tuple[Shot, ...], focal_px: float | None, tape: tuple[int, int, float] | None) -> Adjusted:

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
 STEPS_MM = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
 """What sizes are rounded to."""
-RIGHT_DEG = 1.5
-"""A corner within this of a right angle may belong to a rectangle."""
 
 
 def step_mm(uncertainty_mm: float) -> float:

@@ -209,7 +209,7 @@ def _with_ratings(system: System, stands: Iterable[ProtectiveDevice]) -> System:
     """Return the electrical graph with the ratings that were chosen, and what they let flow."""
     chosen = {stand.key: stand.rating_a for stand in stands}
     guards = (
-        guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry), is_chosen=True)
+        guard if guard.rating_a is not None else replace(guard, rating_a=chosen.get(guard.entry))
         for guard in system.guards
     )
     system = replace(system, guards=tuple(guards))

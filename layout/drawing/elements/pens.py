@@ -67,14 +67,6 @@ REGISTER = Pen(name="register", width_mm=0.25)
 TRIM = Pen(name="trim", width_mm=0.18, dash_mm=(2.0, 1.5), colour=colours.GREY)
 ENGRAVE = Pen(name="engrave", width_mm=0.18, colour=colours.LEAD)
 
-PENS: dict[str, Pen] = {
-    pen.name: pen
-    for pen in (
-        CUT, OUTLINE, FACE, UNSURE, EDGE, REBATE, BODY, CENTRE, SECTION, KEEP_OUT, ADJACENT, DIMENSION, HATCH, WARNING,
-        FRAME, RULE, HAIR, REGISTER, TRIM, ENGRAVE,
-    )
-}  # fmt: skip
-
 
 def coloured(pen: Pen, colour: str, *, width_mm: float | None = None) -> Pen:
     """Return ``pen`` in another colour (a wire's, say) and, if given, another width in mm."""

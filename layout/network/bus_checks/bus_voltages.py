@@ -38,8 +38,8 @@ class DeviceVoltage:
         From the head of the feed to the device, both conductors, worst case.
     voltage_v
         What is left; None where the lowest feed voltage is not known.
-    fall_nominal_v, voltage_nominal_v
-        The same with nominal resistances and no contact resistance: only shown.
+    voltage_nominal_v
+        What is left with nominal resistances and no contact resistance: only shown.
     """
 
     node: str
@@ -47,7 +47,6 @@ class DeviceVoltage:
     current_a: float
     fall_v: float
     voltage_v: float | None
-    fall_nominal_v: float
     voltage_nominal_v: float | None
 
 
@@ -172,7 +171,6 @@ def device_voltages(assembly: Assembly) -> tuple[DeviceVoltage, ...]:
                 current_a=loads[key],
                 fall_v=fall,
                 voltage_v=None if lowest is None else lowest - fall,
-                fall_nominal_v=nominal,
                 voltage_nominal_v=None if lowest is None else lowest - nominal,
             )
         )

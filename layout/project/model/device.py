@@ -245,7 +245,3 @@ class DeviceDefaults:
     turns: Annotated[tuple[Turn, ...], OneOrMore()] | None = None
     size_from: SizeFrom | None = None
     cutout_tolerance: Tolerance | None = None
-
-
-ShelfEntry = Mapping[str, object]
-"""A device of the user's own shelf: the keys of ``Device`` that the type has in common, all optional."""

@@ -40,8 +40,6 @@ class Chain:
         What the load at its end draws; None is unknown.
     source_node, return_node
         Nodes where it leaves the supply side and comes back to it.
-    load_node, load_return_node
-        Nodes at the load.
     """
 
     circuit: str
@@ -51,8 +49,6 @@ class Chain:
     current_a: float | None
     source_node: str
     return_node: str
-    load_node: str
-    load_return_node: str
 
     @property
     def steps(self) -> tuple[ChainStep, ...]:
@@ -126,10 +122,10 @@ def _chain(
 ) -> Chain:
     load = ends.owner(feed[-1].lead.end)
     if feed[-1].lead.end.endswith(ALTERNATOR_ENDS):  # it comes home over the machine's own negative
-        return_node = load_return = f"{load}/-"
+        return_node = f"{load}/-"
         back: tuple[ChainStep, ...] = ()
     else:
-        back, return_node, load_return = _back(ends, load, returns)
+        back, return_node = _back(ends, load, returns)
     return Chain(
         circuit=circuit,
         load=load,
@@ -138,12 +134,10 @@ def _chain(
         current_a=current_a,
         source_node=feed[0].lead.start_node,
         return_node=return_node,
-        load_node=feed[-1].lead.end_node,
-        load_return_node=load_return,
     )
 
 
-def _back(ends: Ends, load: str, returns: list[ChainStep]) -> tuple[tuple[ChainStep, ...], str, str]:
+def _back(ends: Ends, load: str, returns: list[ChainStep]) -> tuple[tuple[ChainStep, ...], str]:
     """Find the shortest way back: from the load itself, else from its place, end to end to the supply side."""
     place = ends.site(load).location
     for begin in (load, place):
@@ -157,16 +151,16 @@ def _back(ends: Ends, load: str, returns: list[ChainStep]) -> tuple[tuple[ChainS
                     continue
                 came[other] = (*came[here], step)
                 if ends.kind(other) in SOURCE_SIDE:
-                    return came[other], _node_at(ends, step, other), _node_at(ends, came[other][0], begin)
+                    return came[other], _node_at(ends, step, other)
                 waiting.append(other)
-    return (), "", ""
+    return (), ""
 
 
 def _owners(ends: Ends, step: ChainStep) -> tuple[str, str]:
     return ends.owner(step.lead.start), ends.owner(step.lead.end)
 
 
-def _node_at(ends: Ends, step: ChainStep, owner: str | None) -> str:
+def _node_at(ends: Ends, step: ChainStep, owner: str) -> str:
     return step.lead.start_node if ends.owner(step.lead.start) == owner else step.lead.end_node
 
 

@@ -46,7 +46,7 @@ class ProtectiveDevice:
         Whether it is a way of a distribution panel (its place is the panel's).
     held_in
         Device or named place that holds it; empty where that is not said, or it is a way.
-    curve, breaking_a, voltage_v, poles, residual_a, enclosed
+    breaking_a, voltage_v, poles, residual_a, enclosed
         As declared; None is not known.
     from_source_mm, said_mm
         How far from its source it stands: the greater of what is declared, and of the conductor up to its holder as
@@ -59,7 +59,6 @@ class ProtectiveDevice:
     rating_a: float | None
     given: bool
     from_way: bool = False
-    curve: float | None = None
     breaking_a: float | None = None
     voltage_v: float | None = None
     poles: int = 1
@@ -84,7 +83,6 @@ def of_protection(
         kind=device.kind,
         rating_a=rating,
         given=device.rating is not None,
-        curve=device.trips_at,
         breaking_a=device.breaking_capacity,
         voltage_v=device.voltage,
         poles=device.poles,
@@ -131,7 +129,6 @@ def of_way(key: str, where: str, way: Way, *, current_a: float | None, continuou
         rating_a=rating,
         given=way.rating is not None,
         from_way=True,
-        curve=way.trips_at,
         breaking_a=way.breaking_capacity,
         poles=way.poles,
         residual_a=way.residual,

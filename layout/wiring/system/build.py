@@ -259,7 +259,6 @@ class _Builder:
                 cranking=segment.cranking,
                 made_harness=segment.made_harness,
                 aboard=segment.aboard,
-                shared_by=segment.circuits if len(segment.circuits) > 1 else (),
                 circuits=segment.circuits,
             )
             self._lay(segment, conductor)

@@ -112,8 +112,6 @@ class Conductor:
         the temperature its insulation bears; None while not known.
     always_live, cranking, made_harness
         Declared live with all switches open; part of engine starting; part of an engine maker's own harness.
-    shared_by
-        Circuits that share it as their return.
     implied
         The file does not declare it: a tail between a device and the joint at its place, to be found out.
     """
@@ -140,7 +138,6 @@ class Conductor:
     cranking: bool = False
     made_harness: bool = False
     aboard: str | None = None
-    shared_by: tuple[str, ...] = ()
     circuits: tuple[str, ...] = ()
     implied: bool = False
 
@@ -157,8 +154,8 @@ class Guard:
         The device it is one pole of; the poles of one device share it, and open together.
     a, b
         Its nodes: ``a`` towards what it is fed from as the file writes it, ``b`` towards what it protects.
-    kind, rating_a, is_chosen
-        As in the file: blade fuse, link fuse, ...; None is not known; whether spile chose it, where the file does not.
+    kind, rating_a
+        As in the file: blade fuse, link fuse, ..., or the rating that was chosen; None is not known.
     location, vapour
         Key of the named place it stands at, and what may stand in the air there; empty for nothing.
     """
@@ -172,7 +169,6 @@ class Guard:
     pole: Pole
     kind: str
     rating_a: float | None
-    is_chosen: bool = False
     poles: int = 1
     residual_a: float | None = None
     trips_at: float | None = None
