@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding, Place
 from layout.project import catalogue
 from layout.project.reading.spelling import among, nearest
-from layout.project.reading.tree import Key, Leaf, Member, Spot, Table, dotted
+from layout.project.reading.tree import Key, Leaf, Member, Spot, Table, dotted, place, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -30,14 +30,20 @@ def with_types(tree: Table) -> tuple[Table, list[Finding]]:
     findings: list[Finding] = []
     entries = shelf.members if isinstance(shelf, Table) else {}
     done = {}
+    given_way: dict[str, list[str]] = {}
     for name, member in devices.members.items():
         own = member.value
         if isinstance(own, Table):
             for base in list(_bases(("devices", name), own, entries, findings)):
                 own = _over(base, own)
             if isinstance(common, Table):
+                for key, default in common.members.items():
+                    lent = own.members.get(key)
+                    if lent is not None and lent.lent and plain(lent.value) != plain(default.value):
+                        given_way.setdefault(key, []).append(name)
                 own = _over(common, own)
         done[name] = replace(member, value=own)
+    findings += [_given_way(tree, key, names) for key, names in given_way.items()]
     members = {**tree.members, "devices": replace(tree.members["devices"], value=Table(devices.at, done))}
     return Table(tree.at, members), findings
 
@@ -69,6 +75,15 @@ def _bases(key: Key, own: Table, shelf: Mapping[str, Member], findings: list[Fin
                 findings.append(_unknown(kind, key, shelf))
             return
         yield current
+
+
+def _given_way(tree: Table, key: str, names: list[str]) -> Finding:
+    """Say where a default does not hold: what a type says of its sizes and tolerance is known, a default is not."""
+    said = f"defaults.devices.{key} does not wholly hold for {among(names)}: the type says it, and knows its devices better"
+    at, _ = place(tree, ("defaults", "devices", key))
+    related = tuple(place(tree, ("devices", name))[0] for name in names)
+    remedy = f"write {key} at the device where it is to hold all the same"
+    return Finding(rule="file 71", message=said, at=at, related=related, remedy=remedy)
 
 
 def _unknown(kind: Leaf, key: Key, shelf: Mapping[str, Member]) -> Finding:

@@ -31,13 +31,13 @@ PROJECTS = [
 ]
 
 
-def project_of(folder: Path, text: str, **others: str) -> Project:
-    """Read a project that must be fine."""
+def project_of(folder: Path, text: str, *, told: tuple[str, ...] = (), **others: str) -> Project:
+    """Read a project that must be fine, but for findings of these codes."""
     for name, part in others.items():
         (folder / f"{name}.yaml").write_text(part, encoding="utf-8")
     (folder / "panel.yaml").write_text(text, encoding="utf-8")
     reading = read(folder / "panel.yaml")
-    assert reading.findings == ()
+    assert tuple(finding.rule for finding in reading.findings) == told
     assert reading.project is not None
     return reading.project
 
@@ -121,7 +121,7 @@ def test_own_key_wins_over_type_over_defaults(tmp_path: Path) -> None:
         "    terminals: {out: {}}}\n"
         "  c: {type: gauge-52, panel: wall, behind: {shape: {circle: 50}, depth: 40}}\n"
     )
-    a, b, c = project_of(tmp_path, text, mine=SHELF).devices.values()
+    a, b, c = project_of(tmp_path, text, told=("file 71", "file 71"), mine=SHELF).devices.values()
     assert (a.face, a.cutout) == (Shape(circle=60.0), (Shape(circle=52.4),))
     assert (a.face_gap, a.plug_room.depth, a.plug_room.left, a.plug_room.right) == (22.0, 30.0, 4.0, 7.0)
     assert (a.size_from, c.size_from) == ("maker", "catalogue")
