@@ -79,7 +79,8 @@ def _bases(key: Key, own: Table, shelf: Mapping[str, Member], findings: list[Fin
 
 def _given_way(tree: Table, key: str, names: list[str]) -> Finding:
     """Say where a default does not hold: what a type says of its sizes and tolerance is known, a default is not."""
-    said = f"defaults.devices.{key} does not wholly hold for {among(names)}: the type says it, and knows its devices better"
+    whom = among(names)
+    said = f"defaults.devices.{key} does not wholly hold for {whom}: the type says it, and knows its devices better"
     at, _ = place(tree, ("defaults", "devices", key))
     related = tuple(place(tree, ("devices", name))[0] for name in names)
     remedy = f"write {key} at the device where it is to hold all the same"
