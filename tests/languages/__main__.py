@@ -1,4 +1,4 @@
-"""``python -m tests.languages de``: which texts a language lacks, in the source and in what three examples print."""
+"""``python -m tests.languages de``: which texts a language lacks, in the source and in what examples print."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 from tests.conftest import ROOT
 from tests.languages.texts import unspoken, untranslated
 
-EXAMPLES = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml")
+EXAMPLES = ("launch/launch.yaml", "canal_barge.yaml", "workshop_wall.yaml", "mussel_boat.yaml")
 
 if __name__ == "__main__":
     CODE = sys.argv[1]

@@ -8,8 +8,11 @@ import pytest
 
 from layout.languages.catalogue import shipped_languages
 from tests.conftest import ROOT
+from tests.drawing.paper import overlapping, text_boxes
+from tests.handover.pages import outside
 from tests.languages.__main__ import EXAMPLES
 from tests.languages.texts import all_texts, unspoken, untranslated
+from tests.printed import pages
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,13 +33,18 @@ def test_every_sentence_is_translated(code: str) -> None:
 
 @pytest.mark.parametrize("code", CODES)
 def test_small_example_is_spoken_whole(code: str, tmp_path: Path) -> None:
-    """The smallest example prints nothing but translated texts, the user's own words, numbers and keys."""
+    """A small example prints nothing but translated texts, names, numbers and keys; its longer words keep their room."""
     assert unspoken(ROOT / "examples" / EXAMPLES[-1], code, tmp_path) == {}
+    books = sorted(tmp_path.rglob("*.pdf"))
+    assert len(books) > 6
+    for book in books:
+        assert outside(book.read_bytes()) == [], book.name
+        assert [overlapping(text_boxes(page)) for page in pages(book)] == [[] for _ in pages(book)], book.name
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("example", EXAMPLES[:-1])
 @pytest.mark.parametrize("code", CODES)
 def test_examples_are_spoken_whole(code: str, example: str, tmp_path: Path) -> None:
-    """So do the launch and the barge."""
+    """So do the launch, the barge and the wall."""
     assert unspoken(ROOT / "examples" / example, code, tmp_path) == {}

@@ -7,7 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing.elements.metrics import width_mm, wrapped
+from layout.handover.books.test_sheets import run_tests_table
 from layout.handover.paper.column_widths import EASE_MM, fitting_widths
+from layout.handover.paper.flow_table import flow_table
+from layout.languages import Language, in_language, spoken
+from layout.languages.catalogue import shipped_languages
+from tests.handover.pages import everything, on_pages
 
 WORDS = st.lists(st.text("abcdefghij", min_size=1, max_size=8), min_size=1, max_size=6).map(" ".join)
 
@@ -50,3 +55,13 @@ def test_a_given_width_is_kept():
     """A column to write into is as wide as it is said to be."""
     widths = fitting_widths([cells("a", "By, date"), cells("b", "")], 100.0, pad_mm=2.0, fixed={1: 40.0})
     assert widths == [pytest.approx(60.0), 40.0]
+
+
+@pytest.mark.parametrize("code", shipped_languages())
+def test_no_word_of_a_heading_is_broken(project, wiring, code):
+    """On the test sheet, most of whose columns are to be written into, each word of a heading stands whole."""
+    table = run_tests_table(wiring)
+    with spoken(Language(code)):
+        on_paper = everything(on_pages(project, lambda wide: flow_table(table, wide))).split()
+        words = [word for column in table.columns for word in f"{in_language(column.title)}".split()]
+    assert [word for word in words if word not in on_paper] == []
