@@ -33,7 +33,7 @@ def test_every_sentence_is_translated(code: str) -> None:
 
 @pytest.mark.parametrize("code", CODES)
 def test_small_example_is_spoken_whole(code: str, tmp_path: Path) -> None:
-    """A small example prints nothing but translated texts, names, numbers and keys; its longer words keep their room."""
+    """A small example prints nothing but translated texts, names, numbers and keys; longer words keep their room."""
     assert unspoken(ROOT / "examples" / EXAMPLES[-1], code, tmp_path) == {}
     books = sorted(tmp_path.rglob("*.pdf"))
     assert len(books) > 6

@@ -127,7 +127,7 @@ def widths_of(
     columns: Sequence[Column], rows: Sequence[Mapping[str, Cell]], width_mm: float, *, lettering_mm: float = 1.8,
     draw: Container[str] = (),
 ) -> list[float]:  # fmt: skip
-    """Return column widths in mm that fit the texts; what is drawn or written into keeps its share, or its heading's."""
+    """Return column widths in mm that fit the texts; what is drawn or written into keeps its share, or more."""
     unit = width_mm / sum(column.width_mm for column in columns)
     fixed = {
         at: max(one.width_mm * unit, _longest_word_mm(one, lettering_mm))
