@@ -11,6 +11,7 @@ import operator
 import re
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated
 
 from layout.light_dataclass import dataclass, field
@@ -140,11 +141,15 @@ def parse(text: object, kind: str, *, bare: bool = False) -> float:
     if factor is None:
         raise QuantityError(_wrong_unit(unit, kind))
     try:
-        return float(value * Fraction(repr(factor)))  # exact until here: 3/8 in is 9.525 mm
+        return float(value * _exact(repr(factor)))  # exact until here: 3/8 in is 9.525 mm
     except OverflowError:
         raise QuantityError(f"expected {_a(kind)} like {example}, found {_shown(text)}") from None
 
 
+_exact = lru_cache(maxsize=1_000)(Fraction)
+
+
+@lru_cache(maxsize=10_000)
 def _number(text: str) -> Fraction:
     sign = -1 if text.startswith("-") else 1
     parts = text.lstrip("+-").replace("-", " ").replace("/", " / ").split()

@@ -6,7 +6,7 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
-from layout.light_dataclass import dataclass
+from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,9 +37,16 @@ class _Apart:
     """The pair rule: no two boxes overlap; ``faces[box][way]``."""
 
     faces: tuple[tuple[StepBox, ...], ...]
+    kept: dict[tuple[int, int], tuple[ForbiddenRegion, ...]] = field(default_factory=dict, compare=False, repr=False)
+    """By two faces, which are the same on each sheet: to know them by their sizes takes as long as to work it out."""
 
     def between(self, i: int, turn_i: int, j: int, turn_j: int) -> tuple[ForbiddenRegion, ...]:
-        return _apart(self.faces[i][turn_i], self.faces[j][turn_j])
+        first, second = self.faces[i][turn_i], self.faces[j][turn_j]
+        asked = (id(first), id(second))
+        known = self.kept.get(asked)
+        if known is None:
+            known = self.kept[asked] = _apart(first, second)
+        return known
 
 
 @lru_cache(maxsize=4_096)  # a box has two faces and a turn for each sheet

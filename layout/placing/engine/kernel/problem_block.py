@@ -69,6 +69,7 @@ class _Writer:
         self.clause_ids: list[int] = []
         self.span = 1
         self.interned: dict[tuple[ForbiddenRegion, ...], int] = {}
+        self.same: dict[int, int] = {}  # by identity of what is a key of the other: no need to look at what is in it
         self.item_uses: list[list[tuple[int, ...]]] = [[] for _ in problem.items]
         self.pulls = [0] * len(problem.items)
 
@@ -97,13 +98,15 @@ class _Writer:
         self.span = max(self.span, box.width, box.height)
 
     def regions(self, regions: tuple[ForbiddenRegion, ...]) -> int:
-        known = self.interned.get(regions)
+        known = self.same.get(id(regions))
+        if known is None:
+            known = self.interned.get(regions)
         if known is None:
             start = self.zones.count
             kept = needed_regions(regions)
             for region in kept:
                 self.zone(region.rows, strict=True)
-            known = self.interned[regions] = self.lists.add(start, len(kept), *_span(kept))
+            known = self.interned[regions] = self.same[id(regions)] = self.lists.add(start, len(kept), *_span(kept))
         return known
 
     def write_turns(self) -> None:
