@@ -44,8 +44,6 @@ class MachineFile:
         Names and words as letters, on a layer of their own in DXF, besides the strokes that are engraved.
     too_small
         Marks of cut-outs that the tool does not fit into; they are on the layer ``reference``.
-    not_engraved
-        Names that found no free room on the sheet.
     """
 
     scene: Scene | None
@@ -53,7 +51,6 @@ class MachineFile:
     datum: tuple[float, float] = (0.0, 0.0)
     withheld: tuple[Finding, ...] = ()
     too_small: tuple[str, ...] = ()
-    not_engraved: tuple[str, ...] = ()
 
     def dxf(self) -> str:
         """Return the DXF text, the datum at 0, 0.
@@ -137,10 +134,8 @@ def machine_file(
         layers["reference"].append(shapes.outline)
     if tabs:
         layers["cut"] = [piece for path in layers["cut"] for piece in with_tabs(path, tabs, tab_mm)]
-    missed: tuple[str, ...] = ()
     if engrave:
-        letters, missed = lettering(shapes)
-        layers["engrave"] += letters
+        layers["engrave"] += lettering(shapes)
     box = shapes.box
     dx, dy = -box.x0, -box.y0
     items: list[Item] = [
@@ -158,7 +153,7 @@ def machine_file(
         + (f". {INVENTED}" if project.project.example else ""),
     )
     return MachineFile(
-        scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small), not_engraved=missed,
+        scene=scene, datum=(dx + box.x0, dy + box.y0), too_small=tuple(too_small),
         texts=(Group(tuple(_texts(project, shapes, kerf)), dx_mm=dx, dy_mm=dy),),
     )  # fmt: skip
 
@@ -236,9 +231,9 @@ def _offset(path: Path, by_mm: float) -> list[Path]:
     return [ring for region in offset(path, by_mm) for ring in (region.outer, *region.holes)]
 
 
-def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
-    """Return outlines of the lettering, and the names that found no free room."""
-    placed, homeless = names_engraved(shapes)
+def lettering(shapes: PanelShapes) -> list[Path]:
+    """Return outlines of the lettering."""
+    placed, _ = names_engraved(shapes)
     rings: list[Path] = []
     for label in placed:
         height = label.wish.height_mm
@@ -246,7 +241,7 @@ def lettering(shapes: PanelShapes) -> tuple[list[Path], tuple[str, ...]]:
         for row, words in enumerate(label.wish.lines):
             at = (label.box.centre[0], top - row * height * LINE_PITCH_PER_CAP)
             rings += text_outlines(words, height, at=at, align="centre")
-    return rings, homeless
+    return rings
 
 
 def names_engraved(shapes: PanelShapes) -> tuple[list[PlacedLabel], tuple[str, ...]]:
