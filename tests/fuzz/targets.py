@@ -99,9 +99,9 @@ def write(folder: Path, data: Any) -> Path:
 @cache
 def small_texts() -> tuple[str, ...]:
     """Return short projects: some sections of an example, with few entries each, half of them over several lines."""
-    rng, texts = random.Random(1), []
+    rng, texts, examples = random.Random(1), [], [*DATA, *map(whole, OTHERS)]
     for _ in range(SMALL):
-        data = rng.choice([*DATA, *map(whole, OTHERS)])
+        data = rng.choice(examples)
         few: dict[str, Any] = {"spile": data["spile"]}
         for key in dict.fromkeys(("panels", "devices", *rng.sample(sorted(data), rng.randrange(1, 5)))):
             entries = data.get(key)
