@@ -295,15 +295,11 @@ def report(
     OSError
         If the folder can't be written; a report that was there stays whole.
     """
-    from pathlib import Path as Folder
-
     from layout.handover.report.report_page import report_html
-    from layout.project.editing.writing import replace_file
+    from layout.project.editing.writing import put_into
 
-    folder = Folder(out)
     page = report_html(plan, proposals, photographs=photographs).encode("utf-8")
-    folder.mkdir(parents=True, exist_ok=True)
-    return replace_file(folder / "report.html", page)
+    return put_into(out, [("report.html", page)])[0]
 
 
 def remember(register: Register, plan: Plan) -> Register:

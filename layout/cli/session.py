@@ -48,6 +48,15 @@ class Session:
             voice.stop(faults)
 
 
+def files_of(path: Path) -> tuple[Path, ...]:
+    """Return what commands keep beside a project: its register, the one before, and what was measured."""
+    from layout.handover.files.measured_file import measured_path
+    from layout.project.register import backup_path, register_path
+
+    register = register_path(path)
+    return register, backup_path(register), measured_path(path)
+
+
 def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
     """Read a project and its register; end with code 2, after saying why, if one of them is not usable.
 
@@ -71,7 +80,7 @@ def open_project(path: Path, voice: Voice, *, writes: str = "") -> Session:
             voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")
     reading = read(path)
     if writes:
-        drop_leftovers([register_path(path), *(path.parent / name for name in reading.sources)])
+        drop_leftovers([*files_of(path), *(path.parent / name for name in reading.sources)])
     if reading.project is None:
         voice.stop(reading.findings, reading.sources)
     speak(language_of(reading.project))

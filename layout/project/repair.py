@@ -10,7 +10,7 @@ from layout.findings import Finding, Place
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass
 from layout.project import seal
-from layout.project.editing.writing import write_atomically
+from layout.project.editing.writing import replace_file, write_atomically
 from layout.project.register import SEALED_FROM, Register, backup_path, load, parse, render
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def repair(path: Path) -> Repair:
         )
         for line in (*gone, *told)
     )  # fmt: skip
-    kept.write_bytes(raw)
+    replace_file(kept, raw, sure=True)
     write_atomically(path, render(rebuilt))
     return Repair(register=rebuilt, findings=findings, damaged=kept)
 

@@ -14,11 +14,15 @@ def renew(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> N
     Example: spile renew panel.yaml
     """
     from layout.project.editing.edit import EditError
+    from layout.project.editing.lock import HeldError, hold
     from layout.project.editing.renew import renew as renewed
 
     voice = Voice(as_json=as_json, quiet=quiet)
     try:
+        hold(file, "spile renew")
         done = renewed(file)
+    except HeldError as error:
+        voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")
     except EditError as error:
         voice.refuse(str(error), remedy="mend that first; nothing was changed", rule="file 93")
     except OSError as error:

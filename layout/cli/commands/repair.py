@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.session import files_of
 from layout.cli.voice import Voice
 
 
@@ -14,6 +15,7 @@ def repair(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> 
     Example: spile repair panel.yaml
     """
     from layout.project.editing.lock import HeldError, hold
+    from layout.project.editing.writing import drop_leftovers
     from layout.project.register import register_path
     from layout.project.repair import repair as repaired
 
@@ -23,6 +25,7 @@ def repair(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> 
         voice.refuse(f"there is no register '{path.name}' to repair", remedy="name the project's file")
     try:
         hold(file, "spile repair")
+        drop_leftovers(files_of(file))
         done = repaired(path)
     except HeldError as error:
         voice.refuse(str(error), remedy="wait until it has ended, then run this again", rule="file 96")

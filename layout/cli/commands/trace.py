@@ -159,7 +159,6 @@ def _tell(
 
 
 def _write(file: Path, content: bytes) -> Path:
-    from layout.project.editing.writing import replace_file
+    from layout.project.editing.writing import put_into
 
-    file.parent.mkdir(parents=True, exist_ok=True)
-    return replace_file(file, content)
+    return put_into(file.parent, [(file.name, content)])[0]

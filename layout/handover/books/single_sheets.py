@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.handover.files.file_names import plain
-from layout.project.editing.writing import replace_file
+from layout.project.editing.writing import put_into
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from layout.drawing.elements.scene import Scene
     from layout.project.model.project import Project
@@ -63,6 +63,4 @@ def overlay(project: Project, device: str, out: Path | str) -> Path:
 
 
 def _written(scenes: Sequence[Scene], file: str, title: str, out: Path | str) -> Path:
-    folder = Path(out)
-    folder.mkdir(parents=True, exist_ok=True)
-    return replace_file(folder / file, pdf_bytes(scenes, DocumentInfo(title=title)))
+    return put_into(out, [(file, pdf_bytes(scenes, DocumentInfo(title=title)))])[0]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from itertools import combinations
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.project.editing.writing import replace_file
+from layout.project.editing.writing import put_into
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
@@ -50,9 +50,7 @@ def contact_sheet(
     for number, scene in enumerate(scenes, start=1):
         name = "contact-sheet.svg" if len(scenes) == 1 else f"contact-sheet-{number}.svg"
         files.append((name, svg_text(scene).encode("utf-8")))
-    folder = Path(out)
-    folder.mkdir(parents=True, exist_ok=True)
-    return tuple(replace_file(folder / name, content) for name, content in files)
+    return put_into(out, files)
 
 
 def differences(project: Project, arrangements: Sequence[Arrangement]) -> tuple[tuple[float, ...], ...]:

@@ -105,8 +105,10 @@ def write_documents(
             made[name] = Step(made_from, files, whole)
     after = before.after(made, folder)
     with held(folder, "spile"):
-        listed = (name for step in after.steps.values() for name in step.files)
-        drop_leftovers(folder / name for name in (NAME, *listed, *after.stale))
+        drop_leftovers(folder / name for name in {NAME, *before.names, *after.names})
+        if contents.keys() - before.names:  # listed before it is there, so that nothing of an ended build is forgotten
+            folder.mkdir(parents=True, exist_ok=True)
+            replace_file(folder / NAME, before.with_more(marks(contents.items())).text().encode("utf-8"))
         for name, content in contents.items():
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             replace_file(folder / name, content)

@@ -78,6 +78,16 @@ class FolderContents:
         told = {"form": FORM, "steps": steps, "stale": dict(self.stale)}
         return json.dumps(told, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 
+    @property
+    def names(self) -> frozenset[str]:
+        """Names of all files that are listed."""
+        return frozenset(name for files in (self.stale, *(s.files for s in self.steps.values())) for name in files)
+
+    def with_more(self, files: Mapping[str, str]) -> FolderContents:
+        """Return the list with files that a build will write, as stale: until it has ended nothing says they belong."""
+        more = {name: mark for name, mark in files.items() if name not in self.names}
+        return FolderContents(steps=self.steps, stale={**self.stale, **more})
+
     def as_made(self, step: str, made_from: str, folder: Path) -> Mapping[str, str] | None:
         """Return the files of a step that would make the same again; None where one is not as it was made."""
         known = self.steps.get(step)

@@ -8,7 +8,7 @@ from io import StringIO
 from typing import TYPE_CHECKING
 
 from layout.handover.files.measured_values import Measured
-from layout.project.editing.writing import replace_file
+from layout.project.editing.writing import write_atomically
 from layout.quantity import QuantityError, parse
 
 if TYPE_CHECKING:
@@ -77,4 +77,4 @@ def save_measured(path: Path, values: Iterable[Measured]) -> None:
     for one in values:
         cells = (one.length_m, one.current_a, one.drop_v)
         writer.writerow([one.wire, *("" if value is None else f"{value:.6g}" for value in cells)])
-    replace_file(path, stream.getvalue().encode("utf-8"))
+    write_atomically(path, stream.getvalue())

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from importlib import resources
 from typing import TYPE_CHECKING
+
+from layout.project.editing.writing import put_into
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,12 +40,9 @@ def write_new(folder: Path) -> Path:
     """
     from layout.project.reading.schema import schemas
 
-    folder.mkdir(parents=True, exist_ok=True)
     target = folder / FILE_NAME
-    with target.open("x", encoding="utf-8", newline="\n") as stream:
-        stream.write(new_text())
+    if os.path.lexists(target):
+        raise FileExistsError(target)
     texts = schemas()
-    (folder / "schemas").mkdir(exist_ok=True)
-    for name in SCHEMAS:
-        (folder / "schemas" / name).write_text(texts[name], encoding="utf-8", newline="\n")
-    return target
+    put_into(folder / "schemas", [(name, texts[name].encode("utf-8")) for name in SCHEMAS])
+    return put_into(folder, [(FILE_NAME, new_text().encode("utf-8"))])[0]  # last: it says that all is there

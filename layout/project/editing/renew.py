@@ -64,7 +64,7 @@ def renew(path: Path) -> tuple[Renewed, ...]:
         new, words = renewed_text(text)
         if new != text:
             done.append((Renewed(file=file, words=words), mark + new))
-    for one, text in done:
+    for one, text in reversed(done):  # the project's own file last: until then it says that it is to be renewed
         write_atomically(one.file, text)
     return tuple(one for one, _ in done)
 
@@ -86,7 +86,7 @@ def renewed_text(text: str) -> tuple[str, tuple[str, ...]]:
         row = lines[line - 1]
         start = row.index(old, column - 1)
         lines[line - 1] = row[:start] + new + row[start + len(old) :]
-    new_text = _joined_keys("".join(lines))
+    new_text = _joined_keys("".join(lines), was_old=find(tree, ("wiring", "series")) is not None)
     words = tuple(dict.fromkeys(f"{old} -> {new}" for _, _, old, new in reversed(places)))
     if find(tree, ("spile",)) is not None and new_text != set_value(new_text, ("spile",), FORM):
         new_text = set_value(new_text, ("spile",), FORM)
@@ -110,11 +110,12 @@ def _fits(pattern: tuple[str, ...], path: tuple[str, ...]) -> bool:
     return len(pattern) == len(path) and all(step in ("*", name) for step, name in zip(pattern, path, strict=True))
 
 
-def _joined_keys(text: str) -> str:
+def _joined_keys(text: str, *, was_old: bool) -> str:
     """Join what were two keys: cable sizes with the area counted on, and what rests in a situation."""
     tree, _ = compose(text, "file")
     sizes, area = (_text(tree, ("wiring", key)) for key in ("wire_sizes", "gauge_area"))
-    if sizes == "awg" and area != "awg":
+    # a file that is renewed already says awg as it is meant today: only the old words are turned
+    if sizes == "awg" and area != "awg" and (was_old or area is not None):
         text = set_value(text, ("wiring", "wire_sizes"), "sae")
     if area is not None:
         text = remove(text, ("wiring", "gauge_area"))

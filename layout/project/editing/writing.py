@@ -9,6 +9,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from layout.project.editing.lock import held
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -55,6 +57,23 @@ def replace_file(path: Path, content: bytes, *, sure: bool = False) -> Path:
             part.unlink()
         raise
     return path
+
+
+def put_into(folder: Path | str, files: Iterable[tuple[str, bytes]]) -> tuple[Path, ...]:
+    """Write files into a folder, which is made if need be; each replaces its older self in one step.
+
+    Raises
+    ------
+    OSError
+        If the folder can't be written; what was written before is whole.
+    HeldError
+        If another process is writing into the folder for too long.
+    """
+    paths = [(Path(folder) / name, content) for name, content in files]
+    Path(folder).mkdir(parents=True, exist_ok=True)
+    with held(Path(folder), "spile"):
+        drop_leftovers(path for path, _ in paths)
+        return tuple(replace_file(path, content) for path, content in paths)
 
 
 def drop_leftovers(paths: Iterable[Path]) -> None:
