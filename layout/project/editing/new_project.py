@@ -40,6 +40,7 @@ def write_new(folder: Path) -> Path:
     """
     from layout.project.reading.schema import schemas
 
+    folder.mkdir(parents=True, exist_ok=True)
     target = folder / FILE_NAME
     if os.path.lexists(target):
         raise FileExistsError(target)

@@ -93,3 +93,11 @@ def test_the_command_says_what_it_changed(tmp_path: Path) -> None:
 def test_no_new_word_is_an_old_one() -> None:
     """A word that replaced another is not itself replaced in the same table."""
     assert all(not set(words) & set(words.values()) for words in old_words().values())
+
+
+@pytest.mark.parametrize("wiring", ["series: awg, gauge_area: awg", "series: awg", "series: metric"])
+def test_a_file_that_is_renewed_stays_as_it_is(wiring: str) -> None:
+    """A second renewal, after one that was ended between two files, changes nothing."""
+    text, words = renewed_text(f"spile: 1\nwiring: {{{wiring}}}\n")
+    assert words
+    assert renewed_text(text) == (text, ())
