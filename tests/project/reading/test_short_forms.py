@@ -16,7 +16,7 @@ from layout.project.reading.include import read_files
 from layout.project.reading.read import read
 from layout.project.reading.short_forms import written_out
 from layout.project.reading.tree import plain
-from tests.conftest import EXAMPLES
+from tests.conftest import EXAMPLES, ROOT
 from tests.project.reading.test_schema import validator
 
 if TYPE_CHECKING:
@@ -375,3 +375,14 @@ def test_a_short_form_that_is_not_clear_is_refused(
     assert row.rule == rule
     key = old.split(":", maxsplit=1)[0].strip()
     assert key in text.splitlines()[row.at.line - 1] or rule == "file 47"
+
+
+def test_a_panel_of_18_devices_and_21_circuits_takes_250_lines_at_most() -> None:
+    """An invented helm panel, whole with its wiring, places and cables; its file is found fault with nowhere."""
+    file = ROOT / "tests" / "project" / "written" / "helm_panel.yaml"
+    reading = read(file)
+    assert reading.findings == ()
+    assert reading.project is not None
+    on_panel = [device for device in reading.project.devices.values() if device.panel]
+    assert (len(on_panel), len(reading.project.circuits)) == (18, 21)
+    assert len(file.read_text(encoding="utf-8").splitlines()) <= 250
