@@ -119,9 +119,8 @@ def window_items(
 
 def _lines(layer: str, pieces: Sequence[tuple[Path, Mark]], window: Box, dx: float, dy: float) -> Group:
     strokes: list[Item] = []
-    for mark in dict.fromkeys(mark for _, mark in pieces):
-        if mark.hatched:
-            strokes += _hatching(mark, window, dx, dy)
+    for mark in dict.fromkeys(mark for _, mark in pieces if mark.hatched):
+        strokes += _hatching(mark, window, dx, dy)
     strokes += [StrokePath(piece.moved(dx, dy), mark.pen) for piece, mark in pieces]
     return Group(tuple(strokes), name=layer, layer=layer)
 
