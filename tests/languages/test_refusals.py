@@ -24,10 +24,13 @@ def refusals() -> list[str]:
 
 @pytest.mark.parametrize("code", shipped_languages()[1:])
 def test_refusals_are_said_whole(code: str, refusals: list[str]) -> None:
-    """Nothing of them is left in English; what stands in quotes is of the file and stays."""
+    """Nothing of them is left in English but ids of the file; what stands in quotes is of the file and stays."""
+    ids = {
+        word for file in BAD for word in re.findall(r"[\w-]+(?=:)", file.read_text(encoding="utf-8", errors="replace"))
+    }
     with spoken(Language(code)), heard() as told:
         said = [in_language(text) for text in refusals]
-    assert told.missing == {}
+    assert set(told.missing) <= ids
     for text, other in zip(refusals, said, strict=True):
         assert sorted(QUOTED.findall(text)) == sorted(QUOTED.findall(other))
 
