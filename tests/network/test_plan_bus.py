@@ -217,7 +217,7 @@ def test_cable_shorter_than_its_way():
 def test_every_rule_has_a_case():
     """Every code of networks and energy is named by a test, so that none is a rule that nothing can break."""
     folder = ROOT / "tests"
-    files = [file for part in ("network", "energy") for file in sorted((folder / part).glob("*.py"))]
+    files = [file for part in ("network", "energy") for file in sorted((folder / part).rglob("*.py"))]
     text = "".join(file.read_text(encoding="utf-8") for file in files)
     lost = [code for code in all_rules() if code.startswith(("bus ", "day ")) and f'"{code}"' not in text]
     assert lost == []
