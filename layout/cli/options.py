@@ -21,6 +21,10 @@ ProjectFile = Annotated[Path, typer.Argument(metavar="FILE", help="The project's
 DeviceId = Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the device.", show_default=False)]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JSON object, for programs.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]
+InLanguage = Annotated[
+    str | None,
+    typer.Option("--language", metavar="CODE", help="Say it in this language: en or de.", show_default=False),
+]
 OutDir = Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="Folder the documents go to.")]
 Fresh = Annotated[bool, typer.Option("--fresh", help="Make every document again, also what nothing reached.")]
 Seed = Annotated[

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import typer
 
 from layout.cli.options import FINE, STOPS, UNUSABLE
-from layout.languages import Said, in_language
+from layout.languages import Language, Said, in_language, speak, spoken_language
 from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
@@ -54,6 +54,22 @@ class Voice:
     def is_exact(self) -> bool:
         """Whether standard output takes every sign."""
         return (sys.stdout.encoding or "utf-8").lower().startswith("utf")
+
+    def speak(self, code: str | None) -> None:
+        """Speak the language that a command was asked to, by its two letters; without one nothing changes.
+
+        Raises
+        ------
+        typer.Exit
+            With code 2, if there is no such language.
+        """
+        from layout.languages.catalogue import shipped_languages
+
+        if code is None:
+            return
+        if code not in shipped_languages():
+            self.refuse(f"there is no language '{code}'", remedy=f"write one of {', '.join(shipped_languages())}")
+        speak(Language(code, spoken_language().names))
 
     def line(self, text: str = "") -> None:
         """Say one line of the result."""

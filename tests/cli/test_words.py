@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.cli.commands.words import Shelf
+from layout.languages.catalogue import texts_of
 from layout.vocabulary import KINDS
 from tests.running import spile
 
@@ -32,6 +33,26 @@ def test_a_word_that_is_not_there_names_the_nearest() -> None:
     ran = spile("words", "purposes", "nav lights")
     assert ran.code == 2
     assert "did you mean 'navigation lights'?" in ran.err
+
+
+def test_words_and_rules_in_another_language() -> None:
+    """With ``--language`` keys and codes are explained in it; words of the file and codes stay."""
+    ran = spile("words", "keys", "fuse", "--language", "de")
+    assert ran.code == 0
+    assert "Sicherung" in ran.out
+    assert "Beispiel: fuse: 1.5 A" in ran.out
+    told = spile("rules", "fuse 8", "--language", "de", "--json").data["rule"]
+    plain = spile("rules", "fuse 8", "--json").data["rule"]
+    assert told["code"] == plain["code"] == "fuse 8"
+    assert told["mend"] == texts_of("de")[plain["mend"]]
+    assert spile("rules", "fuse 8", "--language", "en", "--json").data["rule"] == plain
+
+
+def test_a_language_that_is_not_there_is_refused() -> None:
+    """The refusal names the languages there are."""
+    ran = spile("words", "purposes", "--language", "xx")
+    assert ran.code == 2
+    assert "write one of en, de" in ran.err
 
 
 def test_version_as_an_option() -> None:

@@ -7,28 +7,31 @@ from typing import Annotated
 
 import typer
 
-from layout.cli.options import AsJson, Quiet
+from layout.cli.options import AsJson, InLanguage, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
+from layout.languages import Said, in_language
 
 FileOrCode = Annotated[
     str, typer.Argument(metavar="FILE", help='The project\'s YAML file, or a code: "fuse 8".', show_default=False)
 ]
 
 
-def rules(file: FileOrCode, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def rules(file: FileOrCode, language: InLanguage = None, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Show every limit of placing, or what a code means.
 
     Example: spile rules panel.yaml
     Example: spile rules "fuse 8"
+    Example: spile rules "fuse 8" --language de
     """
     from layout.findings import AREAS
 
     voice = Voice(as_json=as_json, quiet=quiet)
+    voice.speak(language)
     word, _, number = " ".join(file.lower().split()).partition(" ")
     if word in AREAS and number.isdigit() and not Path(file).exists():
         _code(voice, f"{word} {int(number)}")
-    _limits(voice, Path(file))
+    _limits(voice, Path(file), language)
 
 
 def _code(voice: Voice, code: str) -> None:
@@ -45,19 +48,21 @@ def _code(voice: Voice, code: str) -> None:
         voice.stop([Finding(rule="file 90", message=text, remedy="take a code as a finding prints it: fuse 8")])
     row = rules()[code]
     voice.data["rule"] = {
-        "code": code, "name": row.name, "means": meanings()[code], "severity": row.severity.value,
-        "why": row.why, "source": row.source, "mend": mends()[code],
+        "code": code, "name": row.name, "means": in_language(meanings()[code]), "severity": row.severity.value,
+        "why": in_language(row.why), "source": in_language(row.source), "mend": in_language(mends()[code]),
     }  # fmt: skip
-    voice.line(f"{row.severity.value:<7}{code}   {row.name.replace('-', ' ')}")
+    severity, name = in_language(row.severity.value), in_language(row.name.replace("-", " "))
+    voice.line(Said(f"{severity:<7}{code}   {name}"))
     for line in (meanings()[code], row.why, f"To mend it: {mends()[code]}", f"Source: {row.source}"):
         voice.line(f"       {line}")
     voice.finish()
 
 
-def _limits(voice: Voice, file: Path) -> None:
+def _limits(voice: Voice, file: Path, language: str | None) -> None:
     from layout.placing.rule_table import effective_rules
 
     session = open_project(file, voice)
+    voice.speak(language)
     limits = effective_rules(session.project)
     voice.data["limits"] = [
         {
