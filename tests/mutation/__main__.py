@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import yaml
 
-from tests.mutation.trying import ROOT, Tried, every_change, try_changes
+from tests.mutation.trying import CUT_OFF, NOT_WALKED, NOTICED, ROOT, Tried, every_change, try_changes
 
 if TYPE_CHECKING:
     from tests.mutation.changes import Change
@@ -75,18 +75,19 @@ def main() -> int:
         tried = try_changes(drawn, AREAS[area][1], jobs=given.jobs, say=lambda tried: _say(tried, reasons))
         count = Counter(_kind(one, reasons) for one in tried)
         can = len(tried) - count["excused"]
-        low |= count["noticed"] < given.least * can
-        share = f"{count['noticed'] / can:.1%}" if can else "-"
-        rows.append(f"| {area} | {len(every)} | {len(tried)} | {count['noticed']} | {count['excused']} | {share} |")
-    print("| part | changes there are | tried | noticed | nobody can notice | share of the others |")
-    print("|---|---|---|---|---|---|")
+        told = count["noticed"] + count["cut off"]
+        low |= told < given.least * can
+        figures = (len(every), len(tried), count["noticed"], count["cut off"], count["excused"])
+        rows.append(f"| {area} | {' | '.join(map(str, figures))} | {f'{told / can:.1%}' if can else '-'} |")
+    print("| part | changes there are | tried | noticed | never end | nobody can notice | share told of the others |")
+    print("|---|---|---|---|---|---|---|")
     print("\n".join(rows))
     return int(low)
 
 
 def _kind(tried: Tried, reasons: dict[tuple[str, str], str]) -> str:
-    if tried.noticed:
-        return "noticed"
+    if tried.outcome in (NOTICED, CUT_OFF):
+        return "noticed" if tried.outcome == NOTICED else "cut off"
     return "excused" if _key(tried.change) in reasons else "unnoticed"
 
 
@@ -97,10 +98,10 @@ def _key(change: Change) -> tuple[str, str]:
 def _say(tried: Tried, reasons: dict[tuple[str, str], str]) -> None:
     change = tried.change
     where = f"{change.module}:{change.line}"
-    if tried.noticed and _key(change) in reasons:
+    if tried.outcome in (NOTICED, CUT_OFF) and _key(change) in reasons:
         print(f"{where}: noticed, although left.yaml says that nobody can: {change.name}", flush=True)
     elif _kind(tried, reasons) == "unnoticed":
-        print(f"{where}: {'not walked' if tried.noticed is None else 'not noticed'}: {change.name}", flush=True)
+        print(f"{where}: {'not walked' if tried.outcome == NOT_WALKED else 'not noticed'}: {change.name}", flush=True)
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ import gc
 import importlib
 import json
 import os
+import resource
 import signal
 import sys
 import time
@@ -41,8 +42,10 @@ HEAVY = ("hypothesis", "networkx", "numpy", "ortools.sat.python.cp_model", "shap
 """Read before the first fork, so that no change has to read them again."""
 TESTS_S = 6.0
 """The quickest tests that walk over a line, together no longer than this, have to notice a change of it."""
-PATIENCE_S = 40
-"""A changed program that has not ended by then is in a loop and counts as noticed."""
+PATIENCE_S = 30
+"""Processor seconds; a changed program that has not ended by then is in a loop, and its tests never pass."""
+UNNOTICED, NOTICED, NOT_WALKED, CUT_OFF = 0, 1, 3, 4
+"""How a change ended, and what its process returns; NOT_WALKED where no test walks over it."""
 
 
 class Walk(NamedTuple):
@@ -54,10 +57,10 @@ class Walk(NamedTuple):
 
 @dataclass(frozen=True)
 class Tried:
-    """A change, and whether a test noticed it; None where no test walks over it."""
+    """A change, and how it ended."""
 
     change: Change
-    noticed: bool | None
+    outcome: int
 
 
 class _Loader(SourceLoader):
@@ -130,14 +133,14 @@ def try_changes(
             where = frozenset((str(module), int(at)) for module, at in line["lines"])
             walks[line["test"]] = Walk(line["seconds"], where)
         else:
-            shared.append(Tried(by_name[keys[line["index"]]], line["noticed"]))
+            shared.append(Tried(by_name[keys[line["index"]]], line["outcome"]))
             say(shared[-1])
     if len(shared) < sum(bool(change.first) for change in drawn):
         raise RuntimeError("the run ended before all changes were tried")
     outside = [change for change in drawn if not change.first]
     calls = [lambda change=change: _anew(change, _walking(walks, change)) for change in outside]
     for index, code in _forks(calls, jobs):
-        shared.append(Tried(outside[index], None if code == 3 else code != 0))
+        shared.append(Tried(outside[index], code))
         say(shared[-1])
     return shared
 
@@ -159,7 +162,7 @@ def _told_by(work: Callable[[Callable[[Mapping[str, Any]], None]], None]) -> Ite
 
 
 def _forks(calls: Sequence[Callable[[], int]], jobs: int) -> Iterator[tuple[int, int]]:
-    """Run each call in a fork, some at a time; yield its place and what it returned (1 where it was killed)."""
+    """Run each call in a fork, some at a time; yield its place and how it ended."""
     running: dict[int, int] = {}
     waiting = list(range(len(calls)))[::-1]
     gc.freeze()
@@ -168,16 +171,22 @@ def _forks(calls: Sequence[Callable[[], int]], jobs: int) -> Iterator[tuple[int,
             index = waiting.pop()
             pid = os.fork()
             if pid == 0:
-                signal.alarm(PATIENCE_S)
+                resource.setrlimit(resource.RLIMIT_CPU, (PATIENCE_S, resource.RLIM_INFINITY))
                 try:
                     code = calls[index]()
                 except BaseException:
-                    code = 1
+                    code = NOTICED
                 os._exit(code)
             running[pid] = index
         pid, status = os.wait()
         if pid in running:
-            yield running.pop(pid), os.waitstatus_to_exitcode(status) if os.WIFEXITED(status) else 1
+            yield running.pop(pid), _outcome(os.waitstatus_to_exitcode(status))
+
+
+def _outcome(code: int) -> int:
+    if code == -signal.SIGXCPU:
+        return CUT_OFF
+    return code if code in (UNNOTICED, NOT_WALKED) else NOTICED
 
 
 def _silent() -> None:
@@ -283,11 +292,11 @@ class _Session:
         self.stop_at_failure = True
         calls = [lambda change=change: self._try(change, items, walks) for _, change in inside]
         for place, code in _forks(calls, self.jobs):
-            self.tell({"index": inside[place][0], "noticed": None if code == 3 else code != 0})
+            self.tell({"index": inside[place][0], "outcome": code})
         return True
 
     def _walk(self, items: list[pytest.Item], into: int) -> int:
-        signal.alarm(0)
+        resource.setrlimit(resource.RLIMIT_CPU, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
         for item, following in zip(items, [*items[1:], None], strict=True):
             self.walked.clear()
             began = time.process_time()
@@ -301,7 +310,7 @@ class _Session:
     def _try(self, change: Change, items: Mapping[str, pytest.Item], walks: Mapping[str, Walk]) -> int:
         chosen = [items[name] for name in _walking(walks, change)]
         if not chosen:
-            return 3
+            return NOT_WALKED
         _swap(change)
         for item, following in zip(chosen, [*chosen[1:], None], strict=True):
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
