@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from layout.light_dataclass import dataclass
 from layout.standards.protection import DeviceSeries, least_rating_a, rating_needed_a
-from layout.wiring.circuits.supply_graph import CHARGING, live_wires
+from layout.wiring.circuits.supply_graph import live_wires
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -248,9 +248,3 @@ def _batteries(project: Project) -> set[str]:
 
 def _owners(lead: Lead) -> set[str]:
     return {lead.start.partition("/")[0], lead.end.partition("/")[0]}
-
-
-def limits_itself(project: Project, owner: str) -> bool:
-    """Tell whether a source can give no more than its conductor bears."""
-    supply = project.supplies.get(owner)
-    return supply is not None and bool(supply.self_limiting) and supply.kind in CHARGING | {"converter", "inverter"}
