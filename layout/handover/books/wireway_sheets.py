@@ -17,7 +17,7 @@ from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import grid, led, text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from layout.findings import Finding
     from layout.project.model.project import Project
@@ -98,7 +98,7 @@ def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding],
         _entry(project, wiring, fill, table, _of(fill, errors), widths=widths)
         for fill, table in zip(used, tables, strict=True)
     ]
-    return [_Filling(entries, widths)] if entries else []
+    return [_Filling(dict(enumerate(entries)), widths)] if entries else []
 
 
 class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
@@ -107,15 +107,26 @@ class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
     Before a page is left the first later entry that still fits on it is taken.
     """
 
-    def __init__(self, entries: Sequence[list[Flowable]], widths_mm: Sequence[float]) -> None:
+    def __init__(
+        self,
+        entries: Mapping[int, list[Flowable]],
+        widths_mm: Sequence[float],
+        heights: dict[tuple[int, float], float] | None = None,
+    ) -> None:
         super().__init__()
-        self._rest, self._widths = list(entries), widths_mm
+        self._rest, self._widths = entries, widths_mm
+        self._heights = {} if heights is None else heights  # by entry and width: measured once, not for every page
+
+    def _tall(self, number: int, width: float) -> float:
+        if (number, width) not in self._heights:
+            self._heights[number, width] = _height(self._rest[number], width)
+        return self._heights[number, width]
 
     @property
     def least_points(self) -> float:
         """Height with which it can begin: the headings and the lowest entry."""
         wide = sum(self._widths) * POINTS_PER_MM
-        lowest = min(_height(entry, wide) for entry in self._rest)
+        lowest = min(self._tall(number, wide) for number in self._rest)
         return lowest + _height([headings_row(COLUMNS, self._widths)], wide)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -125,18 +136,20 @@ class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
     def split(self, width: float, height: float) -> list[Flowable]:
         """Return the headings, the entries that fit, and what is left; nothing where not even the next one fits."""
         headings = headings_row(COLUMNS, self._widths)
-        rest = [(entry, _height(entry, width)) for entry in self._rest]
+        tall = {number: self._tall(number, width) for number in self._rest}
         left = height - _height([headings], width)
         taken: list[Flowable] = []
-        while (at := next((n for n, (_, tall) in enumerate(rest) if tall <= left), None)) is not None:
-            entry, tall = rest.pop(at)
-            left -= tall
-            taken += entry
+        while (at := next((number for number, points in tall.items() if points <= left), None)) is not None:
+            left -= tall.pop(at)
+            taken += self._rest[at]
         if not taken:  # an entry longer than a page goes on over pages
             if not getattr(getattr(self, "_frame", None), "_atTop", True):
                 return []
-            taken += rest.pop(0)[0]
-        return [headings, *taken, *([_Filling([entry for entry, _ in rest], self._widths)] if rest else [])]
+            first = next(iter(tall))
+            del tall[first]
+            taken += self._rest[first]
+        rest = {number: self._rest[number] for number in tall}
+        return [headings, *taken, *([_Filling(rest, self._widths, self._heights)] if rest else [])]
 
 
 def _height(entry: Sequence[Flowable], width: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layout.light_dataclass import dataclass
 from layout.placing.translation.pieces import Piece, Rounding, box_piece
@@ -114,7 +114,7 @@ def turned_shapes(device: Device, turn: Turn, side: Rounding, *, shift: Point = 
     def deep(solids: Iterable[SolidPiece]) -> tuple[SolidPiece, ...]:
         return tuple(replace(solid, piece=solid.piece.turned(turn).moved(*shift)) for solid in solids)
 
-    return TurnedShapes(
+    return _shared(
         turn=turn,
         face=flat(pieces_of(device.face, side) if device.face else ()),
         cutouts=flat(sheet),
@@ -127,6 +127,12 @@ def turned_shapes(device: Device, turn: Turn, side: Rounding, *, shift: Point = 
         front_height=device.front_height,
         shift=shift,
     )
+
+
+@lru_cache(maxsize=2048)
+def _shared(**shapes: Any) -> TurnedShapes:
+    """Return the same object for the same shapes: of many devices of one kind two are worked out, not every pair."""
+    return TurnedShapes(**shapes)
 
 
 def room_shapes(size: Dimensions, layers: Iterable[Layer], depth_mm: float | None) -> TurnedShapes:
