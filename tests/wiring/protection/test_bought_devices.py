@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
 
 from layout.project.model.circuits import Leg
+from layout.wiring.protection.bought_devices import protectors
 from layout.wiring.wire import wire
 from tests.wiring.builders import FUSE, boat, lamp
 from tests.wiring.faulty import ac, charger, part, plain
+from tests.wiring.protection.frozen import device
 
 TWO_LOADS = {
     "one": Leg(id="one", from_="dc/1", to="lamp1@0/+"),
@@ -50,3 +55,28 @@ def test_main_of_a_panel_is_bought_too():
     project = ac()
     main = part(project, "breaker_panels", "ac", main=project.feeders["sf"].protection)
     assert counted(main) == counted(project) + Counter({"ac/in": 1})
+
+
+def bought(project, *, feeders=(), circuits=()):
+    """Return where the devices are that are bought, of some that stand, without any fault known."""
+    stands = SimpleNamespace(
+        feeder_stands={(f"feeders.{key}", False): device(f"feeders.{key}", 60.0) for key in feeders},
+        stands={(key, f"circuits.{key}"): device(f"circuits.{key}", 5.0) for key in circuits},
+    )
+    made = protectors(project, stands, {})
+    assert all(guard.needed_breaking_a is None for guard in made)
+    return {guard.where for guard in made}
+
+
+@pytest.mark.parametrize(("aboard", "told"), [(None, True), ("keep", False), ("reuse", False)])
+def test_what_stays_aboard_is_not_bought(aboard, told):
+    """A feeder, a panel or a circuit that stays brings its device with it; a new one's is bought."""
+    fed = part(plain(), "feeders", "lead", aboard=aboard)
+    assert ("feeders.lead" in bought(fed, feeders=["lead"])) == told
+    lit = part(plain(), "circuits", "c1", aboard=aboard)
+    assert ("circuits.c1" in bought(lit, circuits=["c1"])) == told
+    main = ac().feeders["sf"].protection
+    panel = part(ac(), "breaker_panels", "ac", main=main, aboard=aboard)
+    assert ("ac/in" in bought(panel)) == told
+    its_main = part(ac(), "breaker_panels", "ac", main=replace(main, aboard=aboard))
+    assert ("ac/in" in bought(its_main)) == told

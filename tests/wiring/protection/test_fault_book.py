@@ -6,11 +6,14 @@ Table V-A, 12 V and 24 V: up to 650 A of cold cranking 1500 A in the first devic
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
 import pytest
 
-from layout.wiring.protection.fault_book import needed_a
+from layout.wiring.protection.fault_book import FaultRange, fault_book, needed_a
 from layout.wiring.system.device_faults import DeviceFault
-from layout.wiring.system.graph import Guard, PowerSource
+from layout.wiring.system.graph import Guard, PowerSource, System
 
 
 def source(key: str = "bank", kind: str = "battery", **more: object) -> PowerSource:
@@ -121,3 +124,13 @@ def test_missing_return_leaves_it_unknown() -> None:
     """A source of which only the live post reaches the device has no reckoned fault."""
     assert needed(lead_bank(600.0), first=True, one_sided=("bank",)) == (None, "")
     assert needed(lead_bank(600.0), first=True)[0] == 1500.0
+
+
+def test_book_has_each_device_by_its_key() -> None:
+    """What a device must break, in amperes, and its lowest fault as it was reckoned."""
+    guard = Guard(
+        key="g +", device="g", entry="feeders.g", name="g", a="a", b="b", pole="+", kind="breaker", rating_a=10.0
+    )
+    fault = DeviceFault(guard=guard, sources=("bank",), lowest_a=321.0)
+    system = SimpleNamespace(sources=(lead_bank(600.0),), device_faults={"g +": fault})
+    assert fault_book(cast("System", system)) == {"feeders.g": FaultRange(needed_breaking_a=750.0, lowest_a=321.0)}

@@ -57,6 +57,7 @@ def test_most_of_a_way_without_ratings(amps: float, rating: float | None) -> Non
     """What the maker allows at most bars the next standard rating."""
     assert way_rating_a(Way(most=14.9), amps, continuous=False) == rating
     assert way_rating_a(Way(most=15.0), 10.01, continuous=False) == 15.0
+    assert way_rating_a(Way(most=15.0), 100.1, continuous=False) is None
 
 
 def test_nothing_is_chosen_for_a_load_that_is_not_known() -> None:
@@ -82,6 +83,7 @@ def test_facts_of_a_declared_device_are_taken_over() -> None:
     assert of_protection("k", "w", BREAKER, current_a=None, continuous=True) == ProtectiveDevice(
         key="k", where="w", kind="breaker", rating_a=None, given=False
     )
+    assert not of_protection("k", "w", BREAKER, current_a=None, continuous=True).from_way
     at_place = Protection(kind="breaker", location="locker")
     assert of_protection("k", "w", at_place, current_a=None, continuous=True).held_in == "locker"
 
@@ -105,6 +107,7 @@ def test_facts_of_a_way_are_taken_over() -> None:
         (200.0, 230.3, 200.3),
         (None, 230.0, 200.0),
         (None, 30.0, 0.0),
+        (200.0, 130.0, 200.0),
         (200.0, None, 200.0),
         (None, None, None),
     ],
