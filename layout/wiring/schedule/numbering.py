@@ -54,7 +54,7 @@ def assign_numbers(keys: Iterable[str], known: Mapping[str, int]) -> Numbers:
     for key, number in taken.items():
         owner, mark, _ = key.partition(":")
         if mark:
-            last_segment[owner] = max(last_segment.get(owner, 0), number)
+            last_segment[owner] = max(last_segment.get(owner, number), number)
     for key in keys:
         owner, mark, _ = key.partition(":")
         if owner not in taken:

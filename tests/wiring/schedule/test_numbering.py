@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.wiring.schedule.numbering import assign_numbers, format_number, segment_letters
+from layout.wiring.schedule.numbering import assign_numbers, format_number, pattern_fault, segment_letters
 
 KEYS = st.lists(
     st.builds("circuits.{}{}".format, st.sampled_from("abcdefgh"), st.sampled_from(["", ":one", ":two", ":three"])),
@@ -60,6 +60,14 @@ def test_segments_of_one_owner_are_numbered_in_their_order():
     assert [found[key] for key in segments] == [1, 2, 1]
 
 
+def test_owners_and_segments_are_counted_apart():
+    """Owner 7 with a segment 9: the next segment is 10, the next owner 8; another owner's first segment is 1."""
+    known = {"circuits.a": 7, "circuits.a:one": 9, "circuits.b": 5}
+    given_out = numbers(["circuits.a:two", "circuits.b:one", "circuits.c"], known)
+    keys = ("circuits.a:two", "circuits.b:one", "circuits.c")
+    assert [given_out[key] for key in keys] == [10, 1, 8]
+
+
 def test_twins_in_the_register_are_refused():
     """Two circuits with one number can't both keep it."""
     with pytest.raises(ValueError, match="same number 4"):
@@ -78,6 +86,7 @@ def test_segment_letters(number, letters):
         ("{circuit:03d}{segment}{pole}", None, "007b+"),
         ("{circuit:03d}{segment}{pole}", 2, "007b+.2"),
         ("W{circuit}-{segment}{core}{pole}", 2, "W7-b2+"),
+        ("W{circuit}-{segment}{core}{pole}", None, "W7-b+"),
     ],
 )
 def test_pattern(pattern, core, expected):
@@ -92,6 +101,18 @@ def test_bad_patterns(pattern):
     """A pattern that gives two wires one number, or has a field that does not exist, is refused."""
     with pytest.raises(ValueError, match="number_pattern"):
         format_number(pattern, circuit=1, segment=1, pole="+", core=None)
+
+
+@pytest.mark.parametrize(
+    ("pattern", "fault"),
+    [
+        ("{circuit}{segment}{pole}", None),
+        ("{circuit}{segment}", "number_pattern '{circuit}{segment}' lacks pole; two wires would get one number"),
+    ],
+)
+def test_why_a_pattern_is_refused(pattern, fault):
+    """One that tells wires apart has no fault; the other says what it lacks."""
+    assert pattern_fault(pattern) == fault
 
 
 def test_words_for_poles_become_letters():
