@@ -168,6 +168,24 @@ def test_hot_space_with_poor_insulation_has_no_ampacity():
     assert Criterion.AMPACITY in found.fails
 
 
+@pytest.mark.parametrize("share", [0.999, 1.001])
+@pytest.mark.parametrize(
+    ("field", "limit", "criterion"),
+    [
+        ("allowed_v", 0.78816, Criterion.DROP),  # 6 A over 16 m of 8.21 ohm/km (IEC 60228, tinned, class 5, 20 °C)
+        ("start_v", 0.78816, Criterion.START),
+        ("current_a", 30.0, Criterion.AMPACITY),  # ISO 13297 Annex A, 2.5 mm2 at 90 °C
+        ("protection_a", 30.0, Criterion.PROTECTION),
+    ],
+)
+def test_each_criterion_fails_just_past_its_limit(field, limit, criterion, share):
+    """2.5 mm2 at 0.1 % either side: a drop may be that much, a current that small."""
+    quiet = {"allowed_v": None, "copper": Copper(temperature_c=20)}
+    verdict = judge_size(size_of(area_mm2=2.5), demand(**{**quiet, field: limit * share}))
+    too_far = share < 1 if field.endswith("_v") else share > 1
+    assert verdict.fails == ((criterion,) if too_far else ())
+
+
 def test_negative_figures_are_refused():
     """A current or length below 0 is no demand."""
     with pytest.raises(ValueError, match="current_a"):

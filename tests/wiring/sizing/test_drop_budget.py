@@ -45,3 +45,31 @@ def test_what_the_others_leave_to_a_feeder(
     drops = {"a": 0.7, "b": 0.2, "unknown": None}
     monkeypatch.setattr(drop_budget, "_own_drop_v", lambda plan: drops[plan.key])
     assert drop_budget.spare_share_v("a", paths, plans) == (None if volts is None else pytest.approx(volts))
+
+
+@pytest.mark.parametrize(
+    ("total_mm", "amps", "expected"),
+    [(4000.0, 9.0, 12000.0), (4000.0, None, 4000.0), (4000.0, 0.0, 400.0), (None, 9.0, 0.0)],
+)
+def test_weight_is_length_times_the_root_of_the_current(
+    total_mm: float | None, amps: float | None, expected: float
+) -> None:
+    """An unknown current weighs as 1 A, none as 0.01 A; an unknown length takes no share."""
+    plan: Any = SimpleNamespace(current=SimpleNamespace(current_a=amps), length=SimpleNamespace(total_mm=total_mm))
+    assert drop_budget.weight(plan) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("before_v", "expected"),
+    [(0.2, {"a": 0.12, "b": 0.04}), (0.4, {"a": -0.03, "b": -0.01}), (None, {})],
+)
+def test_a_circuit_shares_out_what_its_feeders_leave(before_v: float | None, expected: dict[str, float]) -> None:
+    """Of 0.36 V, in the ratio 3 to 1 (9 A and 1 A over one length); nothing is shared out of an unknown."""
+    plans: dict[str, Any] = {
+        key: SimpleNamespace(current=SimpleNamespace(current_a=amps), length=SimpleNamespace(total_mm=1000.0))
+        for key, amps in (("a", 9.0), ("b", 1.0))
+    }
+    steps = [SimpleNamespace(segment="a"), SimpleNamespace(segment="b")]
+    chain: Any = SimpleNamespace(source_node="from", return_node="to", steps=steps)
+    upstream: Any = SimpleNamespace(worst=lambda *_: (before_v, "", "bank"))
+    assert drop_budget.chain_shares([chain], plans, upstream, 0.36) == pytest.approx(expected)
