@@ -178,7 +178,7 @@ def plan(
         If a bar measured less than 90 or more than 110 mm: that print was scaled.
     """
     from layout.drawing.template.template_findings import template_findings
-    from layout.drawing.template.true_scale import Measured
+    from layout.drawing.template.true_scale import MeasuredPrinter
     from layout.energy.balance import energy_balance
     from layout.findings import in_order
     from layout.handover.plan import Plan
@@ -197,7 +197,7 @@ def plan(
         judged = (*judged, *no_longer_fits(project, chosen, refusals(judged)))
     if arrangement is not None:
         arrangement = still_standing(project, arrangement)
-    printer = Measured(across_mm=measured[0], up_mm=measured[1]) if measured else None
+    printer = MeasuredPrinter(across_mm=measured[0], up_mm=measured[1]) if measured else None
     cutting = template_findings(project, arrangement, measured=printer) if arrangement is not None else ()
     standing = in_the_middle(project) if rough and arrangement is None else arrangement
     networks = plan_networks(project, standing)

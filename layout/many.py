@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
 
-FINE, STOPS, UNUSABLE, FAULT = range(4)
+_FINE, _STOPS, _UNUSABLE, _FAULT = range(4)
 """How one project ended, as the exit codes of the command line."""
 
 _IS_PROJECT = re.compile(r"^spile:", re.MULTILINE)
@@ -25,7 +25,7 @@ _OUR_OWN = re.compile(r".*\.register(\.last|\.damaged-\d+)?\.yaml")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class BuildJob:
     """One project to be built.
 
     Attributes
@@ -83,7 +83,7 @@ def _is_project(path: Path) -> bool:
     return bool(_IS_PROJECT.search(path.read_text(encoding="utf-8", errors="replace")))
 
 
-def jobs_of(files: Sequence[Path], out: Path, *, seed: int = 1, effort: str = "normal") -> tuple[Job, ...]:
+def jobs_of(files: Sequence[Path], out: Path, *, seed: int = 1, effort: str = "normal") -> tuple[BuildJob, ...]:
     """Return a job for each file once; its folder is named as the file, with the folders that tell it from others.
 
     Raises
@@ -99,10 +99,10 @@ def jobs_of(files: Sequence[Path], out: Path, *, seed: int = 1, effort: str = "n
         if folder in folders:
             raise ValueError(f"'{folders[folder].name}' and '{file.name}' would both be written to '{folder}'")
         folders[folder] = file
-    return tuple(Job(file=file, out=folder, seed=seed, effort=effort) for folder, file in folders.items())
+    return tuple(BuildJob(file=file, out=folder, seed=seed, effort=effort) for folder, file in folders.items())
 
 
-def make(job: Job) -> Made:
+def make(job: BuildJob) -> Made:
     """Build one project and return how it ended; nothing is raised, so that one bad project loses no other.
 
     The same function maps over a cluster, such as ``client.map(make, jobs)`` of Dask: give its workers one thread each
@@ -113,19 +113,19 @@ def make(job: Job) -> Made:
     try:
         return _make(job)
     except MemoryError:
-        return _ended(job, UNUSABLE, "this machine gives too little memory")
+        return _ended(job, _UNUSABLE, "this machine gives too little memory")
     except HeldError as error:
-        return _ended(job, UNUSABLE, str(error))
+        return _ended(job, _UNUSABLE, str(error))
     except OSError as error:
-        return _ended(job, UNUSABLE, f"'{job.out}' can't be written: {(error.strerror or 'unknown reason').lower()}")
+        return _ended(job, _UNUSABLE, f"'{job.out}' can't be written: {(error.strerror or 'unknown reason').lower()}")
     except Exception as error:  # a fault of ours in one project is told, and the others go on
-        return _ended(job, FAULT, f"a fault of spile ({type(error).__name__}); build it alone for a report")
+        return _ended(job, _FAULT, f"a fault of spile ({type(error).__name__}); build it alone for a report")
     finally:
         release()
 
 
 def make_all(
-    jobs: Sequence[Job], *, workers: int | None = None, told: Callable[[Made], None] | None = None
+    jobs: Sequence[BuildJob], *, workers: int | None = None, told: Callable[[Made], None] | None = None
 ) -> tuple[Made, ...]:
     """Build many projects over all cores and return how each ended, in the order of the jobs.
 
@@ -136,7 +136,7 @@ def make_all(
     told
         Called with each as it ends.
     """
-    ended: dict[Job, Made] = {}
+    ended: dict[BuildJob, Made] = {}
     for made, job in _over_processes(jobs, workers or os.cpu_count() or 1):
         ended[job] = made
         if told is not None:
@@ -145,14 +145,14 @@ def make_all(
         if job not in ended:  # a process died and took the others with it: each once more, by itself
             alone = [made for made, _ in _over_processes([job], 1)]
             ended[job] = (
-                alone[0] if alone else _ended(job, FAULT, "its process was ended: too little memory, or killed")
+                alone[0] if alone else _ended(job, _FAULT, "its process was ended: too little memory, or killed")
             )
             if told is not None:
                 told(ended[job])
     return tuple(ended[job] for job in jobs)
 
 
-def _over_processes(jobs: Sequence[Job], workers: int) -> Iterator[tuple[Made, Job]]:
+def _over_processes(jobs: Sequence[BuildJob], workers: int) -> Iterator[tuple[Made, BuildJob]]:
     """Yield those that came back."""
     if not jobs:
         return
@@ -170,11 +170,11 @@ def _over_processes(jobs: Sequence[Job], workers: int) -> Iterator[tuple[Made, J
             raise
 
 
-def _ended(job: Job, code: int, said: str, findings: tuple[Finding, ...] = ()) -> Made:
+def _ended(job: BuildJob, code: int, said: str, findings: tuple[Finding, ...] = ()) -> Made:
     return Made(file=job.file, out=job.out, code=code, said=said, findings=findings)
 
 
-def _make(job: Job) -> Made:
+def _make(job: BuildJob) -> Made:
     from layout import flow
     from layout.findings import has_stops
     from layout.placing.by_components import Effort
@@ -187,7 +187,7 @@ def _make(job: Job) -> Made:
     known, faults = load(register_path(job.file))
     if reading.project is None or known is None:
         findings = (*reading.findings, *faults)
-        return _ended(job, UNUSABLE, next((one.message for one in findings if one.weight == "stop"), ""), findings)
+        return _ended(job, _UNUSABLE, next((one.message for one in findings if one.weight == "stop"), ""), findings)
     project, register, findings = reading.project, known, reading.findings
     if register.arrangement is None and any(device.panel for device in project.devices.values()):
         arranged = flow.arrange(project, register, seed=job.seed, effort=Effort(job.effort))
@@ -196,9 +196,9 @@ def _make(job: Job) -> Made:
     plan = flow.with_photographs(plan, job.file.parent)
     unsaved = save(register_path(job.file), flow.remember(register, plan), known=known)
     if unsaved:
-        return _ended(job, UNUSABLE, unsaved[0].message, unsaved)
+        return _ended(job, _UNUSABLE, unsaved[0].message, unsaved)
     files = flow.hand_over(plan, job.out).files
     return Made(
-        file=job.file, out=job.out, code=STOPS if has_stops(plan.findings) else FINE, documents=len(files),
+        file=job.file, out=job.out, code=_STOPS if has_stops(plan.findings) else _FINE, documents=len(files),
         findings=plan.findings,
     )  # fmt: skip

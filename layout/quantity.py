@@ -221,7 +221,7 @@ class Number(Bounds):
 
 
 @dataclass(frozen=True, slots=True)
-class Kind(Bounds):
+class QuantityKind(Bounds):
     """Mark on a model field: which kind of quantity stands there, and its bounds in the unit used inside."""
 
     name: str
@@ -254,7 +254,7 @@ def _limit(bound: float, unit: str) -> str:
 THINNEST_AWG = 40
 """Highest gauge number that ASTM B258 lists for wire here."""
 
-_CONDUCTOR = Kind("area", least=0.03, most=1_000)
+_CONDUCTOR = QuantityKind("area", least=0.03, most=1_000)
 """Area of a conductor, mm2."""
 
 
@@ -300,68 +300,68 @@ class WireSize:
         raise QuantityError(f"expected a wire size like 2.5 mm2 or 14 AWG, found {_shown(text)}")
 
 
-Mm = Annotated[float, Kind("length", bare=True, least=-5_000, most=5_000)]
+Mm = Annotated[float, QuantityKind("length", bare=True, least=-5_000, most=5_000)]
 """Length or position of a thing on a panel, mm; any sign."""
-BoatMm = Annotated[float, Kind("length", bare=True, least=-200_000, most=200_000)]
+BoatMm = Annotated[float, QuantityKind("length", bare=True, least=-200_000, most=200_000)]
 """Position in the boat's frame, mm."""
-Size = Annotated[float, Kind("length", bare=True, least=0.1, most=5_000)]
+Size = Annotated[float, QuantityKind("length", bare=True, least=0.1, most=5_000)]
 """Size of a thing on a panel, mm; the largest panel is 5 m wide."""
-Thickness = Annotated[float, Kind("length", bare=True, least=0.3, most=100)]
+Thickness = Annotated[float, QuantityKind("length", bare=True, least=0.3, most=100)]
 """Thickness of a sheet, mm."""
-Diameter = Annotated[float, Kind("length", bare=True, least=0.3, most=500)]
+Diameter = Annotated[float, QuantityKind("length", bare=True, least=0.3, most=500)]
 """Diameter of a drill, a saw, a cable, a plug or a conduit, mm."""
-Gap = Annotated[float, Kind("length", bare=True, least=0, most=2_000)]
+Gap = Annotated[float, QuantityKind("length", bare=True, least=0, most=2_000)]
 """Free space, mm, 0 or more."""
-Margin = Annotated[float, Kind("length", bare=True, least=0, most=60)]
+Margin = Annotated[float, QuantityKind("length", bare=True, least=0, most=60)]
 """What paper or a saw takes away at an edge, mm."""
-RunLength = Annotated[float, Kind("length", above=0, most=1_000_000)]
+RunLength = Annotated[float, QuantityKind("length", above=0, most=1_000_000)]
 """Length of a wireway, cable or conductor, mm inside, never written without its unit."""
-Distance = Annotated[float, Kind("length", least=0, most=1_000_000)]
+Distance = Annotated[float, QuantityKind("length", least=0, most=1_000_000)]
 """Length along a cable that may be nothing, mm inside, never written without its unit."""
-Slack = Annotated[float, Kind("length", least=0, most=10_000)]
+Slack = Annotated[float, QuantityKind("length", least=0, most=10_000)]
 """What is cut longer than needed, mm inside, never written without its unit."""
-Amp = Annotated[float, Kind("current", above=0, most=10_000)]
+Amp = Annotated[float, QuantityKind("current", above=0, most=10_000)]
 """Current, rating or setting, A; a load of no current is no load."""
-RestAmp = Annotated[float, Kind("current", least=0, most=1_000)]
+RestAmp = Annotated[float, QuantityKind("current", least=0, most=1_000)]
 """Current of something that may be at rest, A."""
-FaultAmp = Annotated[float, Kind("current", above=0, most=200_000)]
+FaultAmp = Annotated[float, QuantityKind("current", above=0, most=200_000)]
 """Current into a short circuit, A."""
-ResidualAmp = Annotated[float, Kind("current", least=0.001, most=30)]
+ResidualAmp = Annotated[float, QuantityKind("current", least=0.001, most=30)]
 """Residual current that trips a device, A (IEC 60755: 6 mA to 30 A)."""
-Volt = Annotated[float, Kind("voltage", above=0, most=1_000)]
+Volt = Annotated[float, QuantityKind("voltage", above=0, most=1_000)]
 """Voltage, V; low voltage ends at 1000 V (IEC 60449)."""
-BusDrop = Annotated[float, Kind("voltage", above=0, most=3)]
+BusDrop = Annotated[float, QuantityKind("voltage", above=0, most=3)]
 """Fall of voltage along an instrument bus, V: from 12 V nominal to the 9 V that a device must still work at."""
-Watt = Annotated[float, Kind("power", above=0, most=200_000)]
+Watt = Annotated[float, QuantityKind("power", above=0, most=200_000)]
 """Power, W; a load of no power is no load."""
-RestWatt = Annotated[float, Kind("power", least=0, most=200_000)]
+RestWatt = Annotated[float, QuantityKind("power", least=0, most=200_000)]
 """Power of something that may be at rest, W."""
-Ohm = Annotated[float, Kind("resistance", above=0, most=10_000)]
-Kg = Annotated[float, Kind("mass", above=0, most=500)]
-Celsius = Annotated[float, Kind("temperature", least=-60, most=250)]
+Ohm = Annotated[float, QuantityKind("resistance", above=0, most=10_000)]
+Kg = Annotated[float, QuantityKind("mass", above=0, most=500)]
+Celsius = Annotated[float, QuantityKind("temperature", least=-60, most=250)]
 """Temperature of air, a wireway or a material, °C."""
-ConductorCelsius = Annotated[float, Kind("temperature", least=20, most=250)]
+ConductorCelsius = Annotated[float, QuantityKind("temperature", least=20, most=250)]
 """Temperature of a conductor at work, °C; below 20 °C, where IEC 60228 gives resistances, drops come out small."""
-InsulationCelsius = Annotated[float, Kind("temperature", least=60, most=250)]
+InsulationCelsius = Annotated[float, QuantityKind("temperature", least=60, most=250)]
 """Temperature class of an insulation, °C; no cable for power has less than 60 °C (ISO 13297)."""
-AmpHour = Annotated[float, Kind("charge", above=0, most=100_000)]
-WattHour = Annotated[float, Kind("energy", least=0, most=1_000_000)]
-Hours = Annotated[float, Kind("time", least=0, most=1_000)]
-Degrees = Annotated[float, Kind("angle", bare=True, least=-360, most=360)]
-Bends = Annotated[float, Kind("angle", bare=True, least=0, most=3_600)]
+AmpHour = Annotated[float, QuantityKind("charge", above=0, most=100_000)]
+WattHour = Annotated[float, QuantityKind("energy", least=0, most=1_000_000)]
+Hours = Annotated[float, QuantityKind("time", least=0, most=1_000)]
+Degrees = Annotated[float, QuantityKind("angle", bare=True, least=-360, most=360)]
+Bends = Annotated[float, QuantityKind("angle", bare=True, least=0, most=3_600)]
 """Sum of all bends of a wireway, degrees."""
-MegaHertz = Annotated[float, Kind("frequency", above=0, most=10_000)]
-Attenuation = Annotated[float, Kind("attenuation", above=0, most=1_000)]
+MegaHertz = Annotated[float, QuantityKind("frequency", above=0, most=10_000)]
+Attenuation = Annotated[float, QuantityKind("attenuation", above=0, most=1_000)]
 """Loss of a cable, dB per 100 m; every cable has some."""
-Decibel = Annotated[float, Kind("attenuation", least=0, most=10)]
+Decibel = Annotated[float, QuantityKind("attenuation", least=0, most=10)]
 """Loss of a lead or a connection, dB; of 10 dB a tenth of the power is left."""
-Ratio = Annotated[float, Kind("ratio", least=0, most=1)]
+Ratio = Annotated[float, QuantityKind("ratio", least=0, most=1)]
 """A share, written with %: ``50 %`` is 0.5 inside."""
-Share = Annotated[float, Kind("ratio", least=0.01, most=1)]
+Share = Annotated[float, QuantityKind("ratio", least=0.01, most=1)]
 """A share that can't be nothing: an efficiency, a part that flows together."""
-DropLimit = Annotated[float, Kind("ratio", above=0, most=0.1)]
+DropLimit = Annotated[float, QuantityKind("ratio", above=0, most=0.1)]
 """Allowed fall of voltage; no practice lets a circuit lose more than 10 % (ISO 13297, ABYC E-11)."""
-AreaMm2 = Annotated[float, Kind("area", above=0, most=100_000_000)]
+AreaMm2 = Annotated[float, QuantityKind("area", above=0, most=100_000_000)]
 Times = Annotated[float, Number(least=1, most=100)]
 """How many times a rating or a diameter."""
 Weight = Annotated[float, Number(least=0, most=1_000_000)]

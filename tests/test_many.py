@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from layout import many
-from layout.many import Job, Made, jobs_of, make, make_all, projects_in
+from layout.many import BuildJob, Made, jobs_of, make, make_all, projects_in
 from layout.project.editing.new_project import new_text
 from tests.conftest import EXAMPLES
 from tests.running import spile
@@ -86,7 +86,7 @@ def test_the_same_bytes_as_alone(tmp_path: Path) -> None:
     assert (folders[0] / "new.register.yaml").read_bytes() == (folders[1] / "new.register.yaml").read_bytes()
 
 
-def _dies_of_bad(job: Job) -> Made:
+def _dies_of_bad(job: BuildJob) -> Made:
     if job.file.stem == "bad":
         os._exit(9)
     return make(job)
@@ -104,7 +104,7 @@ def test_a_process_that_dies_loses_no_other(folder: Path, tmp_path: Path, monkey
 def test_a_fault_of_ours_in_one_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An exception nobody foresaw ends that project with 3."""
     monkeypatch.setattr(many, "_make", lambda _: 1 // 0)
-    made = make(Job(file=tmp_path / "a.yaml", out=tmp_path))
+    made = make(BuildJob(file=tmp_path / "a.yaml", out=tmp_path))
     assert (made.code, "ZeroDivisionError" in made.said) == (3, True)
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.quantity import EXAMPLES, INSIDE, UNITS, Kind, QuantityError, WireSize, parse
+from layout.quantity import EXAMPLES, INSIDE, UNITS, QuantityError, QuantityKind, WireSize, parse
 
 READ = [
     ("12 mm", "length", 12.0),
@@ -123,12 +123,12 @@ def test_tables_of_units_belong_together() -> None:
 @pytest.mark.parametrize(
     ("kind", "value", "message"),
     [
-        (Kind("length", bare=True, above=0), 0, "expected a length of more than 0 mm, found '0'"),
-        (Kind("current", least=0), "-1 A", "expected a current of at least 0 A, found '-1 A'"),
-        (Kind("ratio", least=0, most=1), "130 %", "expected a ratio of at most 100 %, found '130 %'"),
+        (QuantityKind("length", bare=True, above=0), 0, "expected a length of more than 0 mm, found '0'"),
+        (QuantityKind("current", least=0), "-1 A", "expected a current of at least 0 A, found '-1 A'"),
+        (QuantityKind("ratio", least=0, most=1), "130 %", "expected a ratio of at most 100 %, found '130 %'"),
     ],
 )
-def test_bounds_are_named(kind: Kind, value: object, message: str) -> None:
+def test_bounds_are_named(kind: QuantityKind, value: object, message: str) -> None:
     """A value outside its bounds is refused with the bound and the unit it is in."""
     with pytest.raises(QuantityError) as caught:
         kind.read(value)

@@ -14,7 +14,7 @@ from layout.bench.zones import add_zone, remove_zone
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.bench.photograph_laid import Spot
+    from layout.bench.photograph_laid import LaidSpot
     from layout.bench.workbench import Workbench
 
 Act = Callable[[dict[str, Any]], None]
@@ -47,8 +47,8 @@ def acts_of(bench: Workbench) -> Mapping[str, Act]:
         "add": lambda a: add_device(bench, a["device"]),
         "turn": lambda a: bench.turn(text_of(a, "device"), int(figure_of(a, "turn"))),
         "swap": lambda a: bench.swap(text_of(a, "device"), text_of(a, "other")),
-        "align": lambda a: bench.align(names_of(a, "devices"), text_of(a, "line"), text_of(a, "to")),
-        "distribute": lambda a: bench.distribute(names_of(a, "devices"), text_of(a, "axis")),
+        "align": lambda a: bench.align(_names_of(a, "devices"), text_of(a, "line"), text_of(a, "to")),
+        "distribute": lambda a: bench.distribute(_names_of(a, "devices"), text_of(a, "axis")),
         "pin": lambda a: bench.pin(text_of(a, "device")),
         "unpin": lambda a: bench.unpin(text_of(a, "device")),
         "put back": lambda _: bench.put_back(),
@@ -60,7 +60,7 @@ def acts_of(bench: Workbench) -> Mapping[str, Act]:
         "load": lambda a: set_load(bench, text_of(a, "circuit"), text_of(a, "value")),
         "fuse": lambda a: set_fuse(bench, text_of(a, "key"), text_of(a, "value")),
         "solve": lambda a: bench.begin_solve(
-            effort=text_of(a, "effort"), keep=names_of(a, "keep"), alternatives=int(figure_of(a, "alternatives"))
+            effort=text_of(a, "effort"), keep=_names_of(a, "keep"), alternatives=int(figure_of(a, "alternatives"))
         ),
         "stop": lambda _: bench.stop_solve(),
     }
@@ -82,7 +82,7 @@ def figure_of(asked: Mapping[str, Any], key: str) -> float:
     return float(value)
 
 
-def spots_of(asked: Mapping[str, Any], key: str) -> tuple[Spot, ...]:
+def spots_of(asked: Mapping[str, Any], key: str) -> tuple[LaidSpot, ...]:
     """Return three spots of a picture of what was asked: ``pixel`` and ``at``, two numbers each."""
     value = asked[key]
     if not isinstance(value, list) or len(value) != 3 or not all(isinstance(spot, dict) for spot in value):
@@ -98,7 +98,7 @@ def _pair_of(asked: Mapping[str, Any], key: str) -> tuple[float, float]:
     return across, along
 
 
-def names_of(asked: Mapping[str, Any], key: str) -> tuple[str, ...]:
+def _names_of(asked: Mapping[str, Any], key: str) -> tuple[str, ...]:
     """Return a list of names of what was asked; an empty one where none is said."""
     value = asked.get(key, [])
     if not isinstance(value, list) or len(value) > 1000 or not all(isinstance(one, str) for one in value):

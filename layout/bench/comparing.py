@@ -20,12 +20,12 @@ if TYPE_CHECKING:
 
 PRACTICES = ("iso", "abyc")
 REVISION = "revision:"
-SIDES = "now, before, the number of a proposal, iso, abyc, or revision: with its name"
+_SIDES = "now, before, the number of a proposal, iso, abyc, or revision: with its name"
 """What a side may be called."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
+class _Side:
     """One side of a comparison.
 
     Attributes
@@ -66,7 +66,7 @@ class Comparison:
     only_second: tuple[Finding, ...] | None
 
 
-def side(project: Project, register: Register, name: str) -> Side:
+def side(project: Project, register: Register, name: str) -> _Side:
     """Return the side of that name, worked out by the same flow as every document.
 
     Raises
@@ -79,7 +79,7 @@ def side(project: Project, register: Register, name: str) -> Side:
         if revision not in register.issued:
             known = ", ".join(register.issued) or "none yet; spile build issues one"
             raise RefusedError(f"no revision '{revision}' was issued; known: {known}")
-        return Side(state=json.loads(register.issued[revision]))
+        return _Side(state=json.loads(register.issued[revision]))
     arrangement = _arrangement(register, name)
     if name in PRACTICES:
         project = replace(project, wiring=replace(project.wiring, practice=name))  # type: ignore[arg-type]
@@ -87,7 +87,7 @@ def side(project: Project, register: Register, name: str) -> Side:
     from layout.handover.plan import labels_of
 
     plan = flow.plan(project, arrangement, register=replace(register, arrangement=arrangement))
-    return Side(
+    return _Side(
         state=snapshot(project, arrangement, plan.wiring),
         labels=labels_of(plan.wiring),
         findings=plan.findings,
@@ -106,10 +106,10 @@ def _arrangement(register: Register, name: str) -> Arrangement | None:
         if 1 <= int(name) <= len(register.proposals):
             return register.proposals[int(name) - 1]
         raise RefusedError(f"there is no proposal {name}; {len(register.proposals)} are kept")
-    raise RefusedError(f"'{name}' is no side to compare; write {SIDES}")
+    raise RefusedError(f"'{name}' is no side to compare; write {_SIDES}")
 
 
-def compare(first: Side, second: Side) -> Comparison:
+def compare_sides(first: _Side, second: _Side) -> Comparison:
     """Return what differs from the first side to the second."""
     reprint: tuple[tuple[str, str, str], ...] | None = None
     if first.labels is not None and second.labels is not None:
@@ -124,7 +124,7 @@ def compare(first: Side, second: Side) -> Comparison:
     )
 
 
-def _only(here: Side, there: Side) -> tuple[Finding, ...] | None:
+def _only(here: _Side, there: _Side) -> tuple[Finding, ...] | None:
     if here.findings is None or there.findings is None:
         return None
     known = {(finding.rule, finding.message) for finding in there.findings}

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 MOST_CHANGES = 50
-MOST_BYTES = 4_000_000
+_MOST_BYTES = 4_000_000
 """An older history is forgotten from its beginning, so that its file stays small."""
 
 
@@ -24,7 +24,7 @@ class OvertakenError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class _Change:
     """One thing done: in words, and the text of each file it touched before and after; None is no such file."""
 
     words: str
@@ -43,8 +43,8 @@ class History:
     """
 
     path: Path
-    done: list[Change] = field(default_factory=list)
-    undone: list[Change] = field(default_factory=list)
+    done: list[_Change] = field(default_factory=list)
+    undone: list[_Change] = field(default_factory=list)
 
     @classmethod
     def of(cls, project: Path) -> History:
@@ -52,8 +52,8 @@ class History:
         history = cls(project.with_name(f".{project.stem}.bench.json"))
         with suppress(OSError, ValueError, TypeError, KeyError):
             told = json.loads(history.path.read_text(encoding="utf-8"))
-            history.done = [Change(**change) for change in told["done"]]
-            history.undone = [Change(**change) for change in told["undone"]]
+            history.done = [_Change(**change) for change in told["done"]]
+            history.undone = [_Change(**change) for change in told["undone"]]
         return history
 
     def texts(self, files: Iterable[str]) -> dict[str, str | None]:
@@ -65,11 +65,11 @@ class History:
         """Note a change; what had been taken back is forgotten."""
         touched = [name for name in after if before.get(name) != after[name]]
         if touched:
-            self.done.append(Change(words, {n: before.get(n) for n in touched}, {n: after[n] for n in touched}))
+            self.done.append(_Change(words, {n: before.get(n) for n in touched}, {n: after[n] for n in touched}))
             self.undone.clear()
             self._save()
 
-    def back(self) -> Change:
+    def back(self) -> _Change:
         """Take the last change back.
 
         Raises
@@ -85,7 +85,7 @@ class History:
         self._save()
         return change
 
-    def again(self) -> Change:
+    def again(self) -> _Change:
         """Do the change again that was taken back last; raises as ``back``."""
         change = self.undone[-1]
         self._put(change.before, change.after)
@@ -105,7 +105,7 @@ class History:
     def _save(self) -> None:
         del self.done[:-MOST_CHANGES]
         text = self._text()
-        while len(text) > MOST_BYTES and len(self.done) > 1:
+        while len(text) > _MOST_BYTES and len(self.done) > 1:
             del self.done[0]
             text = self._text()
         with suppress(OSError):  # the work itself is on disk; only taking it back after a restart is lost

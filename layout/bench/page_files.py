@@ -7,7 +7,7 @@ from importlib import resources
 
 from layout.languages.catalogue import OWN, texts_in
 
-KINDS = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
+_KINDS = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
 """Parts of the page by the end of their name; nothing else is given out."""
 PAGE_WORDS = "page/bench.yaml"
 """The file of a language that holds the page's own words."""
@@ -15,7 +15,7 @@ PAGE_WORDS = "page/bench.yaml"
 
 def page_part(name: str) -> tuple[bytes, str] | None:
     """Return a part of the page and what it is; None where there is none of that name."""
-    kind = KINDS.get(name[name.rfind(".") :])
+    kind = _KINDS.get(name[name.rfind(".") :])
     source = resources.files("layout.bench").joinpath("page")
     if kind is None or name not in {part.name for part in source.iterdir()}:
         return None

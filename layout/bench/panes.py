@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from layout.bench.comparing import PRACTICES, REVISION, as_data, compare, side
+from layout.bench.comparing import PRACTICES, REVISION, as_data, compare_sides, side
 from layout.bench.picture import panels
 
 if TYPE_CHECKING:
@@ -66,6 +66,6 @@ def comparison_data(project: Project, register: Register, first: str, second: st
     """
     sides = [side(project, register, name) for name in (first, second)]
     return {
-        **as_data(compare(*sides)),
+        **as_data(compare_sides(*sides)),
         "pictures": [None if one.arrangement is None else panels(project, one.arrangement) for one in sides],
     }

@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from layout.bench.workbench import Workbench
     from layout.project.model.panel import Panel
 
-Spot = tuple[tuple[float, float], tuple[float, float]]
+LaidSpot = tuple[tuple[float, float], tuple[float, float]]
 """Pixels across and down of the upright picture, and where that is on the panel, mm."""
 
 ENDINGS = (".jpg", ".jpeg", ".png")
-MOST_NAMES = 200
+_MOST_NAMES = 200
 """Pictures that are listed, the first by name."""
 
 
@@ -29,7 +29,7 @@ def pictures_data(bench: Workbench) -> dict[str, Any]:
         for part in bench.path.parent.iterdir()
         if part.suffix.lower() in ENDINGS and not part.name.startswith(".") and part.is_file()
     ]
-    names = sorted(beside)[:MOST_NAMES]
+    names = sorted(beside)[:_MOST_NAMES]
     return {
         "names": sorted({*names, *(photograph.file for photograph in laid.values())}),
         "laid": {
@@ -58,7 +58,7 @@ def picture_data(bench: Workbench, name: str) -> dict[str, Any]:
     return {"href": picture[0], "size": list(picture[1])}
 
 
-def lay_photograph(bench: Workbench, panel: str, file: str, spots: Sequence[Spot]) -> None:
+def lay_photograph(bench: Workbench, panel: str, file: str, spots: Sequence[LaidSpot]) -> None:
     """Lay a picture that lies beside the project under a panel, by three spots of it; remarks in the file stay.
 
     Raises

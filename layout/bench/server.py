@@ -48,7 +48,7 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
 }
-LOOK_S = 0.3
+_LOOK_S = 0.3
 """How often the page is told of what changed; it changes no result."""
 GONE_S = 2.0
 """How long a page may be away before what it asked for is stopped."""
@@ -325,7 +325,7 @@ class _Desk:
                     if now != before:
                         yield f"data: {now}\n\n"
                         before = now
-                    await asyncio.sleep(LOOK_S)
+                    await asyncio.sleep(_LOOK_S)
             finally:
                 self.watching -= 1
                 asyncio.get_running_loop().call_later(GONE_S, self._left)

@@ -56,7 +56,7 @@ def _field(key: str) -> dict[str, Any]:
         "key": key,
         "parts": list(PARTS.get(last, ())),
         "expected": spec.expected(kind),
-        "choices": list(spec.words(kind)),
+        "choices": list(spec.spec_words(kind)),
         "about": attribute_texts(record).get(spec.keys(record)[last][0], ""),
     }
 

@@ -22,7 +22,7 @@ CONTEXT = multiprocessing.get_context("spawn")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PlacingAsked:
     """What is asked of a solve; ``keep`` are the devices that stay where they are."""
 
     path: str
@@ -50,7 +50,7 @@ class Solve:
         Where nothing fits, the single changes that would help, cheapest first.
     """
 
-    asked: Asked
+    asked: PlacingAsked
     words: str = "placing"
     ended: bool = False
     arrangements: tuple[Arrangement, ...] = ()
@@ -63,7 +63,7 @@ class Solve:
     _stop: Any = None
 
     @classmethod
-    def begin(cls, asked: Asked) -> Solve:
+    def begin(cls, asked: PlacingAsked) -> Solve:
         """Start a solve."""
         told, stop = CONTEXT.Queue(), CONTEXT.Event()
         process = CONTEXT.Process(target=_work, args=(asked, told, stop), daemon=True)
@@ -96,7 +96,7 @@ class Solve:
             self.ended, self.words = True, "the placing broke off; see the terminal"
 
 
-def _work(asked: Asked, told: Any, stop: Any) -> None:
+def _work(asked: PlacingAsked, told: Any, stop: Any) -> None:
     from layout import flow
     from layout.bench.remedies import remedies_of
     from layout.placing.by_components import Effort

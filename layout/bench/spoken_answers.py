@@ -9,7 +9,7 @@ from layout.languages import in_language
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-READ = frozenset({
+_READ = frozenset({
     "message", "remedy", "words", "title", "notes", "columns", "rows", "why", "says", "lines", "refused", "told",
     "undo", "redo", "proof", "about", "expected", "source",
 })  # fmt: skip
@@ -28,4 +28,4 @@ def in_words(answer: Any, *, is_read: bool = False) -> Any:
 
 
 def _entries(answer: Mapping[str, Any], *, is_read: bool) -> dict[str, Any]:
-    return {key: in_words(value, is_read=is_read or key in READ) for key, value in answer.items()}
+    return {key: in_words(value, is_read=is_read or key in _READ) for key, value in answer.items()}

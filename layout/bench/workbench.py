@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from layout.bench.open_files import OpenFiles, RefusedError
 from layout.bench.picture import panels
-from layout.bench.solving import Asked, Solve
+from layout.bench.solving import PlacingAsked, Solve
 from layout.findings.render import as_json
 from layout.frozen import FrozenMap
 from layout.placing.judge import judge, judge_moved, refusals
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 MOST_WAITING = 3
 """Placings that may wait for one that goes on."""
 
-LINES = ("left", "right", "bottom", "top", "centre", "middle")
+_LINES = ("left", "right", "bottom", "top", "centre", "middle")
 
 
 class Workbench(OpenFiles):
@@ -52,7 +52,7 @@ class Workbench(OpenFiles):
         super().__init__(path)
         self.loose: Arrangement | None = None
         self.solve: Solve | None = None
-        self.queue: list[Asked] = []
+        self.queue: list[PlacingAsked] = []
         self._plan: Plan | None = None
         self._judged: tuple[Project, Arrangement, tuple[Finding, ...]] | None = None
 
@@ -170,8 +170,8 @@ class Workbench(OpenFiles):
 
     def align(self, devices: Sequence[str], line: str, to: str) -> None:
         """Move devices straight to a line of another's face: left, right, bottom, top, centre, middle."""
-        if line not in LINES:
-            raise RefusedError(f"'{line}' is no line of a face; one of {', '.join(LINES)}")
+        if line not in _LINES:
+            raise RefusedError(f"'{line}' is no line of a face; one of {', '.join(_LINES)}")
         self._one_panel((*devices, to))
         places = {}
         for device in devices:
@@ -259,7 +259,7 @@ class Workbench(OpenFiles):
             raise RefusedError("effort is quick, normal or thorough")
         for device in keep:
             self._placed(device)
-        asked = Asked(str(self.path), effort, 1, tuple(keep), max(1, min(alternatives, 6)))
+        asked = PlacingAsked(str(self.path), effort, 1, tuple(keep), max(1, min(alternatives, 6)))
         if self.solve is None or self.solve.ended:
             self.solve = Solve.begin(asked)
         elif len(self.queue) >= MOST_WAITING:

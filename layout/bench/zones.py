@@ -10,7 +10,7 @@ from layout.bench.shelf import new_id
 if TYPE_CHECKING:
     from layout.bench.workbench import Workbench
 
-LEAST_MM = 1.0
+_LEAST_MM = 1.0
 """Least side of a zone."""
 
 
@@ -39,8 +39,8 @@ def add_zone(
     x0, x1 = sorted((box[0], box[2]))
     y0, y1 = sorted((box[1], box[3]))
     size = [round(x1 - x0, 1), round(y1 - y0, 1)]
-    if min(size) < LEAST_MM:
-        raise RefusedError(f"draw it at least {LEAST_MM:g} mm wide and high")
+    if min(size) < _LEAST_MM:
+        raise RefusedError(f"draw it at least {_LEAST_MM:g} mm wide and high")
     at = [round((x0 + x1) / 2, 2), round((y0 + y1) / 2, 2)]
     words = name.strip() or ("no-go zone" if kind == "no_go" else "kept for later")
     table: dict[str, Any] = {"name": words}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from layout.cli.picture import picture
+from layout.cli.picture import terminal_picture
 from layout.project.model.reserved_room import room_places, stand_ins
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def tell(voice: Voice, project: Project, arrangement: Arrangement, *, number: in
         kept = [placed for placed in room_places(project, arrangement).values() if placed.panel == key]
         rows += [(stand_ins(project)[p.device].name, p.device.rpartition(".")[2], p.x, p.y, p.turn) for p in kept]
         voice.table(("device", "id", "x", "y", "turn"), rows)
-        for line in picture(project, arrangement, key, fine=voice.is_exact):
+        for line in terminal_picture(project, arrangement, key, fine=voice.is_exact):
             voice.line(line)
         voice.line()
     voice.table(("wish", "cost"), [*arrangement.by_wish.items(), ("all wishes", arrangement.value)])

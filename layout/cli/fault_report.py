@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 ALLOW = "SPILE_REPORT_DATA"
 """Set to 1, the report also holds the words of the command and the text of the fault, which may tell of the project."""
 
-NAME = "spile-fault.txt"
+REPORT_NAME = "spile-fault.txt"
 PACKAGE = Path(__file__).resolve().parents[2]
 
 
-def report(fault: BaseException, words: Sequence[str]) -> Path | None:
+def write_report(fault: BaseException, words: Sequence[str]) -> Path | None:
     """Write what happened beside the user, or into the folder for temporary files; None if neither can be written.
 
     Parameters
@@ -33,10 +33,10 @@ def report(fault: BaseException, words: Sequence[str]) -> Path | None:
     text = "\n".join([*_head(words), *_steps(fault)]) + "\n"
     for folder in (Path.cwd(), Path(tempfile.gettempdir())):
         try:
-            (folder / NAME).write_text(text, encoding="utf-8")
+            (folder / REPORT_NAME).write_text(text, encoding="utf-8")
         except OSError:
             continue
-        return folder / NAME
+        return folder / REPORT_NAME
     return None
 
 

@@ -73,9 +73,9 @@ class Commands(TyperGroup):
             release()
 
     def _fault(self, error: Exception) -> NoReturn:
-        from layout.cli.fault_report import report, sentence
+        from layout.cli.fault_report import sentence, write_report
 
-        typer.echo(sentence(report(error, sys.argv[1:])), err=True)
+        typer.echo(sentence(write_report(error, sys.argv[1:])), err=True)
         raise typer.Exit(FAULT) from None
 
 

@@ -17,7 +17,7 @@ class EffortWord(StrEnum):
     THOROUGH = "thorough"
 
 
-ProjectFile = Annotated[Path, typer.Argument(metavar="FILE", help="The project's YAML file.", show_default=False)]
+ProjectPath = Annotated[Path, typer.Argument(metavar="FILE", help="The project's YAML file.", show_default=False)]
 DeviceId = Annotated[str, typer.Argument(metavar="DEVICE", help="Id of the device.", show_default=False)]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result as one JSON object, for programs.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print findings only.")]

@@ -18,11 +18,11 @@ TALL = 2.1
 DASHED_FINE, DASHED_PLAIN = "╌╎┌┐└┘", "~:~~~~"
 """Likewise of reserved room."""
 
-FINE, PLAIN = ("━┃┏┓┗┛", "─│┌┐└┘"), ("-|++++", ".:....")
+_FINE, _PLAIN = ("━┃┏┓┗┛", "─│┌┐└┘"), ("-|++++", ".:....")
 """Signs of the panel's frame and of a face's: level side, upright side, four corners from the upper left."""
 
 
-def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: bool = False) -> list[str]:
+def terminal_picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: bool = False) -> list[str]:
     """Draw one panel with its faces as boxes, each with as much of its id as fits, reserved room dashed.
 
     Faces are drawn by their bounding boxes; the picture is for the eye, not for measuring.
@@ -36,7 +36,7 @@ def picture(project: Project, arrangement: Arrangement, panel_id: str, *, fine: 
     step = max(box.width / (WIDTH - 1), 1e-9)
     rows = max(round(box.height / step / TALL), 3)
     grid = [[" "] * WIDTH for _ in range(rows)]
-    of_panel, of_face = FINE if fine else PLAIN
+    of_panel, of_face = _FINE if fine else _PLAIN
     _frame(grid, (0, 0), (WIDTH - 1, rows - 1), of_panel)
     things = {**project.devices, **stand_ins(project)}
     for placed in (*room_places(project, arrangement).values(), *arrangement.placed.values()):

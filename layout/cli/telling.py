@@ -49,7 +49,7 @@ def _kind(finding: Finding) -> tuple[str, ...]:
 
 def _others(same: Sequence[Finding], width: int | None) -> list[str]:
     """Return the list of what else a finding was made at: names with their lines where the sentence is one for all."""
-    from layout.findings import broken
+    from layout.findings import broken_lines
 
     messages = [in_language(finding.message) for finding in same]
     what = messages[0].rpartition(": ")[2]
@@ -62,7 +62,7 @@ def _others(same: Sequence[Finding], width: int | None) -> list[str]:
     )
     more = len(rest) - LISTED
     tail = in_language(f"; and {more} more: --json lists all") if more > 0 else ""
-    return broken(in_language(f"the same of {len(same) - 1} more:") + f" {listed}{tail}", width)
+    return broken_lines(in_language(f"the same of {len(same) - 1} more:") + f" {listed}{tail}", width)
 
 
 def _count(findings: Iterable[Finding]) -> str:

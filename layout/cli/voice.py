@@ -27,7 +27,7 @@ SAFETY = (
 )
 """Said where a command hands out what somebody could act on."""
 
-PATIENCE_S = 1.0
+_PATIENCE_S = 1.0
 """Work that takes less shows no progress."""
 
 
@@ -108,7 +108,7 @@ class Voice:
             return
         self._doing = in_language(text)
         if self._timer is None:
-            self._timer = threading.Timer(PATIENCE_S, self._show)
+            self._timer = threading.Timer(_PATIENCE_S, self._show)
             self._timer.daemon = True
             self._timer.start()
         elif self._live:

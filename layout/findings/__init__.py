@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from layout.findings.finding import Finding, Place, Severity, has_stops, in_order
-from layout.findings.render import as_json, as_lines, broken
+from layout.findings.render import as_json, as_lines, broken_lines
 from layout.findings.table import AREAS, Retired, Rule, area, code_order, meanings, mends, retired, rule, rules
 
 __all__ = [
@@ -16,7 +16,7 @@ __all__ = [
     "area",
     "as_json",
     "as_lines",
-    "broken",
+    "broken_lines",
     "code_order",
     "has_stops",
     "in_order",

@@ -37,9 +37,9 @@ def as_lines(
     lines: list[str] = []
     for finding in in_order(findings):
         said = in_language(finding.message)
-        lines += broken(f"{finding.weight.value:<{INDENT}}{finding.rule}   {said}", width, first="")
+        lines += broken_lines(f"{finding.weight.value:<{INDENT}}{finding.rule}   {said}", width, first="")
         for text in (*_places(finding, sources or {}), *([in_language(finding.remedy)] if finding.remedy else [])):
-            lines += broken(text, width)
+            lines += broken_lines(text, width)
     return lines
 
 
@@ -58,7 +58,7 @@ def _lines(text: str) -> list[str]:
     return text.splitlines()
 
 
-def broken(text: str, width: int | None, *, first: str = " " * INDENT) -> list[str]:
+def broken_lines(text: str, width: int | None, *, first: str = " " * INDENT) -> list[str]:
     """Return a text as the lines below a finding's first one, broken at words to stay within ``width`` columns."""
     if width is None:
         return [first + text]

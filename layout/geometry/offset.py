@@ -22,14 +22,14 @@ if TYPE_CHECKING:
     from layout.geometry.box import Point
 
 
-class Join(StrEnum):
+class CornerJoin(StrEnum):
     """What fills the gap at an outer corner."""
 
     ROUND = "round"
     MITRE = "mitre"
 
 
-def offset(path: Path, distance_mm: float, *, join: Join = Join.ROUND) -> tuple[Region, ...]:
+def offset(path: Path, distance_mm: float, *, join: CornerJoin = CornerJoin.ROUND) -> tuple[Region, ...]:
     """Return the area inside a closed path, grown by ``distance_mm`` (shrunk where negative).
 
     Parameters
@@ -56,7 +56,7 @@ def offset(path: Path, distance_mm: float, *, join: Join = Join.ROUND) -> tuple[
     return offset_region(Region(path), distance_mm, join=join)
 
 
-def offset_region(region: Region, distance_mm: float, *, join: Join = Join.ROUND) -> tuple[Region, ...]:
+def offset_region(region: Region, distance_mm: float, *, join: CornerJoin = CornerJoin.ROUND) -> tuple[Region, ...]:
     """Return a region with holes, grown by ``distance_mm`` (shrunk where negative); see ``offset``."""
     if not math.isfinite(distance_mm):
         raise ValueError(f"distance_mm must be a number, got {distance_mm}")
@@ -81,7 +81,7 @@ def _shift(point: Point, normal: Point, by_mm: float) -> Point:
     return (point[0] + normal[0] * by_mm, point[1] + normal[1] * by_mm)
 
 
-def _moved_pieces(source: Path, by_mm: float, join: Join, kites: list[Path]) -> Iterator[Segment]:
+def _moved_pieces(source: Path, by_mm: float, join: CornerJoin, kites: list[Path]) -> Iterator[Segment]:
     """Yield each piece of ``source`` moved to its right by ``by_mm``, and the joins of opening corners.
 
     The corners filled by mitres are noted in ``kites``.
@@ -104,7 +104,7 @@ def _moved_piece(segment: Segment, by_mm: float) -> Segment | None:
     return Arc(start, end, segment.centre, segment.ccw) if radius > NODE_MM else None
 
 
-def _join(before: Segment, after: Segment, by_mm: float, join: Join, kites: list[Path]) -> Iterator[Segment]:
+def _join(before: Segment, after: Segment, by_mm: float, join: CornerJoin, kites: list[Path]) -> Iterator[Segment]:
     corner, (ux, uy), (vx, vy) = before.end, before.heading_at(1), after.heading_at(0)
     turn = math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
     if math.isclose(abs(turn), math.pi, abs_tol=1e-9):
@@ -113,7 +113,7 @@ def _join(before: Segment, after: Segment, by_mm: float, join: Join, kites: list
     if turn * by_mm <= 0 or distance_mm(start, end) <= NODE_MM:
         return
     straight = isinstance(before, Line) and isinstance(after, Line)
-    if join is Join.MITRE and straight and abs(turn) < math.radians(150):
+    if join is CornerJoin.MITRE and straight and abs(turn) < math.radians(150):
         run = abs(by_mm) * math.tan(abs(turn) / 2)
         tip = (start[0] + ux * run, start[1] + uy * run)
         yield Line(start, tip)

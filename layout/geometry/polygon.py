@@ -36,7 +36,7 @@ def inside_polygon(shape: Path | Region, tolerance_mm: float = TOLERANCE_MM) -> 
     return _polygon(shape, tolerance_mm, outside=False)
 
 
-def ring(path: Path, tolerance_mm: float, *, outside: bool) -> list[Point]:
+def _ring(path: Path, tolerance_mm: float, *, outside: bool) -> list[Point]:
     """Return the corners of a ring round (``outside``) or within a closed path, counter-clockwise."""
     corners: list[Point] = []
     for segment in path.counter_clockwise().segments:
@@ -51,8 +51,8 @@ def ring(path: Path, tolerance_mm: float, *, outside: bool) -> list[Point]:
 
 def _polygon(shape: Path | Region, tolerance_mm: float, *, outside: bool) -> Polygon | MultiPolygon:
     region = shape if isinstance(shape, Region) else Region(shape)
-    shell = ring(region.outer, tolerance_mm, outside=outside)
-    holes = [ring(hole, tolerance_mm, outside=not outside) for hole in region.holes]
+    shell = _ring(region.outer, tolerance_mm, outside=outside)
+    holes = [_ring(hole, tolerance_mm, outside=not outside) for hole in region.holes]
     found = shapely.Polygon(shell, holes)
     if found.is_valid:
         return found

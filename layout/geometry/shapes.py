@@ -100,11 +100,11 @@ def fillet_path(vertices: Sequence[Point], radii_mm: Sequence[float]) -> Path:
     return _through([_Corner(vertex, radius) for vertex, radius in zip(vertices, radii_mm, strict=True)])
 
 
-Step = tuple[str, Point, Any]
+PathStep = tuple[str, Point, Any]
 """``("corner", at, radius_mm)``: straight on to a corner; ``("arc", end, through)``: along an arc to ``end``."""
 
 
-def closed_path(steps: Sequence[Step]) -> Path:
+def path_through(steps: Sequence[PathStep]) -> Path:
     """Return the closed path that goes through all steps and back to the first, made counter-clockwise.
 
     The way to the first step starts where the last one ends.

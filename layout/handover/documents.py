@@ -337,17 +337,19 @@ DOCUMENTS: tuple[Document, ...] = (
         story=_findings_story(_findings_of("workshop")), reads=_findings_of("workshop"),
     ),
     Document(
-        name="drawing", title="Panel drawings", book="workshop", sheets=panel_files.drawing_sheets,
-        files=panel_files.drawings, reads=panel_files.facts,
+        name="drawing", title="Panel drawings", book="workshop", sheets=panel_files.panel_drawing_sheets,
+        files=panel_files.drawings, reads=panel_files.panel_facts,
     ),
     Document(
-        name="template", title="Cutting templates", files=panel_files.templates, reads=panel_files.facts,
+        name="template", title="Cutting templates", files=panel_files.templates, reads=panel_files.panel_facts,
         withheld=panel_files.templates_withheld, told_in="workshop",
     ),
-    Document(name="machine", title="Files for machines", files=panel_files.machine_files, reads=panel_files.facts),
+    Document(
+        name="machine", title="Files for machines", files=panel_files.machine_files, reads=panel_files.panel_facts,
+    ),
     Document(
         name="mock-up", title="Mock-up", book="workshop", sheets=lambda plan: mock_up_scenes(plan.project),
-        reads=panel_files.facts,
+        reads=panel_files.panel_facts,
     ),
     Document(
         name="legends", title="Legends of the distribution panels", book="workshop", story=_legends, follows=False,
@@ -378,5 +380,5 @@ DOCUMENTS: tuple[Document, ...] = (
 )  # fmt: skip
 """Every document, in the order of the books."""
 
-NAMES = (*(book.name for book in BOOKS), *(document.name for document in DOCUMENTS), "workbook")
+DOCUMENT_NAMES = (*(book.name for book in BOOKS), *(document.name for document in DOCUMENTS), "workbook")
 """What can be asked for."""

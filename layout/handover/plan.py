@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
-class Made:
+class _Made:
     """What was made from one plan, by name; it only spares work."""
 
     def __init__(self) -> None:
@@ -70,7 +70,7 @@ class Plan:
     measured: tuple[float, float] | None = None
     prices: Mapping[str, float] = field(default_factory=FrozenMap)
     photographs: Mapping[str, Underlay] = field(default_factory=FrozenMap)
-    made: Made = field(default_factory=Made, init=False, compare=False, repr=False)
+    made: _Made = field(default_factory=_Made, init=False, compare=False, repr=False)
 
     def __repr__(self) -> str:
         return f"<Plan of {self.project.project.name!r}, {len(self.wiring.runs)} runs, {len(self.findings)} findings>"

@@ -21,7 +21,7 @@ _PLACE = re.compile(r"\{(=?\d*)\}")
 
 
 @dataclass(frozen=True, slots=True)
-class Template:
+class TextTemplate:
     """One translated text with places for values.
 
     Attributes
@@ -62,16 +62,16 @@ class Catalogue:
 
     def __init__(self, texts: Mapping[str, str]) -> None:
         texts = {english.strip(): said.strip() for english, said in texts.items()}
-        self.whole = {english: said for english, said in texts.items() if not places(english)}
-        self._by_word: dict[str, list[Template]] = {}
-        self._wordless: list[Template] = []
+        self.whole = {english: said for english, said in texts.items() if not value_places(english)}
+        self._by_word: dict[str, list[TextTemplate]] = {}
+        self._wordless: list[TextTemplate] = []
         for english, said in texts.items():
-            if places(english):
+            if value_places(english):
                 made = _template(english, said)
                 longest = max(_own_words(english), key=len, default="")
                 (self._by_word.setdefault(longest, []) if longest else self._wordless).append(made)
 
-    def matches(self, text: str) -> Iterator[tuple[Template, tuple[str, ...]]]:
+    def matches(self, text: str) -> Iterator[tuple[TextTemplate, tuple[str, ...]]]:
         """Yield the templates that a text is made of, with the values, those with most letters of their own first.
 
         A template that begins with a small letter is found in a text that begins with a large one.
@@ -89,7 +89,7 @@ class Catalogue:
                 yield template, match.groups()
 
 
-def places(text: str) -> int:
+def value_places(text: str) -> int:
     """Return how many values a text has places for.
 
     >>> places("{} A of {}"), places("write behind: {shape: ...}")
@@ -107,7 +107,7 @@ def _own_words(english: str) -> list[str]:
     ]
 
 
-def _template(english: str, said: str) -> Template:
+def _template(english: str, said: str) -> TextTemplate:
     pieces = _PLACE.split(english)
     literals, count = pieces[::2], len(pieces) // 2
     shape = "(.*?)".join(map(re.escape, literals))
@@ -120,7 +120,7 @@ def _template(english: str, said: str) -> Template:
     cut: list[str | int] = [ends[0]]
     for number, text in zip(numbers, ends[2::2], strict=True):
         cut += [number, text]
-    return Template(
+    return TextTemplate(
         shape=re.compile(shape, re.DOTALL),
         verbatim=tuple(
             at in kept or (before.endswith("'") and after.startswith("'"))

@@ -14,7 +14,7 @@ from layout.light_dataclass import dataclass, field
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from layout.languages.catalogue import Template
+    from layout.languages.catalogue import TextTemplate
 
 SEPARATORS = (
     "\n",
@@ -226,7 +226,7 @@ class Speech:
             bare, missing = self._say(text[:-1], depth + 1)
             yield bare + text[-1], missing
 
-    def _filled(self, template: Template, values: tuple[str, ...], depth: int) -> tuple[str, tuple[str, ...]]:
+    def _filled(self, template: TextTemplate, values: tuple[str, ...], depth: int) -> tuple[str, tuple[str, ...]]:
         said: list[str] = []
         missing: list[str] = []
         for value, verbatim in zip(values, template.verbatim, strict=True):

@@ -15,7 +15,7 @@ from layout.network.bus_checks.bus_lengths import backbone_mm, check_lengths, re
 from layout.network.bus_checks.bus_power import check_devices, check_power
 from layout.network.bus_checks.bus_shape import check_shape
 from layout.network.bus_checks.bus_voltages import device_voltages, sides
-from layout.network.bus_planning.bus_course import Setting, limits_for, make_terms
+from layout.network.bus_planning.bus_course import CourseSetting, limits_for, make_terms
 from layout.network.bus_planning.bus_planner import plan_backbone
 from layout.network.bus_planning.bus_problem import steps_per_mm
 from layout.network.bus_planning.bus_spares import with_spares
@@ -26,7 +26,7 @@ from layout.network.declared_bus import devices_of, feed_of
 from layout.standards import network
 
 if TYPE_CHECKING:
-    from layout.network.bus_checks.bus_voltages import DeviceVoltage, Side
+    from layout.network.bus_checks.bus_voltages import BusSide, DeviceVoltage
     from layout.network.bus_parts import Assembly
     from layout.network.bus_planning.bus_course import Terms
     from layout.network.bus_planning.bus_planner import Planned
@@ -57,7 +57,7 @@ class BusPlan:
     name: str
     assembly: Assembly
     voltages: tuple[DeviceVoltage, ...]
-    sides: tuple[Side, ...]
+    sides: tuple[BusSide, ...]
     parts: tuple[StockLine, ...]
     backbone_mm: float
     reach_mm: float
@@ -75,7 +75,7 @@ def plan_bus(ends: Ends, bus: InstrumentNetwork, *, work: float = 8.0) -> BusPla
     """
     project = ends.project
     built = backbone(bus) if bus.built else None
-    setting = Setting(
+    setting = CourseSetting(
         ends=ends,
         bus=bus,
         devices=devices_of(project, bus),
@@ -127,7 +127,7 @@ def _is_line(assembly: Assembly) -> bool:
     return not any(finding.rule in stops for finding in check_shape(assembly)) and len(assembly.taps) <= 1
 
 
-def _planned(setting: Setting, work: float) -> tuple[Assembly | None, str, list[Finding]]:
+def _planned(setting: CourseSetting, work: float) -> tuple[Assembly | None, str, list[Finding]]:
     bus = setting.bus
     terms = make_terms(setting)
     found = _left_out(setting, terms)
@@ -182,7 +182,7 @@ def _at_work_limit(bus: InstrumentNetwork, result: Planned) -> Finding:
     )
 
 
-def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
+def _left_out(setting: CourseSetting, terms: Terms) -> list[Finding]:
     bus, found = setting.bus, []
     for id_, reason in terms.lost:
         device = setting.devices[id_]
@@ -219,7 +219,7 @@ def _left_out(setting: Setting, terms: Terms) -> list[Finding]:
     return found
 
 
-def _not_plannable(setting: Setting, terms: Terms, result: Planned, work: float) -> Finding:
+def _not_plannable(setting: CourseSetting, terms: Terms, result: Planned, work: float) -> Finding:
     bus = setting.bus
     none = result.proof == "none exists"
     said = "no course keeps every limit" if none else "no course was found within the work limit"
@@ -235,7 +235,7 @@ def _not_plannable(setting: Setting, terms: Terms, result: Planned, work: float)
     )
 
 
-def _what_helps(setting: Setting, terms: Terms, work: float) -> list[str]:
+def _what_helps(setting: CourseSetting, terms: Terms, work: float) -> list[str]:
     """Try single changes, each alone: a stronger cable, and each limit lifted."""
     problem, bus, found = terms.problem, setting.bus, []
     stronger = {"light": ("mid",), "mid": (), "heavy": ()}[bus.cable.value]

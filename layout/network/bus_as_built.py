@@ -9,10 +9,10 @@ from layout.light_dataclass import dataclass
 from layout.network.bus_parts import CablePiece, PluggedPart
 
 if TYPE_CHECKING:
-    from layout.network.bus_parts import Kind
+    from layout.network.bus_parts import BusPartKind
     from layout.project.model.network import BusPart, InstrumentNetwork
 
-LETTER: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
+LETTER: dict[BusPartKind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
 """First letter of a part's key, by kind."""
 
 
@@ -39,12 +39,12 @@ class _Plugging:
         self.hung: list[tuple[str, str]] = []
         self.labels: dict[str, str] = {}
         self.unknown: list[str] = []
-        self.count: dict[Kind, int] = dict.fromkeys(LETTER, 0)
+        self.count: dict[BusPartKind, int] = dict.fromkeys(LETTER, 0)
         self.here: str | None = None
         self.loose: BusPart | None = None
         self.joins: list[tuple[str, str]] = []
 
-    def part(self, source: BusPart | None, kind: Kind) -> PluggedPart:
+    def part(self, source: BusPart | None, kind: BusPartKind) -> PluggedPart:
         self.count[kind] += 1
         key = f"{LETTER[kind]}{self.count[kind]}"
         ports = (max(len(source.nodes), 1) if source.ports is None else source.ports) if source and kind == "tee" else 0

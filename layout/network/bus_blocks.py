@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class BusBlock:
     """One station of a built line.
 
     Attributes
@@ -36,14 +36,14 @@ class Block:
     next_keys: tuple[str, ...] = ()
 
 
-def blocks(built: Backbone) -> tuple[Block, ...]:
+def blocks(built: Backbone) -> tuple[BusBlock, ...]:
     """Divide a sound built line into stations, in the order of its pieces.
 
     Joints between two cable pieces stay inside the course to the next station.
     """
     part_of = {part.key: part for part in built.parts}
     order = _in_line(built)
-    found: list[Block] = []
+    found: list[BusBlock] = []
     group: list[str] = [order[0][0]] if order else [part.key for part in built.parts]
     cables: list[CablePiece] = []
     for _, key, piece in order:
@@ -84,14 +84,14 @@ def _in_line(built: Backbone) -> list[tuple[str, str, CablePiece]]:
     return found
 
 
-def _block(built: Backbone, group: list[str], number: int) -> Block:
+def _block(built: Backbone, group: list[str], number: int) -> BusBlock:
     part_of = {part.key: part for part in built.parts}
     tees: list[str | None] = []
     for key in group:
         if part_of[key].kind == "tap":
             tees.append(None)
         tees.extend(node for node, part in built.hung if part == key)
-    return Block(
+    return BusBlock(
         spot=f"built {number + 1}",
         location=next((part_of[key].at for key in group if part_of[key].at is not None), None),
         parts=tuple(key for key in group if part_of[key].kind != "terminator"),

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-Kind = Literal["terminator", "tee", "tap", "joint"]
+BusPartKind = Literal["terminator", "tee", "tap", "joint"]
 """``tap`` is the power tap; ``joint`` joins two cable pieces where nothing else stands, or is an end left open."""
 
 
@@ -35,7 +35,7 @@ class PluggedPart:
     """
 
     key: str
-    kind: Kind
+    kind: BusPartKind
     at: str | None = None
     label: str = ""
     ports: int = 0

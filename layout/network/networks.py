@@ -8,7 +8,7 @@ from layout.light_dataclass import dataclass
 from layout.network.antenna import plan_antenna
 from layout.network.bus import plan_bus
 from layout.network.bus_checks.bus_feed import laid_feed, lost_before, with_head_volts
-from layout.network.serial import as_laid, check_inputs, plan_serial
+from layout.network.serial import check_inputs, plan_serial, serial_as_laid
 from layout.wiring.circuits.ends import Ends
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def fed_by(project: Project, networks: Networks, wiring: Wiring) -> Networks:
     and the way that it has in the schedule.
     """
     buses = tuple(_fed(project.networks[plan.id], plan, wiring) for plan in networks.buses)
-    serial = tuple(as_laid(link, wiring) for link in networks.serial)
+    serial = tuple(serial_as_laid(link, wiring) for link in networks.serial)
     return _gathered(project, buses, serial, networks.antennas)
 
 

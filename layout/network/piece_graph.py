@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
-Edge = tuple[str, str, float]
+_Edge = tuple[str, str, float]
 """The nodes at its ends, and its length in mm."""
 
 
@@ -22,7 +22,7 @@ class PieceGraph:
         Nodes in the order in which they are told of; ends of edges that are not among them follow.
     """
 
-    def __init__(self, nodes: Iterable[str], edges: Iterable[Edge]) -> None:
+    def __init__(self, nodes: Iterable[str], edges: Iterable[_Edge]) -> None:
         self.edges = tuple(edges)
         self._next: dict[str, list[tuple[str, float]]] = {node: [] for node in nodes}
         for first, second, length in self.edges:

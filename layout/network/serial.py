@@ -110,7 +110,7 @@ def plan_serial(ends: Ends, link: SerialLink) -> SerialPlan:
     return replace(plan, findings=(*_currents(plan), *_wires(plan, link)))
 
 
-def as_laid(plan: SerialPlan, wiring: Wiring) -> SerialPlan:
+def serial_as_laid(plan: SerialPlan, wiring: Wiring) -> SerialPlan:
     """Return a link with the numbers, lengths and ways of its pairs in the schedule."""
     runs = {run.key: run for run in wiring.runs}
 

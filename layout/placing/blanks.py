@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 LAYERS = (Layer.FRONT, Layer.SHEET, Layer.REAR)
 
-LEAST_MM = 20.0
+_LEAST_MM = 20.0
 """Shorter side of a rectangle that is worth listing, mm."""
 
 PIECE_CUTS = 8
@@ -164,7 +164,7 @@ def _best(free: Any, xs: Sequence[float], ys: Sequence[float]) -> tuple[tuple[in
             while stack and stack[-1][1] < bottom:
                 start, under = stack.pop()
                 width, height = xs[i] - xs[start], ys[j + 1] - ys[under]
-                if min(width, height) >= LEAST_MM and width * height > largest + EPS:
+                if min(width, height) >= _LEAST_MM and width * height > largest + EPS:
                     best, largest = ((start, i), (under, j + 1)), width * height
             if not stack or stack[-1][1] > bottom:
                 stack.append((start, bottom))

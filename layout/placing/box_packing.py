@@ -11,15 +11,15 @@ from layout.light_dataclass import dataclass, field
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.problem import ForbiddenRegion, Item, Problem, StepBox
+    from layout.placing.engine.problem import ForbiddenRegion, PackItem, Problem, StepBox
 
 STEPS_A_MM = 10
 """Steps of the search in a millimetre."""
 
-MOVES = 300_000
+_MOVES = 300_000
 """Moves of the search for one sheet less."""
 
-HAIR_MM = 1e-6
+_HAIR_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +75,12 @@ def packed(
     ValueError
         If a box is larger than the room as it lies.
     """
-    large = [size for size in sizes_mm if size[0] > room_mm[0] + HAIR_MM or size[1] > room_mm[1] + HAIR_MM]
+    large = [size for size in sizes_mm if size[0] > room_mm[0] + _HAIR_MM or size[1] > room_mm[1] + _HAIR_MM]
     if large:
         raise ValueError(f"a box of {large[0]} mm is larger than the room of {room_mm} mm")
     best = _in_rows(sizes_mm, room_mm, gap_mm)
     area = sum((w + gap_mm) * (h + gap_mm) for w, h in sizes_mm)
-    fewest = max(1, ceil(area / ((room_mm[0] + gap_mm) * (room_mm[1] + gap_mm)) - HAIR_MM))
+    fewest = max(1, ceil(area / ((room_mm[0] + gap_mm) * (room_mm[1] + gap_mm)) - _HAIR_MM))
     while (sheets := 1 + max((box.sheet for box in best), default=0)) > fewest:
         less = _searched(sizes_mm, room_mm, gap_mm, sheets - 1)
         if less is None:
@@ -95,9 +95,9 @@ def _in_rows(sizes: Sequence[tuple[float, float]], room: tuple[float, float], ga
     sheet, x, top, tall = 0, 0.0, room[1], 0.0
     for k in sorted(range(len(sizes)), key=lambda k: (-sizes[k][1], -sizes[k][0], k)):
         width, height = sizes[k]
-        if x + width > room[0] + HAIR_MM:
+        if x + width > room[0] + _HAIR_MM:
             x, top, tall = 0.0, top - tall - gap, 0.0
-        if top - height < -HAIR_MM:
+        if top - height < -_HAIR_MM:
             sheet, x, top, tall = sheet + 1, 0.0, room[1], 0.0
         found[k] = PackedBox(sheet, x, top - height)
         x, tall = x + width + gap, max(tall, height)
@@ -115,7 +115,7 @@ def _searched(
     pitch = 2 * (ceil(room[0] * STEPS_A_MM) + ceil(gap * STEPS_A_MM))
     try:
         available()
-        best = first_valid(kernel_tables(_stated(sizes, room, gap, sheets, pitch)), 1, MOVES, Halt())
+        best = first_valid(kernel_tables(_stated(sizes, room, gap, sheets, pitch)), 1, _MOVES, Halt())
     except (MissingKernelError, OverflowError):
         return None
     if not best.valid:
@@ -130,21 +130,21 @@ def _stated(
     sizes: Sequence[tuple[float, float]], room: tuple[float, float], gap: float, sheets: int, pitch: int
 ) -> Problem:
     """State the boxes, each larger by the gap, with sheets beside each other; each sheet and each turn is a way."""
-    from layout.placing.engine.problem import AllowedRoom, Item, Problem, StepBox, TurnOption
+    from layout.placing.engine.problem import AllowedRoom, PackItem, Problem, StepBox, TurnOption
 
     def room_on(sheet: int, box: StepBox) -> AllowedRoom:
         x = pitch * sheet
         return AllowedRoom(((1, 0, x + wide - box.x1), (-1, 0, -x), (0, 1, tall - box.y1), (0, -1, 0)), 0)
 
     wide, tall = (floor((side + gap) * STEPS_A_MM) for side in room)
-    items: list[Item] = []
+    items: list[PackItem] = []
     faces = []
     for k, size in enumerate(sizes):
-        w, h = (ceil((side + gap) * STEPS_A_MM - HAIR_MM) for side in size)
+        w, h = (ceil((side + gap) * STEPS_A_MM - _HAIR_MM) for side in size)
         ways = [StepBox(0, 0, w, h)] * sheets
         if abs(w - h) > 1 and h <= wide and w <= tall:
             ways += [StepBox(0, 0, h, w)] * sheets
         turns = [TurnOption(rooms=(room_on(n % sheets, box),), core=box) for n, box in enumerate(ways)]
-        items.append(Item(name=f"box {k}", turns=tuple(turns)))
+        items.append(PackItem(name=f"box {k}", turns=tuple(turns)))
         faces.append(tuple(ways))
     return Problem(items=tuple(items), pairs=_Apart(faces=tuple(faces)))

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 SAME_PLACE_MM = 0.05
 """Less than this is no move."""
 
-MOST_TOLD = 4
+_MOST_TOLD = 4
 """Differences that a sentence names."""
 
 
@@ -99,9 +99,9 @@ def differs_in(project: Project, chosen: Arrangement, other: Arrangement) -> str
     gone = [name for name in before if name not in now and name in things]
     told += [(0.0, f"{things[name].name or name} has none") for name in gone]
     told.sort(key=lambda one: (-one[0], one[1]))
-    words = [text for _, text in told[:MOST_TOLD]]
-    if len(told) > MOST_TOLD:
-        words.append(f"{len(told) - MOST_TOLD} more differ")
+    words = [text for _, text in told[:_MOST_TOLD]]
+    if len(told) > _MOST_TOLD:
+        words.append(f"{len(told) - _MOST_TOLD} more differ")
     return ", ".join(words)
 
 

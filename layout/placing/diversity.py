@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.shape import Shape
 
-MOVED = 0.2
+_MOVED = 0.2
 """Share of a panel's width or height from which on a thing stands elsewhere."""
 
 IMPORTANT = 1.5
@@ -28,26 +28,26 @@ IMPORTANT = 1.5
 LOW, HIGH = 0.4, 0.6
 """Shares of a panel's width and height between which something is in the middle."""
 
-MOST_NAMED = 4
+_MOST_NAMED = 4
 """Things in the name of an arrangement, at most."""
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class _Spot:
     """Where a thing's face has its middle: the panel, and shares of its width and height."""
 
     panel: str
     across: float
     up: float
 
-    def is_near(self, other: Spot) -> bool:
+    def is_near(self, other: _Spot) -> bool:
         """Say whether a thing that stands at either stands at the same place, as far as the kind goes."""
         if self.panel != other.panel:
             return False
-        return abs(self.across - other.across) < MOVED and abs(self.up - other.up) < MOVED
+        return abs(self.across - other.across) < _MOVED and abs(self.up - other.up) < _MOVED
 
 
-Kind = tuple[tuple[float, tuple[Spot, ...]], ...]
+DifferenceKind = tuple[tuple[float, tuple[_Spot, ...]], ...]
 """For each set of equally large things, the weight of one and where they stand."""
 
 
@@ -64,10 +64,10 @@ def importances(project: Project) -> dict[str, float]:
     return {key: weight / total for key, weight in found.items()}
 
 
-def kind_of(project: Project, arrangement: Arrangement) -> Kind:
+def kind_of(project: Project, arrangement: Arrangement) -> DifferenceKind:
     """Return what kind of arrangement it is."""
     weights = importances(project)
-    sets: dict[tuple[int, int, float], list[Spot]] = {}
+    sets: dict[tuple[int, int, float], list[_Spot]] = {}
     for key, weight in weights.items():
         if key in arrangement.placed:
             width, height = sorted(_size(project, key))
@@ -77,13 +77,13 @@ def kind_of(project: Project, arrangement: Arrangement) -> Kind:
     return tuple((weight, tuple(spots)) for (_, _, weight), spots in sets.items())
 
 
-def difference(first: Kind, second: Kind) -> float:
+def difference(first: DifferenceKind, second: DifferenceKind) -> float:
     """Return the share, by weight, of the things that stand elsewhere, 0 to 1."""
     total = sum(weight * len(spots) for weight, spots in first)
     return moved(first, second) / total if total else 0.0
 
 
-def moved(first: Kind, second: Kind) -> float:
+def moved(first: DifferenceKind, second: DifferenceKind) -> float:
     """Return the weight of the things that stand elsewhere."""
     pairs = zip(first, second, strict=True)
     return sum(weight * (len(spots) - _matched(spots, others)) for (weight, spots), (_, others) in pairs)
@@ -99,7 +99,7 @@ def names_of(project: Project, arrangements: Sequence[Arrangement]) -> tuple[str
     differing = [label for label in subjects if len({one[label] for one in words}) > 1]
     told = differing or list(subjects)
     kinds = len({tuple(one[label] for label in told) for one in words})
-    for count in range(min(2, len(told)), min(MOST_NAMED, len(told)) + 1):
+    for count in range(min(2, len(told)), min(_MOST_NAMED, len(told)) + 1):
         names = tuple(", ".join(f"{label} {one[label]}" for label in told[:count]) for one in words)
         if len(set(names)) == kinds:
             break
@@ -112,7 +112,7 @@ def _subjects(project: Project) -> dict[str, tuple[str, ...]]:
     breakers = tuple(key for key in weights if any(key == panel.device for panel in project.breaker_panels.values()))
     found: dict[str, tuple[str, ...]] = {"breakers": breakers} if breakers else {}
     single = sorted((key for key in weights if key not in breakers), key=lambda key: -weights[key])
-    for key in single[: 2 * MOST_NAMED]:
+    for key in single[: 2 * _MOST_NAMED]:
         name = project.devices[key].name or key
         found[name if name[1:2].isupper() else name[:1].lower() + name[1:]] = (key,)
     order = sorted(found, key=lambda label: -sum(weights[key] for key in found[label]))
@@ -136,7 +136,7 @@ def _words(project: Project, arrangement: Arrangement, members: Sequence[str]) -
     return f"{words} on {project.panels[panel].name or panel}" if several else words
 
 
-def _matched(spots: Sequence[Spot], others: Sequence[Spot]) -> int:
+def _matched(spots: Sequence[_Spot], others: Sequence[_Spot]) -> int:
     """Return how many of the first stand near one of the second each, no two near the same."""
     taken: dict[int, int] = {}
 
@@ -157,11 +157,11 @@ def _size(project: Project, key: str) -> tuple[float, float]:
     return x1 - x0, y1 - y0
 
 
-def _spot(project: Project, arrangement: Arrangement, key: str) -> Spot:
+def _spot(project: Project, arrangement: Arrangement, key: str) -> _Spot:
     one = arrangement.placed[key]
     x0, y0, x1, y1 = turned_shapes(project.devices[key], one.turn, Rounding.SAFE).box
     box = panel_box(project, one.panel)
-    return Spot(one.panel, (one.x + (x0 + x1) / 2) / box[0], (one.y + (y0 + y1) / 2) / box[1])
+    return _Spot(one.panel, (one.x + (x0 + x1) / 2) / box[0], (one.y + (y0 + y1) / 2) / box[1])
 
 
 def panel_box(project: Project, panel: str) -> tuple[float, float]:

@@ -22,7 +22,7 @@ from layout.project.model.reserved_room import stand_ins
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
 
-    from layout.placing.engine.problem import Item
+    from layout.placing.engine.problem import PackItem
     from layout.placing.translation.layout_index import GivenPosition
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.project import Project
@@ -220,7 +220,7 @@ def _is_free(free: Translated, k: int) -> bool:
     return free.problem is not None and free.problem.items[k].pin is None
 
 
-def _stays(n: int, item: Item, at: Positions, k: int) -> Iterator[AbsTerm]:
+def _stays(n: int, item: PackItem, at: Positions, k: int) -> Iterator[AbsTerm]:
     """Yield terms that cost as many steps as an item moves, and much for another turn or panel."""
     if not at.present[k]:
         return

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.placing.engine.problem import ForbiddenRegion, Item, Linear, LinearRule, OneOf, Problem
+from layout.placing.engine.problem import ForbiddenRegion, Linear, LinearRule, OneOf, PackItem, Problem
 from layout.placing.engine.rows import meets, turn_bounds
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def bans_by(problem: Problem, still: Positions, item: int, turn: int, other: int
     )
 
 
-def _freed_item(problem: Problem, still: Positions, kept: Sequence[int], k: int) -> Item:
+def _freed_item(problem: Problem, still: Positions, kept: Sequence[int], k: int) -> PackItem:
     turns = []
     for t, turn in enumerate(problem.items[k].turns):
         bans = [ban for other in kept for ban in bans_by(problem, still, k, t, other)]

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from layout.placing.components import Component
-    from layout.placing.diversity import Kind
+    from layout.placing.diversity import DifferenceKind
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Limit, Positions
     from layout.placing.formulation import Formulation
@@ -52,15 +52,15 @@ MOST_WEIGHED = 150
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Way:
+class _Way:
     """One arrangement of a part of the problem: its cost, its answer, and its kind."""
 
     cost: int
     answer: Positions
-    kind: Kind
+    kind: DifferenceKind
 
 
-Joined = tuple[Way, ...]
+Joined = tuple[_Way, ...]
 """An arrangement of the whole: a way for each part."""
 
 
@@ -89,8 +89,8 @@ class KindsSearch:
     tried: int = 0
     _parts: tuple[Component, ...] = field(init=False)
     _start_ways: Joined = field(init=False)
-    _ways: list[list[Way]] = field(init=False)
-    _known: dict[tuple[Way, Way], float] = field(default_factory=dict)
+    _ways: list[list[_Way]] = field(init=False)
+    _known: dict[tuple[_Way, _Way], float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._parts = components_of(self.formulation.safe_problem)
@@ -217,7 +217,7 @@ class KindsSearch:
         part, problem = confined_problem(self._parts, chosen)
         return (0, None) if part is None else (self._parts.index(part), problem)
 
-    def _way(self, n: int, answer: Positions) -> Way:
+    def _way(self, n: int, answer: Positions) -> _Way:
         from layout.placing.engine import recount
 
         part = self._parts[n]
@@ -228,9 +228,9 @@ class KindsSearch:
         index = self.formulation.safe.index.number
         placed = {name: one for name, one in self.formulation.safe.placed(whole).items() if index[name] in part.items}
         kind = kind_of(self.formulation.project, Arrangement(placed=placed))
-        return Way(cost=recount.value(part.subset.problem, answer), answer=answer, kind=kind)
+        return _Way(cost=recount.value(part.subset.problem, answer), answer=answer, kind=kind)
 
-    def _keep(self, n: int, way: Way) -> None:
+    def _keep(self, n: int, way: _Way) -> None:
         """Keep a way where it is new, or cheaper than that which is like it."""
         for k, other in enumerate(self._ways[n]):
             if moved(way.kind, other.kind) < SAME_WAY:

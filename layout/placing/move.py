@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.project import Project
 
-Line = Literal["left", "right", "bottom", "top", "centre", "middle"]
+AlignLine = Literal["left", "right", "bottom", "top", "centre", "middle"]
 """What two devices have in common: an edge of their faces; the upright (centre) or the level (middle) centre line."""
 
 
@@ -43,7 +43,7 @@ class Moved:
     findings: tuple[Finding, ...]
 
 
-def aligned_at(project: Project, arrangement: Arrangement, device: str, line: Line, other: str) -> Point:
+def aligned_at(project: Project, arrangement: Arrangement, device: str, line: AlignLine, other: str) -> Point:
     """Return where a device has to be for its face to have a line in common with another's, moved straight to it."""
     own, theirs = _face_box(project, arrangement, device), _face_box(project, arrangement, other)
     at = arrangement.placed[device]

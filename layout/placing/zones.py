@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from layout.placing.translation.translate import Translated
     from layout.project.model.arrangement import Arrangement
 
-HEAVY = 0.05
+_HEAVY = 0.05
 """Share of all things' weight from which on one is worth moving."""
 
-PARTS = {
+_PARTS = {
     "left": (0, 0.0, 0.36),
     "middle": (0, 0.36, 0.64),
     "right": (0, 0.64, 1.0),
@@ -43,11 +43,11 @@ def confinements(built: Translated, best: Arrangement, weights: Mapping[str, flo
     """Return the parts in which each heavy thing could be and is not, the heaviest things first."""
     found = []
     for name in sorted(weights, key=lambda name: -weights[name]):
-        if weights[name] < HEAVY or name not in best.placed or name not in built.index.number:
+        if weights[name] < _HEAVY or name not in best.placed or name not in built.index.number:
             continue
         placed, item = best.placed[name], built.index.number[name]
         frame = built.index.frame(placed.panel)
-        for part, (axis, low, high) in PARTS.items():
+        for part, (axis, low, high) in _PARTS.items():
             size = (frame.width_mm, frame.height_mm)[axis]
             if not low * size <= (placed.x, placed.y)[axis] <= high * size:
                 found.append(Confinement(item=item, part=part, zone=_zone(frame, axis, low * size, high * size)))

@@ -8,7 +8,7 @@ from typing import Any
 _TEXT, _NUMBER, _LIST = (str,), (int, float), (list,)
 _NONE = type(None)
 
-FORM: dict[str, dict[str, tuple[type, ...]]] = {
+ISSUED_FORM: dict[str, dict[str, tuple[type, ...]]] = {
     "devices": {"name": _TEXT, "panel": _TEXT, "x": _NUMBER, "y": _NUMBER, "turn": (int,)},
     "wires": {
         "number": _TEXT, "name": _TEXT, "from": _TEXT, "to": _TEXT, "size": _TEXT, "colours": _LIST,
@@ -27,7 +27,7 @@ def issued_fault(state: str) -> str | None:
         return "it is no JSON text"
     if not isinstance(data, dict):
         return "it holds no table"
-    for part, keys in FORM.items():
+    for part, keys in ISSUED_FORM.items():
         entries = data.get(part)
         if not isinstance(entries, dict):
             return f"it has no table '{part}'"

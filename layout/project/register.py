@@ -16,15 +16,15 @@ from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass, field
 from layout.project import seal
 from layout.project.editing.flowtext import flow
-from layout.project.editing.flowtext import text as key_text
+from layout.project.editing.flowtext import flow_text as key_text
 from layout.project.editing.writing import write_atomically
 from layout.project.issued import issued_fault
 from layout.project.model.arrangement import Arrangement  # noqa: TC001  (the reader reads the annotation)
-from layout.project.model.edge import Text
+from layout.project.model.edge import TextMark
 from layout.project.reading.build import Builder
 from layout.project.reading.nodes import compose
 from layout.project.reading.source import Source, read_source
-from layout.project.reading.tree import Leaf, Table, Tree, place
+from layout.project.reading.tree import Leaf, TableNode, Tree, file_place
 from layout.quantity import Number
 
 if TYPE_CHECKING:
@@ -44,9 +44,9 @@ SEALED_FROM = 2
 VERSION = 2
 """Version of the register's form that this program writes."""
 
-WireNumber = Annotated[int, Number(least=1, most=999_999)]
-Label = Annotated[str, Text(most=2000)]
-State = Annotated[str, Text(most=10_000_000, has_lines=True)]
+_WireNumber = Annotated[int, Number(least=1, most=999_999)]
+Label = Annotated[str, TextMark(most=2000)]
+State = Annotated[str, TextMark(most=10_000_000, has_lines=True)]
 
 _HEAD = (
     "# Written by spile: wire numbers and the chosen arrangement. Keep it with the project; don't edit it by hand.\n"
@@ -76,7 +76,7 @@ class Register:
         What each revision handed over, by revision in the order of issue, as JSON text.
     """
 
-    numbers: Mapping[str, WireNumber] = field(default_factory=FrozenMap)
+    numbers: Mapping[str, _WireNumber] = field(default_factory=FrozenMap)
     retired: tuple[str, ...] = ()
     labels: Mapping[str, tuple[Label, ...]] = field(default_factory=FrozenMap)
     arrangement: Arrangement | None = None
@@ -160,35 +160,37 @@ def load(path: Path) -> tuple[Register | None, tuple[Finding, ...]]:
     source = read_source(path, path.name)
     if not isinstance(source, Source):
         return None, (_damaged(source.message, source.at),)
-    return parse(source.text, path.name)
+    return parse_register(source.text, path.name)
 
 
-def parse(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
+def parse_register(text: str, name: str) -> tuple[Register | None, tuple[Finding, ...]]:
     """Read a register's text; see ``load``."""
     tree, faults = compose(text, name)
-    if faults or not isinstance(tree, Table):
+    if faults or not isinstance(tree, TableNode):
         found = [(fault.message, fault.at) for fault in faults] or [("it holds no table", Place(name))]
         return None, tuple(_damaged(why, at) for why, at in found)
     version = tree.get("spile_register")
     if not isinstance(version, Leaf) or not isinstance(version.value, int) or isinstance(version.value, bool):
-        return None, (_damaged("it does not say its version (spile_register)", place(tree, ("spile_register",))[0]),)
+        return None, (
+            _damaged("it does not say its version (spile_register)", file_place(tree, ("spile_register",))[0]),
+        )
     if version.value < 1:
-        return None, (_damaged(f"there is no version {version.value}", place(tree, ("spile_register",))[0]),)
+        return None, (_damaged(f"there is no version {version.value}", file_place(tree, ("spile_register",))[0]),)
     if version.value > VERSION:
         return None, (
             Finding(
                 rule="file 81",
                 message=f"the register '{name}' has version {version.value}; this program knows up to {VERSION}",
-                at=place(tree, ("spile_register",))[0],
+                at=file_place(tree, ("spile_register",))[0],
                 remedy="use the newer program that wrote it",
                 measured=float(version.value),
                 limit=float(VERSION),
             ),
         )
-    if version.value >= SEALED_FROM and (why := seal.broken(text)) is not None:
+    if version.value >= SEALED_FROM and (why := seal.seal_broken(text)) is not None:
         return None, (_damaged(why, Place(name, len(text.splitlines()), 1)),)
     about = {"spile_register", seal.KEY}
-    return _typed(Table(tree.at, {key: member for key, member in tree.members.items() if key not in about}))
+    return _typed(TableNode(tree.at, {key: member for key, member in tree.members.items() if key not in about}))
 
 
 def backup_path(path: P) -> P:
@@ -253,7 +255,7 @@ def render(register: Register) -> str:
     return seal.with_seal("\n".join(lines) + "\n")
 
 
-def _typed(tree: Table) -> tuple[Register | None, tuple[Finding, ...]]:
+def _typed(tree: TableNode) -> tuple[Register | None, tuple[Finding, ...]]:
     builder = Builder(tree)
     register = builder.build(Register)
     found = builder.findings
@@ -272,7 +274,7 @@ def _twins(tree: Tree, register: Register) -> list[Finding]:
         owner, mark, _ = key.partition(":")
         slot = (owner if mark else "", number)
         if slot in seen:
-            at = place(tree, ("numbers", key))[0]
+            at = file_place(tree, ("numbers", key))[0]
             message = f"'{key}' has the number {number} of '{seen[slot]}'"
             found.append(Finding(rule="file 80", message=message, at=at))
         seen.setdefault(slot, key)
@@ -283,7 +285,7 @@ def _unreadable_states(tree: Tree, register: Register) -> Iterator[Finding]:
     """Find issued states that a later revision could not be compared with."""
     for revision, state in register.issued.items():
         if (why := issued_fault(state)) is not None:
-            at = place(tree, ("issued", revision))[0]
+            at = file_place(tree, ("issued", revision))[0]
             yield Finding(rule="file 80", message=f"what revision '{revision}' issued can't be read: {why}", at=at)
 
 

@@ -11,7 +11,7 @@ from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass
 from layout.project import seal
 from layout.project.editing.writing import replace_file, write_atomically
-from layout.project.register import SEALED_FROM, Register, backup_path, load, parse, render
+from layout.project.register import SEALED_FROM, Register, backup_path, load, parse_register, render
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -123,7 +123,7 @@ def _part(section: str, lines: Sequence[str]) -> Register | None:
     if not all(sign.isprintable() or sign == "\t" for line in lines for sign in line):
         return None
     body = "\n".join((f"spile_register: {SEALED_FROM}", f"{section}:", *lines)) + "\n"
-    return parse(seal.with_seal(body), "register")[0]
+    return parse_register(seal.with_seal(body), "register")[0]
 
 
 def _sound(section: str, lines: Sequence[str]) -> list[tuple[Sequence[str], Register]]:

@@ -13,7 +13,7 @@ def with_seal(text: str) -> str:
     return f"{text}{KEY}: {_mark(text)}\n"
 
 
-def broken(text: str) -> str | None:
+def seal_broken(text: str) -> str | None:
     """Say what is wrong with a sealed text, or None if it is as it was written; line ends may be of either kind."""
     text = text.replace("\r\n", "\n")
     body, found, last = text.rpartition(f"\n{KEY}: ")

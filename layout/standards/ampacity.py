@@ -16,7 +16,7 @@ from functools import cache
 
 from layout.light_dataclass import dataclass
 from layout.standards.conductors import ConductorSize, gauge_area_mm2
-from layout.standards.tables import Practice, rows, tables
+from layout.standards.tables import Practice, all_tables, rows
 
 ISO_TABLE = "iso_10133_13297_table_A"
 CFR_TABLE = "cfr_33_183_425_table5"
@@ -92,7 +92,7 @@ def bundle_factor(practice: Practice, conductors: int, *, voltage_v: float = 12.
 
 @cache
 def _bundle_steps(practice: Practice) -> tuple[tuple[int, float], ...]:
-    table = tables("ampacity")[f"{practice.value}_bundling_factors"]["factors"]
+    table = all_tables("ampacity")[f"{practice.value}_bundling_factors"]["factors"]
     return tuple((int(str(row["conductors"]).split("-")[0].rstrip("+")), float(row["factor"])) for row in table)
 
 
@@ -207,7 +207,7 @@ def _interpolated(curve: tuple[tuple[float, float], ...], area_mm2: float) -> fl
 
 def _iso_hot(insulation_c: float) -> float:
     column = _class(ISO_CLASSES, insulation_c, ISO_NAME)
-    factor = tables("ampacity")["iso_engine_space_factors"]["factors"][column]
+    factor = all_tables("ampacity")["iso_engine_space_factors"]["factors"][column]
     if factor is None:
         raise NotAllowedError(f"insulation of {insulation_c:g} °C must not be used in a hot space (60 °C, {ISO_NAME})")
     return float(factor)
@@ -215,7 +215,7 @@ def _iso_hot(insulation_c: float) -> float:
 
 def _cfr_hot(insulation_c: float) -> float:
     column = _class(CFR_CLASSES, insulation_c, CFR_NAME)
-    return float(tables("ampacity")["cfr_engine_space_factors"]["factors"][column])
+    return float(all_tables("ampacity")["cfr_engine_space_factors"]["factors"][column])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +233,7 @@ def least_size(practice: Practice, *, in_sheath: bool, panel_internal: bool = Fa
     ISO 10133:2012 7.7: 1.0 mm2 single over 200 mm, 0.75 mm2 in a sheath or in a panel board.
     33 CFR 183.425 (d)-(f): 16 AWG single, 18 AWG in a sheath.
     """
-    found = tables("ampacity")["minimum_cross_sections"]
+    found = all_tables("ampacity")["minimum_cross_sections"]
     if practice is Practice.ISO:
         key = "in_multicore_sheath_mm2" if in_sheath else "single_conductor_longer_than_200mm_mm2"
         area = float(found["iso"]["panel_board_internal_wiring_mm2" if panel_internal else key])

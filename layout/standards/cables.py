@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
 from layout.standards.conductors import gauge_area_mm2
-from layout.standards.tables import Basis, rows, tables
+from layout.standards.tables import Basis, all_tables, rows
 
 if TYPE_CHECKING:
     from layout.standards.conductors import ConductorSize
@@ -34,7 +34,7 @@ def single_core_od(size: ConductorSize) -> OuterDiameter | None:
 
 @cache
 def _by_gauge() -> tuple[tuple[tuple[float, float], ...], str]:
-    table = tables("conduit")["boat_cable_od_typical"]
+    table = all_tables("conduit")["boat_cable_od_typical"]
     curve = tuple((gauge_area_mm2(row["awg"]), float(row["od"])) for row in table["rows"])
     return curve, str(table["source"])
 
@@ -42,10 +42,10 @@ def _by_gauge() -> tuple[tuple[tuple[float, float], ...], str]:
 @cache
 def _by_area() -> tuple[tuple[tuple[float, float], ...], str]:
     curve = tuple((float(r["area_mm2"]), float(r["od_mm"])) for r in rows("cable_kinds", "single_core_metric_od"))
-    return curve, str(tables("cable_kinds")["single_core_metric_od"]["source"])
+    return curve, str(all_tables("cable_kinds")["single_core_metric_od"]["source"])
 
 
 def copper_kg(area_mm2: float, length_m: float) -> float:
     """Return the mass of copper in one conductor, kg (IEC 60028, 8.89 g/cm3)."""
-    density: float = tables("cable_kinds")["copper_density"]["kg_per_m_per_mm2"]
+    density: float = all_tables("cable_kinds")["copper_density"]["kg_per_m_per_mm2"]
     return density * area_mm2 * length_m

@@ -10,9 +10,9 @@ import math
 from functools import cache
 
 from layout.light_dataclass import dataclass
-from layout.standards.tables import rows, tables
+from layout.standards.tables import all_tables, rows
 
-FILE = "coax"
+_FILE = "coax"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +28,7 @@ class CoaxKind:
 @cache
 def kinds() -> tuple[CoaxKind, ...]:
     """Return the kinds of the table, from the highest loss to the lowest."""
-    losses = rows(FILE, "attenuation_150MHz")
+    losses = rows(_FILE, "attenuation_150MHz")
     found = [
         CoaxKind(
             name=row["cable"],
@@ -36,7 +36,7 @@ def kinds() -> tuple[CoaxKind, ...]:
             outer_diameter_mm=float(row["od_mm"]),
             db_per_100m=max(float(loss["db_per_100m"]) for loss in losses if loss["cable"] in row["rows_of_table"]),
         )
-        for row in rows(FILE, "kinds")
+        for row in rows(_FILE, "kinds")
     ]
     return tuple(sorted(found, key=lambda kind: (-kind.db_per_100m, kind.name)))
 
@@ -63,7 +63,7 @@ def scaling(frequency_mhz: float) -> float:
     ValueError
         If the frequency is so far off that the rule no longer serves; the maker's figure is needed then.
     """
-    table = tables(FILE)["frequency_scaling"]
+    table = all_tables(_FILE)["frequency_scaling"]
     low, high = table["range_MHz"]
     if not low <= frequency_mhz <= high:
         raise ValueError(f"{frequency_mhz:g} MHz lies outside {low:g} to {high:g} MHz, where the rule holds")
@@ -72,12 +72,12 @@ def scaling(frequency_mhz: float) -> float:
 
 def connector_loss_db() -> float:
     """Return the loss of one connection, dB."""
-    return float(tables(FILE)["connector_loss"]["db_per_connection"])
+    return float(all_tables(_FILE)["connector_loss"]["db_per_connection"])
 
 
 def most_loss_db() -> float:
     """Return the commonly accepted greatest loss of a lead, dB."""
-    return float(tables(FILE)["limits"]["max_db"])
+    return float(all_tables(_FILE)["limits"]["max_db"])
 
 
 def share_of_power(loss_db: float) -> float:
@@ -100,4 +100,4 @@ def loss_of_share_db(share: float) -> float:
 
 def bend_radius_mm(outer_diameter_mm: float, *, moves: bool = False) -> float:
     """Return the least bend radius, mm: 5 x diameter at rest, 10 x where it moves with a hinged panel (from memory)."""
-    return float(tables(FILE)["bend_radius"]["times_od"]["repeated" if moves else "at rest"]) * outer_diameter_mm
+    return float(all_tables(_FILE)["bend_radius"]["times_od"]["repeated" if moves else "at rest"]) * outer_diameter_mm

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Any
 
-from layout.standards.tables import Practice, tables
+from layout.standards.tables import Practice, all_tables
 
 
 class Role(StrEnum):
@@ -60,7 +60,7 @@ def colour(role: Role, *, practice: Practice, voltage_v: float, ac_aboard: bool,
 
 def abyc_circuit_colour(purpose: str) -> str | None:
     """Return the first colour of ABYC E-11 Table XV for a purpose; None where it has none."""
-    found = tables("colours")["abyc_e11_dc"]["circuits"].get(purpose)
+    found = all_tables("colours")["abyc_e11_dc"]["circuits"].get(purpose)
     if isinstance(found, list):
         return str(found[0])
     return None if found is None else str(found)
@@ -92,14 +92,14 @@ def fault_of(colour_name: str, role: Role, *, ac_aboard: bool) -> str | None:
 
 def colour_of_code(code: str) -> str | None:
     """Return the colour of letters of IEC 60757 (``RD``, ``GNYE``), from memory; None if they are none."""
-    codes: dict[str, Any] = tables("colours")["iec_60445"]["letter_codes"]["codes"]
+    codes: dict[str, Any] = all_tables("colours")["iec_60445"]["letter_codes"]["codes"]
     found = codes.get(code.strip().upper().replace("-", "").replace("/", ""))
     return None if found is None else str(found)
 
 
 def letter_code(colour_name: str) -> str | None:
     """Return the letters of IEC 60757 (``RD``, ``RD/YE`` with a stripe), from memory; None if there are none."""
-    codes: dict[str, Any] = tables("colours")["iec_60445"]["letter_codes"]["codes"]
+    codes: dict[str, Any] = all_tables("colours")["iec_60445"]["letter_codes"]["codes"]
     by_name = {str(name): str(code) for code, name in codes.items()}
     by_name |= {"light blue": "BU", "dark blue": "BU", "dark grey": "GY", "purple": "VT", "gray": "GY"}
     base, _, stripe = colour_name.partition(" with ")

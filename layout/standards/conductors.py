@@ -11,7 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.standards.tables import rows, tables
+from layout.standards.tables import all_tables, rows
 
 if TYPE_CHECKING:
     from layout.quantity import WireSize
@@ -81,7 +81,7 @@ def gauge_area_mm2(gauge: str) -> float:
 
 def sae_area_mm2(gauge: str) -> float | None:
     """Return the least area of an SAE size (J378, J1128), mm2; None where there is no such size (3 SAE)."""
-    mils = tables("conductors")["awg_geometry"]["sae_minimum_circular_mils"]["values"].get(gauge)
+    mils = all_tables("conductors")["awg_geometry"]["sae_minimum_circular_mils"]["values"].get(gauge)
     return None if mils is None else mils * MM2_PER_CIRCULAR_MIL
 
 
@@ -128,7 +128,7 @@ def least_area_mm2(size: WireSize) -> float:
 
 def temperature_factor(temperature_c: float) -> float:
     """Return copper's resistance at a temperature against 20 C: ``1 + 0.00393 * (T - 20)`` (IEC 60028)."""
-    alpha: float = tables("conductors")["copper_temperature"]["alpha_20_per_K"]
+    alpha: float = all_tables("conductors")["copper_temperature"]["alpha_20_per_K"]
     return 1 + alpha * (temperature_c - 20)
 
 
@@ -157,7 +157,7 @@ def resistance_ohm_per_km(
         raise ValueError(f"strand_class must be 2 or 5, got {strand_class}")
     cold = _tabled(table, tinned=tinned).get(size.area_mm2) if size.series is Series.METRIC else None
     if cold is None:
-        rho: float = tables("conductors")["copper_temperature"]["resistivity_20C_ohm_mm2_per_m"]
+        rho: float = all_tables("conductors")["copper_temperature"]["resistivity_20C_ohm_mm2_per_m"]
         cold = 1000 * rho * LAY_FACTOR * (TINNED_FACTOR if tinned else 1.0) / size.area_mm2
         if size.series is Series.METRIC:
             cold = max(cold, _between(table, size.area_mm2, tinned=tinned))

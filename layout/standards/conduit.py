@@ -6,7 +6,7 @@ import math
 from functools import cache
 
 from layout.light_dataclass import dataclass
-from layout.standards.tables import Basis, rows, tables
+from layout.standards.tables import Basis, all_tables, rows
 
 MM_PER_IN = 25.4
 JAM_LOW, JAM_HIGH = 2.8, 3.2
@@ -32,7 +32,7 @@ def fill_limit_percent(cables: int, *, length_mm: float | None = None) -> float:
     """
     if cables < 1:
         raise ValueError(f"cables must be at least 1, got {cables}")
-    found = tables("conduit")["fill_limits"]
+    found = all_tables("conduit")["fill_limits"]
     if length_mm is not None and length_mm <= 600:
         return float(found["nipple_not_over_600mm_percent"])
     key = {1: "one_cable", 2: "two_cables"}.get(cables, "three_or_more")
@@ -104,5 +104,5 @@ def power_bend_radius_mm(od_mm: float) -> float:
 
 def support_spacing_mm(*, sheathed_or_battery: bool) -> float:
     """Return the greatest distance of supports, mm (ISO 10133:2012 7.3, 7.4)."""
-    found = tables("conduit")["supports"]["max_spacing_mm"]
+    found = all_tables("conduit")["supports"]["max_spacing_mm"]
     return float(found["sheathed_and_battery" if sheathed_or_battery else "general"])

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from layout.standards.tables import tables
+from layout.standards.tables import all_tables
 
-FILE = "earthing"
+_FILE = "earthing"
 
 
 def protective_mm2(line_mm2: float) -> float:
     """Return the least area of a protective conductor laid by itself, by that of the line conductor it serves."""
-    table = tables(FILE)["protective"]
+    table = all_tables(_FILE)["protective"]
     if line_mm2 <= table["same_up_to_mm2"]:
         need = line_mm2
     elif line_mm2 <= table["then_up_to_mm2"]:
         need = float(table["same_up_to_mm2"])
     else:
         need = line_mm2 / 2
-    return max(need, float(tables(FILE)["separate_protective"]["least_mm2"]))
+    return max(need, float(all_tables(_FILE)["separate_protective"]["least_mm2"]))
 
 
 def bonding_mm2(line_mm2: float) -> float:
@@ -24,5 +24,5 @@ def bonding_mm2(line_mm2: float) -> float:
 
     It is never below that of a protective conductor, since an AC fault to what it bonds flows through it.
     """
-    least = float(tables(FILE)["bonding"]["least_mm2"])
+    least = float(all_tables(_FILE)["bonding"]["least_mm2"])
     return max(least, protective_mm2(line_mm2)) if line_mm2 else least

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import Any
 
 from layout.light_dataclass import dataclass
-from layout.standards.tables import Basis, Practice, tables
+from layout.standards.tables import Basis, Practice, all_tables
 
 
 class SourceKind(StrEnum):
@@ -48,7 +48,7 @@ def place_limit(practice: Practice, source: SourceKind, *, sheathed: bool, feder
 
 
 def _iso(source: SourceKind, *, sheathed: bool) -> PlaceLimit:
-    place = tables("protection")["placement"]
+    place = all_tables("protection")["placement"]
     if source is SourceKind.CHARGING:
         found = place["iso_charging_source"]
         return PlaceLimit(max_mm=float(found["max_mm"]), rule=found["rule"], source=found["source"], basis=Basis.READ)
@@ -62,7 +62,7 @@ def _iso(source: SourceKind, *, sheathed: bool) -> PlaceLimit:
 
 
 def _abyc(source: SourceKind, *, sheathed: bool, federal: bool) -> PlaceLimit:
-    place = tables("protection")["placement"]
+    place = all_tables("protection")["placement"]
     if source is SourceKind.AC:
         rules = place["abyc_ac"]["rules"]
         row = rules[1 if sheathed else 0]

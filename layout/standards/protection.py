@@ -8,7 +8,7 @@ from functools import cache
 
 from layout.light_dataclass import dataclass
 from layout.standards.ampacity import LOW_VOLTAGE_V
-from layout.standards.tables import tables
+from layout.standards.tables import all_tables
 
 
 class DeviceSeries(StrEnum):
@@ -33,7 +33,7 @@ class RatingRule(StrEnum):
     """150 % below 50 V (33 CFR 183.455(c)); from 50 V as ``NEXT_SIZE``."""
 
 
-MARGIN = 1.5
+_MARGIN = 1.5
 """Ceiling of both looser rules, against the ampacity."""
 
 CONTINUOUS_SHARE = 0.8
@@ -48,7 +48,7 @@ def rating_needed_a(current_a: float, *, continuous: bool) -> float:
 @cache
 def standard_ratings_a(series: DeviceSeries) -> tuple[float, ...]:
     """Return the ratings of a range, A, low to high."""
-    found = tables("protection")["standard_ratings"][series.value]
+    found = all_tables("protection")["standard_ratings"][series.value]
     return tuple(sorted({float(a) for a in (*found["amps"], *found.get("extra_fuse_amps", ()))}))
 
 
@@ -72,7 +72,7 @@ def rating_limit_a(
     ratings
         Standard ratings to be had; needed to find the next size up.
     """
-    ceiling = MARGIN * ampacity_a
+    ceiling = _MARGIN * ampacity_a
     if rule is RatingRule.STRICT:
         return ampacity_a
     if rule is RatingRule.FLAT_150 and voltage_v < LOW_VOLTAGE_V:
@@ -104,7 +104,7 @@ def breaking_capacity_dc(cranking_a: float, *, nominal_v: float) -> BreakingCapa
     """
     if not cranking_a > 0:
         raise ValueError(f"cranking_a must be more than 0, got {cranking_a}")
-    found = tables("protection")["interrupting_capacity"]
+    found = all_tables("protection")["interrupting_capacity"]
     table = found["dc"] if nominal_v <= 24 else found["dc_32V"]
     rows = table["rows"]
     row = next((row for row in rows if cranking_a <= _upper(str(row[0]))), rows[-1])
@@ -122,6 +122,6 @@ LITHIUM_CLASS_A = 20_000.0
 
 def breaking_capacity_ac_shore() -> BreakingCapacity:
     """Return ABYC E-11 Table V-B for 120 V shore supplies; both of its rows are alike."""
-    table = tables("protection")["interrupting_capacity"]["ac_120V_shore"]
+    table = all_tables("protection")["interrupting_capacity"]["ac_120V_shore"]
     row = table["rows"][0]
     return BreakingCapacity(main_a=float(row["main_A"]), branch_a=float(row["branch_A"]), source=str(table["source"]))

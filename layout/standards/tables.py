@@ -27,7 +27,7 @@ class Practice(StrEnum):
 
 
 @cache
-def tables(file: str) -> Mapping[str, Any]:
+def all_tables(file: str) -> Mapping[str, Any]:
     """Return all tables of ``data/<file>.yaml``.
 
     Raises
@@ -51,12 +51,12 @@ def rows(file: str, table: str) -> tuple[Mapping[str, Any], ...]:
     KeyError
         If the file has no such table.
     """
-    found = tables(file)[table]
+    found = all_tables(file)[table]
     return tuple(dict(zip(found["columns"], row, strict=True)) for row in found["rows"])
 
 
 def source(file: str, table: str) -> str:
     """Return where a table comes from, with a mark where it is from memory only."""
-    found = tables(file)[table]
+    found = all_tables(file)[table]
     mark = " (from memory)" if found.get("basis") == Basis.MEMORY else ""
     return f"{found['source']}{mark}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from layout.standards.conductors import MM2_PER_CIRCULAR_MIL
-from layout.standards.tables import Practice, tables
+from layout.standards.tables import Practice, all_tables
 
 METRES_PER_FOOT = 0.3048
 
@@ -23,9 +23,9 @@ class Criticality(StrEnum):
 def resistivity_ohm_mm2_per_m(practice: Practice) -> float:
     """Return the figure that stands in a practice's formula: 0.0164 (ISO) or 10.75 ohm circular mil per foot (ABYC)."""
     if practice is Practice.ISO:
-        value: float = tables("voltage_drop")["iso_formula"]["resistivity_ohm_mm2_per_m"]
+        value: float = all_tables("voltage_drop")["iso_formula"]["resistivity_ohm_mm2_per_m"]
         return value
-    k: float = tables("voltage_drop")["abyc_formula"]["k_ohm_cm_per_ft"]
+    k: float = all_tables("voltage_drop")["abyc_formula"]["k_ohm_cm_per_ft"]
     return k * MM2_PER_CIRCULAR_MIL / METRES_PER_FOOT
 
 
@@ -57,12 +57,12 @@ def area_mm2(practice: Practice, *, current_a: float, round_trip_m: float, allow
     return resistivity_ohm_mm2_per_m(practice) * current_a * round_trip_m / allowed_v
 
 
-def limit_percent(criticality: Criticality) -> float:
+def drop_limit_percent(criticality: Criticality) -> float:
     """Return the greatest drop as percent of nominal, from the battery's post to the load and back."""
-    limits = tables("voltage_drop")["limits"]
+    limits = all_tables("voltage_drop")["limits"]
     return float(limits["critical_percent" if criticality is Criticality.CRITICAL else "non_critical_percent"])
 
 
 def ac_limit_percent(*, lighting: bool) -> float:
     """Return the greatest AC drop as percent of nominal (IEC 60364-5-52 Annex G, from memory)."""
-    return float(tables("voltage_drop")["ac_limits"]["lighting_percent" if lighting else "other_percent"])
+    return float(all_tables("voltage_drop")["ac_limits"]["lighting_percent" if lighting else "other_percent"])

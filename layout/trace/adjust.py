@@ -11,7 +11,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from layout.light_dataclass import dataclass
-from layout.trace.camera import View, turn_of
+from layout.trace.camera import CameraView, turn_of
 from layout.trace.marks import MARK_MM
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ CORNER_SD_PX = 0.15
 """A corner of a mark to begin with; the residuals then tell."""
 LEAST_SD_PX = 0.08
 
-SHARED, PRINTED = 6, 3
+_SHARED, PRINTED = 6, 3
 """Numbers of the camera (focal, centre, bend), and of the print (scale, across over up, ink)."""
 
 
@@ -85,14 +85,14 @@ class Adjusted:
         By what share the tape disagrees with marks of nominal size; 0 without a tape.
     """
 
-    model: Model
+    model: _Model
     numbers: Floats
     spread: Floats
     rms_px: float
     cost: float
     tape_off: float
 
-    def views(self, numbers: Floats | None = None) -> tuple[View, ...]:
+    def views(self, numbers: Floats | None = None) -> tuple[CameraView, ...]:
         """Return the cameras, by these or other numbers."""
         return self.model.views(self.numbers if numbers is None else numbers)
 
@@ -105,7 +105,7 @@ class Adjusted:
 
 
 @final
-class Model:
+class _Model:
     """What the parameters mean, in their order: camera, print, sheets but the first, bows, photographs."""
 
     def __init__(self, shots: tuple[Shot, ...], start: Start, tape: tuple[int, int, float] | None) -> None:
@@ -113,7 +113,7 @@ class Model:
         self.start = start
         self.tape = tape
         self.numbers_of = sorted(start.sheets)
-        self.at_sheets = SHARED + PRINTED
+        self.at_sheets = _SHARED + PRINTED
         self.at_bows = self.at_sheets + 3 * (len(self.numbers_of) - 1)
         self.at_poses = self.at_bows + 2 * len(self.numbers_of)
         self.size = self.at_poses + 7 * len(shots)
@@ -134,8 +134,8 @@ class Model:
     def _priors(self) -> tuple[Floats, Floats]:
         long_px = max(self.shots[0].width, self.shots[0].height)
         mean, sd = np.zeros(self.size), np.full(self.size, np.inf)
-        sd[:SHARED] = [self.start.focal_sd, CENTRE_SD * long_px, CENTRE_SD * long_px, *BEND_SD]
-        sd[SHARED : SHARED + PRINTED] = [PRINT_SD, ACROSS_UP_SD, INK_SD_MM]
+        sd[:_SHARED] = [self.start.focal_sd, CENTRE_SD * long_px, CENTRE_SD * long_px, *BEND_SD]
+        sd[_SHARED : _SHARED + PRINTED] = [PRINT_SD, ACROSS_UP_SD, INK_SD_MM]
         mean[self.at_bows : self.at_poses] = BOW_MM
         sd[self.at_bows : self.at_poses] = BOW_SD_MM
         sd[self.at_poses + 6 :: 7] = REFOCUS_SD if len(self.shots) > 1 else 1e-6
@@ -150,7 +150,7 @@ class Model:
             numbers[self.at_poses + 7 * k : self.at_poses + 7 * k + 6] = [*turn, *shift]
         return numbers
 
-    def views(self, numbers: Floats) -> tuple[View, ...]:
+    def views(self, numbers: Floats) -> tuple[CameraView, ...]:
         """Return the camera of each photograph."""
         focal = self.start.focal_px * np.exp(numbers[0])
         bend = (float(numbers[3]), float(numbers[4]), float(numbers[5]))
@@ -158,13 +158,13 @@ class Model:
         for k, shot in enumerate(self.shots):
             pose = numbers[self.at_poses + 7 * k : self.at_poses + 7 * k + 7]
             centre = (shot.width / 2 - 0.5 + numbers[1], shot.height / 2 - 0.5 + numbers[2])
-            made.append(View(float(focal * np.exp(pose[6])), centre, bend, turn_of(pose[:3]), pose[3:6]))
+            made.append(CameraView(float(focal * np.exp(pose[6])), centre, bend, turn_of(pose[:3]), pose[3:6]))
         return tuple(made)
 
     def points(self, numbers: Floats, sheet: Sequence[int], middle: Floats, corner: Floats) -> Floats:
         """Return points of sheets in space: marks' middles and corners, scaled as printed, bowed and laid down."""
-        scale = 1 + numbers[SHARED] + np.array([0.5, -0.5]) * numbers[SHARED + 1]
-        local = (middle + corner * (1 + 2 * numbers[SHARED + 2] / MARK_MM)) * scale
+        scale = 1 + numbers[_SHARED] + np.array([0.5, -0.5]) * numbers[_SHARED + 1]
+        local = (middle + corner * (1 + 2 * numbers[_SHARED + 2] / MARK_MM)) * scale
         lying = np.vstack([np.zeros(3), numbers[self.at_sheets : self.at_bows].reshape(-1, 3)])[sheet]
         bows = numbers[self.at_bows : self.at_poses].reshape(-1, 2)[sheet]
         up = (bows * (1 - (local / np.array(PAPER_HALF_MM)) ** 2)).sum(axis=1)
@@ -199,7 +199,7 @@ class Model:
 
 def adjusted(shots: tuple[Shot, ...], start: Start, tape: tuple[int, int, float] | None) -> Adjusted:
     """Return the best parameters with their covariance."""
-    model = Model(shots, start, tape)
+    model = _Model(shots, start, tape)
     numbers, sd = model.first(), CORNER_SD_PX
     for _ in range(2):
 
@@ -227,9 +227,9 @@ def _tame(off: Floats) -> Floats:
     return np.sign(off) * np.where(np.abs(off) > 4, 4 * np.sqrt(np.maximum(np.abs(off) / 2 - 1, 1e-9)), np.abs(off))
 
 
-def _tape_off(model: Model, numbers: Floats) -> float:
+def _tape_off(model: _Model, numbers: Floats) -> float:
     if not model.tape:
         return 0.0
     at = model.crosses(numbers)
-    by_marks = float(np.linalg.norm(at[model.tape[0]] - at[model.tape[1]])) / (1 + float(numbers[SHARED]))
+    by_marks = float(np.linalg.norm(at[model.tape[0]] - at[model.tape[1]])) / (1 + float(numbers[_SHARED]))
     return model.tape[2] / by_marks - 1

@@ -16,7 +16,7 @@ NEWTON_STEPS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class CameraView:
     """A camera in the place from which it took one photograph.
 
     Attributes

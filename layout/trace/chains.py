@@ -39,11 +39,11 @@ class Curve:
         return Curve(self.end, self.start, -self.bulge, self.bent)
 
 
-Piece = Curve
+ChainPiece = Curve
 
 
 @dataclass(frozen=True, slots=True)
-class Chain:
+class _Chain:
     """Pieces that follow each other round, in the drawing's units."""
 
     pieces: tuple[Curve, ...]
@@ -74,7 +74,7 @@ def _segment(piece: Curve) -> Line | Arc:
     return Arc(piece.start, piece.end, centre, piece.bulge > 0)
 
 
-def closed_chains(pieces: list[Curve]) -> list[Chain]:
+def closed_chains(pieces: list[Curve]) -> list[_Chain]:
     """Return every closed chain, counter-clockwise, lower left ones first; what stays open is left out."""
     finite = [piece for piece in pieces if all(map(math.isfinite, (*piece.start, *piece.end, piece.bulge)))]
     if not finite:
@@ -95,7 +95,9 @@ def closed_chains(pieces: list[Curve]) -> list[Chain]:
         used[k] = True
         chain = _followed(piece, rest, ends, used, join)
         if chain:
-            chains.append(chain if chain.area() > 0 else Chain(tuple(one.reversed() for one in reversed(chain.pieces))))
+            chains.append(
+                chain if chain.area() > 0 else _Chain(tuple(one.reversed() for one in reversed(chain.pieces)))
+            )
     chains = [chain for chain in chains if abs(chain.area()) > (10 * join) ** 2]
     return sorted(chains, key=lambda chain: (round(chain.bounds().y0, 3), round(chain.bounds().x0, 3)))
 
@@ -106,7 +108,7 @@ def _cell(point: Point, join: float) -> tuple[int, int]:
 
 def _followed(
     first: Curve, rest: list[Curve], ends: dict[tuple[int, int], list[int]], used: list[bool], join: float
-) -> Chain | None:
+) -> _Chain | None:
     chain = [first]
     while math.dist(chain[-1].end, first.start) > join:
         at = chain[-1].end
@@ -119,10 +121,10 @@ def _followed(
         _, k, piece = min(onward, key=lambda one: one[:2])
         used[k] = True
         chain.append(piece)
-    return Chain(tuple(chain))
+    return _Chain(tuple(chain))
 
 
-def outline_of(chain: Chain, factor: float) -> Outline:
+def outline_of(chain: _Chain, factor: float) -> Outline:
     """Return a chain as corners with radii and arcs, in mm.
 
     Raises
@@ -149,12 +151,12 @@ def outline_of(chain: Chain, factor: float) -> Outline:
 
 def _fitted(pieces: list[Curve]) -> Outline:
     from layout.trace.contour import stations
-    from layout.trace.fit import fitted
+    from layout.trace.fit import fitted_outline
 
     chain = [point for piece in pieces for point in _segment(piece).points(CURVE_MM / 4)]
     points, _ = stations(np.array(chain), FIT_STATIONS, smooth=0.01)
     try:
-        return fitted(points, CURVE_MM).outline
+        return fitted_outline(points, CURVE_MM).outline
     except ValueError as error:
         raise TraceError(f"a curve of the drawing is not made of lines and arcs: {error}", "redraw it so") from None
 

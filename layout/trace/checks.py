@@ -25,7 +25,7 @@ MOST_TAPE_OFF = 0.01
 """A print that is off by more was scaled."""
 MOST_FOCAL_OFF = 4.0
 """A focal length farther from the file's word (standard deviations) is not this camera's: a picture of a picture."""
-NEAR_MM, NEAR_HOLE_MM = 0.5, 0.2
+_NEAR_MM, NEAR_HOLE_MM = 0.5, 0.2
 NEAR_PX = 1.0
 LEAST_NEAR, LEAST_HELD = 0.93, 0.97
 """Share of edge points near the outline, and of the outline that edge points hold."""
@@ -75,7 +75,7 @@ def check_fit(sights: Sequence[Sight], fit: Fit, edge: Floats, *, pixel_mm: floa
     TraceError
         With what to do better.
     """
-    near = max(NEAR_HOLE_MM if hole else NEAR_MM, NEAR_PX * pixel_mm)
+    near = max(NEAR_HOLE_MM if hole else _NEAR_MM, NEAR_PX * pixel_mm)
     close = np.abs(fit.off_mm) < near
     points, out = stations(np.array(fit.outline.path().points(0.02)), smooth=0.3)
     step = float(np.median(np.hypot(*(np.roll(points, -1, axis=0) - points).T)))

@@ -16,7 +16,7 @@ from layout.trace.contour import sampled
 
 if TYPE_CHECKING:
     from layout.trace.arrays import Floats
-    from layout.trace.camera import View
+    from layout.trace.camera import CameraView
     from layout.trace.picture import Photo
 
 SIGNIFICANT = 6.0
@@ -39,7 +39,7 @@ class Sight:
     """A photograph, the camera that took it, and the height of the plane that is looked at, mm above the marks."""
 
     photo: Photo
-    view: View
+    view: CameraView
     z_mm: float
 
 

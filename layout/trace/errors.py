@@ -18,7 +18,7 @@ WIDER = 1.25
 """What the draws leave out; chosen so that 95 % of made-up photographs lie within (tests/benchmarks/trace.py)."""
 EDGE_SD_PX, EDGE_SD_HOLE_PX = 0.15, 0.4
 """By how much the whole edge may be seen too far out or in; the wall of a hole blurs into its edge."""
-SHARED_POINTS = 6.0
+_SHARED_POINTS = 6.0
 """So many neighbouring edge points err together."""
 
 
@@ -43,7 +43,7 @@ def stated_mm(place: Adjusted, fit: Fit, z_mm: float, z_sd_mm: float, edge_sd_mm
         seen = zip(place.views(numbers), pixels, strict=True)
         back = np.mean([view.on_plane(px, height) for view, px in seen], axis=0) + bias * out
         worst.append(float(np.abs(((_laid_over(back, points) - points) * out).sum(axis=1)).max()))
-    of_fit = 2 * fit.sigma_mm * np.sqrt(SHARED_POINTS * fit.outline.size / max(1, len(fit.off_mm)))
+    of_fit = 2 * fit.sigma_mm * np.sqrt(_SHARED_POINTS * fit.outline.size / max(1, len(fit.off_mm)))
     return WIDER * float(np.hypot(np.quantile(worst, 0.95), of_fit))
 
 

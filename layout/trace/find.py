@@ -14,7 +14,7 @@ from layout.trace.marks import all_marks, dictionary
 from layout.trace.result import TraceError
 
 if TYPE_CHECKING:
-    from layout.trace.marks import Mark
+    from layout.trace.marks import PaperMark
     from layout.trace.picture import Photo
 
 LOOKED_AT_PIXELS = 4_000_000
@@ -32,7 +32,7 @@ SHARP_PX = 3.5
 class Seen:
     """A mark as found: corners upper left, upper right, lower right, lower left, pixels; how wide its edges are."""
 
-    mark: Mark
+    mark: PaperMark
     corners: Floats
     blur_px: float
 
@@ -76,7 +76,7 @@ def find_marks(photo: Photo) -> tuple[Seen, ...]:
     return tuple(found[number] for number in sorted(found))
 
 
-def _measured(photo: Photo, mark: Mark, rough: Floats) -> Seen | None:
+def _measured(photo: Photo, mark: PaperMark, rough: Floats) -> Seen | None:
     lengths = np.hypot(*(np.roll(rough, -1, axis=0) - rough).T)
     inside = (rough > 2).all() and (rough < np.array([photo.width - 3, photo.height - 3])).all()
     if lengths.min() < LEAST_SIDE_PX or lengths.max() > 3 * lengths.min() or not inside:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from layout.trace.frame import framed, in_frame
+from layout.trace.frame import in_frame, traced_frame
 from layout.trace.result import Traced, radius_of
 
 if TYPE_CHECKING:
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.trace.fit import Fit
     from layout.trace.result import What
 
-SHARED_POINTS = 6.0
+_SHARED_POINTS = 6.0
 """So many neighbouring edge points err together; a radius is that much less sure (square root)."""
 
 
@@ -36,10 +36,10 @@ def finished(
     edge_sd_mm
         By how much the whole edge may lie too far out or in (one standard deviation); it goes into every radius.
     """
-    frame = framed(fit.outline, what)
+    frame = traced_frame(fit.outline, what)
     outline = fit.outline.turned(frame.turn_deg).moved(frame.dx_mm, frame.dy_mm)
     values = (outline.round[2],) if outline.round else tuple(radius for radius in outline.radii if radius is not None)
-    sds = (math.hypot(sd * math.sqrt(SHARED_POINTS), edge_sd_mm) for sd in fit.radius_sd_mm())
+    sds = (math.hypot(sd * math.sqrt(_SHARED_POINTS), edge_sd_mm) for sd in fit.radius_sd_mm())
     return Traced(
         what=what,
         outline=outline,

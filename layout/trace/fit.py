@@ -69,7 +69,7 @@ class Fit:
         return tuple(math.sqrt(abs(self.spread[k, k])) for k in range(first, first + count))
 
 
-def fitted(points: Floats, sigma_mm: float) -> Fit:
+def fitted_outline(points: Floats, sigma_mm: float) -> Fit:
     """Return the outline through a closed chain of points.
 
     Parameters

@@ -11,7 +11,7 @@ from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.trace.arrays import Floats, Picture
-    from layout.trace.camera import View
+    from layout.trace.camera import CameraView
 
 MOST_SIDE = 1200
 """Pixels along the longer side."""
@@ -49,7 +49,7 @@ class Flat:
 
 
 def flattened(
-    colour: Picture, view: View, z_mm: float, low: Floats, high: Floats, *, most_side: int = MOST_SIDE
+    colour: Picture, view: CameraView, z_mm: float, low: Floats, high: Floats, *, most_side: int = MOST_SIDE
 ) -> Flat:
     """Return the part of a photograph between two corners of the plane at a height.
 

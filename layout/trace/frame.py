@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layout.trace.result import Frame, What
+from layout.trace.result import TracedFrame, What
 
 if TYPE_CHECKING:
     from layout.trace.arrays import Floats
     from layout.trace.outline import Outline
 
 
-def framed(outline: Outline, what: What, *, turned: bool = True) -> Frame:
+def traced_frame(outline: Outline, what: What, *, turned: bool = True) -> TracedFrame:
     """Return how to bring an outline to its frame.
 
     Its longest straight side comes to lie level or upright, whichever is nearer; unless it is not to be turned, because
@@ -24,7 +24,7 @@ def framed(outline: Outline, what: What, *, turned: bool = True) -> Frame:
     turn = _turn_deg(outline) if turned else 0.0
     box = outline.turned(turn).path().bounds()
     at = (box.x0, box.y0) if what is What.OUTLINE else box.centre
-    return Frame(turn_deg=turn, dx_mm=-at[0], dy_mm=-at[1])
+    return TracedFrame(turn_deg=turn, dx_mm=-at[0], dy_mm=-at[1])
 
 
 def level(outline: Outline) -> Outline:
@@ -49,14 +49,14 @@ def _turn_deg(outline: Outline) -> float:
     return -math.remainder(angle, 90.0)
 
 
-def in_frame(points: Floats, frame: Frame) -> Floats:
+def in_frame(points: Floats, frame: TracedFrame) -> Floats:
     """Return points (rows) of the measured plane in the frame."""
     c, s = math.cos(math.radians(frame.turn_deg)), math.sin(math.radians(frame.turn_deg))
     made: Floats = points @ np.array([[c, s], [-s, c]]) + np.array([frame.dx_mm, frame.dy_mm])
     return made
 
 
-def out_of_frame(points: Floats, frame: Frame) -> Floats:
+def out_of_frame(points: Floats, frame: TracedFrame) -> Floats:
     """Return points (rows) of the frame in the measured plane."""
     c, s = math.cos(math.radians(frame.turn_deg)), math.sin(math.radians(frame.turn_deg))
     made: Floats = (points - np.array([frame.dx_mm, frame.dy_mm])) @ np.array([[c, -s], [s, c]])

@@ -20,12 +20,12 @@ CELLS = 7
 MARK_MM = CELL_MM * CELLS
 MIDDLES_MM: tuple[Point, ...] = ((-68.0, 100.0), (68.0, 100.0), (68.0, -100.0), (-68.0, -100.0))
 """Middles of the four marks of every sheet, on A4 and Letter alike."""
-PAPER_HALF_MM = (110.0, 150.0)
+_PAPER_HALF_MM = (110.0, 150.0)
 """Half of the largest paper, for telling what is hidden under a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class PaperMark:
     """One mark: its number in the dictionary, its sheet (from 1), and its middle."""
 
     number: int
@@ -38,12 +38,12 @@ class Mark:
         return ((x - half, y + half), (x + half, y + half), (x + half, y - half), (x - half, y - half))
 
 
-def marks_of(sheet: int) -> tuple[Mark, ...]:
+def marks_of(sheet: int) -> tuple[PaperMark, ...]:
     """Return the four marks of a sheet (1 to ``SHEETS``)."""
-    return tuple(Mark(4 * (sheet - 1) + k, sheet, middle) for k, middle in enumerate(MIDDLES_MM))
+    return tuple(PaperMark(4 * (sheet - 1) + k, sheet, middle) for k, middle in enumerate(MIDDLES_MM))
 
 
-def all_marks() -> dict[int, Mark]:
+def all_marks() -> dict[int, PaperMark]:
     """Return all marks by their number."""
     return {mark.number: mark for sheet in range(1, SHEETS + 1) for mark in marks_of(sheet)}
 

@@ -8,6 +8,6 @@ LIBRARIES = {"cv2": "opencv-python-headless", "scipy": "scipy", "pypdfium2": "py
 """Module by module, the package that brings it."""
 
 
-def missing() -> tuple[str, ...]:
+def missing_libraries() -> tuple[str, ...]:
     """Return the packages that tracing needs and that are not installed."""
     return tuple(package for module, package in LIBRARIES.items() if find_spec(module) is None)

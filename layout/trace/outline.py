@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layout.geometry.segment import distance_mm
-from layout.geometry.shapes import circle, closed_path
+from layout.geometry.shapes import circle, path_through
 from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path, Point
-    from layout.geometry.shapes import Step
+    from layout.geometry.shapes import PathStep
     from layout.trace.arrays import Floats
 
 _FLAT = 1e-9
@@ -84,14 +84,14 @@ class Outline:
         """
         if self.round:
             return circle(2 * self.round[2], at=self.round[:2])
-        steps: list[Step] = []
+        steps: list[PathStep] = []
         for k, corner in enumerate(self.corners):
             bulge = self.bulges[k - 1]
             if bulge is None or abs(bulge) < _FLAT:
                 steps.append(("corner", corner, self.radii[k] or 0.0))
             else:
                 steps.append(("arc", corner, through(self.corners[k - 1], corner, bulge)))
-        return closed_path(steps)
+        return path_through(steps)
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the outline shifted."""

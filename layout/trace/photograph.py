@@ -14,7 +14,7 @@ from layout.trace.edges import Sight, first_steps, profiles, px_mm
 from layout.trace.errors import EDGE_SD_HOLE_PX, EDGE_SD_PX, stated_mm
 from layout.trace.find import find_marks
 from layout.trace.finish import finished
-from layout.trace.fit import fitted
+from layout.trace.fit import fitted_outline
 from layout.trace.flat import Flat, flattened
 from layout.trace.frame import out_of_frame
 from layout.trace.poses import placed
@@ -44,7 +44,7 @@ AGREE_MM = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class PhotographAsked:
     """What the photographs do not show.
 
     Attributes
@@ -84,7 +84,7 @@ class Photographed:
     sheets: tuple[int, ...]
 
 
-def from_photographs(photos: Sequence[Photo], asked: Asked) -> Photographed:
+def from_photographs(photos: Sequence[Photo], asked: PhotographAsked) -> Photographed:
     """Return the shape of a flat thing that was photographed with sheets of marks round it.
 
     Raises
@@ -124,7 +124,7 @@ def from_photographs(photos: Sequence[Photo], asked: Asked) -> Photographed:
     return Photographed(traced=traced, flat=cut, sheets=tuple(place.model.numbers_of))
 
 
-def _remarks(asked: Asked) -> tuple[str, ...]:
+def _remarks(asked: PhotographAsked) -> tuple[str, ...]:
     said = []
     if asked.above_mm is None:
         said.append("how far the edge stands above the marks was not told: not for cutting")
@@ -171,7 +171,7 @@ def _cut_to(photo: Photo, place: Adjusted, height: float, traced: Traced) -> Fla
     return flattened(photo.colour, place.views()[0], height, around.min(axis=0), around.max(axis=0))
 
 
-def _rough(flat: Flat, place: Adjusted, asked: Asked, height: float) -> Floats:
+def _rough(flat: Flat, place: Adjusted, asked: PhotographAsked, height: float) -> Floats:
     papers = _papers(place)
     view = place.views()[0]
     if asked.inside:
@@ -199,7 +199,7 @@ def _fitted(sights: Sequence[Sight], chain: Floats, *, hole: bool) -> tuple[Fit,
             )
         edge = points[found] + (at[:, None] * way * out)[found]
         try:
-            fit = fitted(edge, max(0.08, 0.4 * px_mm(sights[0], edge)))
+            fit = fitted_outline(edge, max(0.08, 0.4 * px_mm(sights[0], edge)))
         except ValueError as error:
             raise TraceError(str(error), "lay the thing on plain ground, in even light, with its edge free") from None
         closer = np.array(fit.outline.corners).reshape(-1, 2)

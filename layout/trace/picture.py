@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from layout.trace.arrays import Picture
 
-MOST_BYTES = 100_000_000
+_MOST_BYTES = 100_000_000
 """No photograph or scan is larger."""
 MOST_PIXELS = 130_000_000
 """More is not read at all."""
@@ -74,7 +74,7 @@ def read_picture(path: Path) -> Photo:
     TraceError
         When the file is no picture, is too large or too small, or is damaged.
     """
-    data = read_bytes(path, MOST_BYTES)
+    data = read_bytes(path, _MOST_BYTES)
     if data[:5] == b"%PDF-":
         return _pdf_page(path.name, data)
     focal_35, dpi, size = _header(path.name, data)

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 ENLARGED = 200.0
 """Residuals are drawn so many times as long."""
-LONGEST_MM = 40.0
-OUTLINE, RESIDUAL, INK = (106, 86, 23), (18, 45, 161), (40, 42, 29)
+_LONGEST_MM = 40.0
+_OUTLINE, RESIDUAL, _INK = (106, 86, 23), (18, 45, 161), (40, 42, 29)
 """Blue, green, red: lead blue, alarm and ink of the house."""
 
 
@@ -28,7 +28,7 @@ def overlay_picture(traced: Traced, flat: Flat) -> Picture:
     picture = flat.colour.copy()
     points, _ = stations(np.array(traced.path.points(0.02)), 1600, smooth=0.05)
     line = _pixels(points, traced, flat)
-    cv2.polylines(picture, [np.round(line * 16).astype(np.int32)], True, OUTLINE, 3, cv2.LINE_AA, 4)
+    cv2.polylines(picture, [np.round(line * 16).astype(np.int32)], True, _OUTLINE, 3, cv2.LINE_AA, 4)
     for start, end in zip(*_residuals(traced, flat), strict=True):
         a, b = (tuple(int(v) for v in np.round(point * 16)) for point in (start, end))
         cv2.line(picture, a, b, RESIDUAL, 1, cv2.LINE_AA, 4)
@@ -38,7 +38,7 @@ def overlay_picture(traced: Traced, flat: Flat) -> Picture:
         f"residuals x {ENLARGED:.0f}, middle {float(np.median(np.abs(traced.off_mm))):.3f} mm"
     )
     strip = np.full((34, picture.shape[1], 3), 245, np.uint8)
-    cv2.putText(strip, words, (10, 23), cv2.FONT_HERSHEY_SIMPLEX, 0.6, INK, 1, cv2.LINE_AA)
+    cv2.putText(strip, words, (10, 23), cv2.FONT_HERSHEY_SIMPLEX, 0.6, _INK, 1, cv2.LINE_AA)
     return np.vstack([picture, strip])
 
 
@@ -53,7 +53,7 @@ def _residuals(traced: Traced, flat: Flat) -> tuple[Floats, Floats]:
     grid = [track(traced.outline).distances(edge + step)[0] for step in np.array([[small, 0.0], [0.0, small]])]
     here = track(traced.outline).distances(edge)[0]
     out = np.stack([(one - here) / small for one in grid], axis=1)
-    long = np.clip(here * ENLARGED, -LONGEST_MM, LONGEST_MM)
+    long = np.clip(here * ENLARGED, -_LONGEST_MM, _LONGEST_MM)
     return _pixels(edge, traced, flat), _pixels(edge + long[:, None] * out, traced, flat)
 
 

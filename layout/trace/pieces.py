@@ -19,12 +19,12 @@ LINE_PRICE, ARC_PRICE = 16.0, 26.0
 """What one more piece costs; a round one has a number more to be fitted."""
 LEAST_LINE_POINTS, LEAST_ARC_POINTS = 3, 5
 """A line or a circle through fewer points says nothing."""
-FLATTEST = 20.0
+_FLATTEST = 20.0
 """A circle larger than this many times the whole shape is a line."""
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class OutlinePiece:
     """A stretch of the chain from point ``first`` up to, without, ``last``, which may count beyond the chain's end."""
 
     kind: Literal["line", "arc"]
@@ -36,7 +36,7 @@ class Piece:
         return points[np.arange(self.first, self.last) % len(points)]
 
 
-def divided(points: Floats, sigma_mm: float) -> list[Piece]:
+def divided(points: Floats, sigma_mm: float) -> list[OutlinePiece]:
     """Return the cheapest division of a closed chain of evenly spaced points, in order round it.
 
     Parameters
@@ -49,9 +49,9 @@ def divided(points: Floats, sigma_mm: float) -> list[Piece]:
     start = _straightest(points)
     chain = np.roll(points, -start, axis=0)
     spans = _cheapest(chain, sigma_mm)
-    pieces = [Piece(kind, first + start, last + start) for kind, first, last in spans]
+    pieces = [OutlinePiece(kind, first + start, last + start) for kind, first, last in spans]
     if len(pieces) > 1 and pieces[0].kind == pieces[-1].kind == "line":
-        joined = Piece("line", pieces[-1].first, pieces[0].last + len(points))
+        joined = OutlinePiece("line", pieces[-1].first, pieces[0].last + len(points))
         pieces = [*pieces[1:-1], joined]
     return pieces
 
@@ -114,5 +114,5 @@ def _costs(sums: Floats, last: int, sigma2: float) -> tuple[Floats, Floats]:
         off = np.maximum(cqq - a2 * cxq - b2 * cyq, 0.0)
         radius2 = (q - a2 * x - b2 * y) / n + (a2 * a2 + b2 * b2) / 4
         arc = off / (4 * radius2) / sigma2 + ARC_PRICE
-    bad = ~np.isfinite(arc) | (radius2 <= 0) | (radius2 > FLATTEST**2) | (n < LEAST_ARC_POINTS)
+    bad = ~np.isfinite(arc) | (radius2 <= 0) | (radius2 > _FLATTEST**2) | (n < LEAST_ARC_POINTS)
     return np.where(n < LEAST_LINE_POINTS, np.inf, line), np.where(bad, np.inf, arc)

@@ -14,7 +14,7 @@ from layout.trace.result import TraceError
 if TYPE_CHECKING:
     from layout.trace.arrays import Floats
 
-Lying = dict[int, tuple[float, float, float]]
+_Lying = dict[int, tuple[float, float, float]]
 USUAL_FOCALS = (0.65, 0.78, 1.0, 1.5, 2.2, 3.2)
 """Focal lengths of telephones as shares of the longer side, tried where the file says none."""
 
@@ -53,10 +53,10 @@ def _corners(shot: Shot, sheets: set[int] | None = None) -> tuple[Floats, Floats
     return local, pixels, [one.mark.sheet for one in seen for _ in range(4)]
 
 
-def _lying(shots: tuple[Shot, ...]) -> Lying:
+def _lying(shots: tuple[Shot, ...]) -> _Lying:
     """Return where all sheets lie in the plane of the first, photograph by photograph, twice for a better start."""
     first = min(one.mark.sheet for one in shots[0].seen)
-    lying: Lying = {first: (0.0, 0.0, 0.0)}
+    lying: _Lying = {first: (0.0, 0.0, 0.0)}
     for _ in range(2):
         waiting = list(shots)
         while waiting:
@@ -75,7 +75,7 @@ def _relative(base: tuple[float, float, float], place: tuple[float, float, float
     return (float(c * dx + s * dy), float(-s * dx + c * dy), place[2] - base[2])
 
 
-def _laid_by(shot: Shot, lying: Lying) -> None:
+def _laid_by(shot: Shot, lying: _Lying) -> None:
     """Lay down every sheet of a photograph by those that lie already."""
     local, pixels, sheets = _corners(shot)
     known = np.array([sheet in lying for sheet in sheets])
@@ -98,7 +98,7 @@ def _laid(point: Floats, place: tuple[float, float, float]) -> tuple[float, floa
     return (c * point[0] - s * point[1] + place[0], s * point[0] + c * point[1] + place[1])
 
 
-def _pose(shot: Shot, lying: Lying, focal: float) -> tuple[Floats, Floats]:
+def _pose(shot: Shot, lying: _Lying, focal: float) -> tuple[Floats, Floats]:
     local, pixels, sheets = _corners(shot, set(lying))
     flat = np.array([_laid(point, lying[sheet]) for point, sheet in zip(local, sheets, strict=True)])
     middle = flat.mean(axis=0)

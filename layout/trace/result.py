@@ -49,7 +49,7 @@ class Radius:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class TracedFrame:
     """How the measured plane came to the project's coordinates: turned about its origin, then shifted."""
 
     turn_deg: float
@@ -83,7 +83,7 @@ class Traced:
     uncertainty_mm: float
     radii: tuple[Radius, ...]
     for_cutting: bool
-    frame: Frame
+    frame: TracedFrame
     edge_mm: Floats
     off_mm: Floats
     remarks: tuple[str, ...] = ()

@@ -11,7 +11,7 @@ import numpy as np
 from layout.light_dataclass import dataclass
 from layout.trace.contour import rim, sampled, stations
 from layout.trace.finish import finished
-from layout.trace.fit import fitted
+from layout.trace.fit import fitted_outline
 from layout.trace.frame import level
 from layout.trace.result import TraceError, What
 
@@ -28,7 +28,7 @@ DPI_ALONE_SHARE = 0.002
 """The same as a share of the size: scanners feed the paper some tenths of a per cent off."""
 SCANNER_MM = 0.03
 """Unevenness of a scanner's feed that two dimensions do not tell; from memory, no single source."""
-LEAST_SHARE = 0.002
+_LEAST_SHARE = 0.002
 """A shape smaller than this share of the scan is a letter or a stain."""
 REACH_PX = 14
 """How far from the rough edge the printed line is looked for."""
@@ -98,7 +98,7 @@ def _line_error(fit: Fit) -> float:
 
 def _fitted(points: Floats) -> Fit:
     try:
-        fit = fitted(points, 0.05)
+        fit = fitted_outline(points, 0.05)
     except ValueError as error:
         raise TraceError(str(error), "scan it flat and clean, and give a pixel inside with --inside") from None
     if np.mean(np.abs(fit.off_mm) < 0.25) < 0.9:
@@ -166,7 +166,7 @@ def _region(dark: Picture, inside: tuple[float, float] | None, photo: Photo) -> 
         shapes = _filled(here)
     count, parts, stats, _ = cv2.connectedComponentsWithStats(shapes.astype(np.uint8), connectivity=4)
     best = 1 + int(np.argmax(stats[1:, cv2.CC_STAT_AREA])) if count > 1 else 0
-    if not best or stats[best, cv2.CC_STAT_AREA] < LEAST_SHARE * dark.size:
+    if not best or stats[best, cv2.CC_STAT_AREA] < _LEAST_SHARE * dark.size:
         raise TraceError(
             "no closed shape is found on the scan", "scan the whole template; close gaps in its line with a pen"
         )

@@ -14,9 +14,9 @@ from layout.trace.marks import CELL_MM, CELLS, MARK_MM, SHEETS, is_dark, marks_o
 
 if TYPE_CHECKING:
     from layout.geometry.path import Point
-    from layout.trace.marks import Mark
+    from layout.trace.marks import PaperMark
 
-INSTRUCTIONS = (
+_INSTRUCTIONS = (
     "Print at 100 %. Tape four sheets round the thing, flat, with a hand's breadth of bare ground between.",
     "Measure once with a tape, cross to cross, between two sheets far apart.",
     "Measure how far the edge stands above or below these sheets.",
@@ -61,7 +61,7 @@ def _items(number: int) -> list[Item]:
         bars((-50.0, -66.0), upright=False),
     ]
     y = 46.0
-    for words in INSTRUCTIONS:
+    for words in _INSTRUCTIONS:
         for row in wrapped(words, 2.5, TEXT_RIGHT_MM - TEXT_LEFT_MM):
             items.append(Text((TEXT_LEFT_MM, y), row, 2.5))
             y -= 4.6
@@ -69,7 +69,7 @@ def _items(number: int) -> list[Item]:
     return items
 
 
-def _mark(mark: Mark) -> list[Item]:
+def _mark(mark: PaperMark) -> list[Item]:
     """Return a mark: each run of dark cells is one box, so that no seam shows."""
     cells = is_dark(mark.number)
     left, top = mark.corners()[0]

@@ -14,7 +14,7 @@ from layout.trace.pieces import divided
 if TYPE_CHECKING:
     from layout.geometry.path import Point
     from layout.trace.arrays import Floats
-    from layout.trace.pieces import Piece
+    from layout.trace.pieces import OutlinePiece
 
 LEAST_TURN, MOST_TURN = math.radians(8), math.radians(160)
 """Two lines that turn by less have no corner; by more, their corner lies too far out to be one."""
@@ -66,7 +66,7 @@ def first_outline(points: Floats, sigma_mm: float) -> Outline:
     )
 
 
-def _side(piece: Piece, points: Floats) -> _Side:
+def _side(piece: OutlinePiece, points: Floats) -> _Side:
     among = piece.among(points)
     first, last = (float(among[0][0]), float(among[0][1])), (float(among[-1][0]), float(among[-1][1]))
     inner = among[1:-1] if len(among) > 6 else among

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from layout.trace.flat import Flat
     from layout.trace.result import Traced
 
-MARGIN = 0.05
+_MARGIN = 0.05
 """Shown round the thing, as a share of its longer side."""
 LONG_PX = 1600
 
@@ -25,7 +25,7 @@ def underlay(traced: Traced, flat: Flat) -> tuple[Picture, str]:
     The YAML gives the lower left corner of the picture and the size of a pixel, in mm of the thing's frame.
     """
     box = traced.path.bounds()
-    box = box.grown(MARGIN * max(box.width, box.height))
+    box = box.grown(_MARGIN * max(box.width, box.height))
     pitch = max(box.width, box.height) / LONG_PX
     wide, tall = round(box.width / pitch), round(box.height / pitch)
     x = box.x0 + (np.arange(wide) + 0.5) * pitch

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layout.trace.chains import closed_chains, outline_of
-from layout.trace.frame import framed
+from layout.trace.frame import traced_frame
 from layout.trace.picture import read_bytes
 from layout.trace.result import Traced, TraceError, What, radius_of
 from layout.trace.units import unit_factor
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from layout.trace.outline import Outline
 
-MOST_BYTES = 20_000_000
+_MOST_BYTES = 20_000_000
 """No drawing of a panel is larger."""
 EXACT_MM = 0.02
 """A drawing whose size was checked is good for this: gaps between its pieces, and curves made of arcs."""
@@ -49,7 +49,7 @@ def from_drawing(
     TraceError
         When the drawing can't be read, holds no closed shape, or is not of the size it should be.
     """
-    data = read_bytes(path, MOST_BYTES)
+    data = read_bytes(path, _MOST_BYTES)
     reader = svg_pieces if path.suffix.lower() == ".svg" else dxf_pieces
     pieces, mm_per_unit = reader(path.name, data, layer)
     chains = closed_chains(pieces)
@@ -68,7 +68,7 @@ def from_drawing(
 
 
 def _traced(outline: Outline, what: What, error: float, remarks: tuple[str, ...]) -> Traced:
-    frame = framed(outline, what, turned=False)
+    frame = traced_frame(outline, what, turned=False)
     made = outline.moved(frame.dx_mm, frame.dy_mm)
     radii = [made.round[2]] if made.round else [radius for radius in made.radii if radius]
     return Traced(

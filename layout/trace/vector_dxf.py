@@ -11,7 +11,7 @@ from layout.trace.chains import Curve
 from layout.trace.result import TraceError
 
 if TYPE_CHECKING:
-    from layout.trace.chains import Piece
+    from layout.trace.chains import ChainPiece
 
 MOST_ENTITIES = 20_000
 """More is no drawing of a panel; it bounds the work."""
@@ -19,7 +19,7 @@ CURVE_UNITS = 0.002
 """How far a curve may leave its chords, as a share of its size."""
 
 
-def dxf_pieces(name: str, data: bytes, layer: str) -> tuple[list[Piece], float | None]:
+def dxf_pieces(name: str, data: bytes, layer: str) -> tuple[list[ChainPiece], float | None]:
     """Return the pieces of one layer (all, if it is empty), and millimetres per unit by the file's own word.
 
     Raises
@@ -47,7 +47,7 @@ def dxf_pieces(name: str, data: bytes, layer: str) -> tuple[list[Piece], float |
     return [piece for entity in found for piece in _pieces(entity)], factor
 
 
-def _pieces(entity: Any) -> list[Piece]:
+def _pieces(entity: Any) -> list[ChainPiece]:
     match entity.dxftype():
         case "LINE":
             start, end = entity.dxf.start, entity.dxf.end
@@ -71,8 +71,8 @@ def _pieces(entity: Any) -> list[Piece]:
     return []
 
 
-def _polyline(entity: Any) -> list[Piece]:
-    pieces: list[Piece] = []
+def _polyline(entity: Any) -> list[ChainPiece]:
+    pieces: list[ChainPiece] = []
     for part in islice(entity.virtual_entities(), MOST_ENTITIES):
         pieces += _pieces(part)
     return pieces

@@ -11,11 +11,11 @@ from layout.trace.chains import Curve
 from layout.trace.result import TraceError
 
 if TYPE_CHECKING:
-    from layout.trace.chains import Piece
+    from layout.trace.chains import ChainPiece
 
 MM_PER_PX = 25.4 / 96
 """A pixel of CSS."""
-MOST_SEGMENTS = 20_000
+_MOST_SEGMENTS = 20_000
 """More is no drawing of a panel; it bounds the work."""
 CURVE_CHORDS = 48
 """Chords that a Bézier curve is made of before arcs are fitted to it."""
@@ -23,7 +23,7 @@ FORBIDDEN = {b"<!ENTITY": "entities", b"<use": "clones (use)"}
 """What a small file can grow without end by."""
 
 
-def svg_pieces(name: str, data: bytes, ident: str) -> tuple[list[Piece], float | None]:
+def svg_pieces(name: str, data: bytes, ident: str) -> tuple[list[ChainPiece], float | None]:
     """Return the pieces of one element or group (all, if ``ident`` is empty), y up, and millimetres per unit.
 
     Raises
@@ -43,12 +43,12 @@ def svg_pieces(name: str, data: bytes, ident: str) -> tuple[list[Piece], float |
     shapes = list(_shapes(document, ident, found=not ident))
     if ident and not shapes:
         raise TraceError(f"'{name}' has no element '{ident}'", "name an id or a layer's label that stands in the file")
-    pieces: list[Piece] = []
+    pieces: list[ChainPiece] = []
     for shape in shapes:
         for segment in svg.Path(shape):
             pieces += _pieces(segment, svg)
-            if len(pieces) > MOST_SEGMENTS:
-                raise TraceError(f"'{name}' holds more than {MOST_SEGMENTS} pieces", "save the outline alone")
+            if len(pieces) > _MOST_SEGMENTS:
+                raise TraceError(f"'{name}' holds more than {_MOST_SEGMENTS} pieces", "save the outline alone")
     return pieces, MM_PER_PX
 
 
@@ -63,7 +63,7 @@ def _shapes(element: Any, ident: str, *, found: bool) -> list[Any]:
     return [element] if found and isinstance(element, svg.Shape) else []
 
 
-def _pieces(segment: Any, svg: Any) -> list[Piece]:
+def _pieces(segment: Any, svg: Any) -> list[ChainPiece]:
     if isinstance(segment, svg.Move) or segment.start is None or segment.end is None:
         return []
     start, end = _point(segment.start), _point(segment.end)

@@ -15,10 +15,10 @@ from layout.project.model.project_file import ProjectFile
 from layout.project.model.wishes import WishKind
 from layout.project.reading import spec
 from layout.project.reading.doctext import attribute_texts
-from layout.quantity import EXAMPLES, Kind, Number, WireSize
+from layout.quantity import EXAMPLES, Number, QuantityKind, WireSize
 from layout.standards.purposes import listed_purposes, purpose
 from layout.standards.tables import Practice
-from layout.standards.voltage_drop import Criticality, limit_percent
+from layout.standards.voltage_drop import Criticality, drop_limit_percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -63,7 +63,7 @@ def _purposes() -> Iterator[Word]:
 
 def _limit(name: str, practice: Practice) -> float:
     critical = purpose(name, practice).critical
-    return limit_percent(Criticality.CRITICAL if critical else Criticality.NON_CRITICAL)
+    return drop_limit_percent(Criticality.CRITICAL if critical else Criticality.NON_CRITICAL)
 
 
 def _types() -> Iterator[Word]:
@@ -100,7 +100,7 @@ def _keys() -> Iterator[Word]:
     for path, record in records().items():
         texts = attribute_texts(record)
         defaults = {field.name: field for field in fields(record)}
-        for key, (name, kind) in spec.written(record).items():
+        for key, (name, kind) in spec.written_keys(record).items():
             facts = [("stands in", path or "the file itself"), ("takes", spec.expected(kind))]
             if limits := _range(kind):
                 facts.append(("range", limits))
@@ -137,7 +137,9 @@ def _inside(kind: Any) -> Iterator[tuple[type, str]]:
 def _range(kind: Any) -> str:
     bounds = (mark for choice in spec.choices(kind) for mark in spec.marks(choice))
     said = (
-        mark.in_words(mark.unit if isinstance(mark, Kind) else "") for mark in bounds if isinstance(mark, Kind | Number)
+        mark.in_words(mark.unit if isinstance(mark, QuantityKind) else "")
+        for mark in bounds
+        if isinstance(mark, QuantityKind | Number)
     )
     return " or ".join(dict.fromkeys(words for words in said if words))
 
@@ -147,7 +149,7 @@ def _default(field: Any, kind: Any) -> str:
         return "none: it must be said"
     if field.default is MISSING or field.default in (None, (), ""):
         return "left out"
-    mark = next((m for c in spec.choices(kind) for m in spec.marks(c) if isinstance(m, Kind)), None)
+    mark = next((m for c in spec.choices(kind) for m in spec.marks(c) if isinstance(m, QuantityKind)), None)
     if isinstance(field.default, bool):
         return "true" if field.default else "false"
     if mark is not None and isinstance(field.default, float | int):
@@ -157,10 +159,10 @@ def _default(field: Any, kind: Any) -> str:
 
 def _example(kind: Any) -> str:
     choice = spec.choices(kind)[0]
-    mark = next((mark for mark in spec.marks(choice) if isinstance(mark, Kind)), None)
+    mark = next((mark for mark in spec.marks(choice) if isinstance(mark, QuantityKind)), None)
     if mark is not None:
         return EXAMPLES[mark.name].partition(" or ")[0]
-    if offered := spec.words(choice):
+    if offered := spec.spec_words(choice):
         return offered[0]
     if choice is WireSize:
         return "2.5 mm2"

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
     from layout.wiring.circuits.network_segments import NetworkCable
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.circuits.way_assignment import Assignment
     from layout.wiring.sizing.design_current import DesignCurrent
@@ -58,14 +58,14 @@ class Declared:
     lowest_v: Mapping[str, float]
     currents: Mapping[str, DesignCurrent]
     assignment: Assignment
-    segments: Mapping[str, Segment]
+    segments: Mapping[str, WireSegment]
     supplying: tuple[SourceInState, ...]
     charging: tuple[SourceInState, ...]
     joined: Mapping[str, str]
     router: Router
 
     @property
-    def feeders(self) -> list[Segment]:
+    def feeders(self) -> list[WireSegment]:
         """The segments of feeders."""
         return [segment for segment in self.segments.values() if segment.owner_kind == "feeder"]
 

@@ -16,7 +16,7 @@ from layout.wiring.laws.overload import demand_on
 from layout.wiring.protection.protective_device import as_thick_as_its_feeders, circuit_stands, feeder_stands
 from layout.wiring.sizing.circle import SizingInputs
 from layout.wiring.sizing.circuit_draws import circuit_loads, feeder_loads, input_current
-from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent
+from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN_CURRENT, DesignCurrent
 from layout.wiring.sizing.drop_budget import circuit_limit_percent, drop_currents, feeder_limit_percent
 from layout.wiring.sizing.feeder_flows import flows
 from layout.wiring.system.build import build_system
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from layout.standards.tables import Practice
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.declared import Declared
     from layout.wiring.protection.protective_device import ProtectiveDevice
@@ -142,21 +142,21 @@ def _shares(system: System) -> dict[tuple[str, str], float | None]:
     }
 
 
-def _feeder_current(project: Project, segment: Segment, found: Flows) -> DesignCurrent:
+def _feeder_current(project: Project, segment: WireSegment, found: Flows) -> DesignCurrent:
     """Return the largest of what loads draw, charging sources push, a starter takes and the owner gives."""
     key = segment.owner.removeprefix("feeders.")
     given = project.feeders[key].current
     turning = starting_current_a(project, key) if segment.cranking else 0.0
     if turning is None:
-        return UNKNOWN  # what else hangs on it is no answer
+        return UNKNOWN_CURRENT  # what else hangs on it is no answer
     keys = [key for key in {**found.load_a, **found.charge_a} if key[0] == segment.key]
     loads = [found.load_a[key] for key in keys if key in found.load_a]
     charge = max((found.charge_a.get(key, 0.0) for key in keys), default=0.0)
     if None in loads:
-        return UNKNOWN if given is None else DesignCurrent(current_a=given, text=f"{given:g} A given")
+        return UNKNOWN_CURRENT if given is None else DesignCurrent(current_a=given, text=f"{given:g} A given")
     load = max((value or 0.0 for value in loads), default=0.0)
     if not keys and given is None and not turning:
-        return UNKNOWN
+        return UNKNOWN_CURRENT
     texts = {"loads at once": load, "charging": charge, "given": given or 0.0, "while the engine turns": turning}
     most = max(texts, key=lambda name: texts[name])
     return DesignCurrent(current_a=texts[most], text=f"{texts[most]:.3g} A {most}")
@@ -169,20 +169,22 @@ def _held(design: DesignCurrent, rating_a: float | None) -> DesignCurrent:
     return DesignCurrent(current_a=rating_a, text=f"{design.text}, held to {rating_a:g} A by its device")
 
 
-def _segment_current(segment: Segment, designs: Mapping[str, DesignCurrent], mine: list[float | None]) -> DesignCurrent:
+def _segment_current(
+    segment: WireSegment, designs: Mapping[str, DesignCurrent], mine: list[float | None]
+) -> DesignCurrent:
     """Return the largest current of a segment's conductors; a segment of no chain takes its circuit's."""
     design = designs[segment.circuits[0]]
     if not mine:
         return design
     if None in mine:
-        return UNKNOWN
+        return UNKNOWN_CURRENT
     most = max(amps or 0.0 for amps in mine)
     if design.current_a is not None and abs(most - design.current_a) < 1e-9:
         return design
     return DesignCurrent(current_a=most, text=f"{most:.3g} A")
 
 
-def _bears(project: Project, segments: Mapping[str, Segment], graph: System) -> dict[str, float | None]:
+def _bears(project: Project, segments: Mapping[str, WireSegment], graph: System) -> dict[str, float | None]:
     """Return what each segment must bear: what leads up to a holder as what leaves it, a return as what it returns."""
     bears = _demands(graph)
     bears |= {key: bears.get(segment.tail_of) for key, segment in segments.items() if segment.tail_of}

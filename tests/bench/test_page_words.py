@@ -11,7 +11,7 @@ import pytest
 from layout.bench.page_files import PAGE_WORDS
 from layout.bench.shelf import DRAWN, PARTS
 from layout.languages import Language, heard, in_language, spoken
-from layout.languages.catalogue import OWN, places, shipped_languages, texts_in
+from layout.languages.catalogue import OWN, shipped_languages, texts_in, value_places
 from layout.project.catalogue import entries as shelf_entries
 from layout.project.register import load, register_path, save
 from tests.bench.serving import a_browser, needs_chromium, served, shown
@@ -95,7 +95,7 @@ def test_each_word_of_the_page_has_its_line(code: str) -> None:
     assert len(words) > 150
     assert sorted(words - set(said)) == []
     assert sorted(set(said) - words) == []
-    assert [english for english in said if places(english) != places(said[english])] == []
+    assert [english for english in said if value_places(english) != value_places(said[english])] == []
 
 
 @pytest.fixture(scope="module")
@@ -128,7 +128,7 @@ SEEN = """
 def test_no_word_of_the_page_stays_english(german: Path) -> None:
     """Sheets, card, shelf, zones and the dialog for a photograph are opened: every fixed word is German."""
     said = texts_in("de", PAGE_WORDS)
-    english = {text for text, other in said.items() if text != other and not places(text)} - set(said.values())
+    english = {text for text, other in said.items() if text != other and not value_places(text)} - set(said.values())
     seen: set[str] = set()
     with a_browser() as browser, served(german) as address, shown(browser, address) as page:
         assert page.evaluate("document.documentElement.lang") == "de"

@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from layout.bench.remedies import remedies_of
 from layout.bench.server import bench_app
-from layout.bench.solving import Asked, Solve
+from layout.bench.solving import PlacingAsked, Solve
 from layout.bench.workbench import Workbench
 from layout.frozen import FrozenMap
 from layout.placing.explain.changes import SingleChange
@@ -74,7 +74,7 @@ def client(tight: Path) -> Iterator[TestClient]:
         )
 
     changes = (offered("wall 25 mm wider", wider), offered("smaller gap", closer))
-    bench.solve = Solve(Asked(str(tight)), ended=True, remedies=remedies_of(bench.project, None, changes))
+    bench.solve = Solve(PlacingAsked(str(tight)), ended=True, remedies=remedies_of(bench.project, None, changes))
     with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as made:
         yield made
     bench.close()
@@ -116,7 +116,7 @@ def test_a_change_that_the_file_can_not_say_is_refused_whole(client: TestClient,
 def test_the_best_so_far_is_drawn_while_it_goes_on(tight: Path) -> None:
     """Before the first improvement there is no picture; what has left the project meanwhile is not in it."""
     bench = Workbench(tight)
-    bench.solve = Solve(Asked(str(tight)))
+    bench.solve = Solve(PlacingAsked(str(tight)))
     with TestClient(bench_app(bench, token="t", hosts=(HOST,)), base_url=f"http://{HOST}/t/") as client:
         assert "no picture" in client.get("api/best").json()["refused"]
         there = {key: Placed(device=key, panel="wall", x=x, y=y) for key, (x, y) in BESIDE.items()}

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import yaml
 
 from layout import flow
-from layout.handover.documents import NAMES
+from layout.handover.documents import DOCUMENT_NAMES
 from layout.handover.files.documents import write_documents
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.reading.read import read
@@ -142,7 +142,7 @@ def main() -> None:
         plan = flow.plan(project, placed_in_rows(project), register=Register())
         spent["judge, wiring, findings"] = time.perf_counter() - started
         count = 0
-        for name in NAMES:
+        for name in DOCUMENT_NAMES:
             before = time.perf_counter()
             count += len(write_documents(plan, folder, only=[name], fresh=True).files)
             spent[name] = time.perf_counter() - before

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from layout.trace.photograph import Asked, from_photographs
+from layout.trace.photograph import PhotographAsked, from_photographs
 from layout.trace.picture import photo_of
 from layout.trace.result import TraceError, What
 from layout.trace.scan import Known, from_scan
@@ -54,7 +54,7 @@ def from_photos(seed: int, width: int, *, hole: bool, sheets: int, photographs: 
     above = 0.0 if hole else scene.edge_mm + rng.normal(0, ABOVE_SD_MM)
     middle = shapely.Polygon(scene.path.points(1)).representative_point()
     pointed = scene.cameras[0].seen(np.array([[middle.x, middle.y, above]]))
-    asked = Asked(
+    asked = PhotographAsked(
         what=What.CUTOUT if hole else What.OUTLINE,
         above_mm=above,
         tape=tape,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.cli.fault_report import ALLOW, NAME
+from layout.cli.fault_report import ALLOW, REPORT_NAME
 from layout.cli.options import FAULT, FINE, UNUSABLE
 from tests.conftest import EXAMPLES, ROOT
 from tests.running import spile
@@ -39,8 +39,8 @@ def test_a_fault_of_ours_is_one_calm_sentence(command: str, broken: Path) -> Non
     ran = spile(command, WALL)
     assert (ran.code, ran.out) == (FAULT, "")
     assert "Traceback" not in ran.err
-    assert str(broken / NAME) in ran.err
-    report = (broken / NAME).read_text(encoding="utf-8")
+    assert str(broken / REPORT_NAME) in ran.err
+    report = (broken / REPORT_NAME).read_text(encoding="utf-8")
     assert "layout/cli/" in report
     assert "KeyError" in report
     assert SECRET not in report
@@ -51,7 +51,7 @@ def test_the_user_may_allow_more(broken: Path, monkeypatch: pytest.MonkeyPatch) 
     """With leave, the report holds the text of the fault too."""
     monkeypatch.setenv(ALLOW, "1")
     spile("check", WALL)
-    assert SECRET in (broken / NAME).read_text(encoding="utf-8")
+    assert SECRET in (broken / REPORT_NAME).read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -74,4 +74,4 @@ def test_output_that_takes_nothing(shell: str, code: int, tmp_path: Path) -> Non
     assert "Exception ignored" not in done.stderr
     said = int(done.stderr.split()[-1]) if "head" in shell else done.returncode
     assert said == code
-    assert not (tmp_path / NAME).exists()
+    assert not (tmp_path / REPORT_NAME).exists()

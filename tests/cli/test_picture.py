@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from layout.cli.picture import WIDTH, picture
+from layout.cli.picture import WIDTH, terminal_picture
 from layout.project.reading.read import read
 from layout.project.register import load
 
@@ -21,7 +21,7 @@ def test_every_face_is_in_the_picture(wall: Built, fine: bool, signs: str) -> No
     assert project is not None
     assert register is not None
     assert register.arrangement is not None
-    lines = picture(project, register.arrangement, "wall", fine=fine)
+    lines = terminal_picture(project, register.arrangement, "wall", fine=fine)
     assert lines[0] == signs[0] + signs[1] * (WIDTH - 2) + signs[2]
     assert all(len(line) == WIDTH and line[0] == line[-1] == signs[3] for line in lines[1:-1])
     assert "".join(lines).isascii() != fine

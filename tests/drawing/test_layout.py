@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing.elements.dimension import Stop, dimension_band, merge
-from layout.drawing.elements.label_placing import LabelWish, holds, overlaps, place_labels, spread
+from layout.drawing.elements.label_placing import LabelWish, box_holds, overlaps, place_labels, spread
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import Text, leaves
-from layout.drawing.elements.scene_table import Column, Table, table_columns, table_items
+from layout.drawing.elements.scene import Text, scene_leaves
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable, table_columns, table_items
 from layout.drawing.paper import drawing_sheets
 from layout.geometry.path import Box
 from tests.conftest import ROOT
@@ -23,7 +23,7 @@ REFERENCE = yaml.safe_load((ROOT / "tests" / "reference" / "cutouts.yaml").read_
 
 def text_boxes(items):
     """Return the boxes of all texts of a layout."""
-    return [text_box(i) for i in leaves(items) if isinstance(i, Text)]
+    return [text_box(i) for i in scene_leaves(items) if isinstance(i, Text)]
 
 
 def assert_apart(boxes):
@@ -64,20 +64,20 @@ def test_labels_keep_apart_and_inside_and_none_is_dropped(points):
     room, taken = Box(0, 0, 200, 150), [Box(80, 50, 120, 100)]
     placed, homeless = place_labels(wishes, room=room, taken=taken)
     assert_apart([*(label.box for label in placed), *taken])
-    assert all(holds(room, label.box) for label in placed)
+    assert all(box_holds(room, label.box) for label in placed)
     assert len(placed) + len(homeless) == len(wishes)
 
 
 def test_table_fills_columns_and_says_which_row_is_next():
     """A long table runs side by side in its room, texts apart, and reports the first row left over."""
-    table = Table(
-        columns=(Column(title="No"), Column(title="Device")), rows=tuple((str(n), "Gauge") for n in range(60))
+    table = SceneTable(
+        columns=(SceneColumn(title="No"), SceneColumn(title="Device")), rows=tuple((str(n), "Gauge") for n in range(60))
     )
     room = Box(0, 0, 70, 100)
     items, following = table_columns(table, room)
     assert 0 < following < 60
     assert_apart(text_boxes(items))
-    assert all(holds(room, box) for box in text_boxes(items))
+    assert all(box_holds(room, box) for box in text_boxes(items))
     _, rest = table_columns(table, Box(0, 0, 500, 100), first=following)
     assert rest == 60
     assert table_items(table, (0, 0))
@@ -96,7 +96,7 @@ def test_sheets_are_iso_216_and_frames_iso_5457(name):
 
 def test_title_block_shows_every_iso_7200_field_inside_it():
     """All mandatory fields of ISO 7200 appear, texts keep apart and stay on the sheet, long ones shortened."""
-    block = drawing_sheets.TitleBlock(
+    block = drawing_sheets.SheetTitle(
         title="A long title that goes on over the whole width of the field and then some more of it",
         document_type="Panel drawing", number="SPL-0001", owner="An invented yard with a very long name indeed Ltd",
         created_by="N. N.", approved_by="", date="2026-01-05", revision="B",
@@ -104,8 +104,8 @@ def test_title_block_shows_every_iso_7200_field_inside_it():
     of = drawing_sheets.sheet("A4")
     items = drawing_sheets.framed(of, block)
     assert_apart(text_boxes(items))
-    assert all(holds(of.box, box) for box in text_boxes(items))
-    texts = {i.content for i in leaves(items) if isinstance(i, Text)}
+    assert all(box_holds(of.box, box) for box in text_boxes(items))
+    texts = {i.content for i in scene_leaves(items) if isinstance(i, Text)}
     assert {"Legal owner", "Identification number", "Date of issue", "Sheet", "Title", "Approved by", "Created by",
             "Document type", "SPL-0001", "2026-01-05", "B"} <= texts  # fmt: skip
 

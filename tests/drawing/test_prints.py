@@ -6,26 +6,26 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, fits, label_sheets
+from layout.drawing.diagrams.label_sheet import SIZES, LabelSize, WireLabel, label_fits, label_sheets
 from layout.drawing.diagrams.legend import LegendCell, legend_strips
 from layout.drawing.diagrams.terminal_block import BlockWire, Position, terminal_block
 from layout.drawing.elements.colours import CONDUCTORS
-from layout.drawing.elements.label_placing import holds
+from layout.drawing.elements.label_placing import box_holds
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import FillPath, StrokePath, Text, leaves
+from layout.drawing.elements.scene import FillPath, StrokePath, Text, scene_leaves
 from layout.drawing.elements.swatch import inks, swatch
 from layout.geometry.path import Box
 from layout.standards.colours import letter_code
 
 
 def _texts(scene):
-    return [item for item in leaves(scene.items) if isinstance(item, Text)]
+    return [item for item in scene_leaves(scene.items) if isinstance(item, Text)]
 
 
 def _clear(scene):
     boxes = [(text.content, text_box(text)) for text in _texts(scene)]
     page = Box(0, 0, scene.width_mm, scene.height_mm)
-    assert [content for content, box in boxes if not holds(page, box)] == []
+    assert [content for content, box in boxes if not box_holds(page, box)] == []
     for (one, a), (two, b) in combinations(boxes, 2):
         assert a.x1 <= b.x0 + 0.05 or b.x1 <= a.x0 + 0.05 or a.y1 <= b.y0 + 0.05 or b.y1 <= a.y0 + 0.05, (one, two)
 
@@ -63,7 +63,7 @@ def test_a_block_without_positions_is_refused():
 def test_legend_cells_have_the_pitch_of_the_panel():
     """Cells are exactly as wide as the ways are apart, so that the strip fits when printed at full size."""
     scene = legend_strips([LegendCell(mark=str(n), text="Bilge pump", rating="10 A") for n in range(5)], pitch_mm=17.5)
-    boxes = [i.path.bounds() for i in leaves(scene.items) if isinstance(i, StrokePath) and i.path.closed]
+    boxes = [i.path.bounds() for i in scene_leaves(scene.items) if isinstance(i, StrokePath) and i.path.closed]
     assert [box.width for box in boxes] == pytest.approx([17.5] * 5)
     assert [b.x0 - a.x0 for a, b in pairwise(boxes)] == pytest.approx([17.5] * 4)
     _clear(scene)
@@ -100,7 +100,7 @@ def test_labels_are_printed_at_their_size_and_whole(size):
     assert all(label.number in words for label in labels)
     assert words.count("RD 2.5 mm²") == 60
     solid = [
-        i.path.bounds() for s in scenes for i in leaves(s.items)
+        i.path.bounds() for s in scenes for i in scene_leaves(s.items)
         if isinstance(i, StrokePath) and i.path.closed and not i.pen.dash_mm
     ]  # fmt: skip
     assert len(solid) == 60
@@ -118,7 +118,7 @@ def test_labels_of_several_sizes_share_a_sheet():
     assert all(words.count(size.name) == 1 for size in SIZES)
     assert sum(word.endswith("a+") for word in words) == 3 * len(SIZES)
     _clear(scene)
-    boxes = [i.path.bounds() for i in leaves(scene.items) if isinstance(i, StrokePath) and i.path.closed]
+    boxes = [i.path.bounds() for i in scene_leaves(scene.items) if isinstance(i, StrokePath) and i.path.closed]
     cells = [box for box in boxes if box.height > 5]
     assert all(
         a.x1 <= b.x0 or b.x1 <= a.x0 or a.y1 <= b.y0 or b.y1 <= a.y0 for n, a in enumerate(cells) for b in cells[:n]
@@ -129,7 +129,7 @@ def test_a_number_that_does_not_fit_its_label_is_refused():
     """A label too small for its number raises: a number that is cut off leads to the wrong wire."""
     label = WireLabel(number="L1234567aPE.3", to="x", detail="GNYE/BU 120 mm²")
     small = LabelSize(name="tiny", width_mm=12, height_mm=6)
-    assert not fits(label, small)
+    assert not label_fits(label, small)
     with pytest.raises(ValueError, match="wider one"):
         label_sheets([(small, [label])])
 
@@ -143,7 +143,7 @@ def test_a_label_larger_than_the_paper_is_refused():
 def test_label_sheets_carry_a_bar_of_100_mm():
     """The print can be checked with a rule."""
     (scene,) = label_sheets([(SIZES[0], [WireLabel(number="1", to="x")])])
-    lengths = [i.path.length() for i in leaves(scene.items) if isinstance(i, StrokePath) and not i.path.closed]
+    lengths = [i.path.length() for i in scene_leaves(scene.items) if isinstance(i, StrokePath) and not i.path.closed]
     assert any(length == pytest.approx(100) for length in lengths)
 
 

@@ -10,7 +10,7 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from layout.drawing.elements.pens import RULE
+from layout.drawing.elements.pens import RULE_PEN
 from layout.drawing.elements.scene import Group
 from layout.drawing.panel.panel_drawing import panel_drawing
 from layout.drawing.template.template_pages import tiled_template
@@ -109,7 +109,7 @@ def test_chromium_and_poppler_put_a_tile_on_the_same_paper(project, arrangement,
     for name, box in places.items():
         y = round((scene.height_mm - box.y0) / PIXEL_MM)
         band = page[y - 3 : y + 4, round((box.x0 - 2) / PIXEL_MM) : round((box.x1 + 1) / PIXEL_MM)]
-        true = (100.0 if name == "bar 100 mm" else 101.6) + RULE.width_mm  # the ticks at both ends stand out
+        true = (100.0 if name == "bar 100 mm" else 101.6) + RULE_PEN.width_mm  # the ticks at both ends stand out
         assert max(longest_run_mm(row) for row in band) == pytest.approx(true, abs=2 * PIXEL_MM)
     tall, wide = (min(a, b) for a, b in zip(page.shape, poppler.shape, strict=True))
     steps = [
@@ -133,5 +133,5 @@ def test_chromium_shows_svg_at_its_real_size(project, arrangement, tmp_path):
     for name, box in bar_places(scene).items():
         y = round((scene.height_mm - box.y0) / PIXEL_MM)
         band = page[y - 3 : y + 4, round((box.x0 - 2) / PIXEL_MM) : round((box.x1 + 1) / PIXEL_MM)]
-        true = (100.0 if name == "bar 100 mm" else 101.6) + RULE.width_mm  # the ticks at both ends stand out
+        true = (100.0 if name == "bar 100 mm" else 101.6) + RULE_PEN.width_mm  # the ticks at both ends stand out
         assert max(longest_run_mm(row) for row in band) == pytest.approx(true, abs=2 * PIXEL_MM)

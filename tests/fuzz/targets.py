@@ -17,12 +17,12 @@ import yaml
 
 from layout import flow
 from layout.frozen import FrozenMap
-from layout.handover.documents import NAMES
+from layout.handover.documents import DOCUMENT_NAMES
 from layout.project.editing.edit import EditError, edit_project
 from layout.project.editing.flowtext import flow as flow_text
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.reading.read import read
-from layout.project.register import Register, backup_path, load, parse, register_path, render
+from layout.project.register import Register, backup_path, load, parse_register, register_path, render
 from layout.project.repair import repair
 from layout.quantity import UNITS, QuantityError
 from layout.quantity import parse as parse_quantity
@@ -199,7 +199,7 @@ def register(rng: random.Random, folder: Path) -> None:
         rebuilt = repair(path).register
         assert rebuilt is not None
         assert {key: rebuilt.numbers.get(key) for key in good.numbers} == dict(good.numbers)
-        assert parse(path.read_text(encoding="utf-8"), path.name)[0] == rebuilt
+        assert parse_register(path.read_text(encoding="utf-8"), path.name)[0] == rebuilt
     for left in folder.iterdir():
         left.unlink()
 
@@ -250,8 +250,8 @@ def build(rng: random.Random, folder: Path) -> None:
     known = Register(arrangement=kept)
     plan = flow.plan(reading.project, kept, register=known, found=reading.findings, rough=True)
     after = flow.remember(known, plan)
-    assert parse(render(after), "register") == (after, ())
-    flow.hand_over(plan, folder / "out", only=[rng.choice(NAMES)])
+    assert parse_register(render(after), "register") == (after, ())
+    flow.hand_over(plan, folder / "out", only=[rng.choice(DOCUMENT_NAMES)])
 
 
 TARGETS: dict[str, Callable[[random.Random, Path], None]] = {

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hypothesis import strategies as st
 
 from layout.geometry.region import Region
-from layout.geometry.shapes import circle, closed_path, fillet_path, rectangle, slot
+from layout.geometry.shapes import circle, fillet_path, path_through, rectangle, slot
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path
@@ -68,7 +68,7 @@ def bulged(draw: st.DrawFn) -> Path:
         ("corner", (width, height), 0.0),
         ("arc", (0.0, height), (width / 2, height + rise)),
     ]
-    return closed_path(steps).moved(*draw(spots))
+    return path_through(steps).moved(*draw(spots))
 
 
 paths = st.one_of(convex, stars(), bulged())

@@ -12,7 +12,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from layout.geometry.distance import nearest_paths, path_distance_to_point_mm
-from layout.geometry.offset import Join, offset, offset_region
+from layout.geometry.offset import CornerJoin, offset, offset_region
 from layout.geometry.polygon import inside_polygon, outside_polygon
 from layout.geometry.region import Region
 from layout.geometry.shapes import circle, polygon, rectangle, slot
@@ -39,7 +39,7 @@ def test_grown_convex_area_follows_steiner(path: Path, by: float) -> None:
 def test_shrunk_rectangle_is_the_smaller_rectangle(width: int, height: int, by: float) -> None:
     """A rectangle shrunk by d keeps sharp corners; grown with mitres it is the larger rectangle."""
     (less,) = offset(rectangle(width, height), -by)
-    (more,) = offset(rectangle(width, height), by, join=Join.MITRE)
+    (more,) = offset(rectangle(width, height), by, join=CornerJoin.MITRE)
     assert less.area() == pytest.approx((width - 2 * by) * (height - 2 * by))
     assert more.area() == pytest.approx((width + 2 * by) * (height + 2 * by))
 
@@ -125,7 +125,7 @@ def test_shrinking_parts_the_area() -> None:
 
 def test_walls_that_just_meet_vanish() -> None:
     """A bay of 20 mm grown by exactly 10 closes without a seam."""
-    (grown,) = offset(BAY, 10, join=Join.MITRE)
+    (grown,) = offset(BAY, 10, join=CornerJoin.MITRE)
     assert grown.holes == ()
     assert grown.area() == pytest.approx(120 * 120)
 
@@ -133,7 +133,7 @@ def test_walls_that_just_meet_vanish() -> None:
 def test_mitre_keeps_round_where_too_sharp() -> None:
     """A corner of less than 30 degrees is rounded even with mitres, so that no needle stands out."""
     needle = polygon([(0, 0), (100, 0), (0, 20)])
-    (grown,) = offset(needle, 5, join=Join.MITRE)
+    (grown,) = offset(needle, 5, join=CornerJoin.MITRE)
     assert grown.outer.bounds().x1 == pytest.approx(105)
 
 

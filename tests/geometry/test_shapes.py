@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from svgelements import Path as SvgPath
 
 from layout.geometry.path import Arc, Path
-from layout.geometry.shapes import as_circle, circle, closed_path, fillet_path, polygon, rectangle, slot
+from layout.geometry.shapes import as_circle, circle, fillet_path, path_through, polygon, rectangle, slot
 
 
 def svg(path: Path) -> SvgPath:
@@ -52,7 +52,7 @@ def test_shapes_have_their_textbook_area_and_length(path: Path, area: float, len
         rectangle(100, 50, radius_mm=10, at=(7, -3)),
         slot(60, 20, turn_deg=30),
         fillet_path([(0, 0), (100, 0), (100, 100), (50, 30), (0, 100)], [5, 5, 5, 8, 5]),
-        closed_path(
+        path_through(
             [("corner", (0, 0), 5), ("corner", (80, 0), 0), ("arc", (80, 40), (100, 20)), ("corner", (0, 40), 3)]
         ),
     ],
@@ -74,7 +74,7 @@ def test_slot_lies_along_its_turn() -> None:
 
 def test_arc_goes_through_its_point() -> None:
     """A path with an arc passes the point that the arc was given through."""
-    path = closed_path([("corner", (0, 0), 0), ("arc", (100, 0), (50, -10)), ("corner", (50, 40), 0)])
+    path = path_through([("corner", (0, 0), 0), ("arc", (100, 0), (50, -10)), ("corner", (50, 40), 0)])
     arc = next(piece for piece in path.segments if isinstance(piece, Arc))
     assert math.dist(arc.centre, (50, -10)) == pytest.approx(arc.radius)
     assert path.bounds().y0 == pytest.approx(-10)
@@ -113,14 +113,14 @@ def test_only_circles_are_circles() -> None:
         pytest.param(lambda: fillet_path([(0, 0), (1, 0), (0, 1)], [1]), "one radius", id="radii missing"),
         pytest.param(lambda: fillet_path([(0, 0), (10, 0), (0, 10)], [5, 5, 5]), "need", id="roundings too large"),
         pytest.param(lambda: fillet_path([(0, 0), (10, 0), (0, 10)], [-1, 0, 0]), "at least 0", id="negative radius"),
-        pytest.param(lambda: closed_path([("curve", (0, 0), 0)]), "corner or an arc", id="unknown step"),
+        pytest.param(lambda: path_through([("curve", (0, 0), 0)]), "corner or an arc", id="unknown step"),
         pytest.param(
-            lambda: closed_path([("corner", (0, 0), 2), ("arc", (9, 0), (5, 5)), ("corner", (9, -9), 0)]),
+            lambda: path_through([("corner", (0, 0), 2), ("arc", (9, 0), (5, 5)), ("corner", (9, -9), 0)]),
             "beside an arc",
             id="rounded beside an arc",
         ),
         pytest.param(
-            lambda: closed_path([("corner", (0, 0), 0), ("arc", (9, 0), (5, 0)), ("corner", (9, 9), 0)]),
+            lambda: path_through([("corner", (0, 0), 0), ("arc", (9, 0), (5, 0)), ("corner", (9, 9), 0)]),
             "not on one line",
             id="flat arc",
         ),

@@ -8,7 +8,7 @@ import pytest
 
 import layout
 from layout.handover.plan import state_of
-from layout.project.issued import FORM, issued_fault
+from layout.project.issued import ISSUED_FORM, issued_fault
 from tests.conftest import EXAMPLES, SOUND
 
 
@@ -21,4 +21,4 @@ def test_what_is_issued_can_be_read_back(name: str) -> None:
     assert issued_fault(state) is None
     data = json.loads(state)
     empty = {"devices"} if reading.project.breaker_panels else {"devices", "ways"}
-    assert {part for part in FORM if not data[part]} == empty
+    assert {part for part in ISSUED_FORM if not data[part]} == empty

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.languages import Language, Said, heard, in_language, spoken
-from layout.languages.catalogue import Catalogue, places, shipped_languages, texts_of
+from layout.languages.catalogue import Catalogue, shipped_languages, texts_of, value_places
 from layout.languages.speech import Speech, is_plain
 
 TEXTS = {
@@ -122,7 +122,7 @@ def test_places_must_agree() -> None:
         with pytest.raises(ValueError, match="places"):
             Catalogue({"{} of {}": said})
     assert Catalogue({"{} cable{} of {}": "{0} Kabel von {2}"}) is not None
-    assert places(TEXTS["fuse {} A on {}"]) == 2
+    assert value_places(TEXTS["fuse {} A on {}"]) == 2
 
 
 @pytest.mark.parametrize("code", shipped_languages()[1:])

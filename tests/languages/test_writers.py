@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from layout.drawing.elements.metrics import fitted, width_mm, wrapped
+from layout.drawing.elements.metrics import fitted_text, width_mm, wrapped
 from layout.drawing.elements.scene import Text
 from layout.drawing.paper.stamp import overprint
 from layout.drawing.template.tile_window import side_letters
@@ -38,7 +38,7 @@ def test_lines_are_broken_and_cut_as_they_are_said() -> None:
         assert " ".join(lines).startswith("Die 100-mm-Balken")
         assert [Text((0.0, 0.0), line).content for line in lines] == lines
         assert all(width_mm(line, 2.5) <= 60.0 for line in lines)
-        assert fitted(CAUTION, 2.5, 40.0).startswith("Die 100-mm")
+        assert fitted_text(CAUTION, 2.5, 40.0).startswith("Die 100-mm")
 
 
 @pytest.mark.parametrize("make", [lambda: side_letters("front", PAGE), lambda: overprint(PAGE, "NOT FOR WIRING")])

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from layout.network.serial import as_laid, check_inputs, plan_serial
+from layout.network.serial import check_inputs, plan_serial, serial_as_laid
 from layout.project.model.network import Listener, SerialLink
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.wire import wire
@@ -47,7 +47,7 @@ def test_sound_link():
 def test_cables_are_those_of_the_schedule():
     """Each listener's cable has the number, length and way that it has in the schedule: 1 m, 5 % and two ends."""
     made = replace(project([("p", "q", 1.0)], {"t": "p", "a": "p", "b": "q"}), serial={"s": link()})
-    laid = as_laid(plan(), wire(made, None))
+    laid = serial_as_laid(plan(), wire(made, None))
     near, far = laid.listeners
     assert (near.number, near.length_mm, near.wireways) == ("001a", None, ())  # both at p: how far apart is not said
     assert (far.number, far.length_mm, far.wireways) == ("001b", pytest.approx(1000 * 1.05 + 300), ("w0",))

@@ -17,7 +17,7 @@ from layout.placing.fits import fits, of_size
 from layout.placing.given_positions import still_at
 from layout.placing.judge import judge, refusals
 from layout.placing.keeping import kept_too_much
-from layout.placing.move import Line, aligned_at, move
+from layout.placing.move import AlignLine, aligned_at, move
 from layout.placing.translation.pieces import Rounding
 from layout.placing.translation.translate import translate
 from layout.project.model.arrangement import Arrangement, Placed
@@ -137,7 +137,7 @@ def test_move_takes_a_pin_along() -> None:
         ("centre", (150.0, 60.0)),
     ],
 )
-def test_aligned_faces_have_the_line_in_common(line: Line, at: tuple[float, float]) -> None:
+def test_aligned_faces_have_the_line_in_common(line: AlignLine, at: tuple[float, float]) -> None:
     """A face of 60 x 40 goes straight to where its edge or centre line is that of one of 40 x 60."""
     two = project(device("a", 60, 40), device("b", 40, 60))
     assert aligned_at(two, arrangement(a=(50.0, 60.0), b=(150.0, 50.0)), "a", line, "b") == at

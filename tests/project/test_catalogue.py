@@ -9,11 +9,11 @@ import yaml
 
 from layout.project import catalogue
 from layout.project.reading.read import read
-from layout.project.reading.tree import plain
+from layout.project.reading.tree import plain_values
 from tests.conftest import ROOT
 
 REFERENCE = yaml.safe_load((ROOT / "tests/reference/cutouts.yaml").read_text(encoding="utf-8"))
-KEYS: dict[str, Any] = {name: plain(entry.keys) for name, entry in catalogue.entries().items()}
+KEYS: dict[str, Any] = {name: plain_values(entry.keys) for name, entry in catalogue.entries().items()}
 
 
 def test_every_instrument_size() -> None:

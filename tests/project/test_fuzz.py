@@ -12,7 +12,7 @@ from layout.project.editing.flowtext import flow
 from layout.project.editing.new_project import new_text
 from layout.project.reading.nodes import compose
 from layout.project.reading.read import read
-from layout.project.reading.tree import leaves, plain
+from layout.project.reading.tree import leaves, plain_values
 from tests.conftest import EXAMPLES
 
 if TYPE_CHECKING:
@@ -66,10 +66,10 @@ def whole(name: str) -> Any:
 
     tree = read_files(EXAMPLES / name).tree
     assert tree is not None
-    return plain(tree)
+    return plain_values(tree)
 
 
-DATA = [plain(compose(new_text(), "new")[0] or ()), whole("launch/launch.yaml")]  # type: ignore[arg-type]
+DATA = [plain_values(compose(new_text(), "new")[0] or ()), whole("launch/launch.yaml")]  # type: ignore[arg-type]
 
 
 @given(st.sampled_from([0, 1]), st.randoms(use_true_random=False), st.integers(1, 5))

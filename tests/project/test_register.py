@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from layout.project import register
 from layout.project.issued import issued_fault
 from layout.project.model.arrangement import Arrangement, Placed
-from layout.project.register import Register, backup_path, load, parse, register_path, render, save
+from layout.project.register import Register, backup_path, load, parse_register, register_path, render, save
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -141,7 +141,7 @@ def test_unchanged_register_is_not_touched(tmp_path: Path) -> None:
 )
 def test_damage_is_located(text: str, line: int, why: str) -> None:
     """A damaged register is reported at its line with the reason, and gives no register."""
-    found, findings = parse(text, "r.yaml")
+    found, findings = parse_register(text, "r.yaml")
     assert found is None
     assert [(fault.rule, fault.at.line, fault.message) for fault in findings] == [
         ("file 80", line, f"the register 'r.yaml' is damaged: {why}")
@@ -215,13 +215,13 @@ registers = st.builds(
 @given(registers)
 def test_any_register_survives(memory: Register) -> None:
     """Whatever names and figures a register holds, its text reads as the same register."""
-    assert parse(render(memory), "r.yaml") == (memory, ())
+    assert parse_register(render(memory), "r.yaml") == (memory, ())
 
 
 def test_just_legal_numbers_are_read() -> None:
     """The first and the last number that a wire may have, and a place at the edge of the largest panel, pass."""
     placed = "arrangement: {placed: {a: {device: a, panel: p, x: 10000, y: -10000}}}"
-    found, findings = parse(f"spile_register: 1\nnumbers: {{a: 1, b: 999999}}\n{placed}\n", "r.yaml")
+    found, findings = parse_register(f"spile_register: 1\nnumbers: {{a: 1, b: 999999}}\n{placed}\n", "r.yaml")
     assert findings == ()
     assert found is not None
     assert found.numbers == {"a": 1, "b": 999_999}
@@ -232,11 +232,11 @@ def test_no_beginning_of_a_register_reads_as_a_whole_one() -> None:
     text = render(FULL)
     lines = text.splitlines(keepends=True)
     for count in range(len(lines)):
-        found, findings = parse("".join(lines[:count]), "r.yaml")
+        found, findings = parse_register("".join(lines[:count]), "r.yaml")
         assert found is None
         assert {one.rule for one in findings} == {"file 80"}
     for size in range(len(text) - 60, len(text)):
-        assert parse(text[:size], "r.yaml")[0] is None
+        assert parse_register(text[:size], "r.yaml")[0] is None
 
 
 @given(st.data())
@@ -248,12 +248,12 @@ def test_no_changed_line_passes(data: st.DataObject) -> None:
     sign = data.draw(st.integers(0, len(line) - 2))
     changed = data.draw(st.sampled_from(["", line + line, line[:sign] + "7" + line[sign + 1 :]]))
     text = "".join((*lines[:at], changed, *lines[at + 1 :]))
-    assert (parse(text, "r.yaml")[0] is None) == (text != render(FULL))
+    assert (parse_register(text, "r.yaml")[0] is None) == (text != render(FULL))
 
 
 def test_line_ends_of_another_system_are_no_damage() -> None:
     """A register that was checked out with other line ends reads as it was."""
-    assert parse(render(FULL).replace("\n", "\r\n"), "r.yaml") == (FULL, ())
+    assert parse_register(render(FULL).replace("\n", "\r\n"), "r.yaml") == (FULL, ())
 
 
 def test_the_last_good_register_is_kept(tmp_path: Path) -> None:

@@ -12,8 +12,8 @@ from layout.standards.voltage_drop import (
     Criticality,
     ac_limit_percent,
     area_mm2,
+    drop_limit_percent,
     drop_v,
-    limit_percent,
     resistivity_ohm_mm2_per_m,
 )
 
@@ -49,8 +49,8 @@ def test_vd_ref_2(reference):
     percent = 100 * found / given["nominal_V"]
     assert found == pytest.approx(answer["drop_V"], abs=5e-4)
     assert percent == pytest.approx(answer["percent"], abs=5e-3)
-    assert (percent <= limit_percent(Criticality.CRITICAL)) is answer["critical_ok"]
-    assert (percent <= limit_percent(Criticality.NON_CRITICAL)) is answer["noncritical_ok"]
+    assert (percent <= drop_limit_percent(Criticality.CRITICAL)) is answer["critical_ok"]
+    assert (percent <= drop_limit_percent(Criticality.NON_CRITICAL)) is answer["noncritical_ok"]
 
 
 def test_vd_ref_3(reference):
@@ -107,8 +107,8 @@ def test_iso_current_cells(reference):
 def test_limits(reference):
     """3 % and 10 %, and the volts that follow at each nominal voltage."""
     limits = reference("voltage_drop")["limits"]
-    assert limit_percent(Criticality.CRITICAL) == limits["critical_percent"]
-    assert limit_percent(Criticality.NON_CRITICAL) == limits["non_critical_percent"]
+    assert drop_limit_percent(Criticality.CRITICAL) == limits["critical_percent"]
+    assert drop_limit_percent(Criticality.NON_CRITICAL) == limits["non_critical_percent"]
     for name, volts in limits["allowed_volts"].items():
         nominal, percent = name.split("V_")
         assert float(nominal) * float(percent.removesuffix("pct")) / 100 == pytest.approx(volts)

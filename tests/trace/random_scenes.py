@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layout.geometry.shapes import circle, closed_path, rectangle
+from layout.geometry.shapes import circle, path_through, rectangle
 from tests.trace.scene import Camera, Laid, Scene, Spoil
 
 if TYPE_CHECKING:
@@ -24,11 +24,11 @@ def a_panel(rng: np.random.Generator) -> Path:
     elif kind == 1:
         a, b, c = rng.uniform(0.0, 0.25, 3)
         corners = [(0, 0), (w, h * a * 0.3), (w * (1 - b), h), (w * c * 0.6, h * 0.92)]
-        made = closed_path([("corner", at, float(rng.choice([0, 8, 15, 30]))) for at in corners])
+        made = path_through([("corner", at, float(rng.choice([0, 8, 15, 30]))) for at in corners])
     else:
         x, y = w * rng.uniform(0.4, 0.7), h * rng.uniform(0.5, 0.75)
         corners = [(0, 0), (w, 0), (w, y), (x, y), (x, h), (0, h)]
-        made = closed_path([("corner", at, float(rng.choice([5, 10, 20]))) for at in corners])
+        made = path_through([("corner", at, float(rng.choice([5, 10, 20]))) for at in corners])
     return _centred(made.turned(float(rng.uniform(-6, 6))))
 
 

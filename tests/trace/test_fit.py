@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from layout.trace.fit import fitted
+from layout.trace.fit import fitted_outline
 from tests.trace.truth import SHAPES, deviation_mm
 
 
@@ -25,7 +25,7 @@ def edge(name: str, noise_mm: float, strays: float, seed: int) -> np.ndarray:
 @pytest.mark.parametrize("name", sorted(SHAPES))
 def test_outline_through_noisy_points(name: str) -> None:
     """Noise of 0.1 mm leaves sides within 0.1 mm and corners within what their few points bear."""
-    fit = fitted(edge(name, 0.1, 0.0, 1), 0.1)
+    fit = fitted_outline(edge(name, 0.1, 0.0, 1), 0.1)
     assert deviation_mm(fit.outline.path(), SHAPES[name]) < 0.4
     assert fit.sigma_mm < 0.13
 
@@ -33,12 +33,12 @@ def test_outline_through_noisy_points(name: str) -> None:
 @pytest.mark.parametrize("name", ["plain", "stepped", "gauge"])
 def test_strays_do_not_pull(name: str) -> None:
     """Three of a hundred points some millimetres off change little."""
-    fit = fitted(edge(name, 0.1, 0.03, 2), 0.1)
+    fit = fitted_outline(edge(name, 0.1, 0.03, 2), 0.1)
     assert deviation_mm(fit.outline.path(), SHAPES[name]) < 0.6
 
 
 def test_small_roundings_are_found_whichever_corner_is_first() -> None:
     """Every corner keeps its radius: a rounding is not dropped because another had not settled yet."""
     for shift in (0, 160, 320, 480):
-        fit = fitted(np.roll(edge("stepped", 0.02, 0.0, 3), shift, axis=0), 0.17)
+        fit = fitted_outline(np.roll(edge("stepped", 0.02, 0.0, 3), shift, axis=0), 0.17)
         assert [radius is not None for radius in fit.outline.radii] == [True] * 6

@@ -8,8 +8,8 @@ import cv2
 import numpy as np
 import pytest
 
-from layout.trace.camera import View, turn_of
-from layout.trace.photograph import Asked, from_photographs
+from layout.trace.camera import CameraView, turn_of
+from layout.trace.photograph import PhotographAsked, from_photographs
 from layout.trace.picture import photo_of
 from layout.trace.result import Traced, TraceError, What
 from tests.trace.random_scenes import a_scene
@@ -33,16 +33,16 @@ def picture(*, hole: bool = False) -> np.ndarray:
     return photographed(made, made.cameras[0], Spoil(), np.random.default_rng(SEEDS[hole]))
 
 
-def asked(made: Scene, **other: object) -> Asked:
+def asked(made: Scene, **other: object) -> PhotographAsked:
     """Return what the user is asked, answered well."""
     answers = {
         "what": What.CUTOUT if made.hole else What.OUTLINE, "above_mm": made.edge_mm,
         "tape": (1, 2, made.distance_mm(1, 2)),
     }  # fmt: skip
-    return Asked(**(answers | other))
+    return PhotographAsked(**(answers | other))
 
 
-def traced(image: np.ndarray, of: Asked) -> Traced:
+def traced(image: np.ndarray, of: PhotographAsked) -> Traced:
     """Trace one photograph that says its focal length."""
     return from_photographs([photo_of("p.jpg", image, focal_px=scene().cameras[0].focal_px)], of).traced
 
@@ -124,7 +124,7 @@ def test_a_photograph_of_a_screen_is_refused() -> None:
 def test_camera_agrees_with_another_library() -> None:
     """Projection is that of OpenCV, and going back to the plane undoes it."""
     bend = (-0.04, 0.02, -0.01)
-    view = View(1200.0, (640.5, 470.0), bend, turn_of(np.array([3.0, 0.2, -0.1])), np.array([30.0, -20.0, 900.0]))
+    view = CameraView(1200.0, (640.5, 470.0), bend, turn_of(np.array([3.0, 0.2, -0.1])), np.array([30.0, -20.0, 900.0]))
     other = Camera(
         width=1280, height=960, focal_px=1200.0, centre=(640.5, 470.0), bend=bend, turn=view.turn, shift=view.shift
     )

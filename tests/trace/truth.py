@@ -8,21 +8,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from layout.geometry.shapes import circle, closed_path, rectangle, slot
+from layout.geometry.shapes import circle, path_through, rectangle, slot
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path
 
 SHAPES: dict[str, Path] = {
-    "panel": closed_path(
+    "panel": path_through(
         [("corner", (0, 0), 15), ("corner", (800, 0), 30), ("corner", (900, 300), 0), ("corner", (700, 500), 60),
          ("corner", (0, 450), 8)]
     ),
     "plain": rectangle(900, 600, radius_mm=20),
-    "arched": closed_path(
+    "arched": path_through(
         [("corner", (0, 0), 0), ("corner", (800, 0), 0), ("corner", (800, 400), 0), ("arc", (0, 400), (400, 480))]
     ),
-    "stepped": closed_path(
+    "stepped": path_through(
         [("corner", (0, 0), 15), ("corner", (800, 0), 15), ("corner", (800, 300), 15), ("corner", (400, 300), 25),
          ("corner", (400, 500), 15), ("corner", (0, 500), 15)]
     ),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.arrangement_lines import tell
-from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectFile, Quiet, Seed
+from layout.cli.options import AsJson, EffortOption, EffortWord, OutDir, ProjectPath, Quiet, Seed
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.solving import solve
 from layout.cli.voice import Voice
@@ -19,20 +19,22 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
 
 Keep = Annotated[str, typer.Option("--keep", metavar="IDS", help="Devices that stay: radio,plotter; or all.")]
-Free = Annotated[str, typer.Option("--free", metavar="IDS", help="Devices that may move; all others stay.")]
+_Free = Annotated[str, typer.Option("--free", metavar="IDS", help="Devices that may move; all others stay.")]
 Loss = Annotated[float, typer.Option("--loss", min=0, help="How many % worse than the best one may be.")]
 Seconds = Annotated[
     float, typer.Option("--seconds", min=0, help="End after so long; without it only work is counted, and runs repeat.")
 ]
-Alternatives = Annotated[int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")]
+_Alternatives = Annotated[
+    int, typer.Option("--alternatives", "-n", min=1, max=20, help="How many that differ in kind.")
+]
 
 
 def arrange(
-    file: ProjectFile,
-    alternatives: Alternatives = 1,
+    file: ProjectPath,
+    alternatives: _Alternatives = 1,
     loss: Loss = 15,
     keep: Keep = "",
-    free: Free = "",
+    free: _Free = "",
     seed: Seed = 1,
     seconds: Seconds = 0,
     effort: EffortOption = EffortWord.NORMAL,
@@ -115,8 +117,8 @@ def _kept(session: Session, keep: str, free: str, voice: Voice) -> tuple[str, ..
 
 
 def _contact_sheet(voice: Voice, session: Session, result: Arranged, out: Path) -> None:
-    from layout.handover.files.contact_file import contact_sheet
+    from layout.handover.files.contact_file import contact_pages
 
     voice.line("Contact sheet:")
-    made = written(lambda: contact_sheet(session.project, result.arrangements, out, lines=result.lines), out, voice)
+    made = written(lambda: contact_pages(session.project, result.arrangements, out, lines=result.lines), out, voice)
     voice.files(made)

@@ -6,14 +6,14 @@ from typing import Annotated
 
 import typer
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.voice import Voice
 
 Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this machine; 0 takes a free one.")]
 Show = Annotated[bool, typer.Option("--show/--no-show", help="Open the page in the browser.")]
 
 
-def bench(file: ProjectFile, port: Port = 0, show: Show = True, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def bench(file: ProjectPath, port: Port = 0, show: Show = True, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Open the panel on a local page, to be moved, judged and wired.
 
     Nothing leaves the machine. What is done there is written into the project file and its register at once; Ctrl-C

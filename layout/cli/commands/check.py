@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
 
-def check(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def check(file: ProjectPath, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Read and judge, without solving or writing.
 
     Judged are the chosen arrangement, the wiring, the networks and the energy. While nothing is placed, lengths are

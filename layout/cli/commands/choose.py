@@ -7,16 +7,16 @@ from typing import Annotated
 import typer
 
 from layout.cli.arrangement_lines import tell
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
-Number = Annotated[
+_Number = Annotated[
     int, typer.Argument(metavar="NUMBER", help="Of the proposal, counted from 1.", min=1, show_default=False)
 ]
 
 
-def choose(file: ProjectFile, number: Number, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def choose(file: ProjectPath, number: _Number, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Make a proposal of "spile arrange" the arrangement.
 
     A proposal that no longer holds the project's rules is not taken.

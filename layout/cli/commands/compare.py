@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
@@ -17,7 +17,7 @@ First = Annotated[str, typer.Argument(metavar="A", help="now, before, a proposal
 Second = Annotated[str, typer.Argument(metavar="B", help="The other side, called likewise.")]
 
 
-def compare(file: ProjectFile, a: First, b: Second, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def compare(file: ProjectPath, a: First, b: Second, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Say how two sides of a project differ.
 
     Told are positions, wires, labels to print again, and findings. A side is the chosen arrangement (now), the one
@@ -27,7 +27,7 @@ def compare(file: ProjectFile, a: First, b: Second, as_json: AsJson = False, qui
     Example: spile compare panel.yaml iso abyc
     """
     from layout.bench.comparing import as_data, side
-    from layout.bench.comparing import compare as beside
+    from layout.bench.comparing import compare_sides as beside
     from layout.bench.open_files import RefusedError
 
     voice = Voice(as_json=as_json, quiet=quiet)

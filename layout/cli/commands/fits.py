@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.arrangement_lines import tell
-from layout.cli.options import AsJson, ProjectFile, Quiet, Seed
+from layout.cli.options import AsJson, ProjectPath, Quiet, Seed
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 from layout.project.model.reserved_room import stand_ins
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from layout.placing.fits import Fits, FreeSpot
     from layout.project.model.device import Device
 
-What = Annotated[
+_What = Annotated[
     str, typer.Argument(metavar="WHAT", help="Size as 240x160 (mm), or a type of device.", show_default=False)
 ]
 
@@ -30,7 +30,7 @@ PanelId = Annotated[str, typer.Option("--panel", metavar="PANEL", help="Look on 
 
 
 def fits(
-    file: ProjectFile, what: What, panel: PanelId = "", seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False
+    file: ProjectPath, what: _What, panel: PanelId = "", seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
     """Say where one more device would fit.
 

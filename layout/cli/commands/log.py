@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.session import open_project, read_csv, written
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.handover.files.measured_values import Measured
+    from layout.handover.files.measured_values import MeasuredRun
 
-WireNumber = Annotated[
+_WireNumber = Annotated[
     str, typer.Argument(metavar="WIRE", help="Number on the wire's label, such as 005.", show_default=False)
 ]
 Values = Annotated[
@@ -26,8 +26,8 @@ Csv = Annotated[Path | None, typer.Option("--csv", metavar="CSV", help="The fill
 
 
 def log(
-    file: ProjectFile,
-    wire: WireNumber = "",
+    file: ProjectPath,
+    wire: _WireNumber = "",
     values: Values = None,
     csv: Csv = None,
     as_json: AsJson = False,
@@ -40,8 +40,8 @@ def log(
     Example: spile log panel.yaml 005 0.31V 6A
     """
     from layout import flow
-    from layout.handover.files.measured_file import measured_path, merged, save_measured
-    from layout.handover.files.measured_values import compare
+    from layout.handover.files.measured_file import measured_path, merged_rows, save_measured
+    from layout.handover.files.measured_values import compare_measured
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="measured")
@@ -49,18 +49,18 @@ def log(
     known = _rows(path, voice) if path.exists() else ()
     new = (*_typed_in(wire, values or (), voice), *(_rows(csv, voice) if csv else ()))
     plan = flow.plan(session.project, session.register.arrangement, register=session.register)
-    strangers = [one for one in compare(plan.wiring, new) if one.rule == "paper 3"]
+    strangers = [one for one in compare_measured(plan.wiring, new) if one.rule == "paper 3"]
     if strangers:
         voice.stop(strangers)
-    everything = merged(known, new)
+    everything = merged_rows(known, new)
     if new:
         written(lambda: save_measured(path, everything), path, voice)
     voice.data["measured"] = len(everything)
     voice.line(f"Wires measured so far: {len(everything)}" + (f", kept in {path.name}." if everything else "."))
-    voice.finish(compare(plan.wiring, everything))
+    voice.finish(compare_measured(plan.wiring, everything))
 
 
-def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured, ...]:
+def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[MeasuredRun, ...]:
     from layout.handover.files.measured_file import from_words
     from layout.quantity import QuantityError
 
@@ -74,7 +74,7 @@ def _typed_in(wire: str, values: Sequence[str], voice: Voice) -> tuple[Measured,
         voice.refuse(str(error))
 
 
-def _rows(csv: Path, voice: Voice) -> tuple[Measured, ...]:
+def _rows(csv: Path, voice: Voice) -> tuple[MeasuredRun, ...]:
     from layout.handover.files.measured_values import read_measured
 
     rows, faults = read_measured(read_csv(csv, voice), name=csv.name)

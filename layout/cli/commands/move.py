@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.arrangement_lines import tell
-from layout.cli.options import AsJson, DeviceId, ProjectFile, Quiet
+from layout.cli.options import AsJson, DeviceId, ProjectPath, Quiet
 from layout.cli.session import device_of, edited, open_project
 from layout.cli.voice import Voice
 
@@ -16,21 +16,21 @@ if TYPE_CHECKING:
     from layout.geometry.box import Point
     from layout.project.model.arrangement import Arrangement
 
-LINES = ("left", "right", "bottom", "top", "centre", "middle")
+_LINES = ("left", "right", "bottom", "top", "centre", "middle")
 By = Annotated[str, typer.Option("--by", metavar="DX,DY", help="How far, mm; right and up are more.")]
 To = Annotated[str, typer.Option("--to", metavar="X,Y", help="Where its centre goes, mm from the datum.")]
-Align = Annotated[
+_Align = Annotated[
     tuple[str, str],
-    typer.Option("--align", metavar="LINE OTHER", help=f"Line of its face on another's: {', '.join(LINES)}."),
+    typer.Option("--align", metavar="LINE OTHER", help=f"Line of its face on another's: {', '.join(_LINES)}."),
 ]
 
 
 def move(
-    file: ProjectFile,
+    file: ProjectPath,
     device: DeviceId,
     by: By = "",
     to: To = "",
-    align: Align = ("", ""),
+    align: _Align = ("", ""),
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
@@ -70,7 +70,7 @@ def move(
     voice.finish((*session.findings, *moved.findings), session.sources)
 
 
-def undo(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def undo(file: ProjectPath, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Bring back the arrangement that was chosen before.
 
     Pins that a move took along go back with it. The register keeps the last few.
@@ -125,8 +125,8 @@ def _where(
         return round(placed.x + dx, 6), round(placed.y + dy, 6)
     if to:
         return _pair(to, voice)
-    if line not in LINES:
-        voice.refuse(f"'{line}' is no line of a face", remedy=f"one of {', '.join(LINES)}")
+    if line not in _LINES:
+        voice.refuse(f"'{line}' is no line of a face", remedy=f"one of {', '.join(_LINES)}")
     device_of(session, other, voice)
     _chosen(session, other, voice)
     if chosen.placed[other].panel != placed.panel:

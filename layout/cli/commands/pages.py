@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from layout.cli.document_lines import tell_withheld, tell_written
-from layout.cli.options import AsJson, DeviceId, Fresh, OutDir, ProjectFile, Quiet
+from layout.cli.options import AsJson, DeviceId, Fresh, OutDir, ProjectPath, Quiet
 from layout.cli.session import device_of, open_project, usable_folder, written
 from layout.cli.voice import Voice
 
@@ -19,7 +19,7 @@ TEMPLATES = ("workshop", "drawing", "template", "machine")
 NOT_LISTS = (*TEMPLATES, "shopping", "reckoning")
 """What the schedule and its lists leave out."""
 
-Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
+_Paper = Annotated[str, typer.Option("--paper", help="A4, A3, Letter, Legal or Tabloid.")]
 Bars = Annotated[
     str,
     typer.Option("--bars", metavar="AxB", help="What the 100 mm bars measured: across the sheet x along its length."),
@@ -29,7 +29,7 @@ Marks = Annotated[bool, typer.Option("--marks", help="Sheets with marks, to lay 
 
 
 def template(
-    file: ProjectFile,
+    file: ProjectPath,
     measured: Bars = "",
     out: OutDir = Path("out"),
     fresh: Fresh = False,
@@ -45,7 +45,7 @@ def template(
 
 
 def schedule(
-    file: ProjectFile,
+    file: ProjectPath,
     out: OutDir = Path("out"),
     fresh: Fresh = False,
     as_json: AsJson = False,
@@ -57,9 +57,9 @@ def schedule(
 
     Example: spile schedule panel.yaml
     """
-    from layout.handover.documents import NAMES
+    from layout.handover.documents import DOCUMENT_NAMES
 
-    names = [name for name in NAMES if name not in NOT_LISTS]
+    names = [name for name in DOCUMENT_NAMES if name not in NOT_LISTS]
     _documents(file, names, out, Voice(as_json=as_json, quiet=quiet), command="schedule", fresh=fresh)
 
 
@@ -92,7 +92,7 @@ def _documents(
 
 
 def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
-    from layout.drawing.template.true_scale import Measured
+    from layout.drawing.template.true_scale import MeasuredPrinter
 
     if not measured:
         return None
@@ -101,7 +101,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
     except ValueError:
         voice.refuse(f"'{measured}' is not two lengths", remedy="write --bars 99.4x99.7, short side before long side")
     try:
-        Measured(across_mm=across, up_mm=up)
+        MeasuredPrinter(across_mm=across, up_mm=up)
     except ValueError:
         voice.refuse(
             f"bars of 100 mm measured as {across:g} x {up:g} mm: that print was scaled",
@@ -111,7 +111,7 @@ def _bars(measured: str, voice: Voice) -> tuple[float, float] | None:
 
 
 def printcheck(
-    out: OutDir = Path("out"), paper: Paper = "A4", marks: Marks = False, as_json: AsJson = False, quiet: Quiet = False
+    out: OutDir = Path("out"), paper: _Paper = "A4", marks: Marks = False, as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
     """Write a page to measure the printer's scale.
 
@@ -119,7 +119,7 @@ def printcheck(
     """
     if marks:
         _marks(paper, out, Voice(as_json=as_json, quiet=quiet))
-    from layout.handover.books.single_sheets import printcheck as page
+    from layout.handover.books.single_sheets import printcheck_sheet as page
 
     voice = Voice(as_json=as_json, quiet=quiet)
     usable_folder(out, voice)
@@ -134,9 +134,9 @@ def printcheck(
 
 def _marks(paper: str, out: Path, voice: Voice) -> NoReturn:
     from layout.handover.books.single_sheets import mark_sheets as pages
-    from layout.trace.needs import missing
+    from layout.trace.needs import missing_libraries
 
-    if lacking := missing():
+    if lacking := missing_libraries():
         voice.refuse(
             f"marks need {', '.join(lacking)}", remedy="install them with: pip install 'spile[trace]'", rule="file 95"
         )
@@ -151,7 +151,7 @@ def _marks(paper: str, out: Path, voice: Voice) -> NoReturn:
 
 
 def overlay(
-    file: ProjectFile, device: DeviceId, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
+    file: ProjectPath, device: DeviceId, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False
 ) -> None:
     """Write one device's own template.
 
@@ -159,7 +159,7 @@ def overlay(
 
     Example: spile overlay panel.yaml radio
     """
-    from layout.handover.books.single_sheets import overlay as page
+    from layout.handover.books.single_sheets import overlay_sheet as page
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, DeviceId, ProjectFile, Quiet
+from layout.cli.options import AsJson, DeviceId, ProjectPath, Quiet
 from layout.cli.session import device_of, edited, open_project
 from layout.cli.voice import Voice
 
@@ -21,17 +21,17 @@ if TYPE_CHECKING:
 TURNS = (0, 90, 180, 270)
 X = Annotated[float | None, typer.Option("--x", help="Its centre, mm from the datum.", show_default=False)]
 Y = Annotated[float | None, typer.Option("--y", help="Likewise, upwards.", show_default=False)]
-Turn = Annotated[int | None, typer.Option("--turn", help="0, 90, 180 or 270 degrees.", show_default=False)]
-Free = Annotated[bool, typer.Option("--free", help="Take its pin away.")]
+_Turn = Annotated[int | None, typer.Option("--turn", help="0, 90, 180 or 270 degrees.", show_default=False)]
+_Free = Annotated[bool, typer.Option("--free", help="Take its pin away.")]
 
 
 def pin(
-    file: ProjectFile,
+    file: ProjectPath,
     device: DeviceId,
     x: X = None,
     y: Y = None,
-    turn: Turn = None,
-    free: Free = False,
+    turn: _Turn = None,
+    free: _Free = False,
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:

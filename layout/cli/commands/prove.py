@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from layout.cli.interrupt import early_end
-from layout.cli.options import AsJson, ProjectFile, Quiet, Seed
+from layout.cli.options import AsJson, ProjectPath, Quiet, Seed
 from layout.cli.session import open_project
 from layout.cli.voice import Voice
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from layout.placing.engine.stage_result import Progress
 
 
-def prove(file: ProjectFile, seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def prove(file: ProjectPath, seed: Seed = 1, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Prove how near the best the arrangement is.
 
     Takes minutes, and is never needed to cut or to wire. A better arrangement that is met on the way becomes proposal

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.voice import Voice
 
 
-def renew(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def renew(file: ProjectPath, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Rewrite a project of an older form in the words of today.
 
     The file and all that it includes are changed in place; comments, order and line ends stay.

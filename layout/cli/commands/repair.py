@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from layout.cli.options import AsJson, ProjectFile, Quiet
+from layout.cli.options import AsJson, ProjectPath, Quiet
 from layout.cli.session import files_of
 from layout.cli.voice import Voice
 
 
-def repair(file: ProjectFile, as_json: AsJson = False, quiet: Quiet = False) -> None:
+def repair(file: ProjectPath, as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Rebuild a damaged register and say what is lost.
 
     What is sound in it is joined with the last good copy; the damaged file is kept under another name.

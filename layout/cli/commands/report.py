@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from layout.cli.options import AsJson, OutDir, ProjectFile, Quiet
+from layout.cli.options import AsJson, OutDir, ProjectPath, Quiet
 from layout.cli.session import open_project, usable_folder, written
 from layout.cli.voice import Voice
 
 
-def report(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
+def report(file: ProjectPath, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Write one page to share, for reading anywhere.
 
     It opens from disk, on a telephone too, and asks for nothing: alternatives side by side, the panels, drawings with

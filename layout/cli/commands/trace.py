@@ -22,7 +22,7 @@ Pictures = Annotated[
     list[Path],
     typer.Argument(metavar="PICTURE", help="Photographs of a thing; or one scan, PDF, DXF, SVG.", show_default=False),
 ]
-Word = Annotated[str, typer.Option("--what", help="What is traced: outline, cutout or no_go.", show_default=False)]
+_Word = Annotated[str, typer.Option("--what", help="What is traced: outline, cutout or no_go.", show_default=False)]
 Scan = Annotated[bool, typer.Option("--scan", help="The picture is a flat scan, not a photograph.")]
 Above = Annotated[
     str, typer.Option("--above", metavar="MM", help="How far the edge stands above the marks (below: -12).")
@@ -33,23 +33,23 @@ Across = Annotated[
 ]
 Up = Annotated[str, typer.Option("--up", metavar="MM", help="Known height, or between two pixels of a scan.")]
 Inside = Annotated[str, typer.Option("--inside", metavar="X,Y", help="A pixel inside the shape.")]
-Layer = Annotated[str, typer.Option("--layer", help="Layer of a DXF, id or label in an SVG.")]
+_Layer = Annotated[str, typer.Option("--layer", help="Layer of a DXF, id or label in an SVG.")]
 Beside = Annotated[
     Path | None, typer.Option("--beside", metavar="FILE", help="Keep the corrected photograph beside this project.")
 ]
-DRAWINGS, DOCUMENTS = (".dxf", ".svg"), (".pdf",)
+DRAWINGS, _DOCUMENTS = (".dxf", ".svg"), (".pdf",)
 
 
 def trace(
     pictures: Pictures,
-    what: Word = "",
+    what: _Word = "",
     above: Above = "",
     tape: Tape = "",
     scan: Scan = False,
     across: Across = "",
     up: Up = "",
     inside: Inside = "",
-    layer: Layer = "",
+    layer: _Layer = "",
     beside: Beside = None,
     out: OutDir = Path("out"),
     as_json: AsJson = False,
@@ -61,17 +61,17 @@ def trace(
 
     Example: spile trace panel.jpg --what outline --above 12 --tape 1-3=1184
     """
-    from layout.trace.needs import missing
+    from layout.trace.needs import missing_libraries
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    if lacking := missing():
+    if lacking := missing_libraries():
         voice.refuse(
             f"this needs {', '.join(lacking)}", remedy="install them with: pip install 'spile[trace]'", rule="file 95"
         )
     usable_folder(out, voice)
     from layout.trace.result import TraceError, What
 
-    kind = "drawing" if _is(pictures, DRAWINGS) else "scan" if scan or across or up or _is(pictures, DOCUMENTS) else ""
+    kind = "drawing" if _is(pictures, DRAWINGS) else "scan" if scan or across or up or _is(pictures, _DOCUMENTS) else ""
     answers = answered(
         voice, kind or "photograph", Answers(what=what, above=above, tape=tape, across=across, up=up, inside=inside)
     )
@@ -114,13 +114,13 @@ def _photographed(
     pictures: Sequence[Path], what: What, answers: Answers, out: Path, beside: Path
 ) -> tuple[tuple[Traced, ...], dict[Path, bytes]]:
     """Return what photographs give, and the pictures to be written."""
-    from layout.trace.photograph import MOST_PHOTOGRAPHS, Asked, from_photographs
+    from layout.trace.photograph import MOST_PHOTOGRAPHS, PhotographAsked, from_photographs
     from layout.trace.picture import read_picture
     from layout.trace.picture_over import jpeg, overlay_picture, png
     from layout.trace.underlay import underlay
 
     photos = [read_picture(picture) for picture in pictures[: MOST_PHOTOGRAPHS + 1]]
-    asked = Asked(what=what, above_mm=answers.above_mm, tape=answers.taped, inside=answers.inside_px)
+    asked = PhotographAsked(what=what, above_mm=answers.above_mm, tape=answers.taped, inside=answers.inside_px)
     made = from_photographs(photos, asked)
     picture, where = underlay(made.traced, made.flat)
     name = pictures[0].stem

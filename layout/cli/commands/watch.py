@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.cli.options import AsJson, OutDir, ProjectFile, Quiet
+from layout.cli.options import AsJson, OutDir, ProjectPath, Quiet
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
@@ -17,11 +17,11 @@ if TYPE_CHECKING:
 
     from layout.project.reading.stamps import Stamp
 
-LOOK_S = 0.5
+_LOOK_S = 0.5
 """How often the files are looked at; it changes no result."""
 
 
-def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
+def watch(file: ProjectPath, out: OutDir = Path("out"), as_json: AsJson = False, quiet: Quiet = False) -> None:
     """Make the documents anew whenever a file changes, until Ctrl-C.
 
     Nothing is placed: the chosen arrangement is taken. A file that can't be read is told, and the documents stay as
@@ -44,7 +44,7 @@ def watch(file: ProjectFile, out: OutDir = Path("out"), as_json: AsJson = False,
     names: Sequence[str] = (file.name,)
     while True:
         if stamps(file.parent, names) == seen:
-            time.sleep(LOOK_S)
+            time.sleep(_LOOK_S)
             continue
         try:
             hold(file, "spile watch")

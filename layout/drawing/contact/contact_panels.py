@@ -22,18 +22,18 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement, Placed
     from layout.project.model.project import Project
 
-GAP_MM = 4.0
+_GAP_MM = 4.0
 """Room between two panels of one arrangement."""
 
-NAME_MM = 1.8
+_NAME_MM = 1.8
 LEAST_NAME_MM = 1.5
-MOVED = colours.MOVED_TINT
+_MOVED = colours.MOVED_TINT
 HERE = colours.TINT
 ZONE = pens.coloured(pens.HATCH, colours.ALARM_PALE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class PanelRow:
     """The panels that are shown, side by side or one below the other, with their sizes in panel mm."""
 
     panels: tuple[str, ...]
@@ -42,7 +42,7 @@ class Row:
 
     def scale(self, room: Box) -> float:
         """Return the largest scale at which they fit into a room on paper, with a gap between two."""
-        gaps = GAP_MM * (len(self.sizes) - 1)
+        gaps = _GAP_MM * (len(self.sizes) - 1)
         wide, tall = [size[0] for size in self.sizes], [size[1] for size in self.sizes]
         if self.below_each_other:
             return min(room.width / max(wide), (room.height - gaps) / sum(tall))
@@ -51,20 +51,20 @@ class Row:
     def places(self, room: Box, scale: float) -> list[Box]:
         """Return each panel's place on paper, the whole of them in the middle of the room."""
         sizes = [(wide * scale, tall * scale) for wide, tall in self.sizes]
-        gaps = GAP_MM * (len(sizes) - 1)
+        gaps = _GAP_MM * (len(sizes) - 1)
         cx, cy = room.centre
         found = []
         if self.below_each_other:
             y = cy + (sum(tall for _, tall in sizes) + gaps) / 2
             for wide, tall in sizes:
                 found.append(Box(cx - wide / 2, y - tall, cx + wide / 2, y))
-                y -= tall + GAP_MM
+                y -= tall + _GAP_MM
             return found
         x = cx - (sum(wide for wide, _ in sizes) + gaps) / 2
         highest = max(tall for _, tall in sizes)
         for wide, tall in sizes:
             found.append(Box(x, cy - highest / 2, x + wide, cy - highest / 2 + tall))
-            x += wide + GAP_MM
+            x += wide + _GAP_MM
         return found
 
 
@@ -72,18 +72,18 @@ class Row:
 class Small:
     """Which panels to draw into which room on paper, and at what scale."""
 
-    row: Row
+    row: PanelRow
     room: Box
     scale: float
 
 
-def rows(project: Project, arrangements: Sequence[Arrangement]) -> tuple[Row, Row]:
+def panel_rows(project: Project, arrangements: Sequence[Arrangement]) -> tuple[PanelRow, PanelRow]:
     """Return the panels on which something stands in any arrangement: side by side, and one below the other."""
     used = {placed.panel for one in arrangements for placed in one.placed.values()}
     panels = tuple(key for key in project.panels if key in used) or tuple(project.panels)
     boxes = [project.panels[key].outline.to_path().bounds() for key in panels]
     sizes = tuple((box.width, box.height) for box in boxes)
-    return Row(panels=panels, sizes=sizes), Row(panels=panels, sizes=sizes, below_each_other=True)
+    return PanelRow(panels=panels, sizes=sizes), PanelRow(panels=panels, sizes=sizes, below_each_other=True)
 
 
 def numbers(project: Project) -> dict[str, int]:
@@ -114,7 +114,7 @@ def panels_small(
         for device in shapes.devices:
             face = at.path(device.face)
             moved = beside is not None and _elsewhere(device, beside.placed.get(device.device.id))
-            items += [FillPath(face, MOVED if moved else HERE), StrokePath(face, pens.RULE)]
+            items += [FillPath(face, _MOVED if moved else HERE), StrokePath(face, pens.RULE_PEN)]
             items += [StrokePath(at.path(path), pens.HAIR) for path in device.cutouts]
         items.append(StrokePath(at.path(shapes.outline), pens.OUTLINE))
         for device in shapes.devices:
@@ -153,14 +153,14 @@ def _name(device: DeviceShapes, number: int, at: View) -> tuple[list[Item], bool
     box = at.box(device.face.bounds())
     round_one = 0.78 if as_circle(device.face) else 1.0
     wide, tall = box.width * round_one - 0.8, box.height * round_one - 0.8
-    for height in (NAME_MM, LEAST_NAME_MM):
+    for height in (_NAME_MM, LEAST_NAME_MM):
         for turn in (0.0, 90.0) if tall > 1.5 * wide else (0.0,):
             along, across = (tall, wide) if turn else (wide, tall)
             lines = wrapped(device.name, height, along)
             size = label_size_mm(lines, height)
             if size[0] <= along and size[1] <= across:
                 return _lines(lines, box.centre, height, turn), True
-    height = min(NAME_MM, 0.7 * tall, 0.8 * wide / width_mm(f"{number}", 1.0))
+    height = min(_NAME_MM, 0.7 * tall, 0.8 * wide / width_mm(f"{number}", 1.0))
     return _lines([f"{number}"], box.centre, max(height, 1.0), 0.0), False
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, width_mm
+from layout.drawing.elements.metrics import fitted_text, width_mm
 from layout.drawing.elements.scene import FillPath, Group, Item, Text, box_path, line, rect
 from layout.geometry.path import Box
 from layout.light_dataclass import dataclass
@@ -15,11 +15,11 @@ if TYPE_CHECKING:
 
     from layout.project.model.arrangement import Arrangement
 
-ROW_MM = 3.3
-BAR_MM = 1.7
-TEXT_MM = 1.8
+_ROW_MM = 3.3
+_BAR_MM = 1.7
+_TEXT_MM = 1.8
 TOTAL_MM = 3.0
-CELL_MM = 4.4
+_CELL_MM = 4.4
 CELL_WIDE_MM = 8.0
 """Height and width of a cell in the table of differences."""
 
@@ -76,7 +76,7 @@ def total_bar(arrangement: Arrangement, shared: Scale, box: Box) -> Group:
     items.append(line((box.x0, box.y0), (box.x1, box.y0), pens.HAIR))
     if arrangement.bound is not None and arrangement.bound > 0:
         at = box.x0 + min(arrangement.bound, shared.value) * per_mm
-        items.append(line((at, box.y0 - 1.0), (at, box.y1 + 1.0), pens.RULE))
+        items.append(line((at, box.y0 - 1.0), (at, box.y1 + 1.0), pens.RULE_PEN))
     return Group(tuple(items), name="value", layer="scores")
 
 
@@ -87,7 +87,7 @@ def columns_of(width_mm_: float, wishes: int) -> int:
 
 def bars_height_mm(width_mm_: float, wishes: int) -> float:
     """Return the height that the bars of all wishes take."""
-    return ROW_MM * -(-wishes // columns_of(width_mm_, wishes))
+    return _ROW_MM * -(-wishes // columns_of(width_mm_, wishes))
 
 
 def wish_bars(arrangement: Arrangement, shared: Scale, box: Box) -> Group:
@@ -96,28 +96,30 @@ def wish_bars(arrangement: Arrangement, shared: Scale, box: Box) -> Group:
     gap = 5.0
     wide = (box.width - gap * (count - 1)) / count
     a_column = -(-len(shared.wishes) // count)
-    names = max((width_mm(wish, TEXT_MM) for wish in shared.wishes), default=0.0)
+    names = max((width_mm(wish, _TEXT_MM) for wish in shared.wishes), default=0.0)
     name_room = min(names + 2.0, 0.6 * wide)
-    numbers = max((width_mm(_cost(cost), TEXT_MM, bold=True) for cost in shared.greatest), default=0.0) + 1.5
+    numbers = max((width_mm(_cost(cost), _TEXT_MM, bold=True) for cost in shared.greatest), default=0.0) + 1.5
     items: list[Item] = []
     for index, cost in enumerate(scores(arrangement, shared.wishes)):
         left = box.x0 + (wide + gap) * (index // a_column)
-        y = box.y1 - ROW_MM * (index % a_column + 0.5)
-        items.append(Text((left, y), fitted(shared.wishes[index], TEXT_MM, name_room - 1.0), TEXT_MM, "left", "middle"))
+        y = box.y1 - _ROW_MM * (index % a_column + 0.5)
+        items.append(
+            Text((left, y), fitted_text(shared.wishes[index], _TEXT_MM, name_room - 1.0), _TEXT_MM, "left", "middle")
+        )
         start, most = left + name_room, wide - name_room - numbers
         greatest, least = shared.greatest[index], shared.least[index]
         if cost > 0:
-            bar = Box(start, y - BAR_MM / 2, start + most * cost / greatest, y + BAR_MM / 2)
+            bar = Box(start, y - _BAR_MM / 2, start + most * cost / greatest, y + _BAR_MM / 2)
             items.append(FillPath(box_path(bar), colours.WISHES[index % len(colours.WISHES)]))
-        items.append(line((start, y - BAR_MM / 2), (start, y + BAR_MM / 2), pens.HAIR))
+        items.append(line((start, y - _BAR_MM / 2), (start, y + _BAR_MM / 2), pens.HAIR))
         best = cost == least < greatest
-        items.append(Text((left + wide, y), _cost(cost), TEXT_MM, "right", "middle", bold=best))
+        items.append(Text((left + wide, y), _cost(cost), _TEXT_MM, "right", "middle", bold=best))
     return Group(tuple(items), name="wishes", layer="scores")
 
 
 def difference_size_mm(count: int) -> tuple[float, float]:
     """Return width and height of the table of differences, room beside it included; nothing for no arrangements."""
-    return (max(6.0 + CELL_WIDE_MM * count, 50.0) + 8.0, 5.0 + CELL_MM * (count + 1)) if count else (0.0, 0.0)
+    return (max(6.0 + CELL_WIDE_MM * count, 50.0) + 8.0, 5.0 + _CELL_MM * (count + 1)) if count else (0.0, 0.0)
 
 
 def difference_table(differences: Sequence[Sequence[float]], top_left: tuple[float, float]) -> tuple[Group, Box]:
@@ -125,16 +127,16 @@ def difference_table(differences: Sequence[Sequence[float]], top_left: tuple[flo
     side, left, top = CELL_WIDE_MM, top_left[0], top_left[1]
     items: list[Item] = [Text((left, top - 2.5), "Things that stand elsewhere, %", 2.5, bold=True)]
     x0, y0 = left + 6.0, top - 5.0
-    size = CELL_MM
+    size = _CELL_MM
     for k in range(len(differences)):
-        items.append(Text((x0 + (k + 0.5) * side, y0 - size / 2), f"{k + 1}", TEXT_MM, "centre", "middle", bold=True))
+        items.append(Text((x0 + (k + 0.5) * side, y0 - size / 2), f"{k + 1}", _TEXT_MM, "centre", "middle", bold=True))
         y = y0 - (k + 1.5) * size
-        items.append(Text((left + 3.0, y), f"{k + 1}", TEXT_MM, "centre", "middle", bold=True))
+        items.append(Text((left + 3.0, y), f"{k + 1}", _TEXT_MM, "centre", "middle", bold=True))
         for j, share in enumerate(differences[k]):
             cell = Box(x0 + j * side, y - size / 2, x0 + (j + 1) * side, y + size / 2)
             if j != k:
                 items.append(FillPath(box_path(cell), _shade(share)))
-                items.append(Text(cell.centre, f"{100 * share:.0f}", TEXT_MM, "centre", "middle"))
+                items.append(Text(cell.centre, f"{100 * share:.0f}", _TEXT_MM, "centre", "middle"))
             items.append(rect(cell, pens.HAIR))
     wide, tall = difference_size_mm(len(differences))
     return Group(tuple(items), name="differences", layer="differences"), Box(left, top - tall, left + wide, top)

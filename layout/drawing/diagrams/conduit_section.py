@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 SCALES = (10.0, 5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.5)
 """Enlargements tried from the largest; ISO 5455 has 10, 5, 2, 1 and 0.5, the others fill a page better."""
-TINTS = colours.CABLE_TINTS
+_TINTS = colours.CABLE_TINTS
 """Fill of a cable by its class; the number inside and the table say the same without colour."""
 WALL = pens.Pen(name="wall", width_mm=0.7)
 CABLE = pens.Pen(name="cable", width_mm=0.25)
@@ -141,7 +141,7 @@ def _circle(cable: CableCircle, lying: Lying, centre: Point, scale: float) -> li
     at = (centre[0] + lying.at[0] * scale, centre[1] + lying.at[1] * scale)
     across = lying.diameter_mm * scale
     path = circle(across, at=at)
-    items: list[Item] = [FillPath(path, TINTS.get(cable.kind, colours.TINT)), StrokePath(path, CABLE)]
+    items: list[Item] = [FillPath(path, _TINTS.get(cable.kind, colours.TINT)), StrokePath(path, CABLE)]
     height = min(3.5, 0.5 * across)
     while height > _SMALLEST_TEXT_MM and width_mm(cable.mark, height) > 0.8 * across:
         height -= 0.1

@@ -29,12 +29,12 @@ if TYPE_CHECKING:
     from layout.energy.balance import SituationSheet
     from layout.energy.bank import BankDay
 
-SMALL, PLAIN, HEAD = 1.8, 2.5, 3.5
+_SMALL, _PLAIN, _HEAD = 1.8, 2.5, 3.5
 PLOT = Box(16.0, 12.0, 160.0, 82.0)
-SOURCES = Pen(name="sources", width_mm=0.5, colour=colours.AMBER)
+_SOURCES = Pen(name="sources", width_mm=0.5, colour=colours.AMBER)
 CHARGE = Pen(name="charge", width_mm=0.7, colour=colours.INK)
 DEPTH = Pen(name="depth", width_mm=0.35, dash_mm=(2.0, 1.2), colour=colours.ALARM)
-TINTS = colours.SYSTEM_TINTS
+_TINTS = colours.SYSTEM_TINTS
 """Fills of the systems, from the axis up; beyond six they begin again, hatched."""
 
 
@@ -53,8 +53,8 @@ def day_chart(sheet: SituationSheet, day: BankDay, names: Mapping[str, str] | No
     brought = [sum(row.by_hour_w[hour] for row in sheet.charging if row.bank == day.id) for hour in range(24)]
     given = [sum(profile[hour] for profile in systems.values()) for hour in range(24)]
     top = _round_up(max([*brought, *given, 1.0]))
-    items: list[Item] = [Text((0.0, 98.0), f"{day.name}: {sheet.name}", HEAD, bold=True)]
-    items.append(Text((0.0, 92.5), _summary(day), PLAIN))
+    items: list[Item] = [Text((0.0, 98.0), f"{day.name}: {sheet.name}", _HEAD, bold=True)]
+    items.append(Text((0.0, 92.5), _summary(day), _PLAIN))
     items += _axes(top, charge=bool(day.state))
     items += _bars(systems, top)
     items += _steps(brought, top)
@@ -93,21 +93,21 @@ def _y(watts: float, top: float) -> float:
 
 
 def _axes(top: float, *, charge: bool) -> list[Item]:
-    items: list[Item] = [rect(PLOT, pens.RULE)]
+    items: list[Item] = [rect(PLOT, pens.RULE_PEN)]
     for step in range(6):
         y = PLOT.y0 + PLOT.height * step / 5
         if 0 < step < 5:
             items.append(line((PLOT.x0, y), (PLOT.x1, y), pens.HAIR))
-        items.append(Text((PLOT.x0 - 1.5, y), f"{top * step / 5:g}", SMALL, "right", "middle"))
+        items.append(Text((PLOT.x0 - 1.5, y), f"{top * step / 5:g}", _SMALL, "right", "middle"))
         if charge:
-            items.append(Text((PLOT.x1 + 1.5, y), f"{20 * step}", SMALL, "left", "middle"))
+            items.append(Text((PLOT.x1 + 1.5, y), f"{20 * step}", _SMALL, "left", "middle"))
     for hour in range(0, 25, 3):
-        items.append(line((_x(hour), PLOT.y0), (_x(hour), PLOT.y0 - 1.2), pens.RULE))
-        items.append(Text((_x(hour), PLOT.y0 - 4.0), f"{hour:02d}", SMALL, "centre"))
-    items.append(Text((PLOT.x0 - 1.5, PLOT.y1 + 2.5), "W", PLAIN, "right"))
-    items.append(Text((PLOT.x1, PLOT.y0 - 8.5), "hour of the day", PLAIN, "right"))
+        items.append(line((_x(hour), PLOT.y0), (_x(hour), PLOT.y0 - 1.2), pens.RULE_PEN))
+        items.append(Text((_x(hour), PLOT.y0 - 4.0), f"{hour:02d}", _SMALL, "centre"))
+    items.append(Text((PLOT.x0 - 1.5, PLOT.y1 + 2.5), "W", _PLAIN, "right"))
+    items.append(Text((PLOT.x1, PLOT.y0 - 8.5), "hour of the day", _PLAIN, "right"))
     if charge:
-        items.append(Text((PLOT.x1 + 1.5, PLOT.y1 + 2.5), "charge %", PLAIN))
+        items.append(Text((PLOT.x1 + 1.5, PLOT.y1 + 2.5), "charge %", _PLAIN))
     return items
 
 
@@ -125,8 +125,8 @@ def _bars(systems: Mapping[str, tuple[float, ...]], top: float) -> list[Item]:
 
 
 def _filled(box: Box, number: int) -> Item:
-    colour = TINTS[number % len(TINTS)]
-    if number < len(TINTS):
+    colour = _TINTS[number % len(_TINTS)]
+    if number < len(_TINTS):
         return FillPath(box_path(box), colour)
     return HatchPath(box_path(box), Pen(name="bar", width_mm=0.25, colour=colour), spacing_mm=1.2)
 
@@ -137,7 +137,7 @@ def _steps(brought: list[float], top: float) -> list[Item]:
     points = []
     for hour, watts in enumerate(brought):
         points += [(_x(hour), _y(watts, top)), (_x(hour + 1), _y(watts, top))]
-    return [StrokePath(polyline_path(points), SOURCES)]
+    return [StrokePath(polyline_path(points), _SOURCES)]
 
 
 def _charge(day: BankDay) -> list[Item]:
@@ -147,7 +147,7 @@ def _charge(day: BankDay) -> list[Item]:
         y = PLOT.y0 + PLOT.height * day.lowest_state
         items.append(line((PLOT.x0, y), (PLOT.x1, y), DEPTH))
         words = "allowed depth of discharge"
-        items.append(Text((PLOT.x0 + 1.5, y + 1.0), words, SMALL, colour=colours.ALARM, halo=True))
+        items.append(Text((PLOT.x0 + 1.5, y + 1.0), words, _SMALL, colour=colours.ALARM, halo=True))
     return items
 
 
@@ -161,14 +161,14 @@ def _key(
         if any(profile):
             entries.append((names.get(system, system), _filled(Box(0.0, 0.0, 5.0, 2.5), number), 5.0))
     if sources:
-        entries.append(("sources", line((0.0, 1.2), (8.0, 1.2), SOURCES), 8.0))
+        entries.append(("sources", line((0.0, 1.2), (8.0, 1.2), _SOURCES), 8.0))
     if charge:
         entries.append(("charge, from full at midnight", line((0.0, 1.2), (8.0, 1.2), CHARGE), 8.0))
     for words, mark, wide in entries:
-        room = wide + 1.5 + width_mm(words, PLAIN) + 6.0
+        room = wide + 1.5 + width_mm(words, _PLAIN) + 6.0
         if x + room > PLOT.x1 + 16.0 and x > PLOT.x0:
             x, y = PLOT.x0, y - 5.0
         items.append(Group((mark,), dx_mm=x, dy_mm=y))
-        items.append(Text((x + wide + 1.5, y), words, PLAIN))
+        items.append(Text((x + wide + 1.5, y), words, _PLAIN))
         x += room
     return items

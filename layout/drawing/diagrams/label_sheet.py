@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
-from layout.drawing.elements.metrics import fitted, width_mm, wrapped
+from layout.drawing.elements.metrics import fitted_text, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, line, rect
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.geometry.path import Box
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
-LARGEST_MM = 2.8
+_LARGEST_MM = 2.8
 ONE_LINE_MM = 4.4
 """A label with less height than this inside has one line."""
 
@@ -74,7 +74,7 @@ class WireLabel:
     """Outer diameter of what it is wound round; None is not known."""
 
 
-TOP_ROOM_MM, FOOT_ROOM_MM, HEADING_MM = 9.0, 13.0, 6.0
+TOP_ROOM_MM, FOOT_ROOM_MM, _HEADING_MM = 9.0, 13.0, 6.0
 """Room for a sheet's name, for bar and foot, and for what stands above labels of one size."""
 
 
@@ -108,18 +108,18 @@ def label_sheets(
     y = floor
     for size, labels in kinds:
         rows = _rows(labels, size, of.width_mm - 2 * margin_mm)
-        if (labels and not rows) or size.height_mm + size.tail_mm + HEADING_MM > top - floor:
+        if (labels and not rows) or size.height_mm + size.tail_mm + _HEADING_MM > top - floor:
             raise ValueError(f"a label of {size.width_mm:g} x {size.height_mm:g} mm does not fit on {paper}")
-        largest = min((head_mm(label, size) for label in labels), default=LARGEST_MM)
+        largest = min((head_mm(label, size) for label in labels), default=_LARGEST_MM)
         left = _left(size, of.width_mm, margin_mm)
         named = False
         for row in rows:
-            if y - size.height_mm - size.tail_mm - (0.0 if named else HEADING_MM) < floor:
+            if y - size.height_mm - size.tail_mm - (0.0 if named else _HEADING_MM) < floor:
                 pages.append([])
                 y, named = top, False
             if not named:
                 pages[-1].append(Text((left, y - 4.0), size.name, 2.5))
-                y, named = y - HEADING_MM, True
+                y, named = y - _HEADING_MM, True
             for at, label in enumerate(row):
                 x = left + at * (size.width_mm + size.gap_mm)
                 pages[-1] += _label(label, Box(x, y - size.height_mm, x + size.width_mm, y), size, largest)
@@ -130,7 +130,7 @@ def label_sheets(
         items: list[Item] = [Text((margin_mm, of.height_mm - margin_mm - 3.5), name, 2.5, bold=True), *drawn]
         items += _bar(margin_mm, margin_mm + 4.0)
         items += [
-            Text((margin_mm, margin_mm - 1.0 - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * margin_mm), 1.8)
+            Text((margin_mm, margin_mm - 1.0 - 3.0 * row), fitted_text(words, 1.8, of.width_mm - 2 * margin_mm), 1.8)
             for row, words in enumerate(foot[:2])
         ]
         scenes.append(
@@ -174,15 +174,15 @@ def head_mm(label: WireLabel, size: LabelSize) -> float:
     room = Box(1.0, 0.6, size.width_mm - 1.0, size.height_mm - 0.6)
     if room.height < ONE_LINE_MM:
         return _head_heights(label, room.width, min(2.5, room.height / 1.5))[0]
-    largest = min(LARGEST_MM, room.height / (3.6 if room.height > 8 else 2.6))
+    largest = min(_LARGEST_MM, room.height / (3.6 if room.height > 8 else 2.6))
     beside = _heights(label.number, label.detail, room.width, largest)
     return (beside or _head_heights(replace(label, detail=""), room.width, largest))[0]
 
 
-def fits(label: WireLabel, size: LabelSize) -> bool:
+def label_fits(label: WireLabel, size: LabelSize) -> bool:
     """Tell whether number and detail of a label stand on it uncut; a long destination may be shortened."""
     try:
-        _label(label, Box(0, 0, size.width_mm, size.height_mm), size, LARGEST_MM)
+        _label(label, Box(0, 0, size.width_mm, size.height_mm), size, _LARGEST_MM)
     except ValueError:
         return False
     return True
@@ -209,7 +209,7 @@ def _one_line(label: WireLabel, room: Box, largest_mm: float) -> list[Item]:
         Text((detail_x, y), label.detail, small, "left", "middle"),
     ]
     if label.to and room.x1 - to_x > 2 * height:
-        items.append(Text((to_x, y), fitted(f"→ {label.to}", small, room.x1 - to_x), small, "left", "middle"))
+        items.append(Text((to_x, y), fitted_text(f"→ {label.to}", small, room.x1 - to_x), small, "left", "middle"))
     return items
 
 
@@ -234,7 +234,7 @@ def _lines(label: WireLabel, room: Box, largest_mm: float) -> list[Item]:
 
 def _below(words: str, room: Box, top: float, height: float) -> list[Item]:
     """Return words under the number, on as many lines as fit, in the largest lettering that takes them all."""
-    size, kept = _SMALLEST_MM, [fitted(words, _SMALLEST_MM, room.width)]
+    size, kept = _SMALLEST_MM, [fitted_text(words, _SMALLEST_MM, room.width)]
     for tried in (2.5, 2.2, 2.0, 1.8, 1.6, _SMALLEST_MM):
         split = wrapped(words, tried, room.width)
         wide = max(width_mm(part, tried) for part in split)
@@ -268,8 +268,8 @@ def _heights(number: str, detail: str, room_mm: float, largest_mm: float) -> tup
 def _bar(left: float, margin_mm: float) -> list[Item]:
     y = margin_mm
     return [
-        line((left, y), (left + 100, y), pens.RULE),
-        line((left, y - 1.5), (left, y + 1.5), pens.RULE),
-        line((left + 100, y - 1.5), (left + 100, y + 1.5), pens.RULE),
+        line((left, y), (left + 100, y), pens.RULE_PEN),
+        line((left, y - 1.5), (left, y + 1.5), pens.RULE_PEN),
+        line((left + 100, y - 1.5), (left + 100, y + 1.5), pens.RULE_PEN),
         Text((left + 102, y), "100 mm: print without scaling", 2.5, "left", "middle"),
     ]

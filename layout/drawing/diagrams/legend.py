@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, fitted, width_mm, wrapped
+from layout.drawing.elements.metrics import ASCENT_PER_CAP, DESCENT_PER_CAP, fitted_text, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, line, rect
 from layout.geometry.path import Box
 from layout.light_dataclass import dataclass
@@ -92,8 +92,8 @@ def _strip(strip: Sequence[LegendCell], corner: Point, size: tuple[float, float]
         items += [rect(box, pens.HAIR), *_cell(cell, box, lettering_mm)]
     # Trim marks outside the corners, so that the knife has something to follow.
     for x in (left, right):
-        items += [line((x, top + 0.5), (x, top + 2.5), pens.RULE)]
-        items += [line((x, top - height_mm - 0.5), (x, top - height_mm - 2.5), pens.RULE)]
+        items += [line((x, top + 0.5), (x, top + 2.5), pens.RULE_PEN)]
+        items += [line((x, top - height_mm - 0.5), (x, top - height_mm - 2.5), pens.RULE_PEN)]
     return items
 
 
@@ -124,4 +124,4 @@ def _fit(text: str, room_mm: float, tall_mm: float, *, largest_mm: float = HEIGH
     most = max(1, int((tall_mm - height * (ASCENT_PER_CAP + DESCENT_PER_CAP)) / (1.45 * height)) + 1)
     lines = wrapped(text, height, room_mm)
     kept = [*lines[: most - 1], " ".join(lines[most - 1 :])] if len(lines) > most else lines
-    return height, [fitted(content, height, room_mm) for content in kept]
+    return height, [fitted_text(content, height, room_mm) for content in kept]

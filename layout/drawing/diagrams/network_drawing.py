@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.diagrams.network_rows import stretches
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, wrapped
+from layout.drawing.elements.metrics import fitted_text, wrapped
 from layout.drawing.elements.pens import Pen, coloured
 from layout.drawing.elements.scene import FillPath, Group, Scene, StrokePath, Text, box_path, line, rect
 from layout.findings import Severity
@@ -196,7 +196,7 @@ class _Picture:
         for place, low, high in runs:
             self.items.append(line((low + 1.0, y), (high - 1.0, y), pens.HAIR))
             self.items += [line((x, y), (x, y - 1.5), pens.HAIR) for x in (low + 1.0, high - 1.0)]
-            name = fitted(self.names.get(place, place), PLAIN, high - low + _CABLE - 4.0)
+            name = fitted_text(self.names.get(place, place), PLAIN, high - low + _CABLE - 4.0)
             self.items.append(Text(((low + high) / 2, y + 1.0), name, PLAIN, "centre", colour=colours.GREY))
 
     def _cable(self, piece: CablePiece, x: float, axis: float) -> None:
@@ -278,7 +278,7 @@ class _Picture:
         self._box(box, ink)
         y = top - 1.2
         for content in lines:
-            text = fitted(content, PLAIN, _BOX_W - 1.0, bold=True)
+            text = fitted_text(content, PLAIN, _BOX_W - 1.0, bold=True)
             self.items.append(Text((x, y - PLAIN), text, PLAIN, "centre", bold=True, colour=ink))
             y -= PLAIN * PITCH
         lens = "?" if device is None or device.load_units is None else str(device.load_units)

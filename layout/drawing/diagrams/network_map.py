@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 WAY = Pen(name="wireway", width_mm=2.2, colour=colours.RULE)
 DROP_ON_MAP = Pen(name="drop_on_map", width_mm=0.35, dash_mm=(2.0, 1.2), colour=DROP.colour)
-WIDTH, HEIGHT = 330.0, 170.0
+_WIDTH, HEIGHT = 330.0, 170.0
 _EDGE, _APART, _LANE = 45.0, 34.0, 1.5
 _TILT = 0.4
 """Share by which port and starboard are drawn up and aside (cabinet projection)."""
@@ -60,7 +60,7 @@ def bus_map(project: Project, plan: BusPlan) -> Scene:
         if ends:
             taken.append(Box(point[0] + 3.0, point[1] - 5.4, point[0] + 8.0 + 2.4 * ends, point[1] + 3.0))
         wishes.append(LabelWish(lines=_words(project, plan, place), at=point, height_mm=PLAIN, clear_mm=3.0))
-    room = Box(0.0, 0.0, WIDTH, HEIGHT)
+    room = Box(0.0, 0.0, _WIDTH, HEIGHT)
     placed, homeless = place_labels(wishes, room=room, taken=taken, lines=strokes, reach_mm=70.0)
     for label in placed:
         items += label.items(pens.HAIR)
@@ -71,7 +71,7 @@ def bus_map(project: Project, plan: BusPlan) -> Scene:
         items.append(Text((0.0, -6.0 - 4.5 * row), ", ".join(wish.lines), PLAIN))
     low = 6.0 + 4.5 * len(homeless)
     return Scene(
-        width_mm=WIDTH + 12.0,
+        width_mm=_WIDTH + 12.0,
         height_mm=top + low + 6.0,
         items=(Group(tuple(items), name="bus_map", dx_mm=6.0, dy_mm=low),),
         title=f"{plan.name}: on the wireways",
@@ -121,7 +121,7 @@ def _fitted(points: Mapping[str, Point]) -> dict[str, Point]:
         return {}
     lows = [min(p[axis] for p in points.values()) for axis in (0, 1)]
     spans = [max(p[axis] for p in points.values()) - lows[axis] or 1.0 for axis in (0, 1)]
-    size = (WIDTH - 2 * _EDGE, HEIGHT - 50.0)
+    size = (_WIDTH - 2 * _EDGE, HEIGHT - 50.0)
     return {
         place: (
             _EDGE + size[0] * (p[0] - lows[0]) / spans[0],
@@ -148,7 +148,7 @@ def _spread(points: dict[str, Point]) -> dict[str, Point]:
                     at[one][axis] -= push * away[axis]
                     at[other][axis] += push * away[axis]
         for place in names:
-            at[place][0] = min(max(at[place][0], 20.0), WIDTH - 20.0)
+            at[place][0] = min(max(at[place][0], 20.0), _WIDTH - 20.0)
             at[place][1] = min(max(at[place][1], 12.0), HEIGHT - 12.0)
     return {place: (round(x, 3), round(y, 3)) for place, (x, y) in at.items()}
 

@@ -18,11 +18,11 @@ from layout.drawing.diagrams.one_line_parts import (
     rating_text,
     rows_part,
 )
-from layout.drawing.diagrams.one_line_picture import Chosen, picture, stub_in, stub_out
+from layout.drawing.diagrams.one_line_picture import Chosen, one_line_picture, stub_in, stub_out
 from layout.drawing.diagrams.one_line_returns import returns
 from layout.drawing.diagrams.symbols import symbol
 from layout.drawing.elements.scene import Group, Item, Scene, Text
-from layout.drawing.elements.scene_table import Column, Table, table_items
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable, table_items
 from layout.project.model.keys import End
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from layout.drawing.diagrams.one_line_graph import Graph
     from layout.drawing.diagrams.one_line_parts import Part
-    from layout.drawing.diagrams.one_line_picture import Block
+    from layout.drawing.diagrams.one_line_picture import OneLineBlock
     from layout.project.model.project import Project
     from layout.project.model.supplies import Supply
 
@@ -44,7 +44,7 @@ SUPPLY_SYMBOLS = {
     "shore": "connector",
     "generator": "generator",
 }
-MARGIN_MM = 4.0
+_MARGIN_MM = 4.0
 _GAP_MM = 14.0
 
 
@@ -64,20 +64,22 @@ def one_line(project: Project, chosen: Chosen | None = None) -> Scene:
     chosen = chosen or Chosen()
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
-    main = picture(feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order))
+    main = one_line_picture(
+        feeds, lambda order: _live_parts(project, graph, chosen, names=names, words=words, feeds=order)
+    )
     states = _states(project)
     beside = [states] if states else []
     if not main:
         main = ((Text((0, -4), "No supplies are declared.", 2.5),), 60.0, 8.0)
     wide = main[1] + (_GAP_MM + max(block[1] for block in beside) if beside else 0.0)
     tall = max(main[2], sum(block[2] + _GAP_MM for block in beside) - _GAP_MM)
-    top = tall + MARGIN_MM
-    items: list[Item] = [Group(main[0], dx_mm=MARGIN_MM, dy_mm=top)]
+    top = tall + _MARGIN_MM
+    items: list[Item] = [Group(main[0], dx_mm=_MARGIN_MM, dy_mm=top)]
     for block in beside:
-        items.append(Group(block[0], dx_mm=MARGIN_MM + main[1] + _GAP_MM, dy_mm=top))
+        items.append(Group(block[0], dx_mm=_MARGIN_MM + main[1] + _GAP_MM, dy_mm=top))
         top -= block[2] + _GAP_MM
     return Scene(
-        width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=tuple(items), title="One-line diagram"
+        width_mm=wide + 2 * _MARGIN_MM, height_mm=tall + 2 * _MARGIN_MM, items=tuple(items), title="One-line diagram"
     )
 
 
@@ -87,7 +89,9 @@ def one_line_pieces(project: Project, chosen: Chosen | None = None) -> tuple[Sce
     graph = live_graph(project, assigned=chosen.ways)
     feeds, names, words = _with_junctions(project, graph)
     bare = replace(graph, rows={}, direct=dict.fromkeys(graph.direct, ()))
-    main = picture(feeds, lambda order: _live_parts(project, bare, chosen, names=names, words=words, feeds=order))
+    main = one_line_picture(
+        feeds, lambda order: _live_parts(project, bare, chosen, names=names, words=words, feeds=order)
+    )
     found = [] if main is None else [_scene(main, "Supplies to panels")]
     for name in names:
         rows = graph.direct[name.removesuffix("|direct")] if name.endswith("|direct") else graph.rows.get(name, ())
@@ -107,10 +111,10 @@ def returns_picture(project: Project, chosen: Chosen | None = None) -> Scene | N
     return None if block is None else _scene(block, "Returns, earth and bonding")
 
 
-def _scene(block: Block, title: str) -> Scene:
+def _scene(block: OneLineBlock, title: str) -> Scene:
     items, wide, tall = block
-    group = Group(tuple(items), dx_mm=MARGIN_MM, dy_mm=tall + MARGIN_MM)
-    return Scene(width_mm=wide + 2 * MARGIN_MM, height_mm=tall + 2 * MARGIN_MM, items=(group,), title=title)
+    group = Group(tuple(items), dx_mm=_MARGIN_MM, dy_mm=tall + _MARGIN_MM)
+    return Scene(width_mm=wide + 2 * _MARGIN_MM, height_mm=tall + 2 * _MARGIN_MM, items=(group,), title=title)
 
 
 def _live_parts(
@@ -292,7 +296,7 @@ def _join(*words: str | None) -> str:
     return ", ".join(word for word in words if word)
 
 
-def _states(project: Project) -> Block | None:
+def _states(project: Project) -> OneLineBlock | None:
     if not project.switch_states:
         return None
     switches = list(project.battery_switches)
@@ -300,7 +304,7 @@ def _states(project: Project) -> Block | None:
         (state, *(str(positions.get(name, "–")) for name in switches))
         for state, positions in project.switch_states.items()
     )
-    columns = (Column(title="State"), *(Column(title=owner_name(project, name)) for name in switches))
-    table = Table(columns=columns, rows=rows, heading="Switch states", height_mm=2.5)
+    columns = (SceneColumn(title="State"), *(SceneColumn(title=owner_name(project, name)) for name in switches))
+    table = SceneTable(columns=columns, rows=rows, heading="Switch states", height_mm=2.5)
     wide, tall = table.size_mm()
     return table_items(table, (0, 0)), wide, tall

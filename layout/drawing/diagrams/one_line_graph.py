@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.supplies import Protection, Way
 
-LIVE = ("+", "L")
+_LIVE = ("+", "L")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class Feed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class OneLineRow:
     """One way, or one circuit fed straight from a supply or bar."""
 
     mark: str
@@ -61,8 +61,8 @@ class Graph:
     """Everything on the diagram: feeds, rows by owner, and references in words by owner."""
 
     feeds: tuple[Feed, ...]
-    rows: Mapping[str, tuple[Row, ...]]
-    direct: Mapping[str, tuple[Row, ...]]
+    rows: Mapping[str, tuple[OneLineRow, ...]]
+    direct: Mapping[str, tuple[OneLineRow, ...]]
     fed_from: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
@@ -96,7 +96,7 @@ def live_graph(project: Project, *, assigned: Mapping[str, str]) -> Graph:
             feeds.append(feed)
 
     for name, feeder in project.feeders.items():
-        if any(pole in LIVE for pole in feeder.poles):
+        if any(pole in _LIVE for pole in feeder.poles):
             source, out = feeder.from_.owner, feeder.from_.terminal
             target, into = feeder.to.owner, feeder.to.terminal
             size = str(feeder.size) if feeder.size else ""
@@ -125,7 +125,7 @@ def return_feeds(project: Project) -> tuple[Feed, ...]:
     """Return feeders that carry only returns, earth or bonding."""
     found = []
     for name, feeder in project.feeders.items():
-        if not any(pole in LIVE for pole in feeder.poles):
+        if not any(pole in _LIVE for pole in feeder.poles):
             source, out = feeder.from_.owner, feeder.from_.terminal
             target, into = feeder.to.owner, feeder.to.terminal
             size = str(feeder.size) if feeder.size else ""
@@ -139,8 +139,8 @@ def return_feeds(project: Project) -> tuple[Feed, ...]:
     return tuple(found)
 
 
-def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[Row, ...]]:
-    found: dict[str, tuple[Row, ...]] = {}
+def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[OneLineRow, ...]]:
+    found: dict[str, tuple[OneLineRow, ...]] = {}
     for name, panel in project.breaker_panels.items():
         circuits: dict[str, list[str]] = {}
         for key, circuit in project.circuits.items():
@@ -152,7 +152,7 @@ def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[
             for feeder in project.feeders.values()
             if feeder.from_.owner == name
         }
-        rows: list[Row] = []
+        rows: list[OneLineRow] = []
         settled: set[str] = set()
         for way_id, way in panel.ways.items():
             here = dict.fromkeys([*([way.circuit] if way.circuit else []), *circuits.get(way_id, [])])
@@ -169,13 +169,13 @@ def _way_rows(project: Project, assigned: Mapping[str, str]) -> dict[str, tuple[
     return found
 
 
-def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...], onward: str) -> Row:
+def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...], onward: str) -> OneLineRow:
     known = [project.circuits[name] for name in circuits if name in project.circuits]
     names = [circuit.name or circuit.id for circuit in known]
     text = " + ".join(names) or onward or way.label
     state: Literal["used", "spare", "open"] = "used" if text and not way.free else "spare"
     chosen = [circuit.protection.rating for circuit in known if circuit.protection and circuit.protection.rating]
-    return Row(
+    return OneLineRow(
         mark=End.read(key).terminal,
         text=text if state == "used" else "spare",
         load=" + ".join(filter(None, (load_text(circuit) for circuit in known))),
@@ -189,9 +189,9 @@ def _way_row(project: Project, key: str, way: Way, *, circuits: tuple[str, ...],
     )
 
 
-def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
+def _direct_rows(project: Project) -> dict[str, tuple[OneLineRow, ...]]:
     """Return circuits, and legs of circuits, that leave a supply, switch or bar with no distribution panel between."""
-    found: dict[str, list[Row]] = {}
+    found: dict[str, list[OneLineRow]] = {}
     ends = Ends(project, None)
     for key, circuit in project.circuits.items():
         owner = circuit.from_.owner
@@ -212,9 +212,9 @@ def _direct_rows(project: Project) -> dict[str, tuple[Row, ...]]:
 
 def _circuit_row(
     circuit: Circuit, *, mark: str, key: str, text_after: str = "", protection: Protection | None = None
-) -> Row:
+) -> OneLineRow:
     device = protection or circuit.protection
-    return Row(
+    return OneLineRow(
         mark=mark,
         text=(circuit.name or circuit.id) + text_after,
         load=load_text(circuit),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.diagrams.layered import Edge, lay_out
 from layout.drawing.diagrams.one_line_graph import Feed
 from layout.drawing.diagrams.one_line_parts import Stub
-from layout.drawing.diagrams.symbols import INK
+from layout.drawing.diagrams.symbols import SYMBOL_PEN
 from layout.drawing.elements.scene import Group, Item, Text, line
 from layout.light_dataclass import dataclass, field
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.drawing.diagrams.layered import Layout
     from layout.drawing.diagrams.one_line_parts import Part
 
-Block = tuple[tuple[Item, ...], float, float]
+OneLineBlock = tuple[tuple[Item, ...], float, float]
 """Items that hang from (0, 0), their width and their height."""
 
 
@@ -41,14 +41,14 @@ class Chosen:
     notes: Mapping[str, str] = field(default_factory=dict)
 
 
-def headed(text: str, block: Block) -> Block:
+def headed(text: str, block: OneLineBlock) -> OneLineBlock:
     """Return a block under a heading."""
     items, wide, tall = block
     head: tuple[Item, ...] = (Text((0, -3.5), text, 3.5, bold=True), Group(items, dy_mm=-9))
     return head, max(wide, 80.0), tall + 9
 
 
-def picture(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> Block | None:
+def one_line_picture(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Part]]) -> OneLineBlock | None:
     """Lay parts out, then once more with the lines of each part sorted by where they go."""
     parts, laid = _laid(feeds, build)
     if not parts:
@@ -61,7 +61,7 @@ def picture(feeds: Sequence[Feed], build: Callable[[Sequence[Feed]], Sequence[Pa
     parts, laid = _laid(feeds, build)
     items: list[Item] = []
     for way in laid.lines:
-        items += [line((a[0], -a[1]), (b[0], -b[1]), INK) for a, b in pairwise(way)]
+        items += [line((a[0], -a[1]), (b[0], -b[1]), SYMBOL_PEN) for a, b in pairwise(way)]
     for part in parts:
         x, y = laid.at[part.node.id]
         items.append(Group(part.items, name=part.node.id, dx_mm=x, dy_mm=-y))

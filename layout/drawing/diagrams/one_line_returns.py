@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from layout.drawing.diagrams.layered import Edge, LayeredNode, backward
 from layout.drawing.diagrams.one_line_graph import owner_name, return_feeds
 from layout.drawing.diagrams.one_line_parts import Body, assemble, bar_body
-from layout.drawing.diagrams.one_line_picture import headed, picture, stub_in, stub_out
-from layout.drawing.diagrams.symbols import INK
+from layout.drawing.diagrams.one_line_picture import headed, one_line_picture, stub_in, stub_out
+from layout.drawing.diagrams.symbols import SYMBOL_PEN
 from layout.drawing.elements.scene import rect
 from layout.geometry.path import Box
 
@@ -17,16 +17,16 @@ if TYPE_CHECKING:
 
     from layout.drawing.diagrams.one_line_graph import Feed
     from layout.drawing.diagrams.one_line_parts import Part
-    from layout.drawing.diagrams.one_line_picture import Block, Chosen
+    from layout.drawing.diagrams.one_line_picture import Chosen, OneLineBlock
     from layout.project.model.project import Project
 
 
-def returns(project: Project, chosen: Chosen) -> Block | None:
+def returns(project: Project, chosen: Chosen) -> OneLineBlock | None:
     """Return the picture of returns, earth and bonding: from everything that returns, to the bars, to the sources."""
     every = list(return_feeds(project))
     names = list(dict.fromkeys(end for feed in every for end in (feed.source, feed.target)))
     feeds, names, words = _forward_plain(project, every, names)
-    made = picture(feeds, lambda order: [_return_part(project, chosen, name, words, order) for name in names])
+    made = one_line_picture(feeds, lambda order: [_return_part(project, chosen, name, words, order) for name in names])
     return headed("Returns, earth and bonding", made) if made else None
 
 
@@ -58,4 +58,4 @@ def _forward_plain(
 
 
 def _plain_body() -> Body:
-    return Body(items=(rect(Box(0, -2.2, 6, 2.2), INK),), width_mm=6, up_mm=2.2, down_mm=2.2)
+    return Body(items=(rect(Box(0, -2.2, 6, 2.2), SYMBOL_PEN),), width_mm=6, up_mm=2.2, down_mm=2.2)

@@ -31,7 +31,7 @@ class Lying:
     diameter_mm: float
 
 
-class Hole(Protocol):
+class _Hole(Protocol):
     """The inside of a wireway."""
 
     def rests(self, radius_mm: float) -> Iterator[Point]:
@@ -104,7 +104,7 @@ class Square:
         )
 
 
-def pack(hole: Hole, diameters_mm: Sequence[float]) -> tuple[tuple[Lying, ...], tuple[int, ...]]:
+def pack(hole: _Hole, diameters_mm: Sequence[float]) -> tuple[tuple[Lying, ...], tuple[int, ...]]:
     """Lay cables into a hole.
 
     Parameters
@@ -145,7 +145,7 @@ def bundle_mm(diameters_mm: Sequence[float]) -> float:
     return size
 
 
-def _every(hole: Hole, lying: Sequence[Lying], radius_mm: float) -> Iterator[Point]:
+def _every(hole: _Hole, lying: Sequence[Lying], radius_mm: float) -> Iterator[Point]:
     yield from hole.rests(radius_mm)
     for other in lying:
         yield from hole.along_wall(other, radius_mm)
@@ -153,7 +153,7 @@ def _every(hole: Hole, lying: Sequence[Lying], radius_mm: float) -> Iterator[Poi
         yield from _between(first, second, radius_mm)
 
 
-def _beside(hole: Hole, lying: Sequence[Lying], new: Lying, radius_mm: float) -> Iterator[Point]:
+def _beside(hole: _Hole, lying: Sequence[Lying], new: Lying, radius_mm: float) -> Iterator[Point]:
     yield from hole.along_wall(new, radius_mm)
     for other in lying:
         yield from _between(other, new, radius_mm)
@@ -164,7 +164,7 @@ def _between(first: Lying, second: Lying, radius_mm: float) -> Iterator[Point]:
     yield from _meet(first.at, first.diameter_mm / 2 + radius_mm, second.at, second.diameter_mm / 2 + radius_mm)
 
 
-def _free(hole: Hole, lying: Sequence[Lying], at: Point, radius_mm: float) -> tuple[float, float, float] | None:
+def _free(hole: _Hole, lying: Sequence[Lying], at: Point, radius_mm: float) -> tuple[float, float, float] | None:
     """Return the key a place is chosen by (height, distance from the middle, x), None where it is not free."""
     if not hole.holds(at, radius_mm) or any(_overlap(at, radius_mm, other) for other in lying):
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, width_mm
+from layout.drawing.elements.metrics import fitted_text, width_mm
 from layout.drawing.elements.pens import coloured
 from layout.drawing.elements.scene import FillPath, Item, Scene, Text, box_path, line, rect
 from layout.drawing.elements.swatch import swatch
@@ -77,7 +77,7 @@ def _wide(position: Position) -> float:
 
 def _words(wire: BlockWire) -> str:
     head = "  ".join(filter(None, (wire.number, wire.code, wire.size)))
-    return fitted(f"{head}  →  {wire.to}", _TEXT, LONGEST_TEXT_MM)
+    return fitted_text(f"{head}  →  {wire.to}", _TEXT, LONGEST_TEXT_MM)
 
 
 def _piece(name: str, positions: Sequence[Position]) -> Scene:
@@ -100,7 +100,7 @@ def _piece(name: str, positions: Sequence[Position]) -> Scene:
 
 def _body(box: Box, position: Position) -> list[Item]:
     x = box.centre[0]
-    items: list[Item] = [FillPath(box_path(box), colours.TINT), rect(box, pens.RULE)]
+    items: list[Item] = [FillPath(box_path(box), colours.TINT), rect(box, pens.RULE_PEN)]
     items.append(Text((x, box.y1 - 5.5), position.mark, 3.0, "centre", bold=True))
     if position.stud:
         items.append(Text((x, box.y0 + 2.0), position.stud, 1.8, "centre", colour=colours.GREY))
@@ -112,7 +112,7 @@ def _body(box: Box, position: Position) -> list[Item]:
 def _wire(wire: BlockWire, foot_x: float, x: float, y: float) -> list[Item]:
     """Return a wire from the position's middle up to its text: an elbow, then a strip in its colour."""
     bend = y + 3.0
-    pen = coloured(pens.RULE, colours.INK)
+    pen = coloured(pens.RULE_PEN, colours.INK)
     items: list[Item] = [line((foot_x, y), (foot_x, bend), pen)]
     if x != foot_x:
         items.append(line((foot_x, bend), (x, bend), pen))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, width_mm, wrapped
+from layout.drawing.elements.metrics import fitted_text, width_mm, wrapped
 from layout.drawing.elements.scene import Item, Scene, Text, rect
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.geometry.path import Box
@@ -13,10 +13,10 @@ from layout.geometry.path import Box
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-WIDE_MM, TALL_MM, GAP_MM, MARGIN_MM = 85.0, 18.0, 4.0, 14.0
+WIDE_MM, TALL_MM, _GAP_MM, _MARGIN_MM = 85.0, 18.0, 4.0, 14.0
 LARGE_MM = 5.0
 """Height of the large words; longer ones are set as small as they must be."""
-FRAME = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.7)
+_FRAME = pens.coloured(pens.WARNING, colours.ALARM, width_mm=0.7)
 
 
 def warning_sheets(labels: Sequence[tuple[str, str]], *, paper: str, foot: Sequence[str] = ()) -> tuple[Scene, ...]:
@@ -30,19 +30,19 @@ def warning_sheets(labels: Sequence[tuple[str, str]], *, paper: str, foot: Seque
         What stands at the foot of each sheet.
     """
     of = sheet(paper)
-    down = int((of.height_mm - 2 * MARGIN_MM - 16.0) // (TALL_MM + GAP_MM))
+    down = int((of.height_mm - 2 * _MARGIN_MM - 16.0) // (TALL_MM + _GAP_MM))
     pages = [labels[first : first + 2 * down] for first in range(0, len(labels), 2 * down)]
     scenes = []
     for number, page in enumerate(pages, start=1):
         name = f"Warning labels, sheet {number} of {len(pages)}: print without scaling"
-        items: list[Item] = [Text((MARGIN_MM, of.height_mm - MARGIN_MM), name, 2.5)]
+        items: list[Item] = [Text((_MARGIN_MM, of.height_mm - _MARGIN_MM), name, 2.5)]
         for index, (large, small) in enumerate(page):
-            x = MARGIN_MM + (index % 2) * (WIDE_MM + GAP_MM)
-            y = of.height_mm - MARGIN_MM - 8.0 - (index // 2) * (TALL_MM + GAP_MM)
+            x = _MARGIN_MM + (index % 2) * (WIDE_MM + _GAP_MM)
+            y = of.height_mm - _MARGIN_MM - 8.0 - (index // 2) * (TALL_MM + _GAP_MM)
             box = Box(x, y - TALL_MM, x + WIDE_MM, y)
-            items += [rect(box, FRAME), *_words(large, small, box)]
+            items += [rect(box, _FRAME), *_words(large, small, box)]
         items += [
-            Text((MARGIN_MM, MARGIN_MM - 3.0 * row), fitted(words, 1.8, of.width_mm - 2 * MARGIN_MM), 1.8)
+            Text((_MARGIN_MM, _MARGIN_MM - 3.0 * row), fitted_text(words, 1.8, of.width_mm - 2 * _MARGIN_MM), 1.8)
             for row, words in enumerate(foot)
         ]
         scenes.append(
@@ -60,7 +60,7 @@ def _words(large: str, small: str, box: Box) -> list[Item]:
         if len(lines) <= most:
             break
     if len(lines) > most:
-        lines = [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), height, room)]
+        lines = [*lines[: most - 1], fitted_text(" ".join(lines[most - 1 :]), height, room)]
     pitch = 1.4 * height
     below = box.y1 - 14.5 + (len(lines) - 1) * pitch / 2
     up = box.y1 - 9.0 + (len(lines) - 1) * 0.9

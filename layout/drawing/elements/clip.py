@@ -11,7 +11,7 @@ from layout.geometry.path import Arc, Box, Path
 if TYPE_CHECKING:
     from layout.geometry.path import Segment
 
-HAIR = 1e-9
+_HAIR = 1e-9
 
 
 def clip_path(path: Path, window: Box, box: Box | None = None) -> tuple[Path, ...]:
@@ -38,7 +38,7 @@ def clip_path(path: Path, window: Box, box: Box | None = None) -> tuple[Path, ..
 
 def _inside(segment: Segment, window: Box) -> list[Segment]:
     """Return the parts of one line or arc inside the window, in its direction."""
-    shares = sorted({0.0, 1.0, *(s for s in _crossings(segment, window) if HAIR < s < 1 - HAIR)})
+    shares = sorted({0.0, 1.0, *(s for s in _crossings(segment, window) if _HAIR < s < 1 - _HAIR)})
     kept: list[list[float]] = []
     for low, high in pairwise(shares):
         x, y = segment.point_at((low + high) / 2)

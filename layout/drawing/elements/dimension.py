@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Literal
 from layout.drawing.elements import pens
 from layout.drawing.elements.label_placing import spread
 from layout.drawing.elements.metrics import text_box, width_mm
-from layout.drawing.elements.numerals import Units, length
-from layout.drawing.elements.scene import FillPath, Item, StrokePath, Text, leaves, polyline_path
+from layout.drawing.elements.numerals import Units, length_text
+from layout.drawing.elements.scene import FillPath, Item, StrokePath, Text, polyline_path, scene_leaves
 from layout.geometry.shapes import circle
 from layout.light_dataclass import dataclass, field
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from layout.geometry.path import Box, Point
 
-Side = Literal["below", "above", "left", "right"]
+_Side = Literal["below", "above", "left", "right"]
 Style = Literal["auto", "parallel", "running", "coordinate"]
 
 ARROW_MM = 2.5
@@ -65,7 +65,7 @@ class Stop:
     @property
     def text(self) -> str:
         """The dimension's text."""
-        return self.prefix + length(self.value_mm, self.units)
+        return self.prefix + length_text(self.value_mm, self.units)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,14 +87,14 @@ class Band:
     @property
     def text_boxes(self) -> list[Box]:
         """Boxes of all its texts, for labels to keep clear of."""
-        return [text_box(item) for item in leaves(self.items) if isinstance(item, Text)]
+        return [text_box(item) for item in scene_leaves(self.items) if isinstance(item, Text)]
 
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
     """Places (u, v) of a band on paper."""
 
-    side: Side
+    side: _Side
     edge_mm: float
     items: list[Item] = field(default_factory=list)
 
@@ -166,7 +166,7 @@ class _Frame:
 
 
 def parallel_band(
-    stops: Sequence[Stop], *, origin_mm: float, side: Side, edge_mm: float, height_mm: float = 2.5
+    stops: Sequence[Stop], *, origin_mm: float, side: _Side, edge_mm: float, height_mm: float = 2.5
 ) -> Band:
     """Return dimensions from a common origin, each on a line of its own, the shortest next to the outline."""
     frame = _Frame(side, edge_mm)
@@ -184,7 +184,7 @@ def running_band(
     stops: Sequence[Stop],
     *,
     origin_mm: float,
-    side: Side,
+    side: _Side,
     edge_mm: float,
     low_mm: float,
     high_mm: float,
@@ -220,7 +220,7 @@ def dimension_band(
     stops: Sequence[Stop],
     *,
     origin_mm: float,
-    side: Side,
+    side: _Side,
     edge_mm: float,
     low_mm: float,
     high_mm: float,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.metrics import CAP_HEIGHT_PER_EM, advances, font, width_mm
 from layout.drawing.elements.scene import Align, polyline_path, scaled_path
-from layout.drawing.fonts.cut import SMALL
+from layout.drawing.fonts.cut import SMALL_FONTS
 
 if TYPE_CHECKING:
     from layout.geometry.path import Path, Point
@@ -42,7 +42,7 @@ def text_outlines(
         for ring in glyph(character, bold=bold):
             path = scaled_path(ring, scale).moved(x, -height_mm / 2)
             paths.append((path.mirrored_x() if mirrored else path).turned(turn_deg).moved(*at))
-        x += advances(bold=bold, small=character in SMALL)[ord(character)] * scale
+        x += advances(bold=bold, small=character in SMALL_FONTS)[ord(character)] * scale
     return tuple(paths)
 
 

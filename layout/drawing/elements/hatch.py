@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.drawing.elements.scene import HatchPath
     from layout.geometry.path import Point
 
-TOLERANCE_MM = 0.01
+_TOLERANCE_MM = 0.01
 """Arcs are hatched as chains that leave them by at most this."""
 
 
@@ -23,7 +23,7 @@ def hatch_lines(hatch: HatchPath) -> list[Path]:
     Lines lie on a grid fixed to the origin, so that neighbouring shapes are hatched alike.
     """
     rings = [
-        [turned_point(p, -hatch.turn_deg) for p in path.points(TOLERANCE_MM)] for path in (hatch.path, *hatch.holes)
+        [turned_point(p, -hatch.turn_deg) for p in path.points(_TOLERANCE_MM)] for path in (hatch.path, *hatch.holes)
     ]
     ys = [y for ring in rings for _, y in ring]
     step = hatch.spacing_mm
@@ -33,7 +33,7 @@ def hatch_lines(hatch: HatchPath) -> list[Path]:
         y = row * step + step * 1e-4
         crossings = sorted(x for ring in rings for x in _crossings(ring, y))
         for low, high in zip(crossings[::2], crossings[1::2], strict=False):
-            if high - low > TOLERANCE_MM:
+            if high - low > _TOLERANCE_MM:
                 lines.append((low, high, y))
     return [
         Path((Line(turned_point((a, y), hatch.turn_deg), turned_point((b, y), hatch.turn_deg)),), closed=False)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 LINE_PITCH_PER_CAP = 1.7
 """Distance of base lines, as a share of the capital height (ISO 3098 asks for at least 1.4 h)."""
 
-CLEAR_MM = 1.0
+_CLEAR_MM = 1.0
 """Free space kept round every label."""
 
 CROSSING_COST_MM = 6.0
@@ -34,10 +34,10 @@ FIRM_COST_MM = 40.0
 LEADER_COST_MM = 8.0
 """And so much for each such line that a leader crosses on its way."""
 
-CELL_MM = 16.0
+_CELL_MM = 16.0
 """Pitch of the grid by which strokes near a label are found."""
 
-HAIR_MM = 1e-6
+_HAIR_MM = 1e-6
 """Costs that differ by less may differ by rounding alone."""
 
 _TOWARDS = tuple(
@@ -134,7 +134,7 @@ def overlaps(first: Box, second: Box, *, clear_mm: float = 0.0) -> bool:
     )
 
 
-def holds(outer: Box, inner: Box) -> bool:
+def box_holds(outer: Box, inner: Box) -> bool:
     """Return whether ``inner`` lies wholly in ``outer``."""
     return outer.x0 <= inner.x0 and outer.y0 <= inner.y0 and inner.x1 <= outer.x1 and inner.y1 <= outer.y1
 
@@ -180,12 +180,12 @@ def place_labels(
             for distance, box, leader in _candidates(wish, words, reach_mm):
                 if best and distance + extra >= best[0]:
                     break
-                if not (holds(area, box) and holds(room, box)) or _touches(box, blocked):
+                if not (box_holds(area, box) and box_holds(room, box)) or _touches(box, blocked):
                     continue
                 cost = distance + extra
                 if not (wish.fits and box.centre == wish.at):
                     firmly = cut.count(box) + sum(overlaps(box, other) for other in wish.foreign)
-                    if best and cost + FIRM_COST_MM * firmly > best[0] + HAIR_MM:
+                    if best and cost + FIRM_COST_MM * firmly > best[0] + _HAIR_MM:
                         continue
                     cost += CROSSING_COST_MM * crossed.count(box)
                     cost += FIRM_COST_MM * firmly
@@ -204,9 +204,9 @@ def place_labels(
 
 def _touches(box: Box, others: Sequence[Box]) -> bool:
     """Tell whether a label comes too near to any other; asked so often that it is spelled out."""
-    x0, y0, x1, y1 = box.x0, box.y0, box.x1 + CLEAR_MM, box.y1 + CLEAR_MM
+    x0, y0, x1, y1 = box.x0, box.y0, box.x1 + _CLEAR_MM, box.y1 + _CLEAR_MM
     for other in others:  # a generator costs twice the time
-        if other.x0 < x1 and x0 < other.x1 + CLEAR_MM and other.y0 < y1 and y0 < other.y1 + CLEAR_MM:
+        if other.x0 < x1 and x0 < other.x1 + _CLEAR_MM and other.y0 < y1 and y0 < other.y1 + _CLEAR_MM:
             return True
     return False
 
@@ -219,7 +219,7 @@ def _candidates(wish: LabelWish, lines: tuple[str, ...], reach_mm: float) -> Ite
         yield 0.0, Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2), None
     distance = 0.0
     while distance <= reach_mm:
-        off = wish.clear_mm + CLEAR_MM + distance
+        off = wish.clear_mm + _CLEAR_MM + distance
         for c, s in _TOWARDS:
             near = (x + off * c, y + off * s)
             # The label hangs on the point of its box that faces what it names.
@@ -293,8 +293,8 @@ class Crossings:
 
 
 def _cells(x0: float, y0: float, x1: float, y1: float) -> Iterator[tuple[int, int]]:
-    columns = range(floor(x0 / CELL_MM), floor(x1 / CELL_MM) + 1)
-    return product(columns, range(floor(y0 / CELL_MM), floor(y1 / CELL_MM) + 1))
+    columns = range(floor(x0 / _CELL_MM), floor(x1 / _CELL_MM) + 1)
+    return product(columns, range(floor(y0 / _CELL_MM), floor(y1 / _CELL_MM) + 1))
 
 
 def spread(wanted: Sequence[float], *, pitch_mm: float, low_mm: float, high_mm: float) -> list[float]:

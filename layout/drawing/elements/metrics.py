@@ -11,7 +11,7 @@ from io import BytesIO
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
-from layout.drawing.fonts.cut import SMALL, font_bytes, small_advances
+from layout.drawing.fonts.cut import SMALL_FONTS, font_bytes, small_advances
 from layout.geometry.path import Box, Point
 from layout.languages import Said, in_language
 
@@ -77,22 +77,22 @@ def _advance(text: str, bold: bool) -> float:
     try:
         total = sum(map(advances(bold=bold, small=True).__getitem__, map(ord, text)))
     except KeyError:
-        if lacking := missing(text):
+        if lacking := missing_letters(text):
             raise ValueError(f"the font lacks {lacking!r}, in {text!r}") from None
         total = sum(map(advances(bold=bold).__getitem__, map(ord, text)))
     return total
 
 
-def missing(text: str) -> str:
+def missing_letters(text: str) -> str:
     """Return the characters of ``text`` that the font lacks, each once, in order of appearance."""
-    more = dict.fromkeys(character for character in text if character not in SMALL)
+    more = dict.fromkeys(character for character in text if character not in SMALL_FONTS)
     if not more:
         return ""
     regular, strong = advances(), advances(bold=True)
     return "".join(character for character in more if ord(character) not in regular or ord(character) not in strong)
 
 
-def fitted(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:
+def fitted_text(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:
     """Return ``text``, or its beginning with an ellipsis, so that it fits into ``room_mm``."""
     text = in_language(text)
     if width_mm(text, height_mm, bold=bold) <= room_mm:

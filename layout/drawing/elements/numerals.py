@@ -8,14 +8,14 @@ from typing import Literal
 Units = Literal["mm", "inch"]
 """In which lengths stand on drawings."""
 
-UNITS: dict[Units, str] = {"mm": "dimensions in mm", "inch": "inches, ≈ to 1/64"}
+DRAWING_UNITS: dict[Units, str] = {"mm": "dimensions in mm", "inch": "inches, ≈ to 1/64"}
 """What a sheet says of its lengths."""
 
 MM_TOO: dict[Units, str] = {"mm": "", "inch": " mm"}
 """What stands behind a limit, which is in mm on every sheet."""
 
 INCH_MM = 25.4
-PARTS = 64
+_PARTS = 64
 """Parts of an inch on a rule, and the step of inch drills."""
 
 ABOUT_MM = 0.05
@@ -42,8 +42,8 @@ def tool_size(diameter_mm: float) -> str:
     >>> tool_size(8.0), tool_size(28.575), tool_size(63.5)
     ('8', '28.58 (1 1/8 in)', '63.5 (2 1/2 in)')
     """
-    parts = round(diameter_mm / INCH_MM * PARTS)
-    is_inch = abs(parts * INCH_MM / PARTS - diameter_mm) < 1e-6 and abs(diameter_mm - round(diameter_mm)) > 1e-6
+    parts = round(diameter_mm / INCH_MM * _PARTS)
+    is_inch = abs(parts * INCH_MM / _PARTS - diameter_mm) < 1e-6 and abs(diameter_mm - round(diameter_mm)) > 1e-6
     return f"{mm(diameter_mm)} ({_fraction(parts)} in)" if is_inch else mm(diameter_mm)
 
 
@@ -53,12 +53,12 @@ def inches(value_mm: float) -> str:
     >>> inches(63.5), inches(92.0), inches(-6.35), inches(0.0)
     ('2 1/2', '≈3 5/8', '-1/4', '0')
     """
-    parts = round(abs(value_mm) / INCH_MM * PARTS)
-    about = "≈" if abs(parts * INCH_MM / PARTS - abs(value_mm)) > ABOUT_MM + 1e-9 else ""
+    parts = round(abs(value_mm) / INCH_MM * _PARTS)
+    about = "≈" if abs(parts * INCH_MM / _PARTS - abs(value_mm)) > ABOUT_MM + 1e-9 else ""
     return f"{about}{'-' if value_mm < 0 and parts else ''}{_fraction(parts)}"
 
 
-def length(value_mm: float, units: Units) -> str:
+def length_text(value_mm: float, units: Units) -> str:
     """Return a length for a dimension, in the drawing's units, without them."""
     return mm(value_mm) if units == "mm" else inches(value_mm)
 
@@ -88,5 +88,5 @@ def measure(value_mm: float, units: Units) -> str:
 
 
 def _fraction(parts: int) -> str:
-    whole, rest = divmod(Fraction(parts, PARTS), 1)
+    whole, rest = divmod(Fraction(parts, _PARTS), 1)
     return " ".join(part for part in (str(whole) if whole else "", str(rest) if rest else "") if part) or "0"

@@ -9,7 +9,7 @@ from layout.drawing.elements.scene import Group, Scene
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-GAP_MM = 8.0
+ROW_GAP_MM = 8.0
 
 
 def rows_of(scenes: Iterable[Scene], width_mm: float) -> tuple[Scene, ...]:
@@ -20,9 +20,9 @@ def rows_of(scenes: Iterable[Scene], width_mm: float) -> tuple[Scene, ...]:
     rows: list[list[Scene]] = []
     used = 0.0
     for scene in scenes:
-        if rows and used + GAP_MM + scene.width_mm <= width_mm:
+        if rows and used + ROW_GAP_MM + scene.width_mm <= width_mm:
             rows[-1].append(scene)
-            used += GAP_MM + scene.width_mm
+            used += ROW_GAP_MM + scene.width_mm
         else:
             rows.append([scene])
             used = scene.width_mm
@@ -43,10 +43,10 @@ def on_sheets(scenes: Iterable[Scene], width_mm: float, height_mm: float) -> tup
 
 def _takes(columns: list[list[Scene]], scene: Scene, width_mm: float, height_mm: float) -> bool:
     """Put a scene below a column, or into a column of its own; tell whether there was room."""
-    used = sum(_wide(column) + GAP_MM for column in columns)
+    used = sum(_wide(column) + ROW_GAP_MM for column in columns)
     for column in columns:
         wider = max(scene.width_mm - _wide(column), 0.0)
-        if _tall([*column, scene]) <= height_mm and used - GAP_MM + wider <= width_mm:
+        if _tall([*column, scene]) <= height_mm and used - ROW_GAP_MM + wider <= width_mm:
             column.append(scene)
             return True
     if used + scene.width_mm <= width_mm and scene.height_mm <= height_mm:
@@ -60,7 +60,7 @@ def _wide(column: Sequence[Scene]) -> float:
 
 
 def _tall(column: Sequence[Scene]) -> float:
-    return sum(scene.height_mm + GAP_MM for scene in column) - GAP_MM
+    return sum(scene.height_mm + ROW_GAP_MM for scene in column) - ROW_GAP_MM
 
 
 def _columns(columns: Sequence[Sequence[Scene]]) -> Scene:
@@ -72,10 +72,10 @@ def _columns(columns: Sequence[Sequence[Scene]]) -> Scene:
         for scene in column:
             y -= scene.height_mm
             groups.append(Group(scene.items, name=scene.title, dx_mm=x, dy_mm=y))
-            y -= GAP_MM
-        x += _wide(column) + GAP_MM
+            y -= ROW_GAP_MM
+        x += _wide(column) + ROW_GAP_MM
     titles = ", ".join(scene.title for column in columns for scene in column if scene.title)
-    return Scene(width_mm=x - GAP_MM, height_mm=tall, items=tuple(groups), title=titles)
+    return Scene(width_mm=x - ROW_GAP_MM, height_mm=tall, items=tuple(groups), title=titles)
 
 
 def _joined(row: Sequence[Scene]) -> Scene:
@@ -85,10 +85,10 @@ def _joined(row: Sequence[Scene]) -> Scene:
     x = 0.0
     for scene in row:
         groups.append(Group(scene.items, name=scene.title, dx_mm=x))
-        x += scene.width_mm + GAP_MM
+        x += scene.width_mm + ROW_GAP_MM
     titles = ", ".join(scene.title for scene in row if scene.title)
     return Scene(
-        width_mm=x - GAP_MM,
+        width_mm=x - ROW_GAP_MM,
         height_mm=max(scene.height_mm for scene in row),
         items=tuple(groups),
         title=titles,

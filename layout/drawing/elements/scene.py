@@ -231,13 +231,13 @@ def resolved(scene: Scene) -> tuple[Item, ...]:
     return tuple(moved_item(item, 0.0, 0.0) for item in scene.items)
 
 
-def leaves(items: Iterable[Item]) -> Iterator[StrokePath | FillPath | HatchPath | Text]:
+def scene_leaves(items: Iterable[Item]) -> Iterator[StrokePath | FillPath | HatchPath | Text]:
     """Yield every primitive of ``items`` in drawing order and in the outer frame."""
     for item in items:
         if isinstance(item, Group):
             moved = moved_item(item, 0.0, 0.0)
             if isinstance(moved, Group):
-                yield from leaves(moved.items)
+                yield from scene_leaves(moved.items)
         else:
             yield item
 

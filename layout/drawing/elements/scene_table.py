@@ -6,7 +6,7 @@ Tables that flow over pages are the PDF library's own business (``layout.handove
 from __future__ import annotations
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, width_mm
+from layout.drawing.elements.metrics import fitted_text, width_mm
 from layout.drawing.elements.scene import Align, FillPath, Item, Text, box_path, line
 from layout.geometry.path import Box, Point
 from layout.light_dataclass import dataclass
@@ -19,7 +19,7 @@ PAD_PER_CAP = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class SceneColumn:
     """A column: its heading, how its cells align, and the most room it may take (0: no limit)."""
 
     title: str
@@ -28,10 +28,10 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class SceneTable:
     """Heading, columns and rows of text."""
 
-    columns: tuple[Column, ...]
+    columns: tuple[SceneColumn, ...]
     rows: tuple[tuple[str, ...], ...]
     heading: str = ""
     height_mm: float = 2.5
@@ -69,7 +69,7 @@ class Table:
         return max(sum(self.column_widths_mm()), heading), self.head_mm + count * self.row_mm
 
 
-def table_items(table: Table, top_left: Point, *, first: int = 0, count: int | None = None) -> tuple[Item, ...]:
+def table_items(table: SceneTable, top_left: Point, *, first: int = 0, count: int | None = None) -> tuple[Item, ...]:
     """Return rows ``first`` to ``first + count`` of a table that hangs from ``top_left``."""
     rows = table.rows[first:] if count is None else table.rows[first : first + count]
     widths = table.column_widths_mm()
@@ -91,19 +91,19 @@ def table_items(table: Table, top_left: Point, *, first: int = 0, count: int | N
             x += wide
         y -= table.row_mm
         if number == 0:
-            items.append(line((left, y), (right, y), pens.RULE))
-    items.append(line((left, y), (right, y), pens.RULE))
+            items.append(line((left, y), (right, y), pens.RULE_PEN))
+    items.append(line((left, y), (right, y), pens.RULE_PEN))
     items.append(
         line(
             (left, top_left[1] - table.head_mm + table.row_mm),
             (right, top_left[1] - table.head_mm + table.row_mm),
-            pens.RULE,
+            pens.RULE_PEN,
         )
     )
     return tuple(items)
 
 
-def table_columns(table: Table, room: Box, *, first: int = 0, gap_mm: float = 6.0) -> tuple[tuple[Item, ...], int]:
+def table_columns(table: SceneTable, room: Box, *, first: int = 0, gap_mm: float = 6.0) -> tuple[tuple[Item, ...], int]:
     """Fill ``room`` with a table, side by side when it is long, from its upper left corner.
 
     Returns
@@ -121,9 +121,11 @@ def table_columns(table: Table, room: Box, *, first: int = 0, gap_mm: float = 6.
     return tuple(items), first
 
 
-def _cell(table: Table, content: str, across: tuple[float, float], top: float, align: Align, *, bold: bool) -> Text:
+def _cell(
+    table: SceneTable, content: str, across: tuple[float, float], top: float, align: Align, *, bold: bool
+) -> Text:
     inset = PAD_PER_CAP * table.height_mm
     left, right = across[0] + inset, across[1] - inset
-    text = fitted(content, table.height_mm, right - left + 1e-6, bold=bold)
+    text = fitted_text(content, table.height_mm, right - left + 1e-6, bold=bold)
     x = {"left": left, "centre": (left + right) / 2, "right": right}[align]
     return Text((x, top - table.row_mm / 2), text, table.height_mm, align, "middle", bold=bold)

@@ -11,7 +11,7 @@ from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
 
-SMALL = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])).union("ΩμΔφ–—‘’“”•…−≈≠≤≥√∅←↑→↓↔↕⌀☐☑✓")
+SMALL_FONTS = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])).union("ΩμΔφ–—‘’“”•…−≈≠≤≥√∅←↑→↓↔↕⌀☐☑✓")
 """Letters of the small font: Latin, and the signs that spile itself writes."""
 
 ADVANCES = "advances-small.txt"
@@ -41,7 +41,7 @@ def small_advances(*, bold: bool = False) -> dict[int, float]:
 @cache
 def font_for(characters: frozenset[str], *, bold: bool = False) -> bytes:
     """Return a TrueType file that holds ``characters``; those that the shipped font lacks are left out."""
-    more = characters.difference(SMALL)
+    more = characters.difference(SMALL_FONTS)
     if not more:
         return font_bytes(bold=bold, small=True)
     return _with_blocks(tuple(sorted({ord(letter) // BLOCK for letter in more})), bold)
@@ -50,7 +50,7 @@ def font_for(characters: frozenset[str], *, bold: bool = False) -> bytes:
 @cache
 def _with_blocks(blocks: tuple[int, ...], bold: bool) -> bytes:
     more = [chr(code) for block in blocks for code in range(block * BLOCK, (block + 1) * BLOCK)]
-    return _cut_down(SMALL.union(more), bold)
+    return _cut_down(SMALL_FONTS.union(more), bold)
 
 
 def _cut_down(characters: frozenset[str], bold: bool) -> bytes:
@@ -75,7 +75,7 @@ def _name(bold: bool, small: bool) -> str:
 
 def small_fonts() -> dict[str, bytes]:
     """Return the small fonts, made anew, by file name."""
-    return {_name(bold, True): _cut_down(SMALL, bold) for bold in (False, True)}
+    return {_name(bold, True): _cut_down(SMALL_FONTS, bold) for bold in (False, True)}
 
 
 def advances_text() -> str:
@@ -87,7 +87,8 @@ def advances_text() -> str:
     widths = regular["hmtx"].metrics, bold["hmtx"].metrics
     lines = [str(regular["head"].unitsPerEm)]
     lines += [
-        f"{code:04X} {widths[0][names[0][code]][0]} {widths[1][names[1][code]][0]}" for code in sorted(map(ord, SMALL))
+        f"{code:04X} {widths[0][names[0][code]][0]} {widths[1][names[1][code]][0]}"
+        for code in sorted(map(ord, SMALL_FONTS))
     ]
     return "\n".join(lines) + "\n"
 

@@ -9,7 +9,7 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import place_labels
 from layout.drawing.elements.metrics import text_box
 from layout.drawing.elements.scene import Group, Item, Scene, StrokePath, Text
-from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.placed_panel import drawn_shapes
@@ -36,7 +36,7 @@ def as_it_is(
     rows = [("Outline", "as the file says it"), ("Picture", "laid by three points; perspective stays in")]
     rows += [(old.name or old.id or "Old hole", "old hole") for _, old in shapes.old_holes]
     rows += [(one.name, "there already") for one in shapes.devices]
-    table = Table(columns=(Column(title="As it is now"), Column(title=shapes.name)), rows=tuple(rows))
+    table = SceneTable(columns=(SceneColumn(title="As it is now"), SceneColumn(title=shapes.name)), rows=tuple(rows))
     choice = choose_sheet(shapes.box, [table], series)
     view = choice.view(shapes)
     edge = view.box(shapes.box)

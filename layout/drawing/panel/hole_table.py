@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import Units, size
-from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable
 from layout.drawing.panel.holes import depth_text
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def hole_table(
     most_name_mm: float = 30.0,
     units: Units = "mm",
     steps: Sequence[SheetRebate] = (),
-) -> Table:
+) -> SceneTable:
     """Return mark, place from the datum, size, depth, use and device of every hole, rebates after them."""
     rows = tuple(
         (
@@ -50,12 +50,14 @@ def hole_table(
         for step in steps
     )
     columns = (
-        Column(title="Hole"),
-        Column(title="X", align="right"),
-        Column(title="Y", align="right"),
-        Column(title="Size"),
-        Column(title="Depth"),
-        Column(title="Use"),
-        Column(title="Device", most_mm=most_name_mm),
+        SceneColumn(title="Hole"),
+        SceneColumn(title="X", align="right"),
+        SceneColumn(title="Y", align="right"),
+        SceneColumn(title="Size"),
+        SceneColumn(title="Depth"),
+        SceneColumn(title="Use"),
+        SceneColumn(title="Device", most_mm=most_name_mm),
     )
-    return Table(columns=columns, rows=rows, heading="Holes, X and Y of centres from the datum", height_mm=height_mm)
+    return SceneTable(
+        columns=columns, rows=rows, heading="Holes, X and Y of centres from the datum", height_mm=height_mm
+    )

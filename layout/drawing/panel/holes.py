@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device, Fixing
     from layout.project.model.shape import Shape, Tolerance
 
-Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
+_Kind = Literal["round", "rectangle", "slot", "odd", "fixing", "opening"]
 
 
 STRAIGHT_DEG = 1e-6
@@ -62,7 +62,7 @@ class Hole:
     mark: str
     device: str
     name: str
-    kind: Kind
+    kind: _Kind
     path: Path
     at: Point
     xy: Point
@@ -233,8 +233,8 @@ def _of_device(shapes: PanelShapes, device: DeviceShapes) -> list[Hole]:
     return found
 
 
-def _kind(shape: Shape) -> Kind:
-    kinds: dict[str, Kind] = {"circle": "round", "rect": "rectangle", "slot": "slot"}
+def _kind(shape: Shape) -> _Kind:
+    kinds: dict[str, _Kind] = {"circle": "round", "rect": "rectangle", "slot": "slot"}
     return kinds.get(shape.kind, "odd")
 
 

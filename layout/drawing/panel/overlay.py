@@ -9,8 +9,8 @@ from layout.drawing.elements import colours, pens
 from layout.drawing.elements.dimension import Band, Stop, dimension_band, parallel_band
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import MM_TOO, UNITS, Units, mm, size
-from layout.drawing.elements.scene import Group, HatchPath, Item, Scene, StrokePath, Text, leaves
+from layout.drawing.elements.numerals import DRAWING_UNITS, MM_TOO, Units, mm, size
+from layout.drawing.elements.scene import Group, HatchPath, Item, Scene, StrokePath, Text, scene_leaves
 from layout.drawing.panel.holes import is_confirmed, size_text, whence
 from layout.drawing.panel.panel_view import centre_mark, strokes
 from layout.drawing.panel.placed_panel import DeviceShapes, device_shapes
@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from layout.geometry.path import Point
     from layout.project.model.project import Project
 
-MARGIN_MM = 15.0
-HEAD_MM = 34.0
-FOOT_MM = 62.0
-BAND_MM = 30.0
+_MARGIN_MM = 15.0
+_HEAD_MM = 34.0
+_FOOT_MM = 62.0
+_BAND_MM = 30.0
 LEAST_TALL_MM = 240.0
 """The upright bar needs this between heading and cautions."""
 
@@ -49,17 +49,17 @@ def overlay_scene(project: Project, device_id: str) -> Scene:
     paper = _paper(shown)
     centre = (
         paper.width_mm / 2 - shown.centre[0] + 5.0,
-        (paper.height_mm - HEAD_MM + FOOT_MM + BAND_MM) / 2 - shown.centre[1],
+        (paper.height_mm - _HEAD_MM + _FOOT_MM + _BAND_MM) / 2 - shown.centre[1],
     )
     items: list[Item] = [*_heading(project, shapes, paper), *_lines(shapes, centre)]
     units = project.workshop.dimensions
     bands = _dimensions(shapes, centre, units)
     items += [Group(band.items, name="dimensions", layer="dimension") for band in bands]
     items += [
-        bars((MARGIN_MM, 46.0), upright=False),
-        bars((MARGIN_MM + 8.0, FOOT_MM + 4.0), upright=True),
+        bars((_MARGIN_MM, 46.0), upright=False),
+        bars((_MARGIN_MM + 8.0, _FOOT_MM + 4.0), upright=True),
     ]
-    cautions, _ = cautions_items(CAUTIONS, (MARGIN_MM, 42.0), paper.width_mm - 2 * MARGIN_MM)
+    cautions, _ = cautions_items(CAUTIONS, (_MARGIN_MM, 42.0), paper.width_mm - 2 * _MARGIN_MM)
     items.append(Group(cautions, name="cautions", layer="cautions"))
     items += _labels(shapes, centre, paper, items, units)
     return Scene(
@@ -73,8 +73,8 @@ def overlay_scene(project: Project, device_id: str) -> Scene:
 
 def _paper(shown: Box) -> Sheet:
     """Return the smallest paper that takes the device with its dimensions, else a sheet made to measure."""
-    wide = shown.width + 2 * (MARGIN_MM + BAND_MM)
-    tall = max(shown.height + HEAD_MM + FOOT_MM + 2 * BAND_MM, LEAST_TALL_MM)
+    wide = shown.width + 2 * (_MARGIN_MM + _BAND_MM)
+    tall = max(shown.height + _HEAD_MM + _FOOT_MM + 2 * _BAND_MM, LEAST_TALL_MM)
     for name in ("A4", "A3", "A2"):
         for paper in (sheet(name), sheet(name, landscape=True)):
             if wide <= paper.width_mm and tall <= paper.height_mm:
@@ -85,29 +85,31 @@ def _paper(shown: Box) -> Sheet:
 
 def _heading(project: Project, shapes: DeviceShapes, paper: Sheet) -> list[Item]:
     device, head = shapes.device, project.project
-    top, units = paper.height_mm - MARGIN_MM, project.workshop.dimensions
-    stated_in = "" if units == "mm" else f"{UNITS[units]}, "
+    top, units = paper.height_mm - _MARGIN_MM, project.workshop.dimensions
+    stated_in = "" if units == "mm" else f"{DRAWING_UNITS[units]}, "
     doubt = "" if is_confirmed(device) else ": DO NOT CUT"
     tolerance = device.cutout_tolerance
     limits = f", cut-out +{mm(tolerance.plus)} −{mm(tolerance.minus)}{MM_TOO[units]}" if tolerance else ""
     stated = ", ".join(filter(None, (head.name, head.number, f"rev. {head.revision}", head.date)))
     return [
-        Text((MARGIN_MM, top - 5.0), f"Overlay: {shapes.name}", 5.0, bold=True),
+        Text((_MARGIN_MM, top - 5.0), f"Overlay: {shapes.name}", 5.0, bold=True),
         Text(
-            (MARGIN_MM, top - 11.0),
+            (_MARGIN_MM, top - 11.0),
             f"Seen from the front, full size, {stated_in}sizes {whence(device.size_from)}{doubt}{limits}",
             2.5,
         ),
-        Text((MARGIN_MM, top - 15.5), f"{stated}.  {INVENTED}" if head.example else stated, 2.5),
+        Text((_MARGIN_MM, top - 15.5), f"{stated}.  {INVENTED}" if head.example else stated, 2.5),
         Text(
-            (MARGIN_MM, top - 20.0), "Lay it on the maker's own template against the light: every line must agree.", 2.5
+            (_MARGIN_MM, top - 20.0),
+            "Lay it on the maker's own template against the light: every line must agree.",
+            2.5,
         ),
     ]
 
 
 def _lines(shapes: DeviceShapes, at: Point) -> list[Item]:
     items: list[Item] = [StrokePath(shapes.face.moved(*at), pens.OUTLINE)]
-    items += [StrokePath(path.moved(*at), pens.BODY) for path, _ in shapes.bodies]
+    items += [StrokePath(path.moved(*at), pens.BODY_PEN) for path, _ in shapes.bodies]
     sure = is_confirmed(shapes.device)
     hatch = pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18)
     for path in shapes.cutouts:
@@ -161,7 +163,7 @@ def _labels(shapes: DeviceShapes, at: Point, paper: Sheet, items: list[Item], un
     wishes += [
         LabelWish(lines=(f"{count} × {words}",), at=first, clear_mm=5.0) for words, (count, first) in sizes.items()
     ]
-    taken = [text_box(item) for item in leaves(items) if isinstance(item, Text)] + text_boxes(tuple(items))
+    taken = [text_box(item) for item in scene_leaves(items) if isinstance(item, Text)] + text_boxes(tuple(items))
     lines = [s for path in (shapes.face, *shapes.cutouts) for s in strokes(path.moved(*at))]
-    placed, _ = place_labels(wishes, room=paper.box.grown(-MARGIN_MM), taken=taken, lines=lines)
+    placed, _ = place_labels(wishes, room=paper.box.grown(-_MARGIN_MM), taken=taken, lines=lines)
     return [item for label in placed for item in label.items()]

@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 SLACK_MM = 12.0
 """How far the texts of a running dimension may spread beyond the panel's ends."""
 
-LEAST_MM = 0.01
+_LEAST_MM = 0.01
 """A corner nearer than this to the end of an overall size is that end."""
 
-CLEAR_MM = 4.0
+_CLEAR_MM = 4.0
 """Names may stand over the outline by this much before they come into the dimensions' room."""
 
 
@@ -31,7 +31,7 @@ def outline_room_mm(shapes: PanelShapes) -> tuple[float, float]:
     corners = setout(shapes.outline).corners
     edge = Box(0.0, 0.0, shapes.box.width, shapes.box.height)
     across, up = _outline_bands(shapes, corners, View(scale=1.0, at=(-shapes.box.x0, -shapes.box.y0)), edge, 2.5)
-    return max(across.depth_mm, CLEAR_MM) + 1.0, max(up.depth_mm, CLEAR_MM) + 1.0
+    return max(across.depth_mm, _CLEAR_MM) + 1.0, max(up.depth_mm, _CLEAR_MM) + 1.0
 
 
 def dimensions(
@@ -97,9 +97,9 @@ def _outline_bands(
     for corner in corners:
         x, y = place.point(corner)
         from_x, from_y = shapes.coordinates(corner)
-        if LEAST_MM < from_x < box.width - LEAST_MM:
+        if _LEAST_MM < from_x < box.width - _LEAST_MM:
             across.append(Stop(at_mm=x, value_mm=from_x, from_mm=y, units=shapes.units))
-        if LEAST_MM < from_y < box.height - LEAST_MM:
+        if _LEAST_MM < from_y < box.height - _LEAST_MM:
             up.append(Stop(at_mm=y, value_mm=from_y, from_mm=x, units=shapes.units))
     datum, far = place.point(shapes.datum), edge.x1 if front else edge.x0
     return (
@@ -116,11 +116,11 @@ def _outline_bands(
 
 def band_boxes(bands: Sequence[Band], shapes: PanelShapes, edge: Box) -> list[Box]:
     """Return the room that dimensions take beside the outline; ``bands`` as :func:`dimensions` gives them."""
-    above, beside, below, datum_side = (max(band.depth_mm, CLEAR_MM) for band in bands)
+    above, beside, below, datum_side = (max(band.depth_mm, _CLEAR_MM) for band in bands)
     left, right = (datum_side, beside) if shapes.side == "front" else (beside, datum_side)
     return [
-        Box(edge.x0, edge.y1 + CLEAR_MM, edge.x1, edge.y1 + above),
-        Box(edge.x0 - SLACK_MM, edge.y0 - below, edge.x1 + SLACK_MM, edge.y0 - CLEAR_MM),
-        Box(edge.x0 - left, edge.y0, edge.x0 - CLEAR_MM, edge.y1),
-        Box(edge.x1 + CLEAR_MM, edge.y0, edge.x1 + right, edge.y1),
+        Box(edge.x0, edge.y1 + _CLEAR_MM, edge.x1, edge.y1 + above),
+        Box(edge.x0 - SLACK_MM, edge.y0 - below, edge.x1 + SLACK_MM, edge.y0 - _CLEAR_MM),
+        Box(edge.x0 - left, edge.y0, edge.x0 - _CLEAR_MM, edge.y1),
+        Box(edge.x1 + _CLEAR_MM, edge.y0, edge.x1 + right, edge.y1),
     ]

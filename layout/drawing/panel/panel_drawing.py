@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import colours
 from layout.drawing.elements.label_placing import LabelWish, place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import MM_TOO, Units, length, measure, mm, size
-from layout.drawing.elements.scene import Group, Item, Scene, Text, leaves
-from layout.drawing.elements.scene_table import Column, Table, table_columns
+from layout.drawing.elements.numerals import MM_TOO, Units, length_text, measure, mm, size
+from layout.drawing.elements.scene import Group, Item, Scene, Text, scene_leaves
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable, table_columns
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.hole_table import hole_table
 from layout.drawing.panel.holes import CONFIRMED, Hole, holes, whence
@@ -18,12 +18,12 @@ from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.panel_dimensions import band_boxes, dimensions, outline_room_mm
 from layout.drawing.panel.placed_panel import PanelShapes, at_words, drawn_shapes
 from layout.drawing.panel.rebates import rebates
-from layout.drawing.panel.sheet_choice import GAP_MM, TABLE_GAP_MM, SheetChoice, choose_sheet, whole_room
+from layout.drawing.panel.sheet_choice import TABLE_GAP_MM, VIEW_GAP_MM, SheetChoice, choose_sheet, whole_room
 from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names, terminal_table
 from layout.drawing.paper.drawing_sheets import (
     CAUTIONS,
     Sheet,
-    TitleBlock,
+    SheetTitle,
     cautions_items,
     drawing_space,
     framed,
@@ -77,7 +77,7 @@ def panel_drawing(
     return finish(pages, choice.sheet, block, section=shapes.name, errors=errors, titles=("Front view", "Holes"))
 
 
-def with_tables(view: Sequence[Item], tables: Sequence[Table], choice: SheetChoice) -> list[list[Item]]:
+def with_tables(view: Sequence[Item], tables: Sequence[SceneTable], choice: SheetChoice) -> list[list[Item]]:
     """Return the pages of a view and its tables: beside it as far as they go, then on sheets of their own."""
     pages: list[list[Item]] = [[*view]]
     rest = choice.column
@@ -98,10 +98,10 @@ def with_tables(view: Sequence[Item], tables: Sequence[Table], choice: SheetChoi
     return [[*page, *caution_corner(choice.sheet)] for page in pages]
 
 
-def title_block(project: Project, shapes: PanelShapes, document_type: str, scale: str) -> TitleBlock:
+def title_block(project: Project, shapes: PanelShapes, document_type: str, scale: str) -> SheetTitle:
     """Return a title block filled in from the project."""
     head = project.project
-    return TitleBlock(
+    return SheetTitle(
         title=f"{head.name}: {shapes.name}" if head.name else shapes.name,
         supplementary_title="Invented data" if head.example else "",
         document_type=document_type,
@@ -119,7 +119,7 @@ def title_block(project: Project, shapes: PanelShapes, document_type: str, scale
 def finish(
     pages: Sequence[Sequence[Item]],
     sheet: Sheet,
-    block: TitleBlock,
+    block: SheetTitle,
     *,
     section: str,
     errors: Sequence[Finding],
@@ -164,7 +164,7 @@ def _outline_words(shapes: PanelShapes) -> str:
     return f"{words}{_outline_from(shapes.panel, shapes.units)}"
 
 
-def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
+def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> SceneTable:
     """Return what the sheet is made of and how much is to be cut."""
     panel = shapes.panel
     to_cut = [hole for hole in found if not hole.done]
@@ -190,15 +190,15 @@ def summary_table(shapes: PanelShapes, found: Sequence[Hole]) -> Table:
     ]
     if panel.hinge:
         rows.insert(3, ("Hinge", f"{panel.hinge.side}, opens {panel.hinge.opens:g}°"))
-    return Table(columns=(Column(title="Panel"), Column(title=shapes.name)), rows=tuple(rows))
+    return SceneTable(columns=(SceneColumn(title="Panel"), SceneColumn(title=shapes.name)), rows=tuple(rows))
 
 
 def caution_corner(sheet: Sheet) -> tuple[Item, ...]:
     """Return the cautions left of the title block."""
     space, block = drawing_space(sheet), title_block_box(sheet)
-    width = block.x0 - space.x0 - 2 * GAP_MM
+    width = block.x0 - space.x0 - 2 * VIEW_GAP_MM
     _, height = cautions_items(CAUTIONS, (0.0, 0.0), width)
-    items, _ = cautions_items(CAUTIONS, (space.x0 + GAP_MM, space.y0 + height + 6.0), width)
+    items, _ = cautions_items(CAUTIONS, (space.x0 + VIEW_GAP_MM, space.y0 + height + 6.0), width)
     return (Group(items, name="cautions", layer="cautions"),)
 
 
@@ -211,15 +211,15 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) 
         panel_view.faces(shapes, place),
         panel_view.background(shapes, place),
         *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
-        heading(shapes, edge, choice),
+        drawing_heading(shapes, edge, choice),
     ]
-    texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in leaves(items) if isinstance(i, Text))]
+    texts = [*band_boxes(bands, shapes, edge), *(text_box(i) for i in scene_leaves(items) if isinstance(i, Text))]
     soft = [*(d.face for d in shapes.devices), *(path for path, _ in shapes.no_go)]
     lines = [stroke for path in soft for stroke in panel_view.strokes(place.path(path))]
     zones = panel_view.keep_out_texts(shapes, place)
     items += zones
     texts += [text_box(zone) for zone in zones]
-    wishes = [*name_wishes(shapes, found, place), *bow_wishes(shape, place, shapes.units)]
+    wishes = [*_name_wishes(shapes, found, place), *bow_wishes(shape, place, shapes.units)]
     firm = panel_view.firm_strokes(shapes, place)
     is_board = shapes.panel.kind == "board"
     texts += [place.box(hole.path.bounds()) for hole in found if hole.kind == "fixing"]  # drawn over any text
@@ -238,7 +238,7 @@ def front_view(shapes: PanelShapes, found: Sequence[Hole], choice: SheetChoice) 
     return (*items, panel_view.outline(shapes, place), panel_view.hole_items(found, place, mark_from_mm=3.0))
 
 
-def name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: panel_view.View) -> list[LabelWish]:
+def _name_wishes(shapes: PanelShapes, found: Sequence[Hole], place: panel_view.View) -> list[LabelWish]:
     """Return the labels of devices and keep-outs; those that stand on their face come first."""
     unsure = {hole.device for hole in found if not hole.confirmed and not hole.done}
     return [*panel_view.name_wishes(shapes, place, unsure=unsure), *panel_view.keep_out_wishes(shapes, place)]
@@ -248,13 +248,16 @@ def bow_wishes(shape: Setout, place: panel_view.View, units: Units = "mm") -> li
     """Return the radii of an outline's arcs, each beside the middle of its own."""
     return [
         LabelWish(
-            lines=(f"R{length(bow.radius_mm, units)}",), at=place.point(bow.middle), clear_mm=1.5, colour=colours.LEAD
+            lines=(f"R{length_text(bow.radius_mm, units)}",),
+            at=place.point(bow.middle),
+            clear_mm=1.5,
+            colour=colours.LEAD,
         )
         for bow in shape.bows
     ]
 
 
-def heading(shapes: PanelShapes, edge: Box, choice: SheetChoice) -> Text:
+def drawing_heading(shapes: PanelShapes, edge: Box, choice: SheetChoice) -> Text:
     """Return the view's heading above its upper left."""
     grain = {"across": ", grain ↔", "up": ", grain ↕"}.get(shapes.panel.grain or "", "")
     words = f"Seen from the {shapes.side}, {choice.scale}, up ↑{grain}"

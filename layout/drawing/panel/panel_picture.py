@@ -16,16 +16,16 @@ if TYPE_CHECKING:
     from layout.drawing.panel.placed_panel import PanelShapes
     from layout.geometry.path import Point
 
-LONGEST_MM = 220.0
+_LONGEST_MM = 220.0
 """Longest side of the picture; letters of 2.5 mm are read at that size."""
-MARGIN_MM = 6.0
+_MARGIN_MM = 6.0
 SURROUNDINGS_MM = 34.0
 
 
 def picture_view(shapes: PanelShapes, *, surroundings: bool = False) -> panel_view.View:
     """Return where the panel's coordinates lie on its picture, with more room round it for its surroundings."""
-    box, margin = shapes.box, SURROUNDINGS_MM if surroundings else MARGIN_MM
-    scale = LONGEST_MM / max(box.width, box.height)
+    box, margin = shapes.box, SURROUNDINGS_MM if surroundings else _MARGIN_MM
+    scale = _LONGEST_MM / max(box.width, box.height)
     return panel_view.View(scale=scale, at=(margin - box.x0 * scale, margin - box.y0 * scale))
 
 
@@ -44,7 +44,7 @@ def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]], *,
     for device in shapes.devices:
         face = view.path(device.face)
         parts: list[Item] = [FillPath(face, colours.TINT), StrokePath(face, pens.OUTLINE)]
-        parts += [StrokePath(view.path(path), pens.FACE) for path in device.cutouts]
+        parts += [StrokePath(view.path(path), pens.FACE_PEN) for path in device.cutouts]
         name = f"device {device.device.id}"
         items.append(Group(tuple(parts), name=name, layer="device", subject=f"devices.{device.device.id}"))
     placed, homeless = place_labels(
@@ -57,6 +57,6 @@ def panel_picture(shapes: PanelShapes, ways: Mapping[str, tuple[Point, ...]], *,
     for number, points in ways.items():
         drawn = polyline_path([view.point(point) for point in points])
         items.append(
-            Group((StrokePath(drawn, pens.RULE),), name=f"wire {number}", layer="wire", subject=f"wires.{number}")
+            Group((StrokePath(drawn, pens.RULE_PEN),), name=f"wire {number}", layer="wire", subject=f"wires.{number}")
         )
     return Scene(width_mm=room.width, height_mm=room.height, items=tuple(items), title=shapes.name)

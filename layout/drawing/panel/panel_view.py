@@ -66,7 +66,7 @@ def strokes(path: Path) -> list[tuple[Point, Point]]:
     return chain
 
 
-def centre_mark(at: Point, reach_mm: float, pen: pens.Pen = pens.RULE) -> tuple[Item, ...]:
+def centre_mark(at: Point, reach_mm: float, pen: pens.Pen = pens.RULE_PEN) -> tuple[Item, ...]:
     """Return a cross of two strokes through a centre."""
     x, y = at
     return (line((x - reach_mm, y), (x + reach_mm, y), pen), line((x, y - reach_mm), (x, y + reach_mm), pen))

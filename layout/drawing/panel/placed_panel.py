@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-from layout.drawing.elements.numerals import Units, length
+from layout.drawing.elements.numerals import Units, length_text
 from layout.drawing.elements.scene import box_path
-from layout.geometry.offset import Join, offset
+from layout.geometry.offset import CornerJoin, offset
 from layout.geometry.path import Box, Path, Point
 from layout.geometry.segment import turned_point
 from layout.light_dataclass import dataclass
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     from layout.project.model.panel import NoGo, OldHole, Panel, Reserved
     from layout.project.model.project import Project
 
-ROW_MM = 25.0
+_ROW_MM = 25.0
 """Devices whose centres lie in the same stripe of this height are numbered from left to right."""
 
-Side = Literal["front", "rear"]
+PanelSide = Literal["front", "rear"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +72,7 @@ class PanelShapes:
     """
 
     panel: Panel
-    side: Side
+    side: PanelSide
     outline: Path
     openings: tuple[Path, ...]
     no_go: tuple[tuple[Path, NoGo], ...]
@@ -127,7 +127,7 @@ class PanelShapes:
 def at_words(shapes: PanelShapes, point: Point) -> str:
     """Return where a point lies, as a label says it: ``at X 120, Y 85``."""
     x, y = shapes.coordinates(point)
-    return f"at X {length(x, shapes.units)}, Y {length(y, shapes.units)}"
+    return f"at X {length_text(x, shapes.units)}, Y {length_text(y, shapes.units)}"
 
 
 def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> PanelShapes:
@@ -146,7 +146,7 @@ def panel_shapes(project: Project, arrangement: Arrangement, panel_id: str) -> P
         for placed in arrangement.placed.values()
         if placed.panel == panel_id and placed.device in project.devices
     ]
-    standing.sort(key=lambda pair: (-round(pair[1].y / ROW_MM), pair[1].x, pair[1].device))
+    standing.sort(key=lambda pair: (-round(pair[1].y / _ROW_MM), pair[1].x, pair[1].device))
     return PanelShapes(
         panel=panel,
         side="front",
@@ -212,7 +212,7 @@ def _room(at: Point, size: tuple[float, float]) -> Path:
 
 def _rebate(face: Path, margin_mm: float) -> Path:
     """Return a face grown by a margin; square corners stay square."""
-    return offset(face, margin_mm, join=Join.MITRE)[0].outer if margin_mm else face
+    return offset(face, margin_mm, join=CornerJoin.MITRE)[0].outer if margin_mm else face
 
 
 def _tails(device: Device) -> list[Path]:

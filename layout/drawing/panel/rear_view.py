@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements import colours, pens
 from layout.drawing.elements.label_placing import place_labels
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.numerals import Units, length, size
-from layout.drawing.elements.scene import FillPath, Group, Item, Scene, StrokePath, Text, leaves
-from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.elements.numerals import Units, length_text, size
+from layout.drawing.elements.scene import FillPath, Group, Item, Scene, StrokePath, Text, scene_leaves
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.holes import holes
@@ -51,7 +51,7 @@ def rear_drawing(
         *layers(shapes, place),
         panel_view.outline(shapes, place),
         *(Group(band.items, name="dimensions", layer="dimension") for band in bands),
-        sheet_of.heading(shapes, place.box(shapes.box), choice),
+        sheet_of.drawing_heading(shapes, place.box(shapes.box), choice),
     ]
     items += labels(shapes, place, choice.room, items, band_boxes(bands, shapes, place.box(shapes.box)))
     pages = sheet_of.with_tables(items, tables, choice)
@@ -64,7 +64,7 @@ def layers(shapes: PanelShapes, place: panel_view.View) -> list[Item]:
     """Return faces behind the sheet (dashed), tail room, bodies, cut-outs and terminals."""
     items: list[Item] = []
     for device in shapes.devices:
-        paths: list[Item] = [StrokePath(place.path(device.face), pens.BODY)]
+        paths: list[Item] = [StrokePath(place.path(device.face), pens.BODY_PEN)]
         paths += [StrokePath(place.path(path), pens.ADJACENT) for path in device.tails]
         for path, _ in device.bodies:
             paths += [FillPath(place.path(path), colours.TINT), StrokePath(place.path(path), pens.CUT)]
@@ -83,7 +83,7 @@ def labels(
 
     ``drawn`` and the boxes ``beside`` are kept clear of.
     """
-    taken = [*beside, *(text_box(item) for item in leaves(drawn) if isinstance(item, Text))]
+    taken = [*beside, *(text_box(item) for item in scene_leaves(drawn) if isinstance(item, Text))]
     lines = [
         s
         for d in shapes.devices
@@ -103,12 +103,12 @@ def labels(
     return items
 
 
-def body_table(shapes: PanelShapes) -> Table:
+def body_table(shapes: PanelShapes) -> SceneTable:
     """Return the bodies: size, depth behind the sheet, tail room."""
     rows = []
     for device in shapes.devices:
         tail = device.device.plug_room
-        behind = "not known" if tail is None or tail.depth is None else length(tail.depth, shapes.units)
+        behind = "not known" if tail is None or tail.depth is None else length_text(tail.depth, shapes.units)
         for path, body in device.bodies:
             box = path.bounds()
             sides = size("{} × {}", box.width, box.height, units=shapes.units)
@@ -116,13 +116,13 @@ def body_table(shapes: PanelShapes) -> Table:
         if not device.bodies:
             rows.append((str(device.number), device.name, "no body stated", "", behind if tail else ""))
     columns = (
-        Column(title="No"),
-        Column(title="Device", most_mm=36.0),
-        Column(title="Body"),
-        Column(title="Depth", align="right"),
-        Column(title="Tail", align="right"),
+        SceneColumn(title="No"),
+        SceneColumn(title="Device", most_mm=36.0),
+        SceneColumn(title="Body"),
+        SceneColumn(title="Depth", align="right"),
+        SceneColumn(title="Tail", align="right"),
     )
-    return Table(
+    return SceneTable(
         columns=columns, rows=tuple(rows), heading=f"Bodies behind the sheet, tail room behind them, {shapes.units}"
     )
 
@@ -130,5 +130,5 @@ def body_table(shapes: PanelShapes) -> Table:
 def _depth(body: Behind, units: Units) -> str:
     if body.depth is None:
         return "not known"
-    deep = length(body.depth, units)
-    return f"{length(body.from_depth, units)} to {deep}" if body.from_depth else deep
+    deep = length_text(body.depth, units)
+    return f"{length_text(body.from_depth, units)} to {deep}" if body.from_depth else deep

@@ -18,11 +18,11 @@ from layout.drawing.elements.scene import (
     StrokePath,
     Text,
     box_path,
-    leaves,
     line,
     polyline_path,
+    scene_leaves,
 )
-from layout.drawing.elements.scene_table import Column, Table, table_items
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable, table_items
 from layout.drawing.panel import panel_drawing as sheet_of
 from layout.drawing.panel.panel_view import View, strokes
 from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes, drawn_shapes
@@ -45,11 +45,11 @@ if TYPE_CHECKING:
     from layout.project.model.panel import Panel
     from layout.project.model.project import Project
 
-COLUMN_MM = 110.0
+_COLUMN_MM = 110.0
 FRONT_MM = 60.0
 """Room shown before the sheet when nothing says more, mm."""
 
-STEP_MM = 5.0
+_STEP_MM = 5.0
 """The line behind is drawn through points this far apart, mm."""
 
 UNKNOWN_DEPTH_MM = 150.0
@@ -82,7 +82,7 @@ def section_drawing(
     behind = lining(shapes, device.at[0])
     extent = _extent(shapes, device, behind)
     sheet, divisor = _choose(extent, series)
-    room = view_room(sheet, COLUMN_MM)
+    room = view_room(sheet, _COLUMN_MM)
     scale = 1 / divisor
     origin = (
         room.x0 + 30.0 + (room.width - 50.0 - extent.width * scale) / 2 - extent.x0 * scale,
@@ -93,7 +93,7 @@ def section_drawing(
     items = _section_items(shapes, device, behind, place)
     items += _words(shapes, device, behind, place, items)
     items.append(_heading(device, room, divisor))
-    column = right_column(sheet, COLUMN_MM)
+    column = right_column(sheet, _COLUMN_MM)
     items += table_items(_facts(shapes, device, behind), (column.x0, column.y1))
     items += sheet_of.caution_corner(sheet)
     block = sheet_of.title_block(project, shapes, "Section", f"1:{divisor:g}")
@@ -105,7 +105,7 @@ def section_drawing(
 def lining(shapes: PanelShapes, x: float) -> tuple[Point, ...]:
     """Return (depth behind the rear face, y) of what lies behind the panel along an upright line; empty if unknown."""
     box = shapes.box
-    count = max(1, round(box.height / STEP_MM))
+    count = max(1, round(box.height / _STEP_MM))
     points = []
     for index in range(count + 1):
         y = box.y0 + box.height * index / count
@@ -162,7 +162,7 @@ def _choose(extent: Box, series: str) -> tuple[Sheet, float]:
     divisors = [float(d) for d in table()["scales"]["reduce"]]
     sheets = drawing_sheets(series)[1:]
     for paper in sheets:
-        room = view_room(paper, COLUMN_MM)
+        room = view_room(paper, _COLUMN_MM)
         for divisor in divisors:
             if extent.width / divisor <= room.width - 60 and extent.height / divisor <= room.height - 60:
                 return paper, divisor
@@ -246,13 +246,13 @@ def _device_items(device: DeviceShapes, thick: float, place: View, *, mine: bool
         if tail and tail.depth:
             rear = thick + body.depth
             room = Box(rear, bounds.y0 - tail.below, rear + tail.depth, bounds.y1 + tail.above)
-            items.append(StrokePath(box_path(place.box(room)), pens.BODY))
+            items.append(StrokePath(box_path(place.box(room)), pens.BODY_PEN))
     for (_, y), terminal in device.terminals if mine else ():
         if terminal.depth is not None:
             x, at = place.point((thick + terminal.depth, y))
             items += [
-                line((x - 1, at - 1), (x + 1, at + 1), pens.RULE),
-                line((x - 1, at + 1), (x + 1, at - 1), pens.RULE),
+                line((x - 1, at - 1), (x + 1, at + 1), pens.RULE_PEN),
+                line((x - 1, at + 1), (x + 1, at - 1), pens.RULE_PEN),
             ]
     return items
 
@@ -301,16 +301,16 @@ def _words(
     if behind:
         depth, y = behind[len(behind) * 3 // 4]
         wishes.append(LabelWish(lines=("what lies behind",), at=place.point((thick + depth, y)), clear_mm=4.0))
-    taken = [text_box(item) for item in leaves([*items, *added]) if isinstance(item, Text)]
+    taken = [text_box(item) for item in scene_leaves([*items, *added]) if isinstance(item, Text)]
     lines, firm = (
-        [s for item in leaves(part) if isinstance(item, StrokePath) for s in strokes(item.path)]
+        [s for item in scene_leaves(part) if isinstance(item, StrokePath) for s in strokes(item.path)]
         for part in (items, added)
     )
     placed, _ = place_labels(wishes, room=edge.grown(60.0), taken=taken, lines=lines, firm=firm)
     return [*added, *(item for label in placed for item in label.items())]
 
 
-def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...]) -> Table:
+def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...]) -> SceneTable:
     """Return what the section shows in numbers; what is not known says so."""
     model, units = device.device, shapes.units
     deepest = max((body.depth for _, body in device.bodies if body.depth is not None), default=None)
@@ -334,4 +334,6 @@ def _facts(shapes: PanelShapes, device: DeviceShapes, behind: tuple[Point, ...])
         rows.insert(1, ("Rebate", f"{measure(model.rebate.depth, units)} deep, {measure(left, units)} left"))
     if not behind:
         rows.append(("What lies behind", "not known: state depth"))
-    return Table(columns=(Column(title="Section"), Column(title=device.name, most_mm=50.0)), rows=tuple(rows))
+    return SceneTable(
+        columns=(SceneColumn(title="Section"), SceneColumn(title=device.name, most_mm=50.0)), rows=tuple(rows)
+    )

@@ -12,15 +12,15 @@ from layout.light_dataclass import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.drawing.elements.scene_table import Table
+    from layout.drawing.elements.scene_table import SceneTable
     from layout.drawing.panel.placed_panel import PanelShapes
 
-GAP_MM = 4.0
+VIEW_GAP_MM = 4.0
 TABLE_GAP_MM = 6.0
 """Between one table and the next below it."""
 RUNNING_ROOM_MM = 25.0
 OVERALL_ROOM_MM = 15.5
-HEADING_MM = 6.0
+_HEADING_MM = 6.0
 LEAST_SCALE = 5
 """A panel that would be drawn smaller than 1 : 5 goes on a larger sheet."""
 
@@ -65,7 +65,7 @@ class SheetChoice:
         scale, box, room = 1 / self.divisor, shapes.box, self.room
         left, right = (RUNNING_ROOM_MM, self.beside_mm) if shapes.side == "front" else (self.beside_mm, RUNNING_ROOM_MM)
         spare_x = room.width - left - right - box.width * scale
-        spare_y = room.height - RUNNING_ROOM_MM - self.above_mm - HEADING_MM - box.height * scale
+        spare_y = room.height - RUNNING_ROOM_MM - self.above_mm - _HEADING_MM - box.height * scale
         at = (
             room.x0 + left + spare_x / 2 - box.x0 * scale,
             room.y0 + RUNNING_ROOM_MM + max(spare_y, 0) / 2 - box.y0 * scale,
@@ -75,7 +75,7 @@ class SheetChoice:
 
 def choose_sheet(
     box: Box,
-    tables: Sequence[Table],
+    tables: Sequence[SceneTable],
     series: str = "iso",
     *,
     above_mm: float = OVERALL_ROOM_MM,
@@ -112,7 +112,7 @@ def choose_sheet(
 
 def _divisor(box: Box, room: Box, above_mm: float, beside_mm: float) -> float | None:
     wide = room.width - RUNNING_ROOM_MM - beside_mm
-    tall = room.height - RUNNING_ROOM_MM - above_mm - HEADING_MM
+    tall = room.height - RUNNING_ROOM_MM - above_mm - _HEADING_MM
     divisors = [float(divisor) for divisor in table()["scales"]["reduce"]]
     return next((one for one in divisors if box.width / one <= wide and box.height / one <= tall), None)
 
@@ -126,10 +126,12 @@ def right_column(sheet: Sheet, column_mm: float) -> Box:
 def view_room(sheet: Sheet, column_mm: float) -> Box:
     """Return the room for the view, left of the tables and above the title block."""
     room = whole_room(sheet)
-    return Box(room.x0, room.y0, room.x1 - column_mm - GAP_MM, room.y1)
+    return Box(room.x0, room.y0, room.x1 - column_mm - VIEW_GAP_MM, room.y1)
 
 
 def whole_room(sheet: Sheet) -> Box:
     """Return all the room above the title block."""
     space = drawing_space(sheet)
-    return Box(space.x0 + GAP_MM, title_block_box(sheet).y1 + GAP_MM, space.x1 - GAP_MM, space.y1 - GAP_MM)
+    return Box(
+        space.x0 + VIEW_GAP_MM, title_block_box(sheet).y1 + VIEW_GAP_MM, space.x1 - VIEW_GAP_MM, space.y1 - VIEW_GAP_MM
+    )

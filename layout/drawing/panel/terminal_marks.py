@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours
 from layout.drawing.elements.label_placing import LabelWish, place_labels
-from layout.drawing.elements.numerals import length, size
+from layout.drawing.elements.numerals import length_text, size
 from layout.drawing.elements.scene import FillPath, Item
-from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable
 from layout.geometry.shapes import circle
 
 if TYPE_CHECKING:
@@ -41,24 +41,24 @@ def terminal_names(shapes: PanelShapes, place: View, room: Box, taken: Sequence[
     return [item for label in placed for item in label.items()]
 
 
-def terminal_table(shapes: PanelShapes) -> Table:
+def terminal_table(shapes: PanelShapes) -> SceneTable:
     """Return the terminals: device, name, place from the datum, depth, what they take."""
     rows = []
     for device in shapes.devices:
         for at, terminal in device.terminals:
             x, y = shapes.coordinates(at)
-            depth = "not known" if terminal.depth is None else length(terminal.depth, shapes.units)
+            depth = "not known" if terminal.depth is None else length_text(terminal.depth, shapes.units)
             takes = " ".join(filter(None, (terminal.takes, terminal.stud)))
             places = (size("{}", value, units=shapes.units) for value in (x, y))
             rows.append((device.name, terminal.name or terminal.id, *places, depth, takes))
     columns = (
-        Column(title="Device", most_mm=36.0),
-        Column(title="Terminal"),
-        Column(title="X", align="right"),
-        Column(title="Y", align="right"),
-        Column(title="Depth", align="right"),
-        Column(title="Takes"),
+        SceneColumn(title="Device", most_mm=36.0),
+        SceneColumn(title="Terminal"),
+        SceneColumn(title="X", align="right"),
+        SceneColumn(title="Y", align="right"),
+        SceneColumn(title="Depth", align="right"),
+        SceneColumn(title="Takes"),
     )
-    return Table(
+    return SceneTable(
         columns=columns, rows=tuple(rows), heading="Terminals, X and Y from the datum, depth from the rear face"
     )

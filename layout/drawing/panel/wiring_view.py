@@ -8,7 +8,7 @@ from math import ceil, hypot
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, text_box, width_mm, wrapped
+from layout.drawing.elements.metrics import fitted_text, text_box, width_mm, wrapped
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import (
     FillPath,
@@ -18,9 +18,9 @@ from layout.drawing.elements.scene import (
     Scene,
     StrokePath,
     Text,
-    leaves,
     line,
     polyline_path,
+    scene_leaves,
 )
 from layout.drawing.panel import panel_view
 from layout.drawing.panel.terminal_marks import terminal_dots, terminal_names
@@ -36,13 +36,13 @@ if TYPE_CHECKING:
     from layout.drawing.panel.placed_panel import DeviceShapes, PanelShapes
     from layout.geometry.path import Point
 
-TEXT_MM = 2.2
-ROW_MM = 3.9
-COLUMN_MM = 66.0
+_TEXT_MM = 2.2
+_ROW_MM = 3.9
+_COLUMN_MM = 66.0
 LEADER_MM = 9.0
 """Room between a column of landings and the view."""
-HEAD_MM = 8.0
-FOOT_MM = 16.0
+_HEAD_MM = 8.0
+_FOOT_MM = 16.0
 LOOM_MM = 1.4
 LOOP_MM = 7.0
 INDENT_MM = 12.0
@@ -80,7 +80,7 @@ class _Block:
 
     @property
     def height_mm(self) -> float:
-        return (len(self.rows) + 1) * ROW_MM + 2.0
+        return (len(self.rows) + 1) * _ROW_MM + 2.0
 
 
 def wiring_view(
@@ -108,7 +108,7 @@ def wiring_view(
     """
     wide, tall = room_mm
     landed = [(device, landings[device.device.id]) for device in shapes.devices if device.device.id in landings]
-    column = Box(0.0, FOOT_MM, COLUMN_MM, tall - HEAD_MM)
+    column = Box(0.0, _FOOT_MM, _COLUMN_MM, tall - _HEAD_MM)
     view_room, place = _view_room(room_mm), _placed(shapes, room_mm)
     for paired in (False, True):
         blocks = [_block(device, here, paired=paired) for device, here in landed]
@@ -122,18 +122,18 @@ def wiring_view(
         panel_view.outline(shapes, place),
         *_entry(shapes, place, entry, hinge_loop_mm),
     ]
-    for side, left in ((sides[0], 0.0), (sides[1], wide - COLUMN_MM)):
+    for side, left in ((sides[0], 0.0), (sides[1], wide - _COLUMN_MM)):
         for block, y in _beside(side, column, place):
-            items += _leader(block, place, left or COLUMN_MM, y - ROW_MM / 2)
+            items += _leader(block, place, left or _COLUMN_MM, y - _ROW_MM / 2)
             items += _block_items(block, left, y)
-    texts = [text_box(item) for item in leaves(items) if isinstance(item, Text)]
+    texts = [text_box(item) for item in scene_leaves(items) if isinstance(item, Text)]
     names = [Text(place.point(device.at), str(device.number), 3.0, "centre", "middle", bold=True, halo=True)
              for device in shapes.devices]  # fmt: skip
     items += [*names, *terminal_names(shapes, place, view_room, [*texts, *map(text_box, names)])]
     seen = "rear" if shapes.side == "rear" else "front"
     heading = f"Seen from the {seen}. Wires by number on each terminal; numbers as on the labels"
-    items.append(Text((COLUMN_MM + LEADER_MM, tall - 4.0), heading, 3.0, bold=True))
-    items += _key(shapes, Box(COLUMN_MM + LEADER_MM, 0.0, wide - COLUMN_MM - LEADER_MM, FOOT_MM), landings)
+    items.append(Text((_COLUMN_MM + LEADER_MM, tall - 4.0), heading, 3.0, bold=True))
+    items += _key(shapes, Box(_COLUMN_MM + LEADER_MM, 0.0, wide - _COLUMN_MM - LEADER_MM, _FOOT_MM), landings)
     first = Scene(width_mm=wide, height_mm=tall, items=tuple(items), title=shapes.name)
     return (first, *_more(over, shapes.name, wide, tall))
 
@@ -147,7 +147,7 @@ def divisor_of(shapes: PanelShapes, room_mm: tuple[float, float]) -> float:
 
 
 def _view_room(room_mm: tuple[float, float]) -> Box:
-    return Box(COLUMN_MM + LEADER_MM, FOOT_MM, room_mm[0] - COLUMN_MM - LEADER_MM, room_mm[1] - HEAD_MM)
+    return Box(_COLUMN_MM + LEADER_MM, _FOOT_MM, room_mm[0] - _COLUMN_MM - LEADER_MM, room_mm[1] - _HEAD_MM)
 
 
 def _placed(shapes: PanelShapes, room_mm: tuple[float, float]) -> panel_view.View:
@@ -169,21 +169,21 @@ def _block(device: DeviceShapes, here: Landings, *, paired: bool) -> _Block:
             else:
                 rows.append((cell,))
             continue
-        lines = wrapped(words, TEXT_MM, COLUMN_MM - _indent_mm(landing.terminal) - 1.0)
+        lines = wrapped(words, _TEXT_MM, _COLUMN_MM - _indent_mm(landing.terminal) - 1.0)
         rows += [((landing.terminal if at == 0 else "", line_),) for at, line_ in enumerate(lines)]
     return _Block(device, tuple(rows), here.ac)
 
 
 def _indent_mm(terminal: str) -> float:
     """Return where the wires begin beside a terminal's name: below each other unless the name is long."""
-    return max(INDENT_MM, width_mm(terminal, TEXT_MM) + 2.0)
+    return max(INDENT_MM, width_mm(terminal, _TEXT_MM) + 2.0)
 
 
 def _is_short(cell: tuple[str, str]) -> bool:
     """Tell whether a terminal, named in full, fits into half a column with its wires."""
     terminal, words = cell
-    room = COLUMN_MM / 2 - INDENT_MM - 2.0
-    return bool(terminal) and width_mm(words, TEXT_MM) <= room and width_mm(terminal, TEXT_MM) <= INDENT_MM - 1.0
+    room = _COLUMN_MM / 2 - INDENT_MM - 2.0
+    return bool(terminal) and width_mm(words, _TEXT_MM) <= room and width_mm(terminal, _TEXT_MM) <= INDENT_MM - 1.0
 
 
 def _sides(blocks: Sequence[_Block], middle: float, room_mm: float) -> tuple[list[list[_Block]], list[_Block]]:
@@ -219,20 +219,20 @@ def _beside(blocks: Sequence[_Block], column: Box, place: panel_view.View) -> li
 
 
 def _block_items(block: _Block, left: float, top: float) -> list[Item]:
-    head = fitted(f"{block.device.number}: {block.device.name}{', AC' if block.ac else ''}", TEXT_MM, COLUMN_MM,
+    head = fitted_text(f"{block.device.number}: {block.device.name}{', AC' if block.ac else ''}", _TEXT_MM, _COLUMN_MM,
                   bold=True)  # fmt: skip
     ink = colours.ALARM if block.ac else colours.INK
     items: list[Item] = [
-        Text((left, top - ROW_MM / 2), head, TEXT_MM, "left", "middle", bold=True, colour=ink),
-        line((left, top - ROW_MM), (left + COLUMN_MM, top - ROW_MM), pens.HAIR),
+        Text((left, top - _ROW_MM / 2), head, _TEXT_MM, "left", "middle", bold=True, colour=ink),
+        line((left, top - _ROW_MM), (left + _COLUMN_MM, top - _ROW_MM), pens.HAIR),
     ]
-    y = top - 1.5 * ROW_MM
+    y = top - 1.5 * _ROW_MM
     for row in block.rows:
-        for x, (terminal, wires) in zip((left, left + COLUMN_MM / 2), row, strict=False):
+        for x, (terminal, wires) in zip((left, left + _COLUMN_MM / 2), row, strict=False):
             if terminal:
-                items.append(Text((x, y), terminal, TEXT_MM, "left", "middle", colour=colours.LEAD))
-            items.append(Text((x + _indent_mm(terminal), y), wires, TEXT_MM, "left", "middle"))
-        y -= ROW_MM
+                items.append(Text((x, y), terminal, _TEXT_MM, "left", "middle", colour=colours.LEAD))
+            items.append(Text((x + _indent_mm(terminal), y), wires, _TEXT_MM, "left", "middle"))
+        y -= _ROW_MM
     return items
 
 
@@ -249,7 +249,7 @@ def _devices(shapes: PanelShapes, landings: Mapping[str, Landings], place: panel
     items: list[Item] = []
     for device in shapes.devices:
         here = landings.get(device.device.id)
-        items.append(StrokePath(place.path(device.face), pens.BODY))
+        items.append(StrokePath(place.path(device.face), pens.BODY_PEN))
         for path, _ in device.bodies or ((device.face, None),):
             body = place.path(path)
             items.append(FillPath(body, colours.TINT))
@@ -266,7 +266,7 @@ def _loom(shapes: PanelShapes, place: panel_view.View) -> list[Item]:
     ties: dict[tuple[float, float], Item] = {}
     for points in shapes.panel.loom:
         drawn = [place.point(_seen(shapes, point)) for point in points]
-        items.append(StrokePath(polyline_path(drawn), pens.coloured(pens.RULE, colours.RULE, width_mm=LOOM_MM)))
+        items.append(StrokePath(polyline_path(drawn), pens.coloured(pens.RULE_PEN, colours.RULE, width_mm=LOOM_MM)))
         for (start, end), (a, b) in zip(pairwise(points), pairwise(drawn), strict=True):
             count = max(1, ceil(hypot(end[0] - start[0], end[1] - start[1]) / most))
             for at in range(count + 1):
@@ -278,7 +278,7 @@ def _loom(shapes: PanelShapes, place: panel_view.View) -> list[Item]:
 def _tie(at: Point, start: Point, end: Point) -> Item:
     long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
     ux, uy = (end[0] - start[0]) / long, (end[1] - start[1]) / long
-    return line((at[0] - 1.6 * uy, at[1] + 1.6 * ux), (at[0] + 1.6 * uy, at[1] - 1.6 * ux), pens.RULE)
+    return line((at[0] - 1.6 * uy, at[1] + 1.6 * ux), (at[0] + 1.6 * uy, at[1] - 1.6 * ux), pens.RULE_PEN)
 
 
 def _seen(shapes: PanelShapes, point: Point) -> Point:
@@ -295,7 +295,7 @@ def _entry(shapes: PanelShapes, place: panel_view.View, name: str, loop_mm: floa
     items: list[Item] = [StrokePath(circle(3.4, at=(x, y)), pens.EDGE)]
     words = f"entry, from {name}" if name else "entry"
     if panel.hinge is None:
-        return [*items, Text((x + 3.0, y + 2.6), words, TEXT_MM, halo=True)]
+        return [*items, Text((x + 3.0, y + 2.6), words, _TEXT_MM, halo=True)]
     side = panel.hinge.side
     if shapes.side == "rear" and side in ("left", "right"):
         side = "right" if side == "left" else "left"
@@ -307,11 +307,11 @@ def _entry(shapes: PanelShapes, place: panel_view.View, name: str, loop_mm: floa
         out, step = (edge.y0, -1.0) if side == "bottom" else (edge.y1, 1.0)
         bend, far = (x, out + step * LOOP_MM), (x, out + step * 1.5)
         pin = line((edge.x0, out + step * 0.9), (edge.x1, out + step * 0.9), pens.CENTRE)
-    pen = pens.coloured(pens.RULE, colours.RULE, width_mm=LOOM_MM)
+    pen = pens.coloured(pens.RULE_PEN, colours.RULE, width_mm=LOOM_MM)
     loop = circle(LOOP_MM, at=((bend[0] + far[0]) / 2, (bend[1] + far[1]) / 2))
     items = [pin, StrokePath(polyline_path([(x, y), far]), pen), StrokePath(loop, pen), *items]
     note = f"{words}; free loop of {mm(loop_mm)} mm at the hinge"
-    items.append(Text(((edge.x0 + edge.x1) / 2, edge.y0 - 4.5), note, TEXT_MM, "centre", halo=True))
+    items.append(Text(((edge.x0 + edge.x1) / 2, edge.y0 - 4.5), note, _TEXT_MM, "centre", halo=True))
     return items
 
 
@@ -329,9 +329,9 @@ def _key(shapes: PanelShapes, room: Box, landings: Mapping[str, Landings]) -> li
         words.append(
             "Hatched: AC. Its wires lie in a loom of their own, apart from DC, behind a cover that only a tool opens."
         )
-    lines = [part for one in words for part in wrapped(one, TEXT_MM, room.width)]
+    lines = [part for one in words for part in wrapped(one, _TEXT_MM, room.width)]
     return [
-        Text((room.x0, room.y0 + (len(lines) - 1 - at) * ROW_MM + 0.8), content, TEXT_MM, colour=colours.BODY)
+        Text((room.x0, room.y0 + (len(lines) - 1 - at) * _ROW_MM + 0.8), content, _TEXT_MM, colour=colours.BODY)
         for at, content in enumerate(lines)
     ]
 
@@ -339,20 +339,20 @@ def _key(shapes: PanelShapes, room: Box, landings: Mapping[str, Landings]) -> li
 def _more(blocks: Sequence[_Block], name: str, wide: float, tall: float) -> list[Scene]:
     """Return further pictures of landings in columns; a block longer than a column goes on in the next."""
     pages: list[list[Item]] = []
-    top, step = tall - HEAD_MM, COLUMN_MM + LEADER_MM
+    top, step = tall - _HEAD_MM, _COLUMN_MM + LEADER_MM
     x, y = wide, 0.0
     rest = list(blocks)
     while rest:
         block = rest.pop(0)
-        if y - min(block.height_mm, 4 * ROW_MM) < 0:
+        if y - min(block.height_mm, 4 * _ROW_MM) < 0:
             x, y = x + step, top
-            if x + COLUMN_MM > wide:
+            if x + _COLUMN_MM > wide:
                 pages.append([Text((0.0, tall - 4.0), f"{name}: more terminals", 3.0, bold=True)])
                 x = 0.0
-        room = int((y - 2.0) / ROW_MM + 1e-9) - 1
+        room = int((y - 2.0) / _ROW_MM + 1e-9) - 1
         here, after = block.rows[:room], block.rows[room:]
         pages[-1] += _block_items(replace(block, rows=here), x, y)
-        y -= (len(here) + 1) * ROW_MM + 2.0
+        y -= (len(here) + 1) * _ROW_MM + 2.0
         if after:
             rest.insert(0, replace(block, rows=after))
     return [Scene(width_mm=wide, height_mm=tall, items=tuple(items), title=name) for items in pages]

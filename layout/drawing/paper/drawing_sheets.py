@@ -9,8 +9,8 @@ from math import floor
 from typing import TYPE_CHECKING, Any
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import fitted, wrapped
-from layout.drawing.elements.numerals import UNITS
+from layout.drawing.elements.metrics import fitted_text, wrapped
+from layout.drawing.elements.numerals import DRAWING_UNITS
 from layout.drawing.elements.scene import Group, Item, Text, line, rect
 from layout.geometry.path import Box, Point
 from layout.light_dataclass import dataclass
@@ -74,7 +74,7 @@ def drawing_sheets(series: str = "iso") -> list[Sheet]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TitleBlock:
+class SheetTitle:
     """The fields of ISO 7200, with scale and units.
 
     An empty field prints a dash: nothing is made up. ``date`` comes from the revision or the project
@@ -113,7 +113,7 @@ def title_block_box(of: Sheet) -> Box:
     return Box(space.x1 - width, space.y0, space.x1, space.y0 + float(block["height"]))
 
 
-def framed(of: Sheet, block: TitleBlock) -> tuple[Item, ...]:
+def framed(of: Sheet, block: SheetTitle) -> tuple[Item, ...]:
     """Return frame, centring marks, grid references and title block of a sheet."""
     items = [*frame_items(of), *title_block_items(title_block_box(of), block)]
     return (Group(tuple(items), name="frame", layer="frame"),)
@@ -166,7 +166,7 @@ def _fields(low: float, high: float, middle: float, field_mm: float) -> list[tup
     return list(pairwise(edges))
 
 
-def title_block_items(box: Box, block: TitleBlock) -> list[Item]:
+def title_block_items(box: Box, block: SheetTitle) -> list[Item]:
     """Return the title block filled in, within ``box`` (180 x 36 mm at best)."""
     x0, x1 = box.x0, box.x1
     unit = box.width / 180
@@ -180,7 +180,7 @@ def title_block_items(box: Box, block: TitleBlock) -> list[Item]:
         (Box(x0 + quarter, y3, x0 + 2 * quarter, y4), "Technical reference", block.technical_reference),
         (Box(x0 + 2 * quarter, y3, x0 + 3 * quarter, y4), "Created by", block.created_by),
         (Box(x0 + 3 * quarter, y3, x1, y4), "Approved by", block.approved_by),
-        (Box(x0, y0, a, y1), "Units", UNITS[block.units]),
+        (Box(x0, y0, a, y1), "Units", DRAWING_UNITS[block.units]),
         (Box(a, y2, b, y3), "Document type", block.document_type),
         (Box(b, y2, x1, y3), "Identification number", block.number),
         (Box(b, y1, b + 12 * unit, y2), "Rev.", block.revision),
@@ -190,11 +190,11 @@ def title_block_items(box: Box, block: TitleBlock) -> list[Item]:
         (Box(mid, y0, x1, y1), "Sheet", f"{block.sheet} / {block.sheets}"),
     ]
     for cell, label, value in cells:
-        items += [rect(cell, pens.RULE), *_field(cell, label, value)]
+        items += [rect(cell, pens.RULE_PEN), *_field(cell, label, value)]
     owner = Box(x0, y1, a, y3)
     title = Box(a, y0, b, y2)
-    items += [rect(owner, pens.RULE), *_lines(owner, "Legal owner", block.owner, 2.5, 3)]
-    items += [rect(title, pens.RULE), *_title(title, block)]
+    items += [rect(owner, pens.RULE_PEN), *_lines(owner, "Legal owner", block.owner, 2.5, 3)]
+    items += [rect(title, pens.RULE_PEN), *_title(title, block)]
     return items
 
 
@@ -204,7 +204,7 @@ def _label(cell: Box, label: str) -> Text:
 
 def _field(cell: Box, label: str, value: str) -> list[Item]:
     room = cell.width - 2.4
-    return [_label(cell, label), Text((cell.x0 + 1.2, cell.y0 + 1.5), fitted(value or "–", 2.5, room), 2.5)]
+    return [_label(cell, label), Text((cell.x0 + 1.2, cell.y0 + 1.5), fitted_text(value or "–", 2.5, room), 2.5)]
 
 
 def _lines(cell: Box, label: str, value: str, height_mm: float, most: int) -> list[Item]:
@@ -213,13 +213,15 @@ def _lines(cell: Box, label: str, value: str, height_mm: float, most: int) -> li
         lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
     first = cell.y1 - 4.3 - height_mm
     texts: list[Item] = [
-        Text((cell.x0 + 1.2, first - row * height_mm * 1.7), fitted(content, height_mm, cell.width - 2.4), height_mm)
+        Text(
+            (cell.x0 + 1.2, first - row * height_mm * 1.7), fitted_text(content, height_mm, cell.width - 2.4), height_mm
+        )
         for row, content in enumerate(lines)
     ]
     return [_label(cell, label), *texts]
 
 
-def _title(cell: Box, block: TitleBlock) -> list[Item]:
+def _title(cell: Box, block: SheetTitle) -> list[Item]:
     room = cell.width - 2.4
     height = 3.5
     lines = wrapped(block.title, height, room, bold=True)
@@ -230,14 +232,14 @@ def _title(cell: Box, block: TitleBlock) -> list[Item]:
     else:
         height = 2.5
         lines = wrapped(block.title, height, room, bold=True)
-        lines = [lines[0], fitted(" ".join(lines[1:]), height, room, bold=True)] if len(lines) > 1 else lines
+        lines = [lines[0], fitted_text(" ".join(lines[1:]), height, room, bold=True)] if len(lines) > 1 else lines
         items += [
             Text((cell.x0 + 1.2, cell.y0 + 11.2 - row * 4.4), content, height, bold=True)
             for row, content in enumerate(lines)
         ]
         low = 1.8
     if block.supplementary_title:
-        items.append(Text((cell.x0 + 1.2, cell.y0 + low), fitted(block.supplementary_title, 2.5, room), 2.5))
+        items.append(Text((cell.x0 + 1.2, cell.y0 + low), fitted_text(block.supplementary_title, 2.5, room), 2.5))
     return items
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from layout.drawing.elements import colours, pens
-from layout.drawing.elements.metrics import ISO_3098_HEIGHTS_MM, fitted, wrapped
+from layout.drawing.elements.metrics import ISO_3098_HEIGHTS_MM, fitted_text, wrapped
 from layout.drawing.elements.scene import Group, Item, Scene, Text, line, rect
 from layout.drawing.paper.drawing_sheets import sheet
 from layout.drawing.template.print_marks import bars
@@ -11,7 +11,7 @@ from layout.drawing.template.print_marks import bars
 MARGINS_MM = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 SAMPLE = "AaBbÅåßŁł ΑαΩω АаЯя 0123456789 ⌀ ² Ω µ ± ° × − ½ → ↑"
 
-INSTRUCTIONS = (
+_INSTRUCTIONS = (
     "Print this page at 100 %, without fitting to the page, on the paper the template will be printed on.",
     "Measure the 100 mm bars with a steel rule, one across and one up the page, to a tenth of a millimetre.",
     "If both measure 100.0 mm, nothing has to be done. Else give what they measured when making the template,"
@@ -35,7 +35,7 @@ def printcheck_scene(paper: str = "A4") -> Scene:
     y = of.height_mm - 26.0
     items.append(Text((left, y), f"Print check, {paper}", 7.0, bold=True))
     y -= 8.0
-    for number, words in enumerate(INSTRUCTIONS, start=1):
+    for number, words in enumerate(_INSTRUCTIONS, start=1):
         items.append(Text((left, y - 3.5), f"{number}", 3.5, bold=True))
         for row in wrapped(words, 3.5, of.width_mm - 2 * left - 8.0):
             y -= 3.5 * 1.7
@@ -63,10 +63,19 @@ def _samples(left: float, top: float, right: float) -> list[Item]:
         y -= height * 1.7
         items += [
             Text((left, y), f"{height:g}", 2.5, colour=colours.GREY),
-            Text((left + 10.0, y), fitted(SAMPLE, height, right - left - 10.0), height),
+            Text((left + 10.0, y), fitted_text(SAMPLE, height, right - left - 10.0), height),
         ]
     y -= 6.0
-    for pen in (pens.CUT, pens.OUTLINE, pens.BODY, pens.CENTRE, pens.SECTION, pens.KEEP_OUT, pens.DIMENSION, pens.TRIM):
+    for pen in (
+        pens.CUT,
+        pens.OUTLINE,
+        pens.BODY_PEN,
+        pens.CENTRE,
+        pens.SECTION,
+        pens.KEEP_OUT,
+        pens.DIMENSION,
+        pens.TRIM,
+    ):
         y -= 5.0
         items += [
             line((left, y), (left + 80.0, y), pen),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.metrics import fitted_text
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import Item, Scene, Text
-from layout.drawing.elements.scene_table import Column, Table
+from layout.drawing.elements.scene_table import SceneColumn, SceneTable
 from layout.drawing.panel.holes import depth_text
 from layout.drawing.paper.drawing_sheets import CAUTIONS, cautions_items
 from layout.drawing.template.order_of_work import order_of_work, tool_list
-from layout.drawing.template.print_marks import GRID_DIAGONAL_MM, GRID_MM, bars, line_key, page_map
+from layout.drawing.template.print_marks import GRID_DIAGONAL_MM, MARK_GRID_MM, bars, line_key, page_map
 from layout.drawing.template.sheet_strength import close_fixings, strength
 from layout.drawing.template.text_column import Flow
 from layout.drawing.template.tools import tolerance_of
@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.rebates import SheetRebate
     from layout.drawing.paper.drawing_sheets import Sheet
-    from layout.drawing.template.order_of_work import Job
+    from layout.drawing.template.order_of_work import HoleJob
     from layout.drawing.template.template_content import Content
     from layout.drawing.template.tile_grid import Grid
-    from layout.drawing.template.true_scale import Measured
+    from layout.drawing.template.true_scale import MeasuredPrinter
     from layout.project.model.project import Project
 
 TEMPLATE_CAUTIONS = (
@@ -36,8 +36,8 @@ TEMPLATE_CAUTIONS = (
     "Use low-tack film or paper, and cut before the finish goes on.",
 )
 
-MARGIN_MM = 14.0
-MAP_MM = 46.0
+_MARGIN_MM = 14.0
+_MAP_MM = 46.0
 
 
 def cover_scenes(
@@ -47,16 +47,16 @@ def cover_scenes(
     *,
     paper: Sheet,
     grid: Grid | None,
-    measured: Measured,
+    measured: MeasuredPrinter,
 ) -> list[Scene]:
     """Return the first pages in true mm on upright ``paper``; ``grid`` is None for a single large sheet."""
     shapes, head = content.shapes, project.project
-    room = Box(MARGIN_MM, MARGIN_MM, paper.width_mm - MARGIN_MM, paper.height_mm - MARGIN_MM - 12.0)
+    room = Box(_MARGIN_MM, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM - 12.0)
     flow = Flow(room)
     flow.text(f"Cutting template: {shapes.name}", height_mm=5.0, bold=True)
     flow.text(f"{head.name}, cut from the {shapes.side.upper()}", height_mm=3.5)
     flow.gap(1.0)
-    flow.text(facts(project, content, grid))
+    flow.text(_facts(project, content, grid))
     if measured.text:
         flow.text(f"{measured.text}. Bars printed with it must measure 100 mm and 4 in.", bold=True)
     else:
@@ -69,7 +69,7 @@ def cover_scenes(
     flow.gap(2.5)
     if grid is not None:
         flow.text(
-            f"Pale grid on every sheet: squares of {GRID_MM:g} mm from the datum. Both diagonals of a square are"
+            f"Pale grid on every sheet: squares of {MARK_GRID_MM:g} mm from the datum. Both diagonals of a square are"
             f" {GRID_DIAGONAL_MM:g} mm; if they differ by 0.2 mm the printer skews: do not cut from it."
         )
     flow.text("On every sheet:")
@@ -96,7 +96,7 @@ def cover_scenes(
     ]
 
 
-def facts(project: Project, content: Content, grid: Grid | None) -> str:
+def _facts(project: Project, content: Content, grid: Grid | None) -> str:
     """Return one paragraph about the panel and its paper."""
     panel, head = content.shapes.panel, project.project
     grain = f", grain {panel.grain}" if panel.grain else ""
@@ -109,8 +109,8 @@ def facts(project: Project, content: Content, grid: Grid | None) -> str:
 
 
 def work_table(
-    work: Sequence[Job], thickness_mm: float, room_mm: float, rebates: Sequence[SheetRebate] = ()
-) -> Table:  # fmt: skip
+    work: Sequence[HoleJob], thickness_mm: float, room_mm: float, rebates: Sequence[SheetRebate] = ()
+) -> SceneTable:  # fmt: skip
     """Return every rebate and hole to be made: place from the datum, size, limits, depth, tool, device."""
     rows = [
         (step.mark, mm(step.xy[0]), mm(step.xy[1]), step.size, "", f"{mm(step.depth_mm)} deep",
@@ -124,12 +124,12 @@ def work_table(
         rows.append((hole.mark, mm(hole.xy[0]), mm(hole.xy[1]), hole.size, limits, depth_text(hole, thickness_mm), tool,
                      hole.name if hole.fixing is None else f"{hole.name}, {hole.use}"))  # fmt: skip
     titles = ("Hole", "X", "Y", "Size", "Limits", "Depth", "Tool", "Device")
-    columns = [Column(title=t, align="right" if t in {"X", "Y"} else "left") for t in titles]
-    fixed = Table(columns=tuple(columns[:-1]), rows=tuple(row[:-1] for row in rows), height_mm=2.0)
+    columns = [SceneColumn(title=t, align="right" if t in {"X", "Y"} else "left") for t in titles]
+    fixed = SceneTable(columns=tuple(columns[:-1]), rows=tuple(row[:-1] for row in rows), height_mm=2.0)
     rest = max(20.0, room_mm - sum(fixed.column_widths_mm()) - 4.0)
-    columns[-1] = Column(title="Device", most_mm=rest)
+    columns[-1] = SceneColumn(title="Device", most_mm=rest)
     heading = "Holes to make, X and Y of centres from the datum, X to the right as seen from the front"
-    return Table(columns=tuple(columns), rows=tuple(rows), heading=heading, height_mm=2.0)
+    return SceneTable(columns=tuple(columns), rows=tuple(rows), heading=heading, height_mm=2.0)
 
 
 def _step(what: str, tool: str, marks: tuple[str, ...]) -> str:
@@ -163,13 +163,13 @@ def _scale_check(flow: Flow, content: Content) -> None:
             (f"{first} to {second}", name, f"{distance:.1f}", f"{distance - limit:.1f} to {distance + limit:.1f}", "")
         )
     columns = (
-        Column(title="Crosses"),
-        Column(title="Direction"),
-        Column(title="True, mm", align="right"),
-        Column(title="Cut only within, mm", align="right"),
-        Column(title="Measured, mm        "),
+        SceneColumn(title="Crosses"),
+        SceneColumn(title="Direction"),
+        SceneColumn(title="True, mm", align="right"),
+        SceneColumn(title="Cut only within, mm", align="right"),
+        SceneColumn(title="Measured, mm        "),
     )
-    flow.table(Table(columns=columns, rows=tuple(rows)))
+    flow.table(SceneTable(columns=columns, rows=tuple(rows)))
     flow.gap(3.0)
     flow.need(14.0)
     flow.block((bars((flow.room.x0, flow.y - 8.0), upright=False),), 10.0)
@@ -177,7 +177,7 @@ def _scale_check(flow: Flow, content: Content) -> None:
 
 def _map(flow: Flow, grid: Grid) -> None:
     page = grid.page.window
-    tall = min(MAP_MM, flow.room.width * page.height * grid.rows / (page.width * grid.columns))
+    tall = min(_MAP_MM, flow.room.width * page.height * grid.rows / (page.width * grid.columns))
     flow.need(tall + 6.0)
     box = Box(flow.room.x0, flow.y - tall, flow.room.x1, flow.y)
     flow.block((page_map(grid, None, box, names=True),), tall + 2.0)
@@ -209,15 +209,15 @@ def _strength(flow: Flow, content: Content, found: Sequence[Hole]) -> None:
 
 
 def _page(project: Project, content: Content, paper: Sheet, items: Sequence[Item], *, number: int, count: int) -> Scene:
-    head, top = project.project, paper.height_mm - MARGIN_MM
+    head, top = project.project, paper.height_mm - _MARGIN_MM
     made = "Invented data" if head.example else ""
     running = " · ".join(
         filter(None, (made, head.name, content.shapes.name, head.number, f"rev. {head.revision}", head.date))
     )
-    room = paper.width_mm - 2 * MARGIN_MM - 30.0
+    room = paper.width_mm - 2 * _MARGIN_MM - 30.0
     line_items: tuple[Item, ...] = (
-        Text((MARGIN_MM, top - 2.5), fitted(running, 2.5, room), 2.5),
-        Text((paper.width_mm - MARGIN_MM, top - 2.5), f"{number} / {count}", 2.5, "right"),
+        Text((_MARGIN_MM, top - 2.5), fitted_text(running, 2.5, room), 2.5),
+        Text((paper.width_mm - _MARGIN_MM, top - 2.5), f"{number} / {count}", 2.5, "right"),
     )
     return Scene(
         width_mm=paper.width_mm,

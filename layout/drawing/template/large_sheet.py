@@ -13,7 +13,7 @@ from layout.drawing.panel.panel_view import View
 from layout.drawing.paper.drawing_sheets import (
     CAUTIONS,
     Sheet,
-    TitleBlock,
+    SheetTitle,
     cautions_items,
     drawing_sheets,
     drawing_space,
@@ -28,24 +28,24 @@ if TYPE_CHECKING:
     from layout.drawing.template.template_content import Content
     from layout.project.model.project import Project
 
-GAP_MM = 8.0
+_GAP_MM = 8.0
 BAR_ROOM_MM = 14.0
-BAND_MM = 26.0
+_BAND_MM = 26.0
 """Room round the panel for its dimensions, beyond that for the crosses at its corners."""
 
 
 def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Scene:
     """Return the panel at full size in a frame: the smallest standard sheet that takes it, else one made to measure."""
     need = shown.box
-    room_needed = need.grown(BAND_MM)
-    paper = choose(room_needed, series)
+    room_needed = need.grown(_BAND_MM)
+    paper = _choose(room_needed, series)
     space, block = drawing_space(paper), title_block_box(paper)
-    room = Box(space.x0 + BAR_ROOM_MM, block.y1 + GAP_MM, space.x1 - GAP_MM, space.y1 - GAP_MM)
+    room = Box(space.x0 + BAR_ROOM_MM, block.y1 + _GAP_MM, space.x1 - _GAP_MM, space.y1 - _GAP_MM)
     at = (room.x0 + (room.width - need.width) / 2, room.y0 + (room.height - need.height) / 2)
-    level = bars((space.x0 + GAP_MM, block.y1 - 12.0), upright=False)
-    upright = bars((space.x0 + 10.0, block.y1 + GAP_MM), upright=True)
-    beside = space.x0 + 2 * GAP_MM + 120.0
-    width = min(block.x0 - GAP_MM - beside, 160.0)
+    level = bars((space.x0 + _GAP_MM, block.y1 - 12.0), upright=False)
+    upright = bars((space.x0 + 10.0, block.y1 + _GAP_MM), upright=True)
+    beside = space.x0 + 2 * _GAP_MM + 120.0
+    width = min(block.x0 - _GAP_MM - beside, 160.0)
     items: list[Item] = [*framed(paper, _block(project, shown)), level, upright]
     if width > 100:
         cautions, _ = cautions_items(CAUTIONS, (beside, block.y1 - 2.0), width)
@@ -67,9 +67,9 @@ def large_sheet(project: Project, shown: Content, *, series: str = "iso") -> Sce
     )
 
 
-def choose(need: Box, series: str) -> Sheet:
+def _choose(need: Box, series: str) -> Sheet:
     """Return the smallest sheet of the series that takes ``need``, else a sheet made to measure (whole 10 mm)."""
-    spare_x, spare_y = BAR_ROOM_MM + GAP_MM, 2 * GAP_MM + 8.0
+    spare_x, spare_y = BAR_ROOM_MM + _GAP_MM, 2 * _GAP_MM + 8.0
     for paper in [turned for of in drawing_sheets(series) for turned in (of, of.turned())]:
         space, block = drawing_space(paper), title_block_box(paper)
         if space.width - spare_x >= need.width and space.y1 - block.y1 - spare_y >= need.height and block.width >= 180:
@@ -80,9 +80,9 @@ def choose(need: Box, series: str) -> Sheet:
     return Sheet(name=f"{wide} × {tall}", width_mm=float(wide), height_mm=float(tall))
 
 
-def _block(project: Project, shown: Content) -> TitleBlock:
+def _block(project: Project, shown: Content) -> SheetTitle:
     head = project.project
-    return TitleBlock(
+    return SheetTitle(
         title=f"{head.name}: {shown.shapes.name}" if head.name else shown.shapes.name,
         supplementary_title=f"Cut from the {shown.shapes.side}" + (", invented data" if head.example else ""),
         document_type="Cutting template",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
-from layout.drawing.elements.metrics import fitted
+from layout.drawing.elements.metrics import fitted_text
 from layout.drawing.elements.numerals import mm
 from layout.drawing.elements.scene import Item, Scene, StrokePath, Text
 from layout.drawing.paper.drawing_sheets import sheet
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device
     from layout.project.model.project import Project
 
-MARGIN_MM, HEAD_MM, FOOT_MM, GAP_MM = 10.0, 8.0, 22.0, 4.0
+_MARGIN_MM, _HEAD_MM, _FOOT_MM, _GAP_MM = 10.0, 8.0, 22.0, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
     """
     paper = sheet(project.workshop.paper)
     room = Box(
-        MARGIN_MM, MARGIN_MM + FOOT_MM, paper.width_mm - MARGIN_MM, paper.height_mm - MARGIN_MM - HEAD_MM
+        _MARGIN_MM, _MARGIN_MM + _FOOT_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM - _HEAD_MM
     )  # fmt: skip
     faces = sorted(_faces(project, room), key=lambda face: (-face.height_mm, -face.width_mm, face.device.id))
     large = [face for face in faces if face.width_mm > room.width or face.height_mm > room.height]
@@ -61,10 +61,10 @@ def mock_up_scenes(project: Project) -> tuple[Scene, ...]:
         foot = f"{INVENTED} " if project.project.example else ""
         large_ones = f"Larger than this sheet, take the template: {names}." if names and number == 1 else ""
         words = (
-            Text((MARGIN_MM, MARGIN_MM + 3.2), fitted(large_ones, 1.8, room.width), 1.8),
-            Text((MARGIN_MM, paper.height_mm - MARGIN_MM - 3.0), fitted(head, 2.5, room.width), 2.5),
-            Text((MARGIN_MM, MARGIN_MM), f"{foot}Sizes as declared: compare each with its device.", 1.8),
-            bars((MARGIN_MM, MARGIN_MM + 9.0), upright=False),
+            Text((_MARGIN_MM, _MARGIN_MM + 3.2), fitted_text(large_ones, 1.8, room.width), 1.8),
+            Text((_MARGIN_MM, paper.height_mm - _MARGIN_MM - 3.0), fitted_text(head, 2.5, room.width), 2.5),
+            Text((_MARGIN_MM, _MARGIN_MM), f"{foot}Sizes as declared: compare each with its device.", 1.8),
+            bars((_MARGIN_MM, _MARGIN_MM + 9.0), upright=False),
         )
         scenes.append(
             Scene(
@@ -95,7 +95,7 @@ def _lying(device: Device, path: Path) -> Face:
 
 def _pages(faces: Sequence[Face], room: Box) -> list[list[Item]]:
     """Return what is drawn on each sheet, on as few as are found."""
-    places = packed([(face.width_mm, face.height_mm) for face in faces], (room.width, room.height), gap_mm=GAP_MM)
+    places = packed([(face.width_mm, face.height_mm) for face in faces], (room.width, room.height), gap_mm=_GAP_MM)
     pages: list[list[Item]] = [[] for _ in range(1 + max((place.sheet for place in places), default=-1))]
     for face, place in zip(faces, places, strict=True):
         lying = face.turned if place.turned else face
@@ -113,5 +113,5 @@ def _drawn(face: Face, x: float, y: float) -> Iterator[Item]:
         depth = "" if device.front_height is None else f"stands {mm(device.front_height)} mm out"
     room = face.width_mm - 3.0
     centre = (x + face.width_mm / 2, y + face.height_mm / 2)
-    yield Text((centre[0], centre[1] + 0.8), fitted(device.name or device.id, 2.5, room), 2.5, "centre", bold=True)
-    yield Text((centre[0], centre[1] - 3.2), fitted(depth, 1.8, room), 1.8, "centre")
+    yield Text((centre[0], centre[1] + 0.8), fitted_text(device.name or device.id, 2.5, room), 2.5, "centre", bold=True)
+    yield Text((centre[0], centre[1] - 3.2), fitted_text(depth, 1.8, room), 1.8, "centre")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements.numerals import mm, tool_size
 from layout.drawing.template.relief_holes import Helper, helpers
 from layout.drawing.template.sheet_strength import close_fixings
-from layout.drawing.template.tools import Choice, Owned, choose
+from layout.drawing.template.tools import Choice, Owned, choose_tool
 from layout.light_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class HoleJob:
     """One hole with its tool and its helping holes."""
 
     hole: Hole
@@ -30,7 +30,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class _Step:
     """One step of the work: what to do, with which tool, at which holes."""
 
     number: int
@@ -39,21 +39,21 @@ class Step:
     marks: tuple[str, ...] = ()
 
 
-def jobs(holes: Iterable[Hole], tools: Owned) -> tuple[Job, ...]:
+def jobs(holes: Iterable[Hole], tools: Owned) -> tuple[HoleJob, ...]:
     """Return every hole still to be made with its tool; helping holes where one tool alone does not do it."""
     found = []
     for hole in holes:
         if hole.done:
             continue
-        choice = choose(hole, tools)
+        choice = choose_tool(hole, tools)
         needs = choice.tool in {"jigsaw", "chain drill"}
-        found.append(Job(hole=hole, choice=choice, helpers=helpers(hole, tools) if needs else ()))
+        found.append(HoleJob(hole=hole, choice=choice, helpers=helpers(hole, tools) if needs else ()))
     return tuple(found)
 
 
 def order_of_work(
-    work: Sequence[Job], panel: Panel, *, side: str, rebates: Sequence[SheetRebate] = ()
-) -> tuple[Step, ...]:  # fmt: skip
+    work: Sequence[HoleJob], panel: Panel, *, side: str, rebates: Sequence[SheetRebate] = ()
+) -> tuple[_Step, ...]:  # fmt: skip
     """Return the steps: rebates first, small holes while the sheet is stiff, saws next, the large cut-outs last.
 
     A rebate is cut while its middle still carries the router.
@@ -86,7 +86,7 @@ def order_of_work(
         tasks.append(("No tool at hand makes these: get one before starting.", "", toolless))
     tasks.append((f"{seal}. Try every device before finishing.", "", ()))
     return tuple(
-        Step(number=number, what=what, tool=tool, marks=tuple(marks))
+        _Step(number=number, what=what, tool=tool, marks=tuple(marks))
         for number, (what, tool, marks) in enumerate(tasks, start=1)
     )
 
@@ -100,7 +100,7 @@ def _stepped(sure: Sequence[SheetRebate], side: str) -> Iterator[Task]:
         yield f"{what} waste first; square the corners with a chisel where the face is square.", "router", marks
 
 
-def tool_list(work: Sequence[Job], rebates: Sequence[SheetRebate] = ()) -> tuple[str, ...]:
+def tool_list(work: Sequence[HoleJob], rebates: Sequence[SheetRebate] = ()) -> tuple[str, ...]:
     """Return the tools the work takes, each once, drills first, small to large."""
     drills: set[float] = set()
     saws: set[float] = set()
@@ -131,7 +131,7 @@ def tool_list(work: Sequence[Job], rebates: Sequence[SheetRebate] = ()) -> tuple
     return tuple(lines)
 
 
-def _drilled(sure: Sequence[Job]) -> Iterator[Task]:
+def _drilled(sure: Sequence[HoleJob]) -> Iterator[Task]:
     """Yield the drilling: fixings and small cut-outs small to large, then helping holes."""
     groups: dict[tuple[float, str], list[str]] = {}
     for job in sure:
@@ -147,7 +147,7 @@ def _drilled(sure: Sequence[Job]) -> Iterator[Task]:
         yield "Drill relief, starting and chain holes, wholly inside the line.", f"drill {tool_size(size)}", marks
 
 
-def _sawn(sure: Sequence[Job]) -> Iterator[Task]:
+def _sawn(sure: Sequence[HoleJob]) -> Iterator[Task]:
     """Yield the hole saws, small to large."""
     groups: dict[float, list[str]] = {}
     for job in sure:
@@ -159,7 +159,7 @@ def _sawn(sure: Sequence[Job]) -> Iterator[Task]:
         yield "Saw until the pilot drill shows, finish from the other side.", f"hole saw {tool_size(size)}", marks
 
 
-def _cut(sure: Sequence[Job]) -> Iterator[Task]:
+def _cut(sure: Sequence[HoleJob]) -> Iterator[Task]:
     """Yield jigsaw and chain work, small cut-outs first."""
     ordered = sorted(sure, key=lambda job: (abs(job.hole.path.area()), job.hole.mark))
     if marks := [job.hole.mark for job in ordered if job.choice.tool == "jigsaw"]:
@@ -168,7 +168,7 @@ def _cut(sure: Sequence[Job]) -> Iterator[Task]:
         yield "Break out along the chain of holes. File to the line.", "chisel, file", marks
 
 
-def _by_hand(sure: Sequence[Job]) -> Iterator[Task]:
+def _by_hand(sure: Sequence[HoleJob]) -> Iterator[Task]:
     """Yield what files take away: round holes to be opened, corners to be sharpened."""
     if opened := [job for job in sure if job.choice.open_by_mm]:
         marks = [f"{job.hole.mark} by {mm(job.choice.open_by_mm)} mm to {job.hole.size}" for job in opened]

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from layout.drawing.template.tile_grid import Grid, Seam, Tile
     from layout.geometry.path import Point
 
-GRID_MM = 50.0
+MARK_GRID_MM = 50.0
 GRID = pens.Pen(name="grid", width_mm=0.13, colour=colours.RULE)
 GRID_DIAGONAL_MM = 70.7
 """Both diagonals of a square of the grid, where the printer does not skew."""
@@ -43,16 +43,16 @@ def bars(at: Point, *, upright: bool) -> Group:
         def point(along: float, across: float, off: float = off) -> Point:
             return (at[0] - off + across, at[1] + along) if upright else (at[0] + along, at[1] + off + across)
 
-        strokes: list[Item] = [line(point(0, 0), point(length, 0), pens.RULE)]
+        strokes: list[Item] = [line(point(0, 0), point(length, 0), pens.RULE_PEN)]
         for index, tick in enumerate(ticks):
             reach = TICK_MM if index % long_each == 0 else TICK_MM / 2
-            strokes.append(line(point(tick, 0), point(tick, -reach if upright else reach), pens.RULE))
+            strokes.append(line(point(tick, 0), point(tick, -reach if upright else reach), pens.RULE_PEN))
         items.append(Group(tuple(strokes), name=f"bar {name}{' up' if upright else ''}", layer="bar"))
         items.append(Text(point(length + 1.5, 0), name, 2.5, "left", "middle", 90.0 if upright else 0.0))
     return Group(tuple(items), name="bars", layer="bar")
 
 
-KEY = (("cut", pens.CUT), ("face", pens.FACE), ("body behind", pens.BODY), ("drill", pens.OUTLINE))
+_KEY = (("cut", pens.CUT), ("face", pens.FACE_PEN), ("body behind", pens.BODY_PEN), ("drill", pens.OUTLINE))
 """Lines of the key with what they are; the waste's hatching and the dashed red line follow."""
 
 
@@ -64,7 +64,7 @@ def line_key(at: Point, room_mm: float, *, rebate: bool = False) -> Group:
     items: list[Item] = []
     x, y = at
     more: list[tuple[str, Pen]] = [("rebate", pens.REBATE)] if rebate else []
-    entries = [KEY[0], *more, *KEY[1:], ("waste falls out", pens.HATCH), ("DO NOT CUT", pens.UNSURE)]
+    entries = [_KEY[0], *more, *_KEY[1:], ("waste falls out", pens.HATCH), ("DO NOT CUT", pens.UNSURE)]
     for words, pen in entries:
         wide = 9.0 + width_mm(words, KEY_MM)
         if x + wide > at[0] + room_mm:
@@ -87,11 +87,11 @@ def skew_grid(window: Box, by: Point) -> Group:
     """
     dx, dy = by
     items: list[Item] = []
-    for n in range(ceil(window.x0 / GRID_MM), floor(window.x1 / GRID_MM) + 1):
-        x = n * GRID_MM + dx
+    for n in range(ceil(window.x0 / MARK_GRID_MM), floor(window.x1 / MARK_GRID_MM) + 1):
+        x = n * MARK_GRID_MM + dx
         items.append(line((x, window.y0 + dy), (x, window.y1 + dy), GRID))
-    for n in range(ceil(window.y0 / GRID_MM), floor(window.y1 / GRID_MM) + 1):
-        y = n * GRID_MM + dy
+    for n in range(ceil(window.y0 / MARK_GRID_MM), floor(window.y1 / MARK_GRID_MM) + 1):
+        y = n * MARK_GRID_MM + dy
         items.append(line((window.x0 + dx, y), (window.x1 + dx, y), GRID))
     return Group(tuple(items), name="skew grid", layer="grid")
 
@@ -159,7 +159,7 @@ def page_map(grid: Grid, current: Tile | None, box: Box, *, names: bool = False)
                 ]
             elif current is not None and tile == current:
                 items.append(FillPath(box_path(cell), colours.LEAD))
-            items.append(rect(cell, pens.RULE if tile else pens.HAIR))
+            items.append(rect(cell, pens.RULE_PEN if tile else pens.HAIR))
             if names and tile is not None:
                 items.append(Text(cell.centre, tile.name, min(3.5, cell_h / 3), "centre", "middle"))
     return Group(tuple(items), name="page map", layer="map")

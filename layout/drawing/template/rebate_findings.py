@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.geometry.path import Path
     from layout.project.model.project import Project
 
-TOUCH_MM = 0.01
+_TOUCH_MM = 0.01
 """Lines nearer than this touch."""
 
 
@@ -105,7 +105,7 @@ def _near(
     web = nearest_paths(rebate.path, other.path).distance_mm
     at = project.place_of(f"devices.{rebate.device}.rebate")
     subjects = (f"devices.{rebate.device}", *([f"devices.{other.device}"] if other.device else []), shapes.panel.key)
-    if web < TOUCH_MM or inside:
+    if web < _TOUCH_MM or inside:
         yield Finding(
             rule="cut 62",
             message=f"the rebate of {rebate.name} runs into {other.name}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot, pi
 from typing import TYPE_CHECKING, Literal
 
-from layout.drawing.template.tools import Owned, tables
+from layout.drawing.template.tools import Owned, tool_tables
 from layout.geometry.distance import contains_point, path_distance_to_point_mm
 from layout.geometry.offset import offset
 from layout.geometry.path import Arc, Line, Path, Point
@@ -16,13 +16,13 @@ if TYPE_CHECKING:
 
     from layout.drawing.panel.holes import Hole
 
-HAIR_MM = 1e-6
+_HAIR_MM = 1e-6
 
 MOST_REST_MM = 1.5
 """A rounded corner is relieved by a hole whose radius is larger by at most this; else it is sawn round."""
 
 
-CLEAR_MM, LEAST_CLEAR_MM = 3.0, 1.0
+_CLEAR_MM, LEAST_CLEAR_MM = 3.0, 1.0
 """How far a starting hole stays off the finished line: a drill wanders, and the blade takes its kerf."""
 
 
@@ -52,7 +52,7 @@ def helpers(hole: Hole, tools: Owned) -> tuple[Helper, ...]:
     if hole.kind == "odd" or not tools.jigsaw:
         return tuple(_chain(hole, tools))
     found = list(_reliefs(hole, tools))
-    least = tables()["jigsaw"]["least_start"]
+    least = tool_tables()["jigsaw"]["least_start"]
     if not any(helper.diameter_mm >= least for helper in found):
         found += _start(hole, tools)
     return tuple(found)
@@ -65,11 +65,11 @@ def corners(path: Path) -> Iterator[tuple[Line, Line, float]]:
     for index, piece in enumerate(pieces):
         after = pieces[(index + 1) % count]
         if isinstance(piece, Line) and isinstance(after, Line):
-            if _cross(piece, after) > HAIR_MM:
+            if _cross(piece, after) > _HAIR_MM:
                 yield piece, after, 0.0
         elif isinstance(piece, Line) and isinstance(after, Arc) and after.ccw and after.sweep < pi - 1e-3:
             beyond = pieces[(index + 2) % count]
-            if isinstance(beyond, Line) and _cross(piece, beyond) > HAIR_MM:
+            if isinstance(beyond, Line) and _cross(piece, beyond) > _HAIR_MM:
                 yield piece, beyond, after.radius
 
 
@@ -100,9 +100,9 @@ def _reliefs(hole: Hole, tools: Owned) -> Iterator[Helper]:
         sizes = [(d, "drill") for d in tools.drills] + [(d, "hole saw") for d in tools.saws]
         if radius:
             most = wanted + 2 * MOST_REST_MM
-            sizes = sorted(pair for pair in sizes if wanted - HAIR_MM <= pair[0] <= most)
+            sizes = sorted(pair for pair in sizes if wanted - _HAIR_MM <= pair[0] <= most)
         else:
-            most = tables()["jigsaw"]["start"]
+            most = tool_tables()["jigsaw"]["start"]
             sizes = sorted((pair for pair in sizes if pair[0] <= most), reverse=True)
         for size, tool in sizes:
             centre = relief_centre(first, second, size / 2)
@@ -117,7 +117,7 @@ def _reliefs(hole: Hole, tools: Owned) -> Iterator[Helper]:
 
 def _in_the_round(hole: Hole, first: Line, second: Line, radius: float, tools: Owned) -> Iterator[Helper]:
     """Yield the largest drilled hole that lets the blade turn in a round corner, touching the round at its middle."""
-    least = tables()["jigsaw"]["least_start"]
+    least = tool_tables()["jigsaw"]["least_start"]
     sizes = [size for size in tools.drills if least <= size <= 2 * radius]
     if not sizes or radius > TURNED_MM:
         return
@@ -132,11 +132,11 @@ def _in_the_round(hole: Hole, first: Line, second: Line, radius: float, tools: O
 
 def _start(hole: Hole, tools: Owned) -> list[Helper]:
     """Return where the jigsaw enters: a hole in the waste beside the longest side, clear of the cut line."""
-    wanted, least = tables()["jigsaw"]["start"], tables()["jigsaw"]["least_start"]
+    wanted, least = tool_tables()["jigsaw"]["start"], tool_tables()["jigsaw"]["least_start"]
     sizes = [d for d in tools.drills if d >= least] or list(tools.drills)[-1:]
     longest = max(hole.path.counter_clockwise().segments, key=lambda s: s.length())
     middle, (hx, hy) = longest.point_at(0.5), longest.heading_at(0.5)
-    for clear in (CLEAR_MM, LEAST_CLEAR_MM):
+    for clear in (_CLEAR_MM, LEAST_CLEAR_MM):
         for size in sorted(sizes, key=lambda d: (abs(d - wanted), d)):
             reach = size / 2 + clear
             centre = (middle[0] - hy * reach, middle[1] + hx * reach)
@@ -147,7 +147,7 @@ def _start(hole: Hole, tools: Owned) -> list[Helper]:
 
 def _chain(hole: Hole, tools: Owned) -> list[Helper]:
     """Return a chain of drilled holes along the inside of the cut line."""
-    rules = tables()["chain"]
+    rules = tool_tables()["chain"]
     sizes = [d for d in tools.drills if d <= rules["most_drill"]] or list(tools.drills)[:1]
     if not sizes:
         return []
@@ -166,7 +166,7 @@ def _along(path: Path, count: int) -> Iterator[Point]:
     walked, wanted = 0.0, 0.0
     for segment in path.segments:
         length = segment.length()
-        while wanted < walked + length - HAIR_MM:
+        while wanted < walked + length - _HAIR_MM:
             yield segment.point_at(max(0.0, (wanted - walked) / length))
             wanted += step
         walked += length

@@ -26,7 +26,7 @@ CROSS_MM = 5.0
 
 LETTER_MM = 3.5
 WORDS_MM = 1.8
-STEP_MM = 2.0
+_STEP_MM = 2.0
 """Distance between the places that are tried."""
 
 FIRM = frozenset({"outline", "cut", "unsure", "helper", "centre", "register"})
@@ -106,9 +106,9 @@ def _nearest(
 
 def _first(length: float, share: float, within: tuple[float, float], is_good: Callable[[float], bool]) -> float | None:
     wanted, low, high = length * share, length * within[0], length * within[1]
-    steps = int((high - low) / STEP_MM) + 1
+    steps = int((high - low) / _STEP_MM) + 1
     for step in range(steps + 1):
-        for along in (wanted + step * STEP_MM, wanted - step * STEP_MM):
+        for along in (wanted + step * _STEP_MM, wanted - step * _STEP_MM):
             if low <= along <= high and is_good(along):
                 return along
     return None

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @cache
-def table() -> dict[str, Any]:
+def _table() -> dict[str, Any]:
     """Return the table of least webs, shares and thicknesses as shipped."""
     from layout.shipped import shipped_yaml
 
@@ -77,13 +77,13 @@ class Strength:
 
 def least_web_mm(panel: Panel) -> float:
     """Return the least material between two cut-outs, or between one and the edge."""
-    row = table()[panel.material]
+    row = _table()[panel.material]
     return float(max(row["least"], row["per_thickness"] * panel.thickness))
 
 
 def least_left_mm(panel: Panel) -> float:
     """Return the least thickness that a rebate leaves below it."""
-    return float(max(table()[panel.material]["least_left"], panel.thickness * table()["share_left"]))
+    return float(max(_table()[panel.material]["least_left"], panel.thickness * _table()["share_left"]))
 
 
 def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
@@ -92,7 +92,7 @@ def strength(shapes: PanelShapes, found: Sequence[Hole]) -> Strength:
     Common practice, no single source (``data/strength.yaml``). Screw holes do not count as webs, see
     :func:`close_fixings`: a drill breaks out where a cut-out is near.
     """
-    row = table()[shapes.panel.material]
+    row = _table()[shapes.panel.material]
     least = least_web_mm(shapes.panel)
     cut = [hole for hole in found if hole.kind != "fixing"]
     outline = abs(shapes.outline.area())

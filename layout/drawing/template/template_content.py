@@ -24,21 +24,21 @@ if TYPE_CHECKING:
     from layout.drawing.elements.pens import Pen
     from layout.drawing.panel.placed_panel import PanelShapes
     from layout.drawing.panel.rebates import SheetRebate
-    from layout.drawing.template.order_of_work import Job
+    from layout.drawing.template.order_of_work import HoleJob
     from layout.geometry.path import Path, Point
 
-PAD_MM = 8.0
+_PAD_MM = 8.0
 """Room kept round the panel for the register crosses at its corners."""
 
 WASTE_MM, WASTE_PITCH_MM = 3.0, 3.0
 """Width of the hatched band inside a cut line, and the distance of its strokes."""
 
-NAME_MM = 3.5
+_NAME_MM = 3.5
 """Height of the lettering at cut-outs."""
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class TemplateMark:
     """One line of the template: its layer, path and pen; hatched where it must not be cut; its bounding box."""
 
     layer: str
@@ -52,7 +52,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
+class TemplateNote:
     """What is to be written at a hole, on every sheet that shows enough of ``box``.
 
     Attributes
@@ -91,15 +91,15 @@ class Content:
     """
 
     shapes: PanelShapes
-    jobs: tuple[Job, ...]
+    jobs: tuple[HoleJob, ...]
     rebates: tuple[SheetRebate, ...]
-    marks: tuple[Mark, ...]
-    notes: tuple[Note, ...]
+    marks: tuple[TemplateMark, ...]
+    notes: tuple[TemplateNote, ...]
     box: Box
     crosses: tuple[tuple[str, Point], ...]
 
 
-def content(shapes: PanelShapes, work: Sequence[Job]) -> Content:
+def content(shapes: PanelShapes, work: Sequence[HoleJob]) -> Content:
     """Return the template of a panel as seen from the side of ``shapes``."""
     box = shapes.box
     corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
@@ -111,44 +111,48 @@ def content(shapes: PanelShapes, work: Sequence[Job]) -> Content:
         rebates=steps,
         marks=(*_panel(shapes), *_devices(shapes), *_rebates(steps), *_holes(work)),
         notes=(*_hole_notes(work), *_rebate_notes(steps, shapes.side), *_panel_notes(shapes)),
-        box=Box.around([box.grown(PAD_MM), *(cut.grown(1.0) for cut in cuts)]),
+        box=Box.around([box.grown(_PAD_MM), *(cut.grown(1.0) for cut in cuts)]),
         crosses=tuple(zip("QRST", corners, strict=True)),
     )
 
 
-def _panel(shapes: PanelShapes) -> Iterator[Mark]:
-    yield Mark("outline", shapes.outline, pens.CUT if shapes.panel.work_state == "open" else pens.OUTLINE)
+def _panel(shapes: PanelShapes) -> Iterator[TemplateMark]:
+    yield TemplateMark("outline", shapes.outline, pens.CUT if shapes.panel.work_state == "open" else pens.OUTLINE)
     for path, _ in shapes.no_go:
-        yield Mark("keep_out", path, pens.KEEP_OUT)
+        yield TemplateMark("keep_out", path, pens.KEEP_OUT)
     for path, _ in (*shapes.old_holes, *shapes.reserved):
-        yield Mark("reference", path, pens.ADJACENT)
+        yield TemplateMark("reference", path, pens.ADJACENT)
     box = shapes.box
     for x, y in ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)):
-        yield Mark("register", line((x - 6, y), (x + 6, y), pens.REGISTER).path, pens.REGISTER)
-        yield Mark("register", line((x, y - 6), (x, y + 6), pens.REGISTER).path, pens.REGISTER)
-        yield Mark("register", circle(6, at=(x, y)), pens.REGISTER)
+        yield TemplateMark("register", line((x - 6, y), (x + 6, y), pens.REGISTER).path, pens.REGISTER)
+        yield TemplateMark("register", line((x, y - 6), (x, y + 6), pens.REGISTER).path, pens.REGISTER)
+        yield TemplateMark("register", circle(6, at=(x, y)), pens.REGISTER)
 
 
-def _devices(shapes: PanelShapes) -> Iterator[Mark]:
+def _devices(shapes: PanelShapes) -> Iterator[TemplateMark]:
     for device in shapes.devices:
-        yield Mark("face", device.face, pens.FACE)
+        yield TemplateMark("face", device.face, pens.FACE_PEN)
         for path, _ in device.bodies:
-            yield Mark("body", path, pens.BODY)
+            yield TemplateMark("body", path, pens.BODY_PEN)
         if device.device.work_state == "cut":
             for path in device.cutouts:
-                yield Mark("reference", path, pens.ADJACENT)
+                yield TemplateMark("reference", path, pens.ADJACENT)
 
 
-def _rebates(steps: Sequence[SheetRebate]) -> Iterator[Mark]:
+def _rebates(steps: Sequence[SheetRebate]) -> Iterator[TemplateMark]:
     for step in steps:
-        yield Mark("rebate", step.path, pens.REBATE) if step.confirmed else Mark("unsure", step.path, pens.UNSURE)
+        yield (
+            TemplateMark("rebate", step.path, pens.REBATE)
+            if step.confirmed
+            else TemplateMark("unsure", step.path, pens.UNSURE)
+        )
 
 
-def _rebate_notes(steps: Sequence[SheetRebate], side: str) -> Iterator[Note]:
+def _rebate_notes(steps: Sequence[SheetRebate], side: str) -> Iterator[TemplateNote]:
     """Yield what stands at each rebate: its size and depth, and from which side it is cut."""
     for step in steps:
         lines = (f"{step.mark}: {step.words}", *(() if side == "front" else ("on the front",)))
-        yield Note(
+        yield TemplateNote(
             lines=lines if step.confirmed else (*lines, "DO NOT CUT"),
             at=step.at,
             box=step.path.bounds(),
@@ -157,25 +161,25 @@ def _rebate_notes(steps: Sequence[SheetRebate], side: str) -> Iterator[Note]:
         )
 
 
-def _holes(work: Sequence[Job]) -> Iterator[Mark]:
+def _holes(work: Sequence[HoleJob]) -> Iterator[TemplateMark]:
     for job in work:
         hole = job.hole
         if not hole.confirmed:
-            yield Mark("unsure", hole.path, pens.UNSURE, hatched=True)
+            yield TemplateMark("unsure", hole.path, pens.UNSURE, hatched=True)
             continue
-        yield Mark("cut", hole.path, pens.CUT)
+        yield TemplateMark("cut", hole.path, pens.CUT)
         if hole.kind != "fixing":
             for ring in waste(hole.path):
-                yield Mark("waste", ring, pens.HATCH)
+                yield TemplateMark("waste", ring, pens.HATCH)
         x, y = hole.at
         reach = 5.0 if hole.diameter_mm is None else min(5.0, hole.diameter_mm / 2 + 2.5)
         for start, end in (((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))):
-            yield Mark("centre", line(start, end, pens.RULE).path, pens.RULE)
+            yield TemplateMark("centre", line(start, end, pens.RULE_PEN).path, pens.RULE_PEN)
         for helper in job.helpers:
-            yield Mark("helper", circle(helper.diameter_mm, at=helper.at), pens.OUTLINE)
+            yield TemplateMark("helper", circle(helper.diameter_mm, at=helper.at), pens.OUTLINE)
             hx, hy = helper.at
             for start, end in (((hx - 1.5, hy), (hx + 1.5, hy)), ((hx, hy - 1.5), (hx, hy + 1.5))):
-                yield Mark("centre", line(start, end, pens.RULE).path, pens.RULE)
+                yield TemplateMark("centre", line(start, end, pens.RULE_PEN).path, pens.RULE_PEN)
 
 
 def waste(path: Path) -> Iterator[Path]:
@@ -185,7 +189,7 @@ def waste(path: Path) -> Iterator[Path]:
     yield from hatch_lines(band)
 
 
-def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
+def _hole_notes(work: Sequence[HoleJob]) -> Iterator[TemplateNote]:
     """Yield what stands at each hole: cut-outs first, they are the larger ones."""
     for job in sorted(work, key=lambda job: job.hole.kind == "fixing"):
         hole, box = job.hole, job.hole.path.bounds()
@@ -198,14 +202,14 @@ def _hole_notes(work: Sequence[Job]) -> Iterator[Note]:
             lines = (f"{hole.mark}: {hole.name}", ", ".join([hole.size, *_how(job)]) if hole.confirmed else hole.size)
         if not hole.confirmed:
             lines = (*lines, "DO NOT CUT", f"sizes {whence(hole.size_from)}")
-        yield Note(
+        yield TemplateNote(
             lines=lines,
             narrow=() if hole.kind == "fixing" else _narrow(lines),
             brief=() if hole.kind == "fixing" or not hole.confirmed else ((hole.mark, hole.size), (hole.mark,)),
             is_hole=hole.kind != "fixing",
             at=hole.at,
             box=box,
-            height_mm=2.5 if hole.kind == "fixing" else NAME_MM,
+            height_mm=2.5 if hole.kind == "fixing" else _NAME_MM,
             clear_mm=6.0 if hole.kind != "fixing" else min(5.0, (hole.diameter_mm or 4) / 2 + 2.5),
             colour=colours.INK if hole.confirmed else colours.ALARM,
         )
@@ -219,7 +223,7 @@ def _narrow(lines: Sequence[str]) -> tuple[tuple[str, ...], ...]:
         for content_line in lines:
             row = ""
             for part in _parts(content_line):
-                if row and width_mm(row + part, NAME_MM) > room_mm:
+                if row and width_mm(row + part, _NAME_MM) > room_mm:
                     rows += _rows(row, room_mm)
                     row = part.removeprefix(",").strip()
                 else:
@@ -237,10 +241,10 @@ def _parts(content_line: str) -> list[str]:
 
 def _rows(words: str, room_mm: float) -> list[str]:
     """Return words broken where they have to be, but nothing that stands in brackets."""
-    return [words] if "(" in words else wrapped(words, NAME_MM, room_mm)
+    return [words] if "(" in words else wrapped(words, _NAME_MM, room_mm)
 
 
-def _how(job: Job) -> list[str]:
+def _how(job: HoleJob) -> list[str]:
     reliefs = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "relief"})
     starts = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "start"})
     chains = sorted({helper.diameter_mm for helper in job.helpers if helper.kind == "chain"})
@@ -252,28 +256,30 @@ def _how(job: Job) -> list[str]:
     return words
 
 
-def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
+def _panel_notes(shapes: PanelShapes) -> Iterator[TemplateNote]:
     for path, keep_out in shapes.no_go:
         name = keep_out.name or keep_out.kind
         box = path.bounds()
-        yield Note(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=colours.ALARM, is_zone=True)
+        yield TemplateNote(lines=(name,), at=box.centre, box=box, clear_mm=1.0, colour=colours.ALARM, is_zone=True)
     for path, old in shapes.old_holes:
         lines = (old.name or "old hole", f"there already: {old.fate}")
-        yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
+        yield TemplateNote(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     for path, room in shapes.reserved:
         what = ("kept free:", room.name or room.id, at_words(shapes, path.bounds().centre))
-        yield Note(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
+        yield TemplateNote(lines=what, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
     for device in shapes.devices:
         if device.device.work_state == "cut":
             for path in device.cutouts:
                 lines = (f"{device.number}: {device.name}", "cut already")
-                yield Note(lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY)
+                yield TemplateNote(
+                    lines=lines, at=path.bounds().centre, box=path.bounds(), clear_mm=1.0, colour=colours.GREY
+                )
     box = shapes.box
     for letter, (x, y) in zip(
         "QRST", ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)), strict=True
     ):
         datum = " datum" if (x, y) == shapes.datum else ""
-        yield Note(
+        yield TemplateNote(
             lines=(f"{letter}{datum}",),
             at=(x, y),
             box=Box(x - 1, y - 1, x + 1, y + 1),
@@ -289,4 +295,4 @@ def _panel_notes(shapes: PanelShapes) -> Iterator[Note]:
             "left": (box.x0, box.centre[1]), "right": (box.x1, box.centre[1]),
             "top": (box.centre[0], box.y1), "bottom": (box.centre[0], box.y0),
         }[side]  # fmt: skip
-        yield Note(lines=("hinge side",), at=at, box=Box(*at, *at), clear_mm=2.0, colour=colours.GREY)
+        yield TemplateNote(lines=("hinge side",), at=at, box=Box(*at, *at), clear_mm=2.0, colour=colours.GREY)

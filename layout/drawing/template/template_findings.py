@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from layout.drawing.elements.numerals import mm
 from layout.drawing.panel.holes import holes, whence
 from layout.drawing.panel.placed_panel import panel_shapes
-from layout.drawing.template.order_of_work import Job, jobs
+from layout.drawing.template.order_of_work import HoleJob, jobs
 from layout.drawing.template.rebate_findings import rebate_findings
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.tools import owned, tolerance_of
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from layout.drawing.panel.holes import Hole
     from layout.drawing.panel.placed_panel import PanelShapes
-    from layout.drawing.template.true_scale import Measured
+    from layout.drawing.template.true_scale import MeasuredPrinter
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
@@ -35,7 +35,7 @@ PASSING_MM = 0.01
 
 
 def template_findings(
-    project: Project, arrangement: Arrangement, *, measured: Measured | None = None
+    project: Project, arrangement: Arrangement, *, measured: MeasuredPrinter | None = None
 ) -> tuple[Finding, ...]:
     """Return what speaks against cutting the panels of an arrangement as they stand."""
     found: list[Finding] = []
@@ -123,7 +123,7 @@ def _unsure_outline(project: Project, panel: str) -> Iterator[Finding]:
         )
 
 
-def _tool(project: Project, job: Job) -> Iterator[Finding]:
+def _tool(project: Project, job: HoleJob) -> Iterator[Finding]:
     hole, choice = job.hole, job.choice
     if choice.fits:
         return
@@ -236,7 +236,7 @@ def _machine(project: Project, shapes: PanelShapes, its_holes: tuple[Hole, ...])
         )
 
 
-def _scale(measured: Measured) -> Iterator[Finding]:
+def _scale(measured: MeasuredPrinter) -> Iterator[Finding]:
     for way, value in (("across", measured.across_mm), ("up", measured.up_mm)):
         off = value / 100 - 1
         if abs(off) > OVER_LIMIT:

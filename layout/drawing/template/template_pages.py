@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.numerals import mm
 from layout.drawing.panel.holes import holes
-from layout.drawing.panel.placed_panel import PanelShapes, Side, panel_shapes
+from layout.drawing.panel.placed_panel import PanelShapes, PanelSide, panel_shapes
 from layout.drawing.paper.drawing_sheets import Sheet, sheet
 from layout.drawing.paper.stamp import cutting_errors, is_withheld, overprint, panel_subjects
 from layout.drawing.template.first_pages import cover_scenes
@@ -19,7 +19,7 @@ from layout.drawing.template.tile_grid import Grid, choose_page
 from layout.drawing.template.tile_sheet import tile_scene
 from layout.drawing.template.tile_window import is_blank
 from layout.drawing.template.tools import owned
-from layout.drawing.template.true_scale import Measured
+from layout.drawing.template.true_scale import MeasuredPrinter
 from layout.geometry.path import Box
 from layout.light_dataclass import dataclass
 
@@ -47,7 +47,7 @@ class Template:
     """
 
     panel: str
-    side: Side
+    side: PanelSide
     scenes: tuple[Scene, ...]
     grid: Grid | None = None
     withheld: tuple[Finding, ...] = ()
@@ -58,11 +58,11 @@ def tiled_template(
     arrangement: Arrangement,
     panel_id: str,
     *,
-    side: Side | None = None,
+    side: PanelSide | None = None,
     paper: str | None = None,
     margin_mm: float | None = None,
     overlap_mm: float | None = None,
-    measured: Measured | None = None,
+    measured: MeasuredPrinter | None = None,
     findings: Iterable[Finding] = (),
 ) -> Template:
     """Return the full-size template of a panel on small sheets.
@@ -88,7 +88,7 @@ def tiled_template(
     errors = cutting_errors(findings, panel_subjects(project, panel_id))
     if is_withheld(errors, panel_subjects(project, panel_id)):
         return Template(panel=panel_id, side=side, scenes=(), withheld=errors)
-    printer = measured or Measured()
+    printer = measured or MeasuredPrinter()
     shown = template_content(project, arrangement, panel_id, side)
     grid = choose_page(
         shown.box,
@@ -123,7 +123,7 @@ def full_size_template(
     arrangement: Arrangement,
     panel_id: str,
     *,
-    side: Side | None = None,
+    side: PanelSide | None = None,
     series: str = "iso",
     findings: Iterable[Finding] = (),
 ) -> Template:
@@ -134,12 +134,12 @@ def full_size_template(
         return Template(panel=panel_id, side=side, scenes=(), withheld=errors)
     shown = template_content(project, arrangement, panel_id, side)
     paper = sheet("A4" if series == "iso" else "Letter")
-    covers = cover_scenes(project, shown, holes(shown.shapes), paper=paper, grid=None, measured=Measured())
+    covers = cover_scenes(project, shown, holes(shown.shapes), paper=paper, grid=None, measured=MeasuredPrinter())
     scenes = [*covers, large_sheet(project, shown, series=series)]
     return Template(panel=panel_id, side=side, scenes=tuple(_stamped(scene, errors) for scene in scenes))
 
 
-def template_content(project: Project, arrangement: Arrangement, panel_id: str, side: Side) -> Content:
+def template_content(project: Project, arrangement: Arrangement, panel_id: str, side: PanelSide) -> Content:
     """Return what the template of a panel shows from one side."""
     shapes: PanelShapes = panel_shapes(project, arrangement, panel_id)
     if side == "rear":
@@ -147,7 +147,7 @@ def template_content(project: Project, arrangement: Arrangement, panel_id: str, 
     return content(shapes, jobs(holes(shapes), owned(project.workshop)))
 
 
-def strip_lines(project: Project, shown: Content, printer: Measured) -> tuple[str, ...]:
+def strip_lines(project: Project, shown: Content, printer: MeasuredPrinter) -> tuple[str, ...]:
     """Return what the strip of every tile says."""
     head, shapes = project.project, shown.shapes
     grain = {"across": ", grain ↔", "up": ", grain ↕"}.get(shapes.panel.grain or "", "")

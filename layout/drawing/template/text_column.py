@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.drawing.elements.metrics import wrapped
 from layout.drawing.elements.scene import Item, Text
-from layout.drawing.elements.scene_table import Table, table_items
+from layout.drawing.elements.scene_table import SceneTable, table_items
 from layout.light_dataclass import dataclass, field
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.geometry.path import Box
 
 
-LEAST_ROWS = 4
+_LEAST_ROWS = 4
 """A table is not continued for fewer rows than this: some go along."""
 
 
@@ -69,15 +69,15 @@ class Flow:
         self.pages[-1].extend(items)
         self.y -= height_mm
 
-    def table(self, table: Table) -> None:
+    def table(self, table: SceneTable) -> None:
         """Add a table, continued under its column titles on every page it needs."""
         first = 0
         while first < len(table.rows):
             self.need(table.head_mm + 2 * table.row_mm)
             count = int((self.y - self.room.y0 - table.head_mm) / table.row_mm + 1e-9)
             count = max(1, min(count, len(table.rows) - first))
-            if 0 < len(table.rows) - first - count < LEAST_ROWS < count:
-                count -= LEAST_ROWS
+            if 0 < len(table.rows) - first - count < _LEAST_ROWS < count:
+                count -= _LEAST_ROWS
             self.pages[-1].extend(table_items(table, (self.room.x0, self.y), first=first, count=count))
             self.y -= table.head_mm + count * table.row_mm
             first += count

@@ -14,7 +14,7 @@ from layout.light_dataclass import dataclass
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from layout.drawing.template.true_scale import Measured
+    from layout.drawing.template.true_scale import MeasuredPrinter
 
 STRIP_LEFT_MM = 10.0
 STRIP_BOTTOM_MM = 22.0
@@ -117,7 +117,7 @@ class Grid:
     seams: tuple[Seam, ...]
 
 
-def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[Box] = ()) -> Grid:
+def plan_tiles(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[Box] = ()) -> Grid:
     """Return the tiles that cover ``box``, so that the fewest are printed and the fewest seams cross a cut.
 
     Tried are grids of equal steps, shifted, and one whose seams are each led past cuts as far as the paper allows.
@@ -141,7 +141,7 @@ def plan(box: Box, page: Page, is_blank: Callable[[Box], bool], cuts: Sequence[B
     led_x = _led(box.x0, box.x1, across, page.overlap_mm, [(cut.x0, cut.x1) for cut in cuts])
     led_y = _led(box.y0, box.y1, up, page.overlap_mm, [(cut.y0, cut.y1) for cut in cuts])
     grids.append(_grid(page, led_x, led_y, is_blank))
-    return min(_of_fewest_tiles(grids), key=lambda grid: crossed(grid, cuts))
+    return min(_of_fewest_tiles(grids), key=lambda grid: seams_crossed(grid, cuts))
 
 
 def _of_fewest_tiles(grids: Sequence[Grid]) -> list[Grid]:
@@ -149,7 +149,7 @@ def _of_fewest_tiles(grids: Sequence[Grid]) -> list[Grid]:
     return [grid for grid in grids if len(grid.tiles) == fewest]
 
 
-def crossed(grid: Grid, cuts: Sequence[Box]) -> int:
+def seams_crossed(grid: Grid, cuts: Sequence[Box]) -> int:
     """Return how many times a seam of a grid goes through the box of a cut-out or hole."""
     return sum(_meets(seam, cut) for seam in grid.seams for cut in cuts)
 
@@ -165,7 +165,7 @@ def choose_page(
     *,
     margin_mm: float,
     overlap_mm: float,
-    printer: Measured,
+    printer: MeasuredPrinter,
     is_blank: Callable[[Box], bool],
     cuts: Sequence[Box] = (),
 ) -> Grid:
@@ -191,10 +191,10 @@ def choose_page(
         except ValueError as error:
             failures.append(error)
             continue
-        grids.append(plan(box, page, is_blank, cuts))
+        grids.append(plan_tiles(box, page, is_blank, cuts))
     if not grids:
         raise failures[0]
-    return min(_of_fewest_tiles(grids), key=lambda grid: (crossed(grid, cuts), grid.rows * grid.columns))
+    return min(_of_fewest_tiles(grids), key=lambda grid: (seams_crossed(grid, cuts), grid.rows * grid.columns))
 
 
 def _grid(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.elements import pens
-from layout.drawing.elements.metrics import fitted, width_mm
+from layout.drawing.elements.metrics import fitted_text, width_mm
 from layout.drawing.elements.scene import Group, Item, Scene, Text, rect
 from layout.drawing.template.print_marks import bars, line_key, page_map, seam_items, skew_grid, text_boxes
 from layout.drawing.template.tile_window import window_items
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.drawing.template.template_content import Content
     from layout.drawing.template.tile_grid import Grid, Tile
 
-MAP_MM = 34.0
+_MAP_MM = 34.0
 
 
 def tile_scene(
@@ -85,13 +85,13 @@ def strip(grid: Grid, tile: Tile, *, lines: tuple[str, ...], number: str, rebate
         Text((left, low + 1.0), number, 2.5),
     ]
     name_room = max(width_mm(tile.name, 7.0, bold=True), width_mm(number, 2.5)) + 4.0
-    map_box = Box(right - MAP_MM, low + 1.0, right, high)
+    map_box = Box(right - _MAP_MM, low + 1.0, right, high)
     items.append(page_map(grid, tile, map_box))
     x = left + name_room
     items.append(bars((x, high - 8.0), upright=False))
     text_room = map_box.x0 - 3.0 - x
     for index, content_line in enumerate(lines[:2]):
-        items.append(Text((x, low + 7.6 - 3.4 * index), fitted(content_line, 1.8, text_room), 1.8))
+        items.append(Text((x, low + 7.6 - 3.4 * index), fitted_text(content_line, 1.8, text_room), 1.8))
     items.append(line_key((x, low + 1.3), text_room, rebate=rebate))
     items.append(bars((left + 8.0, room.y0 + 4.0), upright=True))
     return Group(tuple(items), name="strip", layer="strip")

@@ -26,7 +26,7 @@ from layout.languages import Said, in_language
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from layout.drawing.template.template_content import Content, Mark, Note
+    from layout.drawing.template.template_content import Content, TemplateMark, TemplateNote
     from layout.geometry.path import Path, Point
 
 LETTERS_MM = 20.0
@@ -49,9 +49,9 @@ LEAST_SHOWN_MM = 9.0
 """A hole of which a sheet shows less than this both ways gets no note there; the next sheet has it."""
 
 
-def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, Mark]]]:
+def lines_in(content: Content, window: Box) -> dict[str, list[tuple[Path, TemplateMark]]]:
     """Return the pieces of the template's lines inside a window, by layer, in panel coordinates."""
-    found: dict[str, list[tuple[Path, Mark]]] = {}
+    found: dict[str, list[tuple[Path, TemplateMark]]] = {}
     for mark in content.marks:
         pieces = clip_path(mark.path, window, mark.box)
         if pieces:
@@ -108,7 +108,7 @@ def window_items(
         taken=[*taken, *(text_box(text) for text in zones.values())],
         least_mm=least_mm,
     )
-    written = (*zones.values(), *(item for label in labels for item in label.items(pens.RULE)))
+    written = (*zones.values(), *(item for label in labels for item in label.items(pens.RULE_PEN)))
     return (
         side_letters(content.shapes.side, room),
         *(group for layer, group in groups.items() if layer not in ON_TOP),
@@ -117,7 +117,7 @@ def window_items(
     )
 
 
-def _lines(layer: str, pieces: Sequence[tuple[Path, Mark]], window: Box, dx: float, dy: float) -> Group:
+def _lines(layer: str, pieces: Sequence[tuple[Path, TemplateMark]], window: Box, dx: float, dy: float) -> Group:
     strokes: list[Item] = []
     for mark in dict.fromkeys(mark for _, mark in pieces if mark.hatched):
         strokes += _hatching(mark, window, dx, dy)
@@ -126,7 +126,7 @@ def _lines(layer: str, pieces: Sequence[tuple[Path, Mark]], window: Box, dx: flo
 
 
 def notes_in(
-    notes: Sequence[Note],
+    notes: Sequence[TemplateNote],
     window: Box,
     by: tuple[float, float],
     *,
@@ -178,7 +178,7 @@ def notes_in(
     return [*placed, *again]
 
 
-def _wordings(note: Note, *, whole: bool) -> tuple[Wording, ...]:
+def _wordings(note: TemplateNote, *, whole: bool) -> tuple[Wording, ...]:
     """Return a note's other wordings; the sheet with the hole's centre says all of it, unless there is no way."""
     narrow = [(NARROW_COST_MM * step, words) for step, words in enumerate(note.narrow, start=1)]
     brief = [(BRIEF_COST_MM if whole else NARROW_COST_MM * (2 + step), words) for step, words in enumerate(note.brief)]
@@ -186,17 +186,17 @@ def _wordings(note: Note, *, whole: bool) -> tuple[Wording, ...]:
 
 
 def zone_names(
-    notes: Iterable[Note],
+    notes: Iterable[TemplateNote],
     window: Box,
     by: tuple[float, float],
     *,
     firm: Sequence[tuple[Point, Point]],
     taken: Sequence[Box],
     least_mm: float = 1.8,
-) -> dict[Note, Text]:
+) -> dict[TemplateNote, Text]:
     """Return the names of zones that fit into what the window shows of them, upright where too narrow."""
     lines, blocked = Crossings(firm), list(taken)
-    found: dict[Note, Text] = {}
+    found: dict[TemplateNote, Text] = {}
     for note in notes:
         shown = _common(note.box, window) if note.is_zone else None
         if shown is None:
@@ -238,14 +238,14 @@ def _letters(words: str, room: Box) -> Group:
     return Group((FillPath(rings[0], SHADE, holes=tuple(rings[1:])),), name="side", layer="side")
 
 
-def _hatching(mark: Mark, window: Box, dx: float, dy: float) -> list[Item]:
+def _hatching(mark: TemplateMark, window: Box, dx: float, dy: float) -> list[Item]:
     pen = pens.coloured(pens.HATCH, colours.ALARM, width_mm=0.18)
     lines = hatch_lines(HatchPath(mark.path, pen, spacing_mm=4.0))
     return [StrokePath(piece.moved(dx, dy), pen) for path in lines for piece in clip_path(path, window)]
 
 
 def _strokes(
-    by_layer: dict[str, list[tuple[Path, Mark]]], layers: Iterable[str], dx: float, dy: float
+    by_layer: dict[str, list[tuple[Path, TemplateMark]]], layers: Iterable[str], dx: float, dy: float
 ) -> list[tuple[Point, Point]]:
     """Return the lines of some layers as straight strokes on the page."""
     found = []

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.project.model.workshop import Workshop
 
 Tool = Literal["drill", "hole saw", "jigsaw", "chain drill", "none"]
-HAIR_MM = 1e-6
+_HAIR_MM = 1e-6
 
 MOST_OPENED_MM = 0.5
 MOST_OPENED = 0.05
@@ -24,7 +24,7 @@ MOST_OPENED = 0.05
 
 
 @cache
-def tables() -> dict[str, Any]:
+def tool_tables() -> dict[str, Any]:
     """Return the table of tools as shipped."""
     from layout.shipped import shipped_yaml
 
@@ -72,7 +72,7 @@ class Choice:
 
 def owned(workshop: Workshop) -> Owned:
     """Return the tools at hand; the usual series where the project does not say."""
-    usual = tables()["usual"]
+    usual = tool_tables()["usual"]
     assumed = tuple(name for name in ("drills", "saws") if getattr(workshop, name) is None)
     drills = usual["drills"] if workshop.drills is None else workshop.drills
     saws = usual["saws"] if workshop.saws is None else workshop.saws
@@ -92,19 +92,19 @@ def tolerance_of(hole: Hole) -> Tolerance:
     if hole.tolerance is not None and hole.kind != "fixing" and hole.size_from is not SizeFrom.TRACED:
         return hole.tolerance
     size = hole.diameter_mm or max(hole.path.bounds().width, hole.path.bounds().height)
-    rows = tables()["general_tolerance"]["rows"]
+    rows = tool_tables()["general_tolerance"]["rows"]
     plus = next((deviation for most, deviation in rows if size <= most), rows[-1][1])
     return Tolerance(plus=plus)
 
 
-def choose(hole: Hole, tools: Owned) -> Choice:
+def choose_tool(hole: Hole, tools: Owned) -> Choice:
     """Return the tool for a hole: the one nearest to its nominal size within tolerance, else the next smaller."""
     if hole.diameter_mm is None:
         if hole.kind == "odd" or not tools.jigsaw:
             return Choice(tool="chain drill") if tools.drills else Choice(tool="none", fits=False)
         return Choice(tool="jigsaw")
     nominal, allowed = hole.diameter_mm, tolerance_of(hole)
-    low, high = nominal - allowed.minus - HAIR_MM, nominal + allowed.plus + HAIR_MM
+    low, high = nominal - allowed.minus - _HAIR_MM, nominal + allowed.plus + _HAIR_MM
     at_hand: list[tuple[float, Tool]] = [(d, "drill") for d in tools.drills]
     at_hand += [(d, "hole saw") for d in tools.saws]
     within = [pair for pair in at_hand if low <= pair[0] <= high]
@@ -116,6 +116,6 @@ def choose(hole: Hole, tools: Owned) -> Choice:
         size, tool = max(smaller)
         if nominal - size <= max(MOST_OPENED_MM, MOST_OPENED * nominal):
             return Choice(tool=tool, diameter_mm=size, fits=False, open_by_mm=nominal - size)
-    if tools.jigsaw and nominal >= 2 * tables()["jigsaw"]["start"]:
+    if tools.jigsaw and nominal >= 2 * tool_tables()["jigsaw"]["start"]:
         return Choice(tool="jigsaw", fits=False)
     return Choice(tool="none", fits=False)

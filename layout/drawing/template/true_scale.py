@@ -14,7 +14,7 @@ MOST_OFF = 0.1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class MeasuredPrinter:
     """What the 100 mm bars of a test page measured, in mm, in the printer's own axes.
 
     ``across_mm`` is measured across the sheet's short side, ``up_mm`` along its long side: a page that lies lengthways
@@ -36,9 +36,9 @@ class Measured:
         return (BAR_MM / self.across_mm, BAR_MM / self.up_mm)
 
     @property
-    def turned(self) -> Measured:
+    def turned(self) -> MeasuredPrinter:
         """The same printer, for a page that lies lengthways."""
-        return Measured(across_mm=self.up_mm, up_mm=self.across_mm)
+        return MeasuredPrinter(across_mm=self.up_mm, up_mm=self.across_mm)
 
     @property
     def text(self) -> str:

@@ -11,7 +11,7 @@ from ezdxf.filemanagement import new
 
 from layout.drawing.elements.arcs import bulge
 from layout.drawing.elements.hatch import hatch_lines
-from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved, scene_leaves
 from layout.geometry.path import Arc, Box
 from layout.geometry.shapes import as_circle
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 LAYER_COLOURS = {"cut": 1, "drill": 5, "engrave": 3, "reference": 8, "rebate": 6, "text": 8}
 """Our layers' colour numbers (1 red, 5 blue, 3 green, 6 magenta, 8 grey)."""
 
-Corner = tuple[float, float, float]
+_Corner = tuple[float, float, float]
 
 
 def dxf_text(scene: Scene) -> str:
@@ -53,9 +53,9 @@ def dxf_text(scene: Scene) -> str:
     return out.getvalue()
 
 
-def _extents(items: tuple[Item, ...]) -> tuple[Corner, Corner]:
+def _extents(items: tuple[Item, ...]) -> tuple[_Corner, _Corner]:
     """Return the lower left and upper right corner of all paths."""
-    boxes = [item.path.bounds() for item in leaves(items) if not isinstance(item, Text)]
+    boxes = [item.path.bounds() for item in scene_leaves(items) if not isinstance(item, Text)]
     box = Box.around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
     return (box.x0, box.y0, 0.0), (box.x1, box.y1, 0.0)
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 MOST_DRILL_MM = 13.0
 """Round holes up to this go on the layer ``drill``, at their nominal size and never offset."""
 
-LINE = pens.Pen(name="machine", width_mm=0.1)
+_LINE = pens.Pen(name="machine", width_mm=0.1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,7 +139,7 @@ def machine_file(
     box = shapes.box
     dx, dy = -box.x0, -box.y0
     items: list[Item] = [
-        Group(tuple(StrokePath(path, LINE) for path in paths), name=layer, layer=layer, dx_mm=dx, dy_mm=dy)
+        Group(tuple(StrokePath(path, _LINE) for path in paths), name=layer, layer=layer, dx_mm=dx, dy_mm=dy)
         for layer, paths in layers.items()
     ]
     if errors:

@@ -10,7 +10,7 @@ import svgwrite
 
 from layout.drawing.elements import colours, metrics
 from layout.drawing.elements.hatch import hatch_lines
-from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, leaves, resolved
+from layout.drawing.elements.scene import FillPath, Group, HatchPath, StrokePath, Text, resolved, scene_leaves
 from layout.drawing.fonts.cut import font_for
 from layout.geometry.path import Arc
 from layout.geometry.shapes import as_circle
@@ -38,7 +38,7 @@ def svg_text(scene: Scene, *, embed_font: bool = True) -> str:
     """
     items = resolved(scene)
     drawing = _drawing(scene)
-    texts = [item for item in leaves(items) if isinstance(item, Text)]
+    texts = [item for item in scene_leaves(items) if isinstance(item, Text)]
     if texts and embed_font:
         drawing.defs.add(drawing.style(font_face(texts)))
     _lay(drawing, scene.underlay, scene.height_mm)

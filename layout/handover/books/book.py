@@ -9,7 +9,7 @@ from reportlab.platypus import NextPageTemplate, PageBreak
 from layout.drawing.paper.drawing_sheets import Sheet
 from layout.handover.books.cover import cover
 from layout.handover.paper.flow_table import flow_table
-from layout.handover.paper.page_frame import Head, Mark, PageScene, body_width_mm, pdf_document
+from layout.handover.paper.page_frame import Bookmark, Head, PageScene, body_width_mm, pdf_document
 from layout.handover.paper.paper_choice import paper_of
 from layout.handover.paper.styles import heading
 
@@ -49,7 +49,7 @@ def book_pdf(
     extra: dict[str, Sheet] = {}
     flows = True
     for one, sheets, flow in chapters:
-        mark: list[Flowable] = [Mark(one.title)]
+        mark: list[Flowable] = [Bookmark(one.title)]
         for scene in sheets:
             paper = _sheet(scene)
             extra[paper.name] = paper

@@ -13,7 +13,7 @@ from layout.findings import Severity
 from layout.handover.lists.findings_list import of_book
 from layout.handover.lists.open_questions.assumptions import assumptions
 from layout.handover.lists.open_questions.still_to_find_out import find_out_table
-from layout.handover.paper.page_frame import Mark, PageOf
+from layout.handover.paper.page_frame import Bookmark, PageOf
 from layout.handover.paper.styles import LINE, grid, heading, text
 
 if TYPE_CHECKING:
@@ -56,7 +56,11 @@ def cover(plan: Plan, book: Book, titles: Sequence[str], withheld: Sequence[tupl
         ("Number", block.number), ("Revision", block.revision), ("Date", block.date), ("Owner", block.owner),
         ("Drawn by", block.drawn_by), ("Approved by", block.approved_by),
     ]  # fmt: skip
-    story: list[Flowable] = [Mark("Cover"), Spacer(0, 6 * POINTS_PER_MM), heading(block.name or "Panel and wiring", 1)]
+    story: list[Flowable] = [
+        Bookmark("Cover"),
+        Spacer(0, 6 * POINTS_PER_MM),
+        heading(block.name or "Panel and wiring", 1),
+    ]
     story += [text(f"{book.title}: {book.subtitle}", 3.0), Spacer(0, 4 * POINTS_PER_MM)]
     rows = [[text(label, 2.2, colour=colours.GREY), text(value or "–", 2.2)] for label, value in about]
     left: list[Flowable] = [grid(rows, [28.0, 90.0]), Spacer(0, 4 * POINTS_PER_MM)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
-from layout.handover.files.file_names import plain
+from layout.handover.files.file_names import plain_name
 from layout.project.editing.writing import put_into
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 
-def printcheck(paper: str, out: Path | str) -> Path:
+def printcheck_sheet(paper: str, out: Path | str) -> Path:
     """Write the page that a printer's scale is measured on.
 
     Raises
@@ -46,7 +46,7 @@ def mark_sheets(paper: str, out: Path | str) -> Path:
     return _written(mark_scenes(paper), f"marks-{paper}.pdf", "Sheets with marks", out)
 
 
-def overlay(project: Project, device: str, out: Path | str) -> Path:
+def overlay_sheet(project: Project, device: str, out: Path | str) -> Path:
     """Write one device's own template, to lay over its maker's paper.
 
     Raises
@@ -59,7 +59,7 @@ def overlay(project: Project, device: str, out: Path | str) -> Path:
     from layout.drawing.panel.overlay import overlay_scene
 
     name = project.devices[device].name or device
-    return _written([overlay_scene(project, device)], f"overlay-{plain(device)}.pdf", f"Template of {name}", out)
+    return _written([overlay_scene(project, device)], f"overlay-{plain_name(device)}.pdf", f"Template of {name}", out)
 
 
 def _written(scenes: Sequence[Scene], file: str, title: str, out: Path | str) -> Path:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="wire", title="Wire", width_mm=18),
     Column(key="name", title="What it feeds", width_mm=80),
     Column(key="most_ohm", title="At most", unit="ohm", digits=4, width_mm=15, align="right"),
@@ -58,7 +58,7 @@ STEPS = (
 def run_tests_table(wiring: Wiring) -> Table:
     """Return one row a run: what was worked out, and blanks. Its CSV, filled in, is what :mod:`commission` reads."""
     return Table(
-        name="test sheet", title="Test sheet", columns=COLUMNS, rows=tuple(_row(run) for run in wiring.runs),
+        name="test sheet", title="Test sheet", columns=_COLUMNS, rows=tuple(_row(run) for run in wiring.runs),
         notes=(
             "Drop is of this run alone, both conductors, at its design current. Measure it between the run's ends "
             "under load and write the amperes beside it; the two are compared in proportion.",

@@ -32,7 +32,7 @@ MOST_KEPT = 24
 LONG = 40
 """A wireway of more rows does go on over pages, so it has its own headings, said again on each."""
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="order", title="Pull", width_mm=10, align="right"),
     Column(key="number", title="Cable", width_mm=28),
     Column(key="name", title="What it feeds", width_mm=68),
@@ -50,7 +50,7 @@ def wireway_table(project: Project, wiring: Wiring, fill: WirewayFill) -> Table:
     runs = {run.key: run for run in wiring.runs}
     rows = tuple(_row(first, cables, runs[cables[0].run]) for first, cables in _gathered(fill))
     name = _name(project, fill.wireway)
-    return Table(name=f"wireway {fill.wireway}", title=f"Wireway: {name}", columns=COLUMNS, rows=rows)
+    return Table(name=f"wireway {fill.wireway}", title=f"Wireway: {name}", columns=_COLUMNS, rows=rows)
 
 
 def _gathered(fill: WirewayFill) -> list[tuple[int, list[CableIn]]]:
@@ -93,7 +93,7 @@ def wireway_story(project: Project, wiring: Wiring, findings: Sequence[Finding],
     drawn = any(_tells(project, fill) for fill in used)
     tables = [wireway_table(project, wiring, fill) for fill in used]
     rows = [row for table in tables for row in table.rows]
-    widths = widths_of(COLUMNS, rows, width_mm - (SECTION_MM[0] + 4.0 if drawn else 0.0)) if rows else []
+    widths = widths_of(_COLUMNS, rows, width_mm - (SECTION_MM[0] + 4.0 if drawn else 0.0)) if rows else []
     entries = [
         _entry(project, wiring, fill, table, _of(fill, errors), widths=widths)
         for fill, table in zip(used, tables, strict=True)
@@ -127,7 +127,7 @@ class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
         """Height with which it can begin: the headings and the lowest entry."""
         wide = sum(self._widths) * POINTS_PER_MM
         lowest = min(self._tall(number, wide) for number in self._rest)
-        return lowest + _height([headings_row(COLUMNS, self._widths)], wide)
+        return lowest + _height([headings_row(_COLUMNS, self._widths)], wide)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take all that is left; it is split before it is drawn."""
@@ -135,7 +135,7 @@ class _Filling(Flowable):  # type: ignore[misc]  # the PDF library says no types
 
     def split(self, width: float, height: float) -> list[Flowable]:
         """Return the headings, the entries that fit, and what is left; nothing where not even the next one fits."""
-        headings = headings_row(COLUMNS, self._widths)
+        headings = headings_row(_COLUMNS, self._widths)
         tall = {number: self._tall(number, width) for number in self._rest}
         left = height - _height([headings], width)
         taken: list[Flowable] = []

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
 
 
-def contact_sheet(
+def contact_pages(
     project: Project, arrangements: Sequence[Arrangement], out: Path | str, *, lines: Sequence[str] = ()
 ) -> tuple[Path, ...]:
     """Write ``contact-sheet.pdf`` and one SVG a sheet, and return them in order.
@@ -43,7 +43,11 @@ def contact_sheet(
 
     head = project.project
     scenes = drawn(
-        project, arrangements, differences=differences(project, arrangements), lines=lines, series=series_of(project)
+        project,
+        arrangements,
+        differences=contact_differences(project, arrangements),
+        lines=lines,
+        series=series_of(project),
     )
     info = DocumentInfo(title=f"{head.name}: alternatives", revision=head.revision, subject="contact sheet")
     files = [("contact-sheet.pdf", pdf_bytes(scenes, info))]
@@ -53,7 +57,7 @@ def contact_sheet(
     return put_into(out, files)
 
 
-def differences(project: Project, arrangements: Sequence[Arrangement]) -> tuple[tuple[float, ...], ...]:
+def contact_differences(project: Project, arrangements: Sequence[Arrangement]) -> tuple[tuple[float, ...], ...]:
     """Return the share, by size, of the things that stand elsewhere in every two; nothing for a single one."""
     from layout.placing.diversity import difference, kind_of
 

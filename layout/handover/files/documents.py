@@ -6,11 +6,11 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.handover.files.file_names import plain
-from layout.handover.files.folder_contents import NAME, FolderContents, Step, clean, marks
+from layout.handover.files.file_names import plain_name
+from layout.handover.files.folder_contents import CONTENTS_NAME, BuildStep, FolderContents, clean, content_marks
 from layout.languages import spoken
 from layout.light_dataclass import dataclass
-from layout.project.editing.lock import held
+from layout.project.editing.lock import held_lock
 from layout.project.editing.writing import drop_leftovers, replace_file
 
 if TYPE_CHECKING:
@@ -78,37 +78,39 @@ def write_documents(
     HeldError
         If another process is writing into the folder for too long.
     """
-    from layout.handover.documents import NAMES  # loads every document's libraries
-    from layout.handover.files.made_from import digest, program
+    from layout.handover.documents import DOCUMENT_NAMES  # loads every document's libraries
+    from layout.handover.files.made_from import facts_digest, program
 
     folder = Path(out_dir)
-    wanted = frozenset(NAMES if only is None else only)
-    unknown = sorted(wanted.difference(NAMES))
+    wanted = frozenset(DOCUMENT_NAMES if only is None else only)
+    unknown = sorted(wanted.difference(DOCUMENT_NAMES))
     if unknown:
-        raise ValueError(f"there is no document '{unknown[0]}'; there are {', '.join(NAMES)}")
+        raise ValueError(f"there is no document '{unknown[0]}'; there are {', '.join(DOCUMENT_NAMES)}")
     before = FolderContents.read(folder)
-    made: dict[str, Step] = {}
+    made: dict[str, BuildStep] = {}
     contents: dict[str, bytes] = {}
-    whole = digest(program(), plan)
+    whole = facts_digest(program(), plan)
     with spoken(plan.language):
         for name, values, make in _steps(plan, wanted):
             known = before.steps.get(name)
             if values is None or fresh or known is None or known.whole != whole:
-                made_from = whole if values is None else digest(program(), plan.language, values())
+                made_from = whole if values is None else facts_digest(program(), plan.language, values())
             else:
                 made_from = known.made_from
             files = None if fresh else before.as_made(name, made_from, folder)
             if files is None:
                 new = dict(make())
                 contents.update(new)
-                files = marks(new.items())
-            made[name] = Step(made_from, files, whole)
+                files = content_marks(new.items())
+            made[name] = BuildStep(made_from, files, whole)
     after = before.after(made, folder)
-    with held(folder, "spile"):
-        drop_leftovers(folder / name for name in {NAME, *before.names, *after.names})
+    with held_lock(folder, "spile"):
+        drop_leftovers(folder / name for name in {CONTENTS_NAME, *before.names, *after.names})
         if contents.keys() - before.names:  # listed before it is there, so that nothing of an ended build is forgotten
             folder.mkdir(parents=True, exist_ok=True)
-            replace_file(folder / NAME, before.with_more(marks(contents.items())).text().encode("utf-8"))
+            replace_file(
+                folder / CONTENTS_NAME, before.with_more(content_marks(contents.items())).text().encode("utf-8")
+            )
         for name, content in contents.items():
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             replace_file(folder / name, content)
@@ -116,7 +118,7 @@ def write_documents(
             after = clean(after, folder)
         if after != before:
             folder.mkdir(parents=True, exist_ok=True)
-            replace_file(folder / NAME, after.text().encode("utf-8"))
+            replace_file(folder / CONTENTS_NAME, after.text().encode("utf-8"))
     names = [name for step in made.values() for name in step.files]
     return Written(
         files=tuple(folder / name for name in names),
@@ -201,7 +203,7 @@ def _lists(plan: Plan, document: Document) -> Iterator[File]:
 
     tables = document.tables_of(plan)
     for table in tables:
-        name = document.name if len(tables) == 1 else f"{document.name}-{plain(table.name)}"
+        name = document.name if len(tables) == 1 else f"{document.name}-{plain_name(table.name)}"
         yield f"csv/{name}.csv", csv_bytes(table, invented=plan.project.project.example)
 
 

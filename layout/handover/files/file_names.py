@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 
-def plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """Return an id as part of a file name.
 
     >>> plain("house bank/+")

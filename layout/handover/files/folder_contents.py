@@ -16,13 +16,13 @@ from layout.light_dataclass import dataclass, field
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-NAME = "contents.json"
-FORM = 2
+CONTENTS_NAME = "contents.json"
+_FORM = 2
 """Version of the list's form; a list of another form is taken as none."""
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class BuildStep:
     """One step of an earlier build, by digests.
 
     Attributes
@@ -52,18 +52,19 @@ class FolderContents:
         Digests of files of earlier builds that nothing makes any more, by name.
     """
 
-    steps: Mapping[str, Step] = field(default_factory=dict)
+    steps: Mapping[str, BuildStep] = field(default_factory=dict)
     stale: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
     def read(cls, folder: Path) -> FolderContents:
         """Return what is listed for a folder; nothing where there is no list, or none that can be used."""
         try:
-            told = json.loads((folder / NAME).read_text(encoding="utf-8"))
-            if told["form"] != FORM:
+            told = json.loads((folder / CONTENTS_NAME).read_text(encoding="utf-8"))
+            if told["form"] != _FORM:
                 return cls()
             steps = {
-                name: Step(step["from"], _named(step["files"]), step["whole"]) for name, step in told["steps"].items()
+                name: BuildStep(step["from"], _named(step["files"]), step["whole"])
+                for name, step in told["steps"].items()
             }
             return cls(steps=steps, stale=_named(told["stale"]))
         except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -75,7 +76,7 @@ class FolderContents:
             name: {"from": step.made_from, "files": dict(step.files), "whole": step.whole}
             for name, step in self.steps.items()
         }
-        told = {"form": FORM, "steps": steps, "stale": dict(self.stale)}
+        told = {"form": _FORM, "steps": steps, "stale": dict(self.stale)}
         return json.dumps(told, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 
     @property
@@ -95,7 +96,7 @@ class FolderContents:
             return None
         return known.files if all(is_as_listed(folder / name, mark) for name, mark in known.files.items()) else None
 
-    def after(self, made: Mapping[str, Step], folder: Path) -> FolderContents:
+    def after(self, made: Mapping[str, BuildStep], folder: Path) -> FolderContents:
         """Return the list after a build: its steps, those it did not do, and what nothing makes any more."""
         steps = {**self.steps, **made}
         now = {name for step in steps.values() for name in step.files}
@@ -130,7 +131,7 @@ def clean(contents: FolderContents, folder: Path) -> FolderContents:
     return FolderContents(steps=contents.steps, stale=left)
 
 
-def marks(files: Iterable[tuple[str, bytes]]) -> dict[str, str]:
+def content_marks(files: Iterable[tuple[str, bytes]]) -> dict[str, str]:
     """Return the digest of each file's content by its name."""
     return {name: sha256(content).hexdigest() for name, content in files}
 

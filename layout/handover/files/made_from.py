@@ -16,16 +16,16 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from importlib.resources.abc import Traversable
 
-LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy")
+_LIBRARIES = ("reportlab", "svgwrite", "ezdxf", "openpyxl", "fonttools", "shapely", "numpy")
 """What draws and writes beside this program: another version of one may give other bytes."""
 
-PLAIN = frozenset({float, int, bool, str, type(None)})
+_PLAIN = frozenset({float, int, bool, str, type(None)})
 """What stands for itself in a digest."""
 
-SOURCES = (".py", ".yaml", ".txt", ".ttf")
+_SOURCES = (".py", ".yaml", ".txt", ".ttf")
 
 
-def digest(*values: object) -> str:
+def facts_digest(*values: object) -> str:
     """Return a digest of values made of frozen records, mappings, tuples and plain values.
 
     Two values with the same digest are equal: it covers each field that their equality compares, and the types.
@@ -45,20 +45,20 @@ def digest(*values: object) -> str:
 def program() -> str:
     """Return the digest of this program's own files, of Python and of the libraries that draw and write."""
     parts = [sha256(sys.version.encode())]
-    parts += [sha256(f"{name} {_version(name)}".encode()) for name in LIBRARIES]
+    parts += [sha256(f"{name} {_version(name)}".encode()) for name in _LIBRARIES]
     parts += [sha256(content) for content in _contents(files("layout"))]
     return sha256(b"".join(part.digest() for part in parts)).hexdigest()
 
 
 def _gather(value: Any, add: Callable[[str], None]) -> None:
     kind = type(value)
-    if kind in PLAIN:  # most are
+    if kind in _PLAIN:  # most are
         add(f"{kind.__name__} {value!r}")
     elif (names := _compared(kind)) is not None:  # type: ignore[arg-type]  # a class has a hash
         add(f"{kind.__qualname__} {len(names)}")
         for name in names:
             inner = getattr(value, name)
-            if type(inner) in PLAIN:
+            if type(inner) in _PLAIN:
                 add(f"{type(inner).__name__} {inner!r}")
             else:
                 _gather(inner, add)
@@ -74,7 +74,7 @@ def _gather(value: Any, add: Callable[[str], None]) -> None:
         add("mapping")
         _gather(tuple(value.items()), add)
     elif isinstance(value, frozenset | set):
-        add(f"set {len(value)} {sorted(map(digest, value))}")
+        add(f"set {len(value)} {sorted(map(facts_digest, value))}")
     else:
         raise TypeError(f"{kind.__qualname__} has no digest")
 
@@ -97,6 +97,6 @@ def _contents(folder: Traversable) -> list[bytes]:
     for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
         if entry.is_dir():
             found += _contents(entry)
-        elif entry.name.endswith(SOURCES):
+        elif entry.name.endswith(_SOURCES):
             found.append(entry.read_bytes())
     return found

@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from layout.handover.files.measured_values import Measured
+from layout.handover.files.measured_values import MeasuredRun
 from layout.project.editing.writing import write_atomically
 from layout.quantity import QuantityError, parse
 
@@ -23,7 +23,7 @@ def measured_path(project: Path) -> Path:
     return project.with_name(f"{project.stem}.measured.csv")
 
 
-def from_words(wire: str, words: Sequence[str]) -> Measured:
+def from_words(wire: str, words: Sequence[str]) -> MeasuredRun:
     """Read what was measured on one wire: a length, a drop, the amperes at that time, each with its unit.
 
     Raises
@@ -48,14 +48,14 @@ def from_words(wire: str, words: Sequence[str]) -> Measured:
             break
         else:
             raise QuantityError(f"expected a length, a drop or a current like 4.2 m, 0.31 V or 6 A, found '{word}'")
-    return Measured(
+    return MeasuredRun(
         wire=wire, length_m=found.get("length_m"), drop_v=found.get("drop_v"), current_a=found.get("current_a")
     )
 
 
-def merged(before: Iterable[Measured], new: Iterable[Measured]) -> tuple[Measured, ...]:
+def merged_rows(before: Iterable[MeasuredRun], new: Iterable[MeasuredRun]) -> tuple[MeasuredRun, ...]:
     """Return all values by wire; a new value takes the place of an older one of the same kind."""
-    rows: dict[str, Measured] = {}
+    rows: dict[str, MeasuredRun] = {}
     for one in (*before, *new):
         old = rows.get(one.wire)
         said = {f.name: getattr(one, f.name) for f in fields(one) if f.name not in ("wire", "at")}
@@ -63,7 +63,7 @@ def merged(before: Iterable[Measured], new: Iterable[Measured]) -> tuple[Measure
     return tuple(rows[wire] for wire in sorted(rows))
 
 
-def save_measured(path: Path, values: Iterable[Measured]) -> None:
+def save_measured(path: Path, values: Iterable[MeasuredRun]) -> None:
     """Write the file in one step.
 
     Raises

@@ -24,7 +24,7 @@ LOWER_SHARE = 0.35
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class MeasuredRun:
     """What was measured on one run; None is not measured. ``at`` is where it was written."""
 
     wire: str
@@ -44,7 +44,7 @@ TITLES = {
 """Headings of the test sheet's columns that are read, by key."""
 
 
-def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], tuple[Finding, ...]]:
+def read_measured(text: str, *, name: str = "") -> tuple[tuple[MeasuredRun, ...], tuple[Finding, ...]]:
     """Read a filled test sheet (CSV with comma or semicolon).
 
     Parameters
@@ -62,7 +62,7 @@ def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], t
     if lacks := filled.lacks(("wire", *_NUMBERS)):
         remedy = "fill in the CSV of the test sheet as it is"
         return (), (Finding(rule="paper 4", message=lacks, at=Place(name), remedy=remedy),)
-    found: list[Measured] = []
+    found: list[MeasuredRun] = []
     faults: list[Finding] = []
     for line, row in filled.rows:
         at = Place(name, line, 1, (row["wire"] or "").strip())
@@ -78,7 +78,7 @@ def read_measured(text: str, *, name: str = "") -> tuple[tuple[Measured, ...], t
                     )
                 )
         if any(value is not None for value in values.values()):
-            found.append(Measured(wire=at.key, at=at, **values))
+            found.append(MeasuredRun(wire=at.key, at=at, **values))
     return tuple(found), tuple(faults)
 
 
@@ -103,7 +103,7 @@ def meant_numbers(written: str, runs: Mapping[str, Run]) -> tuple[str, ...]:
     return tuple(sorted(begun.values()))
 
 
-def compare(wiring: Wiring, measured: Iterable[Measured]) -> tuple[Finding, ...]:
+def compare_measured(wiring: Wiring, measured: Iterable[MeasuredRun]) -> tuple[Finding, ...]:
     """Return what measured values say about the wires, in the order measured.
 
     A wire that was measured and agrees gives no finding.
@@ -126,7 +126,7 @@ def compare(wiring: Wiring, measured: Iterable[Measured]) -> tuple[Finding, ...]
     return tuple(found)
 
 
-def _length(run: Run, one: Measured) -> Iterator[Finding]:
+def _length(run: Run, one: MeasuredRun) -> Iterator[Finding]:
     if one.length_m is None or run.length.total_mm is None:
         return
     planned = run.length.total_mm / 1000
@@ -143,7 +143,7 @@ def _length(run: Run, one: Measured) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _drop(run: Run, one: Measured) -> Iterator[Finding]:
+def _drop(run: Run, one: MeasuredRun) -> Iterator[Finding]:
     if one.drop_v is None:
         return
     if not one.current_a:

@@ -10,11 +10,11 @@ from layout.drawing.panel.rear_view import rear_drawing
 from layout.drawing.panel.section import section_drawing
 from layout.drawing.paper.stamp import cutting_errors, hole_errors, is_withheld, panel_subjects
 from layout.drawing.template.template_pages import Template, full_size_template, tiled_template
-from layout.drawing.template.true_scale import Measured
+from layout.drawing.template.true_scale import MeasuredPrinter
 from layout.drawing.writers.machine_file import machine_file
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.drawing.writers.svg import svg_text
-from layout.handover.files.file_names import plain
+from layout.handover.files.file_names import plain_name
 from layout.handover.paper.paper_choice import series_of
 from layout.light_dataclass import dataclass
 from layout.project.model.project import Project
@@ -23,14 +23,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from layout.drawing.elements.scene import Scene, Underlay
-    from layout.drawing.panel.placed_panel import Side
+    from layout.drawing.panel.placed_panel import PanelSide
     from layout.findings import Finding
     from layout.handover.document import File
     from layout.handover.plan import Plan
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.panel import Panel
 
-SIDES: tuple[Side, ...] = ("front", "rear")
+_SIDES: tuple[PanelSide, ...] = ("front", "rear")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +50,11 @@ class PanelFacts:
     project: Project
     arrangement: Arrangement | None
     findings: tuple[Finding, ...]
-    measured: Measured | None
+    measured: MeasuredPrinter | None
     photographs: Mapping[str, Underlay]
 
 
-def facts(plan: Plan) -> PanelFacts:
+def panel_facts(plan: Plan) -> PanelFacts:
     """Return what a plan says of its panels."""
     return plan.once("panel facts", lambda: _facts(plan))
 
@@ -68,14 +68,14 @@ def _facts(plan: Plan) -> PanelFacts:
         ),
         arrangement=plan.arrangement,
         findings=hole_errors(plan.found),
-        measured=Measured(across_mm=plan.measured[0], up_mm=plan.measured[1]) if plan.measured else None,
+        measured=MeasuredPrinter(across_mm=plan.measured[0], up_mm=plan.measured[1]) if plan.measured else None,
         photographs=plan.photographs,
     )  # fmt: skip
 
 
 def panel_scenes(plan: Plan, panel: Panel) -> tuple[Scene, ...]:
     """Return a panel's drawings on sheets: its photograph, front, rear, a section through its deepest device."""
-    return plan.once(f"drawing {panel.id}", lambda: _drawn(facts(plan), panel))
+    return plan.once(f"drawing {panel.id}", lambda: _drawn(panel_facts(plan), panel))
 
 
 def _drawn(known: PanelFacts, panel: Panel) -> tuple[Scene, ...]:
@@ -110,7 +110,7 @@ def deepest_device(project: Project, arrangement: Arrangement, panel: Panel) -> 
     return deepest[1] if deepest else None
 
 
-def drawing_sheets(plan: Plan) -> tuple[Scene, ...]:
+def panel_drawing_sheets(plan: Plan) -> tuple[Scene, ...]:
     """Return the sheets of all panels' drawings."""
     return tuple(scene for panel in plan.project.panels.values() for scene in panel_scenes(plan, panel))
 
@@ -119,19 +119,19 @@ def drawings(plan: Plan) -> Iterator[File]:
     """Make each sheet of each panel's drawing as SVG."""
     for panel in plan.project.panels.values():
         for number, scene in enumerate(panel_scenes(plan, panel), start=1):
-            yield f"drawings/{plain(panel.id)}-{number}.svg", svg_text(scene).encode("utf-8")
+            yield f"drawings/{plain_name(panel.id)}-{number}.svg", svg_text(scene).encode("utf-8")
 
 
-def sides_of(project: Project, arrangement: Arrangement, panel: Panel) -> tuple[Side, ...]:
+def _sides_of(project: Project, arrangement: Arrangement, panel: Panel) -> tuple[PanelSide, ...]:
     """Return the sides a panel may be cut from: both, or the front alone where nothing goes through the sheet."""
     here = [project.devices[one.device] for one in arrangement.placed.values() if one.panel == panel.id]
     through = panel.holes or any(device.cutout for device in here)
-    return SIDES if through else ("front",)
+    return _SIDES if through else ("front",)
 
 
 def panel_templates(plan: Plan) -> dict[str, dict[str, Template]]:
     """Return the templates of each open panel by its id: front and rear on small sheets, all on one large sheet."""
-    return plan.once("templates", lambda: _templates(facts(plan)))
+    return plan.once("templates", lambda: _templates(panel_facts(plan)))
 
 
 def _templates(known: PanelFacts) -> dict[str, dict[str, Template]]:
@@ -147,7 +147,7 @@ def _templates(known: PanelFacts) -> dict[str, dict[str, Template]]:
             f"{paper}-{side}": tiled_template(
                 project, arrangement, panel.id, side=side, measured=known.measured, findings=found
             )
-            for side in sides_of(project, arrangement, panel)
+            for side in _sides_of(project, arrangement, panel)
         }
         whole = full_size_template(project, arrangement, panel.id, series=series, findings=found)
         made[panel.id] = {**tiled, "one-sheet": whole}
@@ -163,12 +163,12 @@ def templates(plan: Plan) -> Iterator[File]:
             if template.scenes:
                 title = f"{block.name}: {name}, cutting template"
                 info = DocumentInfo(title=title, revision=block.revision, subject=f"cut from {template.side}")
-                yield f"templates/{plain(panel)}-{kind}.pdf", pdf_bytes(template.scenes, info)
+                yield f"templates/{plain_name(panel)}-{kind}.pdf", pdf_bytes(template.scenes, info)
 
 
 def templates_withheld(plan: Plan) -> Iterator[tuple[str, Finding]]:
     """Yield the templates that are not written, with the first finding that forbids each."""
-    known = facts(plan)
+    known = panel_facts(plan)
     if known.arrangement is None:
         return
     for panel in known.project.panels.values():
@@ -180,7 +180,7 @@ def templates_withheld(plan: Plan) -> Iterator[tuple[str, Finding]]:
 
 def machine_files(plan: Plan) -> Iterator[File]:
     """Make each open panel's DXF and SVG for laser, router or mill."""
-    known = facts(plan)
+    known = panel_facts(plan)
     if known.arrangement is None:
         return
     for panel in known.project.panels.values():
@@ -188,5 +188,5 @@ def machine_files(plan: Plan) -> Iterator[File]:
             continue
         file = machine_file(known.project, known.arrangement, panel.id, engrave=True, findings=known.findings)
         if file.scene is not None:
-            yield f"machine/{plain(panel.id)}.dxf", file.dxf().encode("utf-8")
-            yield f"machine/{plain(panel.id)}.svg", file.svg().encode("utf-8")
+            yield f"machine/{plain_name(panel.id)}.dxf", file.dxf().encode("utf-8")
+            yield f"machine/{plain_name(panel.id)}.svg", file.svg().encode("utf-8")

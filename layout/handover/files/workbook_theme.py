@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from layout.drawing.elements import colours
 
-FACE = "Verdana"
+TYPEFACE = "Verdana"
 """A face that office programs on every system have; the shipped one they have not."""
 
 _ACCENTS = (colours.LEAD, colours.AMBER, colours.ALARM, colours.GREY, *colours.SYSTEM_TINTS[3::2])
@@ -20,7 +20,7 @@ _LINE_WIDTHS_EMU = (6350, 12700, 19050)
 def theme() -> bytes:
     """Return the theme part of the workbook."""
     scheme = "".join(f'<a:{name}><a:srgbClr val="{ink[1:].upper()}"/></a:{name}>' for name, ink in _SCHEME.items())
-    face = f'<a:latin typeface="{FACE}"/><a:ea typeface=""/><a:cs typeface=""/>'
+    face = f'<a:latin typeface="{TYPEFACE}"/><a:ea typeface=""/><a:cs typeface=""/>'
     lines = "".join(f'<a:ln w="{width}">{_FILL}</a:ln>' for width in _LINE_WIDTHS_EMU)
     effects = "<a:effectStyle><a:effectLst/></a:effectStyle>" * 3
     return (

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from layout.drawing.elements import colours
-from layout.handover.files.workbook_theme import FACE, theme
+from layout.handover.files.workbook_theme import TYPEFACE, theme
 from layout.handover.lists.table import UNKNOWN
 from layout.languages import in_language
 
@@ -75,7 +75,7 @@ def xlsx_bytes(
 def _font(*, bold: bool = False, color: str | None = None, size: float = _POINTS) -> Any:
     from openpyxl.styles import Font
 
-    return Font(name=FACE, size=size, bold=bold, color=color or _argb(colours.INK))
+    return Font(name=TYPEFACE, size=size, bold=bold, color=color or _argb(colours.INK))
 
 
 def _argb(colour: str) -> str:

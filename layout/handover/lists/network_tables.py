@@ -142,7 +142,7 @@ def pieces_table(plan: BusPlan, wiring: Wiring) -> Table:
     )
 
 
-def parts_table(plan: BusPlan) -> Table:
+def _parts_table(plan: BusPlan) -> Table:
     """Return what to buy for a bus."""
     return Table(
         name=f"bus_{plan.id}_parts",

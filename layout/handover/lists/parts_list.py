@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="group", title="Group", width_mm=30),
     Column(key="item", title="Item", width_mm=120),
     Column(key="count", title="Count", digits=2, width_mm=20, align="right"),
@@ -64,7 +64,7 @@ def parts_table(
         "Counts come from the design; end fittings carry a tenth more, at least one. What is aboard already and stays "
         "is not listed.",
     )
-    return Table(name="parts", title="Parts list", columns=COLUMNS, rows=tuple(rows), notes=notes, group_by="group")
+    return Table(name="parts", title="Parts list", columns=_COLUMNS, rows=tuple(rows), notes=notes, group_by="group")
 
 
 _ORDER = [

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 MOVED_MM = 0.05
 """A device that moved by less stands where it stood."""
-COLUMNS = (
+_COLUMNS = (
     Column(key="what", title="What", width_mm=24),
     Column(key="id", title="Which", width_mm=60),
     Column(key="change", title="Change", width_mm=30),
@@ -170,7 +170,7 @@ def revision_table(before: Mapping[str, Any] | None, now: Mapping[str, Any]) -> 
         () if found else (f"Nothing changed {since}." if before else "First issue: there is nothing to compare with.",)
     )
     return Table(
-        name="revisions", title=f"Changes {since}".strip(), columns=COLUMNS, notes=notes,
+        name="revisions", title=f"Changes {since}".strip(), columns=_COLUMNS, notes=notes,
         rows=tuple(
             {"what": c.what, "id": c.id, "change": c.change, "before": c.before, "now": c.now} for c in found
         ),

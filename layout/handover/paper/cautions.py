@@ -25,7 +25,7 @@ def _table() -> dict[str, list[dict[str, str]]]:
     return loaded
 
 
-def facts(project: Project) -> frozenset[str]:
+def boat_facts(project: Project) -> frozenset[str]:
     """Return the facts of a project that cautions hang on: ac, shore, lithium, lead, solar, petrol, metal, existing.
 
     A hull or fuel that is not stated brings the cautions for it as well: unknown is not safe.
@@ -54,7 +54,7 @@ def facts(project: Project) -> frozenset[str]:
 def sheet_cautions(project: Project) -> tuple[str, ...]:
     """Return the cautions that a diagram carries: isolation and codes, and those of AC where there is any."""
     rows = _table()["electrician"]
-    holds = facts(project)
+    holds = boat_facts(project)
     return (
         *(row["text"] for row in rows[:3]),
         *(row["text"] for row in rows if row.get("when") in ("ac", "shore") and row["when"] in holds),
@@ -74,5 +74,5 @@ def cautions(project: Project, work: str) -> tuple[str, ...]:
     KeyError
         There is no such kind of work.
     """
-    holds = facts(project)
+    holds = boat_facts(project)
     return tuple(row["text"] for row in _table()[work] if "when" not in row or row["when"] in holds)

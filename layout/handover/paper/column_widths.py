@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-Cell = tuple[tuple[str, float, bool], ...]
+_Cell = tuple[tuple[str, float, bool], ...]
 """The paragraphs of a cell: text, height of its capitals in mm, whether it is bold."""
 
 FEW_WORDS = 10
@@ -32,7 +32,7 @@ EASE_MM = 0.15
 
 
 def fitting_widths(
-    rows: Sequence[Sequence[Cell]], room_mm: float, *, pad_mm: float, fixed: Mapping[int, float] | None = None,
+    rows: Sequence[Sequence[_Cell]], room_mm: float, *, pad_mm: float, fixed: Mapping[int, float] | None = None,
     spare_lines: Sequence[Sequence[int]] | None = None,
 ) -> list[float]:  # fmt: skip
     """Return the width of each column in mm; together they take ``room_mm``.
@@ -85,7 +85,7 @@ def fitting_widths(
     return [given.get(at, shared.get(at, 0.0)) for at in range(len(rows[0]))]
 
 
-def _paragraphs(cell: Cell) -> list[tuple[float, ...]]:
+def _paragraphs(cell: _Cell) -> list[tuple[float, ...]]:
     return [
         _breaks(line, height, bold) for words, height, bold in cell for line in in_language(words).split("\n") if line
     ]

@@ -13,7 +13,18 @@ from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR
 from layout.handover.lists.table import UNKNOWN, shown
 from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.page_frame import Faulty
-from layout.handover.paper.styles import ALARM, FAULT_FILL, GREY, HEAD_FILL, INK, LEAD, LINE, grid, points, text
+from layout.handover.paper.styles import (
+    FAULT_FILL,
+    HEAD_FILL,
+    LINE,
+    PAPER_ALARM,
+    PAPER_GREY,
+    PAPER_INK,
+    PAPER_LEAD,
+    grid,
+    points,
+    text,
+)
 from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
@@ -26,7 +37,7 @@ LETTERING_MM = 1.8
 LINE_MM = 2.7
 """From one line of a row to the next."""
 _BETWEEN_MM = 0.7
-PAD_MM = 0.9
+_PAD_MM = 0.9
 GUTTER_MM = 6.0
 _EASE_MM = 0.05
 _GRID_MM = 0.8
@@ -34,10 +45,10 @@ _GRID_MM = 0.8
 _NEAR_MM = 5 * LINE_MM
 MOST_SHARED = 30
 """A name that is said once is said again after so many rows at the latest."""
-LEAST_ROWS = 4
+_LEAST_ROWS = 4
 """With room for fewer rows the list begins on the next page."""
 
-Row = tuple[int, "Mapping[str, Cell] | str"]
+_Row = tuple[int, "Mapping[str, Cell] | str"]
 """Number of a row with its cells, or -1 with the name of its group."""
 
 
@@ -51,7 +62,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
     """
 
     def __init__(
-        self, table: ListTable, width_mm: float, *, words: str = "NOT FOR WIRING", rows: Sequence[Row] | None = None,
+        self, table: ListTable, width_mm: float, *, words: str = "NOT FOR WIRING", rows: Sequence[_Row] | None = None,
         widths: Sequence[float] | None = None,
     ) -> None:  # fmt: skip
         super().__init__()
@@ -61,7 +72,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
         self._waiting = list(_rows(table) if rows is None else rows)
         self._once = [column.key for column in self._columns if column.once]
         self._widths = list(self._fitting() if widths is None else widths)
-        self._titles = [wrapped(column.heading, LETTERING_MM, wide - 2 * PAD_MM + _EASE_MM, bold=True)
+        self._titles = [wrapped(column.heading, LETTERING_MM, wide - 2 * _PAD_MM + _EASE_MM, bold=True)
                         for column, wide in zip(self._columns, self._widths, strict=True)]  # fmt: skip
         self._head_mm = LINE_MM * max(map(len, self._titles)) + _BETWEEN_MM
 
@@ -79,7 +90,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
                         spare[first + 1][place] += 1
                     else:
                         first = at
-        return fitting_widths([heading, *rows], self._side, pad_mm=2 * PAD_MM, spare_lines=spare)
+        return fitting_widths([heading, *rows], self._side, pad_mm=2 * _PAD_MM, spare_lines=spare)
 
     def wrap(self, _width: float, height: float) -> tuple[float, float]:
         """Take two columns of equal height where they fit, else say that there is too little room."""
@@ -102,17 +113,17 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
     @property
     def least_points(self) -> float:
         """Height with which it can begin."""
-        return (LEAST_ROWS * (LINE_MM + _BETWEEN_MM) + self._head_mm) * POINTS_PER_MM
+        return (_LEAST_ROWS * (LINE_MM + _BETWEEN_MM) + self._head_mm) * POINTS_PER_MM
 
     def draw(self) -> None:
         """Draw both columns."""
         self._made.drawOn(self.canv, 0, 0)
 
-    def _pair(self, left: list[Row], right: list[Row]) -> Table:
+    def _pair(self, left: list[_Row], right: list[_Row]) -> Table:
         sides = [self._column(rows) if rows else "" for rows in (left, right)]
         return grid([sides], [self._side + GUTTER_MM, self._side])
 
-    def _shared(self, room_mm: float) -> tuple[list[Row], list[Row], list[Row]]:
+    def _shared(self, room_mm: float) -> tuple[list[_Row], list[_Row], list[_Row]]:
         """Return what stands left and right, and what is left over; equal columns where nothing is."""
         half = sum(self._heights(self._waiting)) / 2 + self._head_mm
         for most in (*(half + more for more in (0.0, 4.0, 8.0, 12.0) if half + more < room_mm), room_mm):
@@ -122,7 +133,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
                 return left, right, []
         return left, right, rest
 
-    def _heights(self, rows: Sequence[Row]) -> list[float]:
+    def _heights(self, rows: Sequence[_Row]) -> list[float]:
         """Return the height of each row; the last of those that share a name takes what the name still lacks."""
         found: list[float] = []
         lacks = 0
@@ -162,7 +173,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
         words = shown(cells[self._columns[place].key], self._columns[place])
         return _broken(in_language(words), self._widths[place])
 
-    def _taken(self, waiting: Sequence[Row], room_mm: float) -> tuple[list[Row], list[Row]]:
+    def _taken(self, waiting: Sequence[_Row], room_mm: float) -> tuple[list[_Row], list[_Row]]:
         """Return what stands in one column and what is left; a group's name is never the last, and is said again."""
         room, count, end = room_mm - self._head_mm, 0, 0.0
         heights = self._heights(waiting)
@@ -183,7 +194,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
             rest = [(-1, f"{group}, continued"), *rest]
         return taken, rest
 
-    def _column(self, rows: Sequence[Row]) -> Table:
+    def _column(self, rows: Sequence[_Row]) -> Table:
         titles = ["\n".join(lines) for lines in self._titles]
         content: list[list[Any]] = [titles]
         heights = [self._head_mm, *self._heights(rows)]
@@ -197,7 +208,7 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
                 rules += [
                     ("SPAN", (0, at), (-1, at)), ("ALIGN", (0, at), (0, at), "LEFT"),
                     ("FONT", (0, at), (-1, at), BOLD, points(LETTERING_MM + 0.2)),
-                    ("TEXTCOLOR", (0, at), (-1, at), LEAD), ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
+                    ("TEXTCOLOR", (0, at), (-1, at), PAPER_LEAD), ("LINEBELOW", (0, at), (-1, at), 1.2, PAPER_LEAD),
                 ]  # fmt: skip
                 above = row
                 continue
@@ -210,7 +221,10 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
                     rules.append(("LINEABOVE", (place, at), (place, at), 0.3, LINE))
                 cells.append("\n".join(lines))
                 if lines == [UNKNOWN]:
-                    rules += [("TEXTCOLOR", (place, at), (place, at), ALARM), ("FONT", (place, at), (place, at), BOLD)]
+                    rules += [
+                        ("TEXTCOLOR", (place, at), (place, at), PAPER_ALARM),
+                        ("FONT", (place, at), (place, at), BOLD),
+                    ]
             if number in self._table.faulty:
                 rules.append(("BACKGROUND", (0, at), (-1, at), FAULT_FILL))
                 cells[0] = [Faulty(self._words), text(str(cells[0]), LETTERING_MM, colour=colours.INK)]
@@ -226,11 +240,11 @@ class DenseTable(Flowable):  # type: ignore[misc]  # the PDF library says no typ
 
 @lru_cache(maxsize=20_000)
 def _broken(words: str, wide_mm: float) -> list[str]:
-    return wrapped(Said(words), LETTERING_MM, wide_mm - 2 * PAD_MM + _EASE_MM)
+    return wrapped(Said(words), LETTERING_MM, wide_mm - 2 * _PAD_MM + _EASE_MM)
 
 
-def _rows(table: ListTable) -> list[Row]:
-    found: list[Row] = []
+def _rows(table: ListTable) -> list[_Row]:
+    found: list[_Row] = []
     before: Cell = None
     for number, row in enumerate(table.rows):
         if table.group_by and (not found or row[table.group_by] != before):
@@ -244,11 +258,11 @@ _RULES: tuple[tuple[Any, ...], ...] = (
     ("FONT", (0, 0), (-1, -1), REGULAR, points(LETTERING_MM)),
     ("FONT", (0, 0), (-1, 0), BOLD, points(LETTERING_MM)),
     ("LEADING", (0, 0), (-1, -1), LINE_MM * POINTS_PER_MM),
-    ("TEXTCOLOR", (0, 0), (-1, -1), INK), ("VALIGN", (0, 0), (-1, -1), "TOP"),
-    ("LEFTPADDING", (0, 0), (-1, -1), PAD_MM * POINTS_PER_MM),
-    ("RIGHTPADDING", (0, 0), (-1, -1), PAD_MM * POINTS_PER_MM),
+    ("TEXTCOLOR", (0, 0), (-1, -1), PAPER_INK), ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), _PAD_MM * POINTS_PER_MM),
+    ("RIGHTPADDING", (0, 0), (-1, -1), _PAD_MM * POINTS_PER_MM),
     ("TOPPADDING", (0, 0), (-1, -1), 0.1 * POINTS_PER_MM), ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-    ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL), ("LINEBELOW", (0, 0), (-1, 0), 0.6, GREY),
+    ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL), ("LINEBELOW", (0, 0), (-1, 0), 0.6, PAPER_GREY),
     ("LINEBELOW", (0, -1), (-1, -1), 0.3, LINE),
 )  # fmt: skip
 _SIDES = {"left": "LEFT", "right": "RIGHT", "centre": "CENTER"}

@@ -16,7 +16,7 @@ from layout.drawing.elements.picture_rows import on_sheets
 from layout.drawing.elements.scene import Group, Item, Scene
 from layout.drawing.paper.drawing_sheets import (
     Sheet,
-    TitleBlock,
+    SheetTitle,
     cautions_items,
     drawing_sheets,
     drawing_space,
@@ -190,9 +190,9 @@ def _on_sheet(
     return Scene(width_mm=sheet.width_mm, height_mm=sheet.height_mm, items=tuple(items), title=kind, section=section)
 
 
-def _block(project: Project, kind: str, title: str, number: tuple[int, int], scale: str) -> TitleBlock:
+def _block(project: Project, kind: str, title: str, number: tuple[int, int], scale: str) -> SheetTitle:
     head = project.project
-    return TitleBlock(
+    return SheetTitle(
         title=f"{head.name}: {title}" if head.name else title, document_type=kind, number=head.number,
         owner=head.owner, supplementary_title="Invented data" if head.example else "", created_by=head.drawn_by,
         approved_by=head.approved_by, date=head.date, revision=head.revision, scale=scale,

@@ -14,10 +14,10 @@ from layout.handover.paper.column_widths import EASE_MM, fitting_widths
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import (
     FAULT_FILL,
-    GREY,
     HEAD_FILL,
-    LEAD,
     LINE,
+    PAPER_GREY,
+    PAPER_LEAD,
     text,
 )
 from layout.languages import Said, in_language
@@ -89,7 +89,7 @@ def flow_table(
     if not table.rows:
         return notes(table.notes)
     rules += [
-        ("BOX", (at, 1), (at, below), 0.3, GREY) for at, column in enumerate(columns) if column.blank
+        ("BOX", (at, 1), (at, below), 0.3, PAPER_GREY) for at, column in enumerate(columns) if column.blank
     ]  # fmt: skip
     if any(column.blank for column in columns):
         rules.append(("BOTTOMPADDING", (0, 1), (-1, below), WRITING_MM * POINTS_PER_MM))
@@ -150,7 +150,7 @@ def _longest_word_mm(column: Column, lettering_mm: float) -> float:
 def _heading(column: Column, lettering_mm: float) -> Any:
     words = [text(column.title, lettering_mm, bold=True, align=column.align)]
     if column.unit:
-        words.append(text(column.unit, lettering_mm, align=column.align, colour=_hex(GREY)))
+        words.append(text(column.unit, lettering_mm, align=column.align, colour=_hex(PAPER_GREY)))
     return words
 
 
@@ -176,7 +176,7 @@ def group_rules(at: int) -> list[tuple[Any, ...]]:
     """Return the look of a row that names a group: set off by a rule and its weight, not by a band."""
     return [
         ("SPAN", (0, at), (-1, at)), ("TOPPADDING", (0, at), (-1, at), 0.8 * POINTS_PER_MM),
-        ("LINEBELOW", (0, at), (-1, at), 1.2, LEAD),
+        ("LINEBELOW", (0, at), (-1, at), 1.2, PAPER_LEAD),
     ]  # fmt: skip
 
 
@@ -186,7 +186,7 @@ def base_rules(*, headed: bool = True, below: int = -1) -> list[tuple[Any, ...]]
     head: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("BACKGROUND", (0, 0), (-1, 0), HEAD_FILL),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.6, GREY),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.6, PAPER_GREY),
     ]
     return [
         ("FONT", (0, 0), (-1, -1), REGULAR),

@@ -15,7 +15,7 @@ from layout.drawing.elements.scene import Scene
 from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.drawing.writers.pdf import BOLD, POINTS_PER_MM, REGULAR, DocumentInfo, draw_scene, register_fonts
 from layout.handover.paper.canvas import LateCanvas
-from layout.handover.paper.styles import ALARM, GREY, INK, LINE, keep_headings, points
+from layout.handover.paper.styles import LINE, PAPER_ALARM, PAPER_GREY, PAPER_INK, keep_headings, points
 from layout.languages import in_language, spoken_language
 from layout.light_dataclass import dataclass
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from layout.drawing.paper.drawing_sheets import Sheet
     from layout.project.model.project import Project
 
-MARGIN_MM = 10.0
+_MARGIN_MM = 10.0
 _HEAD_MM, _FOOT_MM = 7.8, 8.8
 
 
@@ -51,7 +51,7 @@ class Head:
         )  # fmt: skip
 
 
-class Mark(Flowable):  # type: ignore[misc]  # reportlab is untyped
+class Bookmark(Flowable):  # type: ignore[misc]  # reportlab is untyped
     """A heading's anchor: a bookmark in the outline at ``level`` and a page number for the contents."""
 
     _ZEROSIZE = True
@@ -88,7 +88,7 @@ class PageOf(Flowable):  # type: ignore[misc]
 
         def write(canvas: LateCanvas) -> None:
             canvas.setFont(REGULAR, self._size)
-            canvas.setFillColor(INK)
+            canvas.setFillColor(PAPER_INK)
             canvas.drawRightString(right, base, canvas.page_of(self._title))
 
         self.canv.later(write)
@@ -155,9 +155,9 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
     title = f"{head.project}: {head.document}" if head.project else head.document
     info = DocumentInfo(title=title, revision=head.revision, subject=head.document)
     frame = Frame(
-        MARGIN_MM * POINTS_PER_MM, (MARGIN_MM + _FOOT_MM) * POINTS_PER_MM,
-        (page.width_mm - 2 * MARGIN_MM) * POINTS_PER_MM,
-        (page.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM) * POINTS_PER_MM,
+        _MARGIN_MM * POINTS_PER_MM, (_MARGIN_MM + _FOOT_MM) * POINTS_PER_MM,
+        (page.width_mm - 2 * _MARGIN_MM) * POINTS_PER_MM,
+        (page.height_mm - 2 * _MARGIN_MM - _HEAD_MM - _FOOT_MM) * POINTS_PER_MM,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id="body",
     )  # fmt: skip
 
@@ -189,7 +189,7 @@ def pdf_document(story: list[Flowable], head: Head, page: Sheet, *, extra: Mappi
 def _whole(sheet: Sheet, *, invented: bool) -> Callable[[LateCanvas, int], None]:
     def draw(canvas: LateCanvas, pages: int) -> None:
         canvas.saveState()
-        canvas.setFillColor(GREY)
+        canvas.setFillColor(PAPER_GREY)
         canvas.setFont(REGULAR, points(1.8))
         number = in_language(f"page {canvas.getPageNumber()} of {pages}")
         words = "  ·  ".join(filter(None, (in_language(INVENTED) if invented else "", number)))
@@ -203,10 +203,10 @@ def _whole(sheet: Sheet, *, invented: bool) -> Callable[[LateCanvas, int], None]
 def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
     def draw(canvas: LateCanvas, pages: int) -> None:
         mm = POINTS_PER_MM
-        left, right = MARGIN_MM * mm, (page.width_mm - MARGIN_MM) * mm
-        top, foot = (page.height_mm - MARGIN_MM) * mm, MARGIN_MM * mm
+        left, right = _MARGIN_MM * mm, (page.width_mm - _MARGIN_MM) * mm
+        top, foot = (page.height_mm - _MARGIN_MM) * mm, _MARGIN_MM * mm
         canvas.saveState()
-        canvas.setFillColor(INK)
+        canvas.setFillColor(PAPER_INK)
         canvas.setFont(BOLD, points(2.5))
         canvas.drawString(left, top - 3 * mm, in_language(head.document))
         canvas.setFont(REGULAR, points(2.0))
@@ -217,12 +217,12 @@ def _furniture(head: Head, page: Sheet) -> Callable[[LateCanvas, int], None]:
         canvas.setLineWidth(0.35 * mm)
         canvas.line(left, top - 6 * mm, right, top - 6 * mm)
         canvas.line(left, foot + 7 * mm, right, foot + 7 * mm)
-        canvas.setFillColor(GREY)
+        canvas.setFillColor(PAPER_GREY)
         canvas.setFont(REGULAR, points(1.8))
         canvas.drawRightString(right, foot + 3 * mm, in_language(f"page {canvas.getPageNumber()} of {pages}"))
         if head.invented:
             canvas.drawString(left, foot - 0.6 * mm, in_language(INVENTED))
-        canvas.setFillColor(ALARM)
+        canvas.setFillColor(PAPER_ALARM)
         canvas.drawString(left, foot + 3 * mm, in_language(head.caution))
         canvas.restoreState()
         _over(canvas, page)
@@ -242,4 +242,4 @@ def _size(page: Sheet) -> tuple[float, float]:
 
 def body_width_mm(page: Sheet) -> float:
     """Return the width that flowing content has on a sheet."""
-    return page.width_mm - 2 * MARGIN_MM
+    return page.width_mm - 2 * _MARGIN_MM

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
-BELOW_MM = 6.0
+_BELOW_MM = 6.0
 """Room below a terminal block."""
 
 
@@ -38,7 +38,7 @@ def block_story(project: Project, wiring: Wiring, findings: Sequence[Finding]) -
     faulty = any(bad.intersection(use.wires) for use in wiring.studs)
     pictures: list[Flowable] = []
     for scene in rows_of(block_scenes(project, wiring), body_width_mm(paper_of(project, landscape=True))):
-        parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, BELOW_MM * POINTS_PER_MM)]
+        parts: list[Flowable] = [SceneFlowable(scene), Spacer(0, _BELOW_MM * POINTS_PER_MM)]
         pictures.append(KeepTogether([Faulty(), *parts] if faulty else parts))
     return pictures
 

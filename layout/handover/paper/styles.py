@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
-INK = HexColor(colours.INK)
-GREY = HexColor(colours.GREY)
-ALARM = HexColor(colours.ALARM)
-LEAD = HexColor(colours.LEAD)
+PAPER_INK = HexColor(colours.INK)
+PAPER_GREY = HexColor(colours.GREY)
+PAPER_ALARM = HexColor(colours.ALARM)
+PAPER_LEAD = HexColor(colours.LEAD)
 LINE = HexColor(colours.RULE)
 HEAD_FILL = HexColor(colours.HEAD_TINT)
 FAULT_FILL = HexColor(colours.FAULT_TINT)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.drawing.contact.contact_panels import Small, elsewhere, key_lines, panels_small, rows
+from layout.drawing.contact.contact_panels import Small, elsewhere, key_lines, panel_rows, panels_small
 from layout.drawing.contact.contact_scores import scale_of, scores
 from layout.drawing.elements.scene import Scene
 from layout.drawing.writers.svg import svg_element
 from layout.geometry.path import Box
 from layout.handover.lists.table import Column, Table
 from layout.handover.report.html_tables import html_table
-from layout.handover.report.markup import Markup, element, joined
+from layout.handover.report.markup import Markup, element, joined_markup
 from layout.placing.diversity import names_of
 from layout.placing.tidiness_measure import tidiness_of, tidiness_words
 from layout.placing.words import proof_words
@@ -27,13 +27,13 @@ if TYPE_CHECKING:
 ROOM = Box(0.0, 0.0, 120.0, 150.0)
 """The most that the panels of one alternative take, in mm on paper."""
 
-HOW_TO_READ = (
+_HOW_TO_READ = (
     "Lower is better; the best of a row is in bold. Tinted faces stand elsewhere than in 1. Numbers are those by which"
     " spile choose takes one."
 )
 
 
-def alternatives(
+def alternative_cards(
     project: Project, proposals: Sequence[Arrangement], chosen: Arrangement | None, subjects: Subjects
 ) -> tuple[Markup, list[Scene]]:
     """Return the section's content and its scenes; nothing where there are no proposals.
@@ -48,7 +48,7 @@ def alternatives(
     if not proposals:
         return Markup(), []
     names = names_of(project, proposals)
-    row = max(rows(project, proposals), key=lambda one: one.scale(ROOM))
+    row = max(panel_rows(project, proposals), key=lambda one: one.scale(ROOM))
     scale = row.scale(ROOM)
     wide, tall = (max(side) for side in zip(*((b.x1, b.y1) for b in row.places(ROOM, scale)), strict=True))
     low = min(b.y0 for b in row.places(ROOM, scale))
@@ -73,7 +73,7 @@ def alternatives(
             element("p", f"Proven: {proof_words(one)}."),
         ]
         cards.append(element("article", *said, class_="card", id=f"alternative-{number}"))
-    return joined(
+    return joined_markup(
         [
             element("div", *cards, class_="cards"),
             html_table(_costs(project, proposals), subjects),
@@ -95,7 +95,7 @@ def _costs(project: Project, proposals: Sequence[Arrangement]) -> Table:
     heads = (Column(key=f"{n}", title=f"{n}", align="right") for n in range(1, len(proposals) + 1))
     return Table(
         name="costs", title="What each wish costs, weighted mm", columns=(Column(key="wish", title="Wish"), *heads),
-        rows=tuple(made), notes=(HOW_TO_READ,),
+        rows=tuple(made), notes=(_HOW_TO_READ,),
     )  # fmt: skip
 
 

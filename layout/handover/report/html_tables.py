@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.table import shown
-from layout.handover.report.markup import Markup, element, joined
+from layout.handover.report.markup import Markup, element, joined_markup
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -50,7 +50,7 @@ def html_table(table: Table, subjects: Subjects, *, ids: Mapping[int, str] | Non
         "div", made, class_="scroll wide" if wide else "scroll", tabindex="0", role="region", aria_label=table.title
     )
     said = [element("p", TOO_WIDE, class_="on-paper")] if wide else []
-    return joined([frame, *said, *(element("p", note, class_="foot") for note in table.notes)])
+    return joined_markup([frame, *said, *(element("p", note, class_="foot") for note in table.notes)])
 
 
 def _heading(column: Column) -> Markup:

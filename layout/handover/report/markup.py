@@ -40,18 +40,18 @@ def element(name: str, /, *children: str, **attributes: str | bool | None) -> Ma
         if value is not None and value is not False
     )
     start = f"<{name}{written}>"
-    return Markup(start if name in VOID else f"{start}{joined(children)}</{name}>")
+    return Markup(start if name in VOID else f"{start}{joined_markup(children)}</{name}>")
 
 
-READ = ("aria_label", "title", "alt", "placeholder", "data_lit", "data_only", "data_of")
+_READ = ("aria_label", "title", "alt", "placeholder", "data_lit", "data_only", "data_of")
 """Attributes whose value is read by people, here or as what the page's script fills in."""
 
 
 def _written(key: str, value: str | Literal[True]) -> str:
-    return "" if value is True else f'="{escape(in_language(value) if key in READ else value)}"'
+    return "" if value is True else f'="{escape(in_language(value) if key in _READ else value)}"'
 
 
-def joined(children: Iterable[str], between: str = "") -> Markup:
+def joined_markup(children: Iterable[str], between: str = "") -> Markup:
     """Return pieces one after the other, texts escaped."""
     pieces = (child if isinstance(child, Markup) else escape(in_language(child)) for child in children)
     return Markup(between.join(pieces))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene import Text, scene_leaves
 from layout.drawing.panel.panel_picture import panel_picture, picture_view
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.paper.stamp import INVENTED
@@ -18,9 +18,9 @@ from layout.handover.documents import DOCUMENTS
 from layout.handover.lists.findings_list import COLUMNS as FINDING_COLUMNS
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.cautions import cautions
-from layout.handover.report.alternative_cards import alternatives
+from layout.handover.report.alternative_cards import alternative_cards
 from layout.handover.report.html_tables import html_table
-from layout.handover.report.markup import Markup, element, joined
+from layout.handover.report.markup import Markup, element, joined_markup
 from layout.handover.report.subjects import Subjects
 from layout.languages import spoken, spoken_language
 from layout.light_dataclass import dataclass
@@ -81,7 +81,7 @@ def report_html(
 
 def _in_language(plan: Plan, proposals: Sequence[Arrangement], photographs: Mapping[str, Underlay]) -> str:
     subjects = Subjects(plan)
-    cards, scenes = alternatives(plan.project, proposals, plan.arrangement, subjects)
+    cards, scenes = alternative_cards(plan.project, proposals, plan.arrangement, subjects)
     shown = _panels(plan, subjects, photographs)
     scenes += [one.picture for one in shown]
     drawn = [(one, one.sheets_of(plan)) for one in DOCUMENTS if one.name not in FULL_SIZE]
@@ -98,9 +98,9 @@ def _in_language(plan: Plan, proposals: Sequence[Arrangement], photographs: Mapp
         (
             "drawings",
             "Drawings",
-            joined(_drawings(one, sheets, subjects, at) for at, (one, sheets) in enumerate(drawn)),
+            joined_markup(_drawings(one, sheets, subjects, at) for at, (one, sheets) in enumerate(drawn)),
         ),
-        ("lists", "Lists", joined(_lists(plan, subjects))),
+        ("lists", "Lists", joined_markup(_lists(plan, subjects))),
         ("cautions", "Cautions", _cautions(plan)),
     ]
     return _page(plan, [section for section in sections if section[2]], scenes)
@@ -109,7 +109,7 @@ def _in_language(plan: Plan, proposals: Sequence[Arrangement], photographs: Mapp
 def _page(plan: Plan, sections: Sequence[tuple[str, str, Markup]], scenes: Iterable[Scene]) -> str:
     head, script = plan.project.project, Markup(_shipped("report.js"))
     style = _shipped("report.css") + font_face(
-        item for scene in scenes for item in leaves(scene.items) if isinstance(item, Text)
+        item for scene in scenes for item in scene_leaves(scene.items) if isinstance(item, Text)
     )
     digest = b64encode(hashlib.sha256(script.encode()).digest()).decode()
     policy = (
@@ -192,7 +192,7 @@ def _panel_section(plan: Plan, subjects: Subjects, shown: Sequence[Shown]) -> Ma
     if not shown:
         return element("p", NOTHING_PLACED) if plan.project.panels else Markup()
     figures = [_figure(one, number) for number, one in enumerate(shown)]
-    return joined([element("p", HOW_TO_LIGHT), *figures, html_table(_standing(plan, subjects), subjects)])
+    return joined_markup([element("p", HOW_TO_LIGHT), *figures, html_table(_standing(plan, subjects), subjects)])
 
 
 def _standing(plan: Plan, subjects: Subjects) -> Table:
@@ -219,7 +219,7 @@ def _standing(plan: Plan, subjects: Subjects) -> Table:
             ]
             rows.append({
                 "panel": shapes.name, "number": device.number, "name": subjects.link(subject),
-                "wires": " ".join(wires), "findings": joined(codes, ", "),
+                "wires": " ".join(wires), "findings": joined_markup(codes, ", "),
             })  # fmt: skip
     return Table(name="standing", title="What stands on the panels", columns=columns, rows=tuple(rows))
 
@@ -236,7 +236,7 @@ def _findings(plan: Plan, subjects: Subjects) -> Markup:
         {
             "severity": finding.weight.value, "code": finding.rule, "message": finding.message,
             "remedy": finding.remedy or "",
-            "concerns": joined([subjects.link(one) for one in finding.subjects], ", "),
+            "concerns": joined_markup([subjects.link(one) for one in finding.subjects], ", "),
         }
         for finding in found
     ]  # fmt: skip
@@ -244,7 +244,7 @@ def _findings(plan: Plan, subjects: Subjects) -> Markup:
     table = Table(name="findings", title="Findings", columns=columns, rows=tuple(rows), faulty=bad)
     counts = [(weight.value, sum(one.weight is weight for one in found)) for weight in Severity]
     said = ", ".join(f"{count} {word}" for word, count in counts if count)
-    return joined([
+    return joined_markup([
         element("p", f"{said}. stop: not to be worked from. watch: look before you go on. note: know it."),
         html_table(table, subjects, ids={at: f"finding-{at + 1}" for at in range(len(found))}),
     ])  # fmt: skip
@@ -283,7 +283,7 @@ def _run_ids(plan: Plan, table: Table) -> dict[int, str]:
 
 def _cautions(plan: Plan) -> Markup:
     kinds = (("For the electrician", "electrician"), ("For whoever tests", "testing"), ("For whoever cuts", "cutting"))
-    return joined(
+    return joined_markup(
         part
         for title, work in kinds
         for part in (element("h3", title), element("ul", *(element("li", one) for one in cautions(plan.project, work))))

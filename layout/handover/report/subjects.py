@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.handover.lists.wires.schedule_columns import name_of
 from layout.handover.paper.marked_rows import run_subjects
-from layout.handover.report.markup import Markup, element, joined
+from layout.handover.report.markup import Markup, element, joined_markup
 from layout.wiring.circuits.ends import Ends
 from layout.wiring.routing.loom import loom_way
 from layout.wiring.routing.run_lengths import spot
@@ -54,7 +54,7 @@ class Subjects:
         """Return its name, as a link that lights it up where it is shown."""
         name = self.name(subject)
         if not self.is_shown(subject):
-            return joined([name])
+            return joined_markup([name])
         panel = self._panel(subject)
         to = f"#panel-{panel}" if panel is not None else f"#run-{self._runs[subject]}"
         return element("a", name, href=to, data_light=" ".join(self.lights(subject)))
@@ -77,7 +77,7 @@ class Subjects:
         parts = text.replace(",", " ").split()
         if not parts or not all(part in self.words for part in parts):
             return None
-        return joined([self._number(part) for part in parts], " ")
+        return joined_markup([self._number(part) for part in parts], " ")
 
     def _number(self, number: str) -> Markup:
         lights = " ".join(self.lights(self.words[number]))

@@ -178,7 +178,7 @@ def device_voltages(assembly: Assembly) -> tuple[DeviceVoltage, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
+class BusSide:
     """One side of the power tap: the first piece, everything beyond it, its current and its weakest cable."""
 
     tap: str
@@ -188,7 +188,7 @@ class Side:
     weakest: str
 
 
-def sides(assembly: Assembly) -> tuple[Side, ...]:
+def sides(assembly: Assembly) -> tuple[BusSide, ...]:
     """Return the sides of each power tap with current and limit; any light section limits its whole side.
 
     A cable with a connector that the table lacks has no limit (``limit_a`` None), which is its own finding.
@@ -212,7 +212,7 @@ def sides(assembly: Assembly) -> tuple[Side, ...]:
             limits = limits or [(_limit_a(assembly, assembly.cable, None), f"{assembly.cable} cable of the bus")]
             known = [] if any(limit is None for limit, _ in limits) else limits
             weakest = min(known, key=lambda limit: limit[0] or 0.0) if known else (None, "")
-            found.append(Side(tap=tap.key, piece=piece.key, current_a=amps, limit_a=weakest[0], weakest=weakest[1]))
+            found.append(BusSide(tap=tap.key, piece=piece.key, current_a=amps, limit_a=weakest[0], weakest=weakest[1]))
     return tuple(found)
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from layout.network.bus_as_built import Backbone
-    from layout.network.bus_blocks import Block
+    from layout.network.bus_blocks import BusBlock
     from layout.network.bus_parts import BusDevice, BusFeed
     from layout.network.cable_paths import CableReach, Ways
     from layout.project.model.network import InstrumentNetwork
@@ -28,7 +28,7 @@ MOST_SPOTS = 40
 
 
 @dataclass(frozen=True, kw_only=True)
-class Setting:
+class CourseSetting:
     """Everything that a plan of one bus starts from.
 
     Attributes
@@ -46,7 +46,7 @@ class Setting:
     data: Ways
     power: Ways
     built: Backbone | None = None
-    blocks: tuple[Block, ...] = ()
+    blocks: tuple[BusBlock, ...] = ()
 
     @cached_property
     def stock_mm(self) -> tuple[int, ...]:
@@ -107,7 +107,7 @@ class Terms:
     beyond: tuple[str, ...] = ()
 
 
-def make_terms(setting: Setting) -> Terms:
+def make_terms(setting: CourseSetting) -> Terms:
     """Make the planning problem of a bus; devices that can't be in it are named beside it."""
     hooks: list[Hook] = []
     lost: list[tuple[str, str]] = []
@@ -142,7 +142,7 @@ def make_terms(setting: Setting) -> Terms:
     return Terms(problem=problem, lost=tuple(lost), beyond=tuple(beyond))
 
 
-def _unknown(setting: Setting, id_: str) -> str | None:
+def _unknown(setting: CourseSetting, id_: str) -> str | None:
     """Return why a node can't be planned; None if it can. What hangs on the built line already needs no place."""
     if id_ in setting.hung:
         return None
@@ -154,7 +154,7 @@ def _unknown(setting: Setting, id_: str) -> str | None:
     return None
 
 
-def hung_drop_mm(setting: Setting, id_: str) -> float | None:
+def hung_drop_mm(setting: CourseSetting, id_: str) -> float | None:
     """Return the length of the drop of a node that hangs on the built line, mm; None where it is not known."""
     given = setting.bus.nodes[id_].drop
     if given is not None:
@@ -168,7 +168,7 @@ def hung_drop_mm(setting: Setting, id_: str) -> float | None:
     return None if need is None else sum(bought_lengths(need, setting.stock_mm, setting.joint_mm))
 
 
-def _drops_mm(setting: Setting, id_: str) -> dict[str, int]:
+def _drops_mm(setting: CourseSetting, id_: str) -> dict[str, int]:
     """Return the drop's length from each spot within the limit on one drop.
 
     A declared length stands as it is, and its tee may stand where the way is not longer. A drop that is to be bought
@@ -193,7 +193,7 @@ def _drops_mm(setting: Setting, id_: str) -> dict[str, int]:
     return drops
 
 
-def _courses(setting: Setting) -> tuple[dict[tuple[str, str], int], dict[tuple[str, str], int]]:
+def _courses(setting: CourseSetting) -> tuple[dict[tuple[str, str], int], dict[tuple[str, str], int]]:
     """Return length and number of bought lengths of the course between each two spots."""
     between: dict[tuple[str, str], int] = {}
     pieces: dict[tuple[str, str], int] = {}
@@ -212,7 +212,7 @@ def _courses(setting: Setting) -> tuple[dict[tuple[str, str], int], dict[tuple[s
     return between, pieces
 
 
-def _feeds_mm(setting: Setting) -> dict[str, int]:
+def _feeds_mm(setting: CourseSetting) -> dict[str, int]:
     """Return the length of the feed by spot where the power tap may stand; a built or fixed tap leaves one.
 
     Where no length is known each spot has 0, and the check of the plugged bus says that it is not known.
@@ -229,7 +229,7 @@ def _feeds_mm(setting: Setting) -> dict[str, int]:
     return known or dict.fromkeys(allowed, 0)
 
 
-def feed_mm(setting: Setting, place: str | None) -> int | None:
+def feed_mm(setting: CourseSetting, place: str | None) -> int | None:
     """Return the length of the feed to a power tap at a place, mm; None where it is not known."""
     need = feed_need_mm(setting.ends, setting.bus, setting.feed, setting.power, place)
     if need is None:

@@ -32,7 +32,7 @@ from layout.network.bus_planning.bus_repair import repaired
 if TYPE_CHECKING:
     from layout.network.bus_planning.bus_planner_model import Answer
 
-Proof = Literal["optimal", "within", "none exists", "not found"]
+_Proof = Literal["optimal", "within", "none exists", "not found"]
 
 MOST_CUTS = 400
 """Answers cut off before the search gives up its claim to the optimum."""
@@ -56,7 +56,7 @@ class Planned:
     figures: Figures | None = None
     cost_mm: int | None = None
     bound_mm: int | None = None
-    proof: Proof
+    proof: _Proof
     cuts: int = 0
 
 

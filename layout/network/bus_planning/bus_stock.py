@@ -12,7 +12,7 @@ from layout.light_dataclass import dataclass
 if TYPE_CHECKING:
     from layout.network.bus_parts import Assembly
 
-STEP_MM = 10
+_STEP_MM = 10
 """Lengths are compared in whole centimetres, rounded to the safe side."""
 
 
@@ -41,12 +41,12 @@ def bought_lengths(needed_mm: int, stock_mm: tuple[int, ...], joint_mm: int) -> 
     """
     if any(length <= 0 for length in stock_mm):
         raise ValueError(f"a stock length must be above 0, got {min(stock_mm)}")
-    needed = math.ceil(needed_mm / STEP_MM)
+    needed = math.ceil(needed_mm / _STEP_MM)
     if not stock_mm:
-        return (max(needed, 1) * STEP_MM,)
-    lengths = sorted({(length // STEP_MM, length) for length in stock_mm if length >= STEP_MM}, reverse=True)
+        return (max(needed, 1) * _STEP_MM,)
+    lengths = sorted({(length // _STEP_MM, length) for length in stock_mm if length >= _STEP_MM}, reverse=True)
     if not lengths:
-        raise ValueError(f"stock lengths must be at least {STEP_MM} mm, got {max(stock_mm)}")
+        raise ValueError(f"stock lengths must be at least {_STEP_MM} mm, got {max(stock_mm)}")
     single = [length for _, length in lengths if length >= needed_mm]
     if single:
         return (min(single),)

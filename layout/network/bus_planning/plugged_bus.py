@@ -15,17 +15,17 @@ from layout.network.declared_bus import slackened_mm
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.network.bus_blocks import Block
-    from layout.network.bus_parts import Kind
-    from layout.network.bus_planning.bus_course import Setting
+    from layout.network.bus_blocks import BusBlock
+    from layout.network.bus_parts import BusPartKind
+    from layout.network.bus_planning.bus_course import CourseSetting
     from layout.network.bus_planning.bus_problem import BusCourse, CourseProblem, Station
     from layout.network.cable_paths import CablePath
 
-LETTERS: dict[Kind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
+LETTERS: dict[BusPartKind, str] = {"terminator": "R", "tee": "T", "tap": "P", "joint": "J"}
 """First letter of a part's key, by kind."""
 
 
-def plugged(setting: Setting, problem: CourseProblem, plan: BusCourse) -> Assembly:
+def plugged(setting: CourseSetting, problem: CourseProblem, plan: BusCourse) -> Assembly:
     """Return the bus of a plan, plugged together, with a terminator at both ends.
 
     Parts and pieces of a built line are kept, with new devices on its free ports first; its terminators move to the
@@ -49,7 +49,7 @@ def plugged(setting: Setting, problem: CourseProblem, plan: BusCourse) -> Assemb
 
 
 def described(
-    setting: Setting,
+    setting: CourseSetting,
     *,
     parts: Sequence[PluggedPart],
     pieces: Sequence[CablePiece],
@@ -78,7 +78,7 @@ def described(
 class _Plugger:
     """Plugs a bus together from one end to the other."""
 
-    def __init__(self, setting: Setting, problem: CourseProblem) -> None:
+    def __init__(self, setting: CourseSetting, problem: CourseProblem) -> None:
         self.setting = setting
         self.hooks = {hook.id: hook for hook in problem.hooks}
         self.block_of = {block.spot: block for block in setting.blocks}
@@ -88,7 +88,7 @@ class _Plugger:
         self.drops: list[DropCable] = []
         self.cable: CablePiece | None = None
 
-    def _key(self, kind: Kind) -> str:
+    def _key(self, kind: BusPartKind) -> str:
         return f"{LETTERS[kind]}{sum(part.kind == kind for part in self.parts) + 1}"
 
     def plug(self, part: PluggedPart) -> PluggedPart:
@@ -143,7 +143,7 @@ class _Plugger:
             self.plug(PluggedPart(key="", kind="joint", aboard=piece.aboard))
         self.cable = piece
 
-    def _built_course(self, block: Block) -> None:
+    def _built_course(self, block: BusBlock) -> None:
         built = self.setting.built
         for piece in (p for p in (built.pieces if built is not None else ()) if p.key in block.next_keys):
             self._lay(piece)
@@ -174,7 +174,7 @@ class _Plugger:
         tap = next(i for i, other in enumerate(plan.stations) if None in other.tees)
         return plan.stations.index(station) < tap
 
-    def _on_free_ports(self, block: Block, new: Sequence[str | None]) -> dict[str, str]:
+    def _on_free_ports(self, block: BusBlock, new: Sequence[str | None]) -> dict[str, str]:
         """Return the built tee for each new device that finds a free port; spare tees need none."""
         hung = list(self.setting.hung.values())
         free = [key for key in block.parts for _ in range(self.old[key].ports - hung.count(key))]
@@ -213,12 +213,12 @@ class _Plugger:
         )
 
 
-def _needed(setting: Setting, start: str, end: str) -> int:
+def _needed(setting: CourseSetting, start: str, end: str) -> int:
     way = setting.data.between(start, end)
     return max(slackened_mm(setting.ends.project, way.length_mm if way is not None else 0.0), 1)
 
 
-def as_built(setting: Setting) -> Assembly:
+def as_built(setting: CourseSetting) -> Assembly:
     """Return a built bus as it is, sound or not, with the drops of the nodes that hang on it."""
     built = setting.built
     if built is None:
@@ -239,7 +239,7 @@ def as_built(setting: Setting) -> Assembly:
     )
 
 
-def _hung(setting: Setting, node: str, part: str, at: str | None) -> DropCable:
+def _hung(setting: CourseSetting, node: str, part: str, at: str | None) -> DropCable:
     """Return the drop of a node of a built bus; a node that is not declared has no length."""
     drop = DropCable(node=node, part=part, length_mm=None, cable=setting.bus.drop_cable.value)
     if node not in setting.devices:
@@ -249,7 +249,7 @@ def _hung(setting: Setting, node: str, part: str, at: str | None) -> DropCable:
     return found if way is None else replace(found, **_along(way))
 
 
-def _way(setting: Setting, start: str | None, end: str | None) -> CablePath | None:
+def _way(setting: CourseSetting, start: str | None, end: str | None) -> CablePath | None:
     return setting.data.between(start or "", end or "")
 
 

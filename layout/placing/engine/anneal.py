@@ -108,7 +108,7 @@ def first_valid(made: Tables, seed: int, moves: int, halt: Halt) -> Best:
     return best or machine.best()
 
 
-def side_by_side(
+def anneal_side_by_side(
     made: Tables, runs: Sequence[int], moves: int, seed: int, *, halt: Halt, tell: Callable[[Best], bool] | None = None
 ) -> list[Best]:
     """Do runs of the main law two at a time; returns the best state of each in order.

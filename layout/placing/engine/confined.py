@@ -11,7 +11,7 @@ from layout.placing.engine.rows import bounds
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layout.placing.engine.problem import HalfPlane, Item, Problem, TurnOption
+    from layout.placing.engine.problem import HalfPlane, PackItem, Problem, TurnOption
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,5 +41,5 @@ def _within(turn: TurnOption, zone: Zone) -> TurnOption:
     return replace(turn, rooms=tuple(room for room in rooms if bounds(room) is not None))
 
 
-def _with(items: Sequence[Item], index: int, item: Item) -> tuple[Item, ...]:
+def _with(items: Sequence[PackItem], index: int, item: PackItem) -> tuple[PackItem, ...]:
     return (*items[:index], item, *items[index + 1 :])

@@ -10,7 +10,7 @@ from layout.placing.engine.rows import turn_bounds
 from layout.placing.engine.slabs import around
 
 if TYPE_CHECKING:
-    from layout.placing.engine.problem import ForbiddenRegion, Item, Problem, TurnOption
+    from layout.placing.engine.problem import ForbiddenRegion, PackItem, Problem, TurnOption
 
 Cores = tuple[StepBox, ...] | None
 """Extents of an item's core at each turn; None when nothing can be said."""
@@ -43,7 +43,7 @@ def sound_cores(problem: Problem) -> tuple[Cores, ...]:
         kept.remove(max(kept, key=lambda k: (worst[k], k)))
 
 
-def core_reach(item: Item, cores: Cores) -> StepBox | None:
+def core_reach(item: PackItem, cores: Cores) -> StepBox | None:
     """Return a box around all that the core of an item can cover; None without a core or a position."""
     if cores is None:
         return None

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from layout.placing.engine.stage_result import Positions
 
-Line = tuple[int, ...]
+LookLine = tuple[int, ...]
 """Constants by turn: the line's place is the position along the axis of its kind plus the turn's constant."""
 
 
@@ -26,7 +26,7 @@ class Seat:
     """
 
     item: int
-    lines: tuple[Line | None, ...]
+    lines: tuple[LookLine | None, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ class LinesTerm:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class _Row:
     """Three neighbours in a row or a column; ``axis`` is the one along which they follow each other."""
 
     axis: int
@@ -117,7 +117,7 @@ class EvenTerm:
         boxes = self._placed(arrangement)
         return self.weight * sum(uneven(boxes, row) for row in _rows(boxes))
 
-    def rows(self, arrangement: Positions, near: int = 0) -> list[Row]:
+    def rows(self, arrangement: Positions, near: int = 0) -> list[_Row]:
         """Return each item that stands between two neighbours, with them; lines so near count as one."""
         return _rows(self._placed(arrangement), near)
 
@@ -139,14 +139,14 @@ _Box = tuple[int, tuple[int, int], tuple[int, int]]
 """Panel, low corner, high corner."""
 
 
-def uneven(boxes: dict[int, _Box], row: Row) -> bool:
+def uneven(boxes: dict[int, _Box], row: _Row) -> bool:
     """Say whether the gaps before and behind the middle one differ by more than a step, which oddness may ask."""
     first, middle, last = (boxes[k] for k in (row.first, row.middle, row.last))
     before = middle[1][row.axis] - first[2][row.axis]
     return abs(last[1][row.axis] - middle[2][row.axis] - before) > 1
 
 
-def _rows(boxes: dict[int, _Box], near: int = 0) -> list[Row]:
+def _rows(boxes: dict[int, _Box], near: int = 0) -> list[_Row]:
     found = []
     for axis in (0, 1):
         after = {k: other for k in boxes if (other := _next(boxes, k, axis, 1)) is not None}
@@ -155,7 +155,7 @@ def _rows(boxes: dict[int, _Box], near: int = 0) -> list[Row]:
         joined = {k: other for k, other in mutual if _level(boxes, k, other, 1 - axis, near)}
         for first, middle in joined.items():
             if middle in joined:
-                found.append(Row(axis=axis, first=first, middle=middle, last=joined[middle]))
+                found.append(_Row(axis=axis, first=first, middle=middle, last=joined[middle]))
     return found
 
 

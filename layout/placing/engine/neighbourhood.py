@@ -29,7 +29,7 @@ FREED_SIZES = (4, 3, 4)
 ROUND_WORK = 0.06
 """Deterministic time of one round."""
 
-NEAR = 0.5
+_NEAR = 0.5
 """Share of rounds that free neighbours; the others free any."""
 
 
@@ -79,7 +79,7 @@ def _few(problem: Problem, at: Positions, chance: Random, size: int) -> list[int
     weight = _weights(problem, at)
     first = _drawn(movable, [weight[k] for k in movable], chance)
     rest = [k for k in movable if k != first]
-    if chance.random() < NEAR:
+    if chance.random() < _NEAR:
         x, y = at.positions[first]
         rest.sort(key=lambda k: (abs(at.positions[k][0] - x) + abs(at.positions[k][1] - y), k))
         return [first, *rest[: size - 1]]

@@ -163,7 +163,7 @@ class FixedAt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class PackItem:
     """A thing to be placed.
 
     Attributes
@@ -323,7 +323,7 @@ class Problem:
         They may overlap each other; proofs use them.
     """
 
-    items: tuple[Item, ...]
+    items: tuple[PackItem, ...]
     pairs: Pairs = field(default_factory=NoPairs)
     rules: tuple[LinearRule, ...] = ()
     one_of: tuple[OneOf, ...] = ()

@@ -38,7 +38,7 @@ class ProofFound:
     work: float
 
 
-def prove(
+def prove_arrangement(
     problem: Problem,
     best: Positions,
     *,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
 from layout.placing.engine import recount
-from layout.placing.engine.anneal import Halt, first_valid, side_by_side
+from layout.placing.engine.anneal import Halt, anneal_side_by_side, first_valid
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.kernel.runtime import MissingKernelError, available
 from layout.placing.engine.look_terms import LinesTerm
@@ -39,7 +39,7 @@ PLAIN_MOVES = 3
 WORTH_POLISHING = 1.02
 """A run whose cost is this many times the best value so far is not polished: that gains less."""
 
-FEW_ITEMS = 10
+_FEW_ITEMS = 10
 """Up to so many items the proof comes early: where it succeeds, the rest need not be done."""
 
 PASSING_WORK, LAST_WORK = 0.06, 0.15
@@ -208,7 +208,7 @@ class StagedSearch:
                 if self._is_best or agreed or self.halt.now():
                     break
                 ended += self._wave(self.tables, range(begin, min(begin + WAVE, self.limit.runs)))
-                if begin == 0 and len(self.problem.items) <= FEW_ITEMS:
+                if begin == 0 and len(self.problem.items) <= _FEW_ITEMS:
                     self.prove()
             self._late()
             self._note("annealing", f"{len(self.pool)} arrangements")
@@ -228,9 +228,9 @@ class StagedSearch:
         if self._is_best:
             self.bound = self.best
         elif self.limit.proof and not self.halt.now():
-            from layout.placing.engine.proof import prove
+            from layout.placing.engine.proof import prove_arrangement
 
-            proof = prove(
+            proof = prove_arrangement(
                 self.loose, self.pool[0][1], work=self.limit.proof, seed=self.seed,
                 tell=lambda low: self._tell("proof", low), offer=self._found_in_proof,
             )  # fmt: skip
@@ -305,7 +305,7 @@ class StagedSearch:
 
         moves = self.limit.moves_for(made.items) * (1 if self._looks else PLAIN_MOVES)
         ended = []
-        for found in side_by_side(made, runs, moves, self.seed, halt=self.halt, tell=tell):
+        for found in anneal_side_by_side(made, runs, moves, self.seed, halt=self.halt, tell=tell):
             self.spent.moves += found.moves
             if not found.valid:
                 self._near(found)

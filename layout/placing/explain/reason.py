@@ -31,7 +31,7 @@ FIRST = 4.0
 VAIN_ON_MANY = 4
 """Tries for a proof that end open, with many devices, before the conflict is left open."""
 
-MOST_NAMED = 6
+_MOST_NAMED = 6
 """Devices that a sentence names; of more it says how many."""
 
 
@@ -153,7 +153,7 @@ def _reason(where: str, part: Project, members: Sequence[Blamed], *, over: bool,
 
 
 def _listed(names: Sequence[str]) -> str:
-    shown = [*names[:MOST_NAMED], *([f"{len(names) - MOST_NAMED} more"] if len(names) > MOST_NAMED else [])]
+    shown = [*names[:_MOST_NAMED], *([f"{len(names) - _MOST_NAMED} more"] if len(names) > _MOST_NAMED else [])]
     return f"{', '.join(shown[:-1])} and {shown[-1]}" if len(shown) > 1 else "".join(shown)
 
 

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from layout.project.model.arrangement import Arrangement
     from layout.project.model.project import Project
 
-MOVES = 170_000
+_MOVES = 170_000
 """Moves of the annealing that looks for any arrangement."""
 
-EXACT_WORK = 0.4
+_EXACT_WORK = 0.4
 """Deterministic time of one exact search, for an arrangement or for a proof."""
 
 FEW_DEVICES = 10
@@ -81,7 +81,7 @@ class Trying:
         from layout.placing.engine.kernel.problem_block import kernel_tables
 
         made, halt = kernel_tables(formulation.safe_problem), Halt(self.stop)
-        best = first_valid(made, self.seed, round(MOVES * self.strength), halt)
+        best = first_valid(made, self.seed, round(_MOVES * self.strength), halt)
         return (
             self._judged(formulation, formulation.arrangement(best.arrangement, (), seed=self.seed))
             if best.valid
@@ -94,7 +94,7 @@ class Trying:
         from layout.placing.engine.cpsat.solver import run_cpsat
 
         model = exact_model(formulation.safe_problem)
-        answer = run_cpsat(model, work=EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
+        answer = run_cpsat(model, work=_EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
         if answer.arrangement is None:
             return None
         return self._judged(formulation, formulation.arrangement(answer.arrangement, (), seed=self.seed))
@@ -113,7 +113,7 @@ class Trying:
             return None
         model = exact_model(loose)
         order_equals(model)
-        answer = run_cpsat(model, work=EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
+        answer = run_cpsat(model, work=_EXACT_WORK * self.strength, seed=self.seed, workers=1, stop=self.stop)
         return False if answer.arrangement is not None else True if answer.infeasible else None
 
     def _judged(self, formulation: Formulation, arrangement: Arrangement) -> Arrangement | None:

@@ -62,7 +62,7 @@ class StandPairs:
 def _regions_between(
     first: TurnedShapes, second: TurnedShapes, limits: PairLimits, side: Rounding
 ) -> tuple[ForbiddenRegion, ...]:
-    return regions(clashes(first, second, limits), side)
+    return _regions(clashes(first, second, limits), side)
 
 
 def clashes(first: TurnedShapes, second: TurnedShapes, limits: PairLimits) -> Iterator[PiecePair]:
@@ -101,7 +101,7 @@ def _deep(first: Iterable[SolidPiece], second: tuple[SolidPiece, ...]) -> Iterat
                 yield one.piece, other.piece, 0.0, "keep-clear"
 
 
-def regions(found: Iterable[PiecePair], side: Rounding) -> tuple[ForbiddenRegion, ...]:
+def _regions(found: Iterable[PiecePair], side: Rounding) -> tuple[ForbiddenRegion, ...]:
     """Return the regions of some clashes, without those that another covers."""
     kept: list[tuple[tuple[HalfPlane, ...], PiecePair]] = []
     for clash in found:

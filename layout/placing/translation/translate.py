@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.placing.engine.problem import FixedAt, ForbiddenRegion, Item, OneOf, Problem, TurnOption
+from layout.placing.engine.problem import FixedAt, ForbiddenRegion, OneOf, PackItem, Problem, TurnOption
 from layout.placing.engine.subset import items_of
 from layout.placing.translation import old_holes
 from layout.placing.translation.cuts import cut_regions
@@ -228,13 +228,13 @@ def _more(turn: TurnOption, regions: Sequence[ForbiddenRegion]) -> TurnOption:
     return replace(turn, forbidden=(*turn.forbidden, *regions))
 
 
-def _item(index: LayoutIndex, thing: Thing, turns: Sequence[TurnOption], optional: Mapping[str, int]) -> Item:
+def _item(index: LayoutIndex, thing: Thing, turns: Sequence[TurnOption], optional: Mapping[str, int]) -> PackItem:
     held, pin = thing.held, None
     if held is not None and held.x is not None and held.y is not None and len(thing.panels) == 1 and len(turns) == 1:
         x, y = index.frame(thing.panels[0]).steps((held.x - thing.shift[0], held.y - thing.shift[1]))
         pin = FixedAt(x=x, y=y, turn=0)
     like = _twin(index.project, thing) if held is None else ""
-    return Item(name=thing.name, turns=tuple(turns), pin=pin, absent_cost=optional.get(thing.name), like=like)
+    return PackItem(name=thing.name, turns=tuple(turns), pin=pin, absent_cost=optional.get(thing.name), like=like)
 
 
 def _twin(project: Project, thing: Thing) -> str:

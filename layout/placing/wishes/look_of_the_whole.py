@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.translation.relation_rules import centre, high, low, sum_of
 from layout.placing.wishes.wanted import COST_PER_MM, MISSING_MM
-from layout.placing.wishes.wishing import is_round, size
+from layout.placing.wishes.wishing import is_round, wished_size
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -108,7 +108,7 @@ def _near_side(_: Option) -> float:
 
 
 def _far_side(wishing: Wishing, axis: int) -> Callable[[Option], float]:
-    return lambda option: size(wishing.frame(option), axis)
+    return lambda option: wished_size(wishing.frame(option), axis)
 
 
 def _stacked(wishing: Wishing, items: Sequence[int]) -> bool:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from layout.placing.translation.relation_rules import high, low, sum_of
 from layout.placing.translation.turns import plain_side
-from layout.placing.wishes.wishing import datum, size
+from layout.placing.wishes.wishing import datum, wished_size
 
 if TYPE_CHECKING:
     from layout.placing.translation.turns import Option
@@ -86,7 +86,7 @@ def _to_edge(wishing: Wishing, item: int, edge: str) -> None:
         near = side in ("left", "bottom")
         ways.add((axis, 1 if near else -1))
         frame = wishing.frame(option)
-        end = datum(frame, axis) + (0.0 if near else size(frame, axis))
+        end = datum(frame, axis) + (0.0 if near else wished_size(frame, axis))
         offsets.append(option.stand.box[axis if near else 2 + axis] - end)
     if len(ways) > 1:
         wishing.note(f"the wish '{wishing.name}' means different sides on the panels of {wishing.called(item)}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from layout.placing.engine.look_terms import EvenTerm, Line, LinesTerm, Seat
+from layout.placing.engine.look_terms import EvenTerm, LinesTerm, LookLine, Seat
 from layout.placing.engine.problem import MAX_COORDINATE, SCALE
 from layout.placing.translation.pair_limits import edge_of
 from layout.placing.translation.relation_rules import centre, edge, sum_of
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.placing.translation.turns import Option
     from layout.placing.wishes.wishing import Wishing
 
-KINDS = ("low", "centre", "high")
+_KINDS = ("low", "centre", "high")
 """Lines by which a device may stand, along either axis."""
 
 EVEN_SHARE = 0.5
@@ -41,10 +41,10 @@ def tidy(wishing: Wishing) -> None:
         if len(items) < 2 or not cost:
             continue
         for axis in (0, 1):
-            seats = tuple(_seat(wishing, item, [(axis, kind) for kind in KINDS]) for item in items)
+            seats = tuple(_seat(wishing, item, [(axis, kind) for kind in _KINDS]) for item in items)
             marks = _marks(wishing, items, axis)
             wishing.terms.append(
-                LinesTerm(name=wishing.name, weight=cost, axes=(axis,) * len(KINDS), seats=seats, marks=marks)
+                LinesTerm(name=wishing.name, weight=cost, axes=(axis,) * len(_KINDS), seats=seats, marks=marks)
             )
         for equal in _equal(wishing, items):
             seats = tuple(_seat(wishing, item, [(1, "centre"), (0, "centre")]) for item in equal)
@@ -88,7 +88,7 @@ def _joined_by_panels(wishing: Wishing) -> list[list[int]]:
 
 def _seat(wishing: Wishing, item: int, lines: Sequence[tuple[int, str]]) -> Seat:
     options = wishing.options(item)
-    found: list[Line | None] = []
+    found: list[LookLine | None] = []
     for axis, kind in lines:
         pairs = zip(edge(options, axis, kind), options, strict=True)
         line = tuple(round(SCALE * off) + _apart(option, axis) for off, option in pairs)

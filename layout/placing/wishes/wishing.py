@@ -121,7 +121,7 @@ def datum(frame: Frame, axis: int) -> float:
     return frame.x0 / SCALE if axis == 0 else 0.0
 
 
-def size(frame: Frame, axis: int) -> float:
+def wished_size(frame: Frame, axis: int) -> float:
     """Return the width or height of a panel, mm."""
     return (frame.width_mm, frame.height_mm)[axis]
 

@@ -6,6 +6,6 @@ A standard gives the hole, seldom the depth, and a maker's own sheet wins over i
 
 from __future__ import annotations
 
-from layout.project.catalogue.entries import Entry, entries, entry
+from layout.project.catalogue.entries import CatalogueEntry, entries, entry
 
-__all__ = ["Entry", "entries", "entry"]
+__all__ = ["CatalogueEntry", "entries", "entry"]

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Literal
 
 from layout.light_dataclass import dataclass
 from layout.project.reading.nodes import compose
-from layout.project.reading.tree import BUILT_IN, Leaf, Table
+from layout.project.reading.tree import BUILT_IN, Leaf, TableNode
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class CatalogueEntry:
     """One generic device.
 
     Attributes
@@ -34,11 +34,11 @@ class Entry:
     about: str
     source: str
     basis: Literal["read", "memory", "derived"]
-    keys: Table
+    keys: TableNode
 
 
 @cache
-def entries() -> Mapping[str, Entry]:
+def entries() -> Mapping[str, CatalogueEntry]:
     """Return the catalogue by name, in the order of its files.
 
     Raises
@@ -46,12 +46,12 @@ def entries() -> Mapping[str, Entry]:
     ValueError
         If a file is damaged or a name stands twice.
     """
-    found: dict[str, Entry] = {}
+    found: dict[str, CatalogueEntry] = {}
     for file in sorted(resources.files("layout.project.catalogue").iterdir(), key=lambda file: file.name):
         if not file.name.endswith(".yaml"):
             continue
         tree, faults = compose(file.read_text(encoding="utf-8"), BUILT_IN + file.name)
-        if faults or not isinstance(tree, Table):
+        if faults or not isinstance(tree, TableNode):
             raise ValueError(f"catalogue file {file.name} is damaged: {faults}")
         for one in _entries(tree):
             if one.name in found:
@@ -60,18 +60,18 @@ def entries() -> Mapping[str, Entry]:
     return found
 
 
-def entry(name: str) -> Entry | None:
+def entry(name: str) -> CatalogueEntry | None:
     """Return one entry, or None if the catalogue has none of that name."""
     return entries().get(name)
 
 
-def _entries(file: Table) -> list[Entry]:
+def _entries(file: TableNode) -> list[CatalogueEntry]:
     devices = file.get("devices")
-    if not isinstance(devices, Table):
+    if not isinstance(devices, TableNode):
         raise ValueError("a catalogue file needs devices")
     found = []
     for name, member in devices.members.items():
-        if not isinstance(member.value, Table):
+        if not isinstance(member.value, TableNode):
             raise ValueError(f"catalogue entry {name} is no table")
         own = dict(member.value.members)
         words = {word: own.pop(word).value if word in own else file.get(word) for word in ("about", "source", "basis")}
@@ -81,6 +81,6 @@ def _entries(file: Table) -> list[Entry]:
             basis = "read"
         elif text["basis"] == "derived":
             basis = "derived"
-        keys = Table(member.value.at, own)
-        found.append(Entry(name=name, about=text["about"], source=text["source"], basis=basis, keys=keys))
+        keys = TableNode(member.value.at, own)
+        found.append(CatalogueEntry(name=name, about=text["about"], source=text["source"], basis=basis, keys=keys))
     return found

@@ -13,7 +13,7 @@ from layout.project.editing.patch import Patcher
 from layout.project.editing.writing import write_atomically
 from layout.project.reading.nodes import compose
 from layout.project.reading.short_forms import said_in_short, way_in_file
-from layout.project.reading.tree import Key, Table, dotted, place, plain, undotted
+from layout.project.reading.tree import Key, TableNode, dotted, file_place, plain_values, undotted
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -125,7 +125,7 @@ def edit_project(path: Path, key: str, value: object) -> Path:
     way, value = way_in_file(files.tree, undotted(files.tree, key), value)
     if (at := said_in_short(files.tree, way)) is not None:
         raise EditError(f"'{key}' is said in short ({at.file}, line {at.line}); change it there")
-    target = path.parent / place(files.tree, way)[0].file
+    target = path.parent / file_place(files.tree, way)[0].file
     raw = target.read_bytes().decode("utf-8")
     mark = "\ufeff" if raw.startswith("\ufeff") else ""
     text = raw.removeprefix(mark)
@@ -150,19 +150,19 @@ def _set(text: str, key: Key, value: object, data: Any) -> str:
 
 def _data(text: str) -> Any:
     tree, findings = compose(text, "file")
-    if findings or not isinstance(tree, Table):
+    if findings or not isinstance(tree, TableNode):
         raise EditError(findings[0].message if findings else "the file holds no keys")
-    return copy.deepcopy(plain(tree))
+    return copy.deepcopy(plain_values(tree))
 
 
 def _read_back(value: object) -> Any:
     tree, _ = compose(f"value: {flowtext.flow(value)}\n", "value")
-    return plain(tree)["value"] if tree is not None else None
+    return plain_values(tree)["value"] if tree is not None else None
 
 
 def _checked(patched: str, wanted: Any, key: Key) -> str:
     tree, findings = compose(patched, "file")
-    if findings or tree is None or plain(tree) != wanted:
+    if findings or tree is None or plain_values(tree) != wanted:
         raise EditError(f"'{dotted(key)}' is written in a way that can't be changed from here; change it by hand")
     return patched
 

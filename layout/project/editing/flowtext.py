@@ -22,7 +22,7 @@ def flow(value: object) -> str:
         If it holds anything but tables, lists, text, finite numbers, truth values and None.
     """
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{text(str(key))}: {flow(entry)}" for key, entry in value.items()) + "}"
+        return "{" + ", ".join(f"{flow_text(str(key))}: {flow(entry)}" for key, entry in value.items()) + "}"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(flow(entry) for entry in value) + "]"
     if value is None:
@@ -34,11 +34,11 @@ def flow(value: object) -> str:
     if isinstance(value, float) and math.isfinite(value):
         return number(value)
     if isinstance(value, str):
-        return text(value)
+        return flow_text(value)
     raise TypeError(f"can't write {value!r} into a project file")
 
 
-def text(value: str) -> str:
+def flow_text(value: str) -> str:
     """Write text, in double quotes wherever it could be read as something else."""
     if _PLAIN.fullmatch(value) and value.lower() not in _RESERVED and scalar(value, plain=True) == value:
         return value

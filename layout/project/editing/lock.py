@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from filelock import BaseFileLock
 
-PATIENCE_S = 10.0
+_PATIENCE_S = 10.0
 """How long a command waits for another one to end, before it says who holds the project; it changes no result."""
 
 
@@ -46,7 +46,7 @@ def hold(project: Path, command: str) -> None:
 
 
 @contextmanager
-def held(folder: Path, command: str) -> Iterator[None]:
+def held_lock(folder: Path, command: str) -> Iterator[None]:
     """Hold a folder of documents while they are written.
 
     Raises
@@ -72,7 +72,7 @@ def _locked(held: Path, command: str) -> BaseFileLock | None:
         if not path.parent.exists():
             path.parent.mkdir(parents=True)
             path.parent.chmod(0o1777)  # as the folder around it: every user of the machine may lock
-        lock.acquire(timeout=PATIENCE_S)
+        lock.acquire(timeout=_PATIENCE_S)
     except Timeout:
         raise HeldError(f"'{held.name}' is being written by {_holder(who)}") from None
     except OSError:

@@ -33,7 +33,7 @@ class Patcher:
             return self._replaced(key, node, flowtext.flow(value))
         for step in reversed(rest[1:]):
             value = {step: value}
-        pair = f"{flowtext.text(str(rest[0]))}: {flowtext.flow(value)}"
+        pair = f"{flowtext.flow_text(str(rest[0]))}: {flowtext.flow(value)}"
         if isinstance(node, yaml.ScalarNode):
             return self._replaced(key[:depth], node, "{" + pair + "}")
         if node.flow_style:

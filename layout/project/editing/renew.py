@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from layout.light_dataclass import dataclass
 from layout.project.editing.edit import EditError, add_item, remove, set_value
 from layout.project.editing.writing import write_atomically
-from layout.project.reading.form import FORM
+from layout.project.reading.form import FILE_FORM
 from layout.project.reading.include import read_files
 from layout.project.reading.nodes import compose
-from layout.project.reading.tree import Items, Key, Leaf, Table, find
+from layout.project.reading.tree import Items, Key, Leaf, TableNode, find
 from layout.shipped import shipped_yaml
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def old_words() -> dict[tuple[str, ...], dict[str, str]]:
     """Return old and new word of each key that has changed, by the table that holds it; ``*`` stands for any entry."""
     text = resources.files("layout.project.editing").joinpath("renamed_keys.yaml").read_text(encoding="utf-8")
     forms = shipped_yaml(text)
-    return {tuple(path.split(".")) if path else (): words for path, words in forms[FORM].items()}
+    return {tuple(path.split(".")) if path else (): words for path, words in forms[FILE_FORM].items()}
 
 
 def renew(path: Path) -> tuple[Renewed, ...]:
@@ -78,7 +78,7 @@ def renewed_text(text: str) -> tuple[str, tuple[str, ...]]:
         If the text is no usable YAML, or an entry is written in a way that can't be patched.
     """
     tree, findings = compose(text, "file")
-    if findings or not isinstance(tree, Table):
+    if findings or not isinstance(tree, TableNode):
         raise EditError(findings[0].message if findings else "the file holds no keys")
     places = sorted(set(_places(tree, ())), reverse=True)
     lines = re.split(r"(?<=\n)|(?<=\r)(?!\n)", text)
@@ -88,8 +88,8 @@ def renewed_text(text: str) -> tuple[str, tuple[str, ...]]:
         lines[line - 1] = row[:start] + new + row[start + len(old) :]
     new_text = _joined_keys("".join(lines), was_old=find(tree, ("wiring", "series")) is not None)
     words = tuple(dict.fromkeys(f"{old} -> {new}" for _, _, old, new in reversed(places)))
-    if find(tree, ("spile",)) is not None and new_text != set_value(new_text, ("spile",), FORM):
-        new_text = set_value(new_text, ("spile",), FORM)
+    if find(tree, ("spile",)) is not None and new_text != set_value(new_text, ("spile",), FILE_FORM):
+        new_text = set_value(new_text, ("spile",), FILE_FORM)
     return new_text, words
 
 
@@ -98,7 +98,7 @@ def _places(tree: Tree, path: tuple[str, ...]) -> Iterator[tuple[int, int, str, 
     if isinstance(tree, Items):
         for item in tree.items:
             yield from _places(item, path)
-    elif isinstance(tree, Table):
+    elif isinstance(tree, TableNode):
         words = next((words for pattern, words in old_words().items() if _fits(pattern, path)), {})
         for name, member in tree.members.items():
             if name in words:
@@ -120,7 +120,7 @@ def _joined_keys(text: str, *, was_old: bool) -> str:
     if area is not None:
         text = remove(text, ("wiring", "gauge_area"))
     situations = find(tree, ("energy", "situations")) if tree is not None else None
-    for name in situations.members if isinstance(situations, Table) else ():
+    for name in situations.members if isinstance(situations, TableNode) else ():
         key: Key = ("energy", "situations", name)
         resting = find(tree, (*key, "idle")) if tree is not None else None
         if isinstance(resting, Items):

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from layout.project.editing.lock import held
+from layout.project.editing.lock import held_lock
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -71,7 +71,7 @@ def put_into(folder: Path | str, files: Iterable[tuple[str, bytes]]) -> tuple[Pa
     """
     paths = [(Path(folder) / name, content) for name, content in files]
     Path(folder).mkdir(parents=True, exist_ok=True)
-    with held(Path(folder), "spile"):
+    with held_lock(Path(folder), "spile"):
         drop_leftovers(path for path, _ in paths)
         return tuple(replace_file(path, content) for path, content in paths)
 

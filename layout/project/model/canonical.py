@@ -13,7 +13,7 @@ from dataclasses import MISSING, Field, fields, is_dataclass
 from enum import Enum
 from typing import Any
 
-FORM = 1
+CANONICAL_FORM = 1
 """Version of the text; raised when it changes, so that digests of an older form are known not to compare."""
 
 ONLY_READ = frozenset({"id", "name", "note", "why", "legend"})
@@ -22,12 +22,12 @@ ONLY_READ = frozenset({"id", "name", "note", "why", "legend"})
 
 def digest(value: object) -> str:
     """Return the digest of a value of the model, behind the version of its form: ``1-9f2c41a07be3``."""
-    return f"{FORM}-{hashlib.sha256(canonical(value).encode()).hexdigest()[:12]}"
+    return f"{CANONICAL_FORM}-{hashlib.sha256(canonical(value).encode()).hexdigest()[:12]}"
 
 
 def is_of_this_form(mark: str) -> bool:
     """Tell whether a digest can be compared with one made now."""
-    return mark.startswith(f"{FORM}-")
+    return mark.startswith(f"{CANONICAL_FORM}-")
 
 
 def canonical(value: object) -> str:

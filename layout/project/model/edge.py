@@ -17,7 +17,7 @@ class TextError(ValueError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class TextMark:
     """Mark on a text field: the most signs it may have, and whether it may have several lines."""
 
     most: int = 80
@@ -38,7 +38,7 @@ class Text:
         return value
 
 
-Note = Annotated[str, Text(most=1000, has_lines=True)]
+Note = Annotated[str, TextMark(most=1000, has_lines=True)]
 """Text that people read only, in as many lines as they like."""
 
 

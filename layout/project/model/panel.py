@@ -9,14 +9,14 @@ from typing import Annotated, ClassVar, Literal
 
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass, field
-from layout.project.model.edge import OneOrMore, Text
+from layout.project.model.edge import OneOrMore, TextMark
 from layout.project.model.keys import Entry
 from layout.project.model.shape import Dimensions, Pair, Shape, Tolerance
 from layout.quantity import Degrees, Gap, Mm, Number, Size, Thickness
 
 Pixel = Annotated[float, Number(least=0, most=100_000)]
 
-FLATTEST = 0.05
+_FLATTEST = 0.05
 """Three points count as a triangle if its height is more than this share of its longest side."""
 
 
@@ -175,7 +175,7 @@ class Photograph:
         Three spots that are not in a line, far apart: corners of the panel, say. Perspective is not taken out.
     """
 
-    file: Annotated[str, Text(most=200)]
+    file: Annotated[str, TextMark(most=200)]
     points: tuple[PhotoPoint, PhotoPoint, PhotoPoint]
 
     def __post_init__(self) -> None:
@@ -185,7 +185,7 @@ class Photograph:
         ):
             twice_area = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
             longest = max(math.dist(a, b), math.dist(b, c), math.dist(c, a))
-            if abs(twice_area) <= FLATTEST * longest**2:
+            if abs(twice_area) <= _FLATTEST * longest**2:
                 raise ValueError(f"the three points lie in a line by '{name}'; take corners of a triangle")
 
 

@@ -108,7 +108,7 @@ class Shape:
         elif self.polygon:
             made = shapes.polygon(self.polygon)
         else:
-            made = shapes.closed_path(tuple(_step(step) for step in self.path))
+            made = shapes.path_through(tuple(_step(step) for step in self.path))
         return made.turned(self.turn).moved(*self.at)
 
 

@@ -31,7 +31,7 @@ from layout.quantity import (
     WireSize,
 )
 
-LEAST_SHARE, MOST_SHARE = 0.5, 1.6
+_LEAST_SHARE, MOST_SHARE = 0.5, 1.6
 """What a working voltage can be of nominal: past these one of the two is mistyped (rule of the house)."""
 
 
@@ -179,7 +179,7 @@ class Supply(Entry, Aboard):
         if low is not None and high is not None and low > high:
             raise ValueError(f"lowest_voltage {low:g} V is above highest_voltage {high:g} V; swap them")
         for name, volts in (("lowest_voltage", low), ("highest_voltage", high)):
-            if volts is not None and not LEAST_SHARE <= volts / self.voltage <= MOST_SHARE:
+            if volts is not None and not _LEAST_SHARE <= volts / self.voltage <= MOST_SHARE:
                 raise ValueError(f"{name} {volts:g} V is no voltage of a {self.voltage:g} V supply; check both")
         if high is not None and high < self.voltage:
             raise ValueError(f"highest_voltage {high:g} V is below voltage {self.voltage:g} V; check both")

@@ -14,7 +14,7 @@ from layout.quantity import Bends, BoatMm, Celsius, Diameter, RunLength, Share, 
 Point3 = tuple[BoatMm, BoatMm, BoatMm]
 """Forward of amidships, to port, above the sole; mm, in the boat's frame."""
 
-Zone = Literal["cabin", "hot space", "exterior", "ignition-protected"]
+_Zone = Literal["cabin", "hot space", "exterior", "ignition-protected"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,7 @@ class Location(Entry):
     id: str = ""
     name: str = ""
     at: Point3 | None = None
-    zone: Zone = "cabin"
+    zone: _Zone = "cabin"
     gas: Literal["none", "petrol", "gas", "battery gas"] = "none"
 
 
@@ -72,7 +72,7 @@ class Wireway(Entry, Aboard):
     inner: Dimensions | None = None
     bends: Bends | None = None
     bend_radius: Size | None = None
-    zone: Zone = "cabin"
+    zone: _Zone = "cabin"
     temperature: Celsius | None = None
     carries: Annotated[tuple[Literal["dc", "ac", "data", "antenna"], ...], OneOrMore()] = ("dc", "data", "antenna")
     compartments: bool = False

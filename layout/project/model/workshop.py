@@ -7,7 +7,7 @@ from typing import Literal
 from layout.light_dataclass import dataclass
 from layout.quantity import ConductorCelsius, Diameter, InsulationCelsius, Margin, Ratio, Slack
 
-Paper = Literal["A4", "A3", "Letter", "Legal", "Tabloid"]
+_Paper = Literal["A4", "A3", "Letter", "Legal", "Tabloid"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +35,7 @@ class Workshop:
     drills: tuple[Diameter, ...] | None = None
     jigsaw: bool = True
     kerf: Margin | None = None
-    paper: Paper = "A4"
+    paper: _Paper = "A4"
     diagrams: Literal["A3", "A4"] = "A3"
     printer_margin: Margin = 6.0
     overlap: Margin = 10.0

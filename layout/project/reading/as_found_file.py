@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 from layout.findings import Finding, Place
 from layout.project.reading.spelling import meant
-from layout.project.reading.tree import Items, Leaf, Member, Spot, Table
+from layout.project.reading.tree import FileSpot, Items, Leaf, Member, TableNode
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-SECTION = "as_found"
-COLUMNS = ("label", "from", "to", "colour", "size", "note")
+_SECTION = "as_found"
+_COLUMNS = ("label", "from", "to", "colour", "size", "note")
 """Columns by their heading; only ``label`` is needed, and their order is free."""
 
 
-def found_list(text: str, name: str) -> tuple[Table | None, list[Finding]]:
+def found_list(text: str, name: str) -> tuple[TableNode | None, list[Finding]]:
     """Return the rows as the section ``as_found`` of a project, each cell with its place.
 
     Commas or semicolons part the cells, whichever the first line has more of; empty cells and rows are left out.
@@ -37,16 +37,16 @@ def found_list(text: str, name: str) -> tuple[Table | None, list[Finding]]:
         return None, faults
     rows = []
     for cells in _rows(lines, name, faults):
-        at = Spot(name, lines.line_num, 1)
+        at = FileSpot(name, lines.line_num, 1)
         members = {
             head: Member(at, Leaf(at, cell.strip(), cell.strip()))
             for head, cell in zip(heads, cells, strict=False)
-            if head in COLUMNS and cell.strip()
+            if head in _COLUMNS and cell.strip()
         }
         if members:
-            rows.append(Table(at, members))
-    start = Spot(name, 1, 1)
-    return Table(start, {SECTION: Member(start, Items(start, tuple(rows)))}), faults
+            rows.append(TableNode(at, members))
+    start = FileSpot(name, 1, 1)
+    return TableNode(start, {_SECTION: Member(start, Items(start, tuple(rows)))}), faults
 
 
 def _rows(lines: Iterator[list[str]], name: str, faults: list[Finding]) -> Iterator[list[str]]:
@@ -62,13 +62,13 @@ def _head_faults(heads: list[str], name: str) -> list[Finding]:
     faults = []
     if "label" not in heads:
         message = f"the first line of '{name}' has no heading 'label'"
-        remedy = f"name the columns in the first line: {', '.join(COLUMNS)}"
+        remedy = f"name the columns in the first line: {', '.join(_COLUMNS)}"
         faults.append(Finding(rule="file 31", message=message, at=Place(name, 1, 1), remedy=remedy))
     for at, head in enumerate(heads):
-        if head and (head not in COLUMNS or head in heads[:at]):
+        if head and (head not in _COLUMNS or head in heads[:at]):
             message = f"unknown column '{head}' in '{name}'"
-            rule, remedy = "file 30", meant(head, COLUMNS, what="known columns")
-            if head in COLUMNS:
+            rule, remedy = "file 30", meant(head, _COLUMNS, what="known columns")
+            if head in _COLUMNS:
                 rule, message, remedy = "file 9", f"column '{head}' stands twice in '{name}'", "keep one of them"
             faults.append(Finding(rule=rule, message=message, at=Place(name, 1, 1), remedy=remedy))
     return faults

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass, field
-from layout.project.model.edge import Text, TextError
+from layout.project.model.edge import TextError, TextMark
 from layout.project.reading import spec, unfit
-from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, plain
-from layout.quantity import Kind, Number, OutOfRangeError, QuantityError, WireSize
+from layout.project.reading.tree import Items, Key, Leaf, TableNode, Tree, plain_values
+from layout.quantity import Number, OutOfRangeError, QuantityError, QuantityKind, WireSize
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.findings import Finding
 
 
-PLAIN_TEXT = Text()
+PLAIN_TEXT = TextMark()
 """Bounds of texts that say none of their own."""
 
 
@@ -42,7 +42,7 @@ class Builder:
         All that does not fit; each fault is reported, none stops the others.
     """
 
-    root: Table
+    root: TableNode
     open_sections: Sequence[str] = ()
     findings: list[Finding] = field(default_factory=list)
 
@@ -83,7 +83,7 @@ class Builder:
                 error = reason
             except _Refused:
                 pass
-        raise self._refused(unfit.value(self.root, key, kind, tree, error))
+        raise self._refused(unfit.unfit_value(self.root, key, kind, tree, error))
 
     def _list(self, tree: Items, kind: Any, key: Key) -> Any:
         found = spec.listed(kind)
@@ -91,11 +91,11 @@ class Builder:
             return self._scalar(tree, kind, key)
         kinds, any_number = found
         if not any_number and len(tree.items) != len(kinds):
-            raise self._refused(unfit.value(self.root, key, kind, tree, None))
+            raise self._refused(unfit.unfit_value(self.root, key, kind, tree, None))
         entries = enumerate(tree.items)
         return tuple(self._all((item, kinds[0] if any_number else kinds[at], (*key, at)) for at, item in entries))
 
-    def _mapping(self, tree: Table, kind: Any, key: Key) -> Any:
+    def _mapping(self, tree: TableNode, kind: Any, key: Key) -> Any:
         entries = ((member.value, kind, (*key, name)) for name, member in tree.members.items())
         return FrozenMap(zip(tree.members, self._all(entries, named=True), strict=True))
 
@@ -104,7 +104,7 @@ class Builder:
         done, is_whole = [], True
         for tree, kind, key in entries:
             try:
-                if named and isinstance(tree, Table) and (record := spec.record(kind)) is not None:
+                if named and isinstance(tree, TableNode) and (record := spec.record(kind)) is not None:
                     done.append(self._record(tree, record, key, key[-1]))
                 else:
                     done.append(self._value(tree, kind, key))
@@ -114,7 +114,7 @@ class Builder:
             raise _Refused
         return done
 
-    def _record(self, tree: Table, record: type, key: Key, id_: str | int | None = None) -> Any:
+    def _record(self, tree: TableNode, record: type, key: Key, id_: str | int | None = None) -> Any:
         """Build a record; as entry of a table it gets its key as id, and as name where it has none."""
         known = spec.keys(record)
         values: dict[str, Any] = {}
@@ -151,7 +151,7 @@ class Builder:
         except ValueError as reason:
             if is_open:
                 return None
-            raise self._refused(unfit.record(self.root, key, reason)) from None
+            raise self._refused(unfit.unfit_record(self.root, key, reason)) from None
 
     def _tried(self, tree: Tree, kind: Any, key: Key) -> None:
         """Report what does not fit in an entry that no value is made of."""
@@ -163,7 +163,7 @@ class Builder:
         return _Refused()
 
 
-def fits(leaf: Leaf, kind: Any) -> bool:
+def value_fits(leaf: Leaf, kind: Any) -> bool:
     """Tell whether a value can be read as a type, be it in range or not."""
     items = spec.listed(kind)
     for one in items[0] if items is not None and spec.takes_one(kind) else spec.choices(kind):
@@ -187,12 +187,12 @@ def _read(tree: Tree, one: Any) -> Any:
     _Refused
         If it is something else.
     """
-    mark = next((mark for mark in spec.marks(one) if isinstance(mark, Kind)), None)
+    mark = next((mark for mark in spec.marks(one) if isinstance(mark, QuantityKind)), None)
     if mark is not None:
-        return mark.read(plain(tree))
+        return mark.read(plain_values(tree))
     if one is WireSize:
-        return WireSize.read(plain(tree))
-    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | Text)), None)
+        return WireSize.read(plain_values(tree))
+    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | TextMark)), None)
     if isinstance(bound, Number):
         number = _read(tree, get_args(one)[0])
         bound.check(number, what=spec.expected(one), shown=tree.text if isinstance(tree, Leaf) else number)
@@ -208,7 +208,7 @@ def _read(tree: Tree, one: Any) -> Any:
     elif isinstance(one, type) and issubclass(one, Enum):
         match = [member for member in one if member.value == value]
     elif isinstance(one, type) and issubclass(one, str):
-        match = [spec.text(one, (bound or PLAIN_TEXT).read(value))] if isinstance(value, str) else []
+        match = [spec.spec_text(one, (bound or PLAIN_TEXT).read(value))] if isinstance(value, str) else []
     elif one is float:
         match = [float(value)] if isinstance(value, int | float) and not isinstance(value, bool) else []
     else:

@@ -7,7 +7,7 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from layout.findings import Finding
-from layout.project.reading.tree import BUILT_IN, Items, Key, Leaf, Table, Tree, dotted, place
+from layout.project.reading.tree import BUILT_IN, Items, Key, Leaf, TableNode, Tree, dotted, file_place
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,7 +39,7 @@ def unprintable_texts(tree: Tree) -> list[Finding]:
     for key, text in _texts(tree):
         if odd := unprintable(text):
             named = ", ".join(_named(character) for character in odd)
-            at, related = place(tree, key)
+            at, related = file_place(tree, key)
             found.append(
                 Finding(
                     rule="file 37",
@@ -59,7 +59,7 @@ def _texts(tree: Tree, key: Key = ()) -> Iterator[tuple[Key, str]]:
     elif isinstance(tree, Items):
         for index, item in enumerate(tree.items):
             yield from _texts(item, (*key, index))
-    elif isinstance(tree, Table) and not tree.at.file.startswith(BUILT_IN):
+    elif isinstance(tree, TableNode) and not tree.at.file.startswith(BUILT_IN):
         for name, member in tree.members.items():
             if not name.isascii() or not name.isprintable():
                 yield (*key, name), name

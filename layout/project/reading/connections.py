@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 from layout.project.reading.located import fault, unknown
 from layout.project.reading.spelling import among, meant
-from layout.project.reading.tree import Key, Leaf, Table, dotted, find
+from layout.project.reading.tree import Key, Leaf, TableNode, dotted, find
 from layout.project.reading.walk import matching, names, tables
 
 if TYPE_CHECKING:
     from layout.findings import Finding
 
 
-def switch_states(tree: Table) -> list[Finding]:
+def said_switch_states(tree: TableNode) -> list[Finding]:
     """Let a switch stand only in positions it has."""
     found = []
     for key, leaf in matching(tree, ("switch_states", "*", "*")):
         switch = find(tree, ("battery_switches", key[-1]))
-        if not isinstance(switch, Table) or leaf.value is None:
+        if not isinstance(switch, TableNode) or leaf.value is None:
             continue
         kind = switch.get("kind")
         is_changeover = isinstance(kind, Leaf) and kind.text == "changeover"
@@ -30,7 +30,7 @@ def switch_states(tree: Table) -> list[Finding]:
     return found
 
 
-def ways(tree: Table) -> list[Finding]:
+def ways(tree: TableNode) -> list[Finding]:
     """Let a way feed one circuit and a circuit hang on one way, and both say the same."""
     by_way: dict[str, list[Key]] = defaultdict(list)
     by_circuit: dict[str, list[Key]] = defaultdict(list)
@@ -66,7 +66,7 @@ def ways(tree: Table) -> list[Finding]:
     return found
 
 
-def device_joins(tree: Table) -> list[Finding]:
+def device_joins(tree: TableNode) -> list[Finding]:
     """Let a device join only terminals it has."""
     found = []
     for key, leaf in matching(tree, ("devices", "*", "joins", "*", "*")):
@@ -77,7 +77,7 @@ def device_joins(tree: Table) -> list[Finding]:
     return found
 
 
-def bus_parts(tree: Table) -> list[Finding]:
+def bus_parts(tree: TableNode) -> list[Finding]:
     """Let parts of a built backbone name nodes of their bus, labels of its parts, and places."""
     found = []
     for key, bus in tables(tree, ("networks", "*")):

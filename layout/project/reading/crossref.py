@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from layout.project.reading.connections import bus_parts, device_joins, switch_states, ways
+from layout.project.reading.connections import bus_parts, device_joins, said_switch_states, ways
 from layout.project.reading.end_names import end_faults
 from layout.project.reading.located import fault, unknown
 from layout.project.reading.references import OWN_KEYS, OWNERS, REFERENCES, Reference
-from layout.project.reading.tree import Key, Leaf, Table, dotted, find
+from layout.project.reading.tree import Key, Leaf, TableNode, dotted, find
 from layout.project.reading.walk import matching, names, tables
 from layout.quantity import QuantityError, WireSize
 
@@ -24,12 +24,12 @@ FILES_OF = ("panels", "energy.situations")
 """Sections whose entries have files of their own, named by their ids."""
 
 
-def cross_references(tree: Table) -> list[Finding]:
+def cross_references(tree: TableNode) -> list[Finding]:
     """Check all names of a project; every fault is reported, none stops the others."""
     return [finding for check in CHECKS for finding in check(tree)]
 
 
-def unknown_names(tree: Table) -> list[Finding]:
+def unknown_names(tree: TableNode) -> list[Finding]:
     """Look up each name of the table of references among the entries of its section."""
     found = []
     for row in REFERENCES:
@@ -40,7 +40,7 @@ def unknown_names(tree: Table) -> list[Finding]:
     return found
 
 
-def own_keys(tree: Table) -> list[Finding]:
+def own_keys(tree: TableNode) -> list[Finding]:
     """Look up entries that name a device or supply by their own key and say no other."""
     found = []
     for pattern, says, section, called in OWN_KEYS:
@@ -51,7 +51,7 @@ def own_keys(tree: Table) -> list[Finding]:
     return found
 
 
-def unfit_ids(tree: Table) -> list[Finding]:
+def unfit_ids(tree: TableNode) -> list[Finding]:
     """Keep signs that separate names out of ids."""
     sections = (
         "panels",
@@ -77,7 +77,7 @@ def unfit_ids(tree: Table) -> list[Finding]:
     ]
 
 
-def same_file_names(tree: Table) -> list[Finding]:
+def same_file_names(tree: TableNode) -> list[Finding]:
     """Keep apart ids that would name one file: signs that a file name can't have are written as a hyphen in it."""
     found = []
     for section in FILES_OF:
@@ -93,7 +93,7 @@ def same_file_names(tree: Table) -> list[Finding]:
     return found
 
 
-def shared_names(tree: Table) -> list[Finding]:
+def shared_names(tree: TableNode) -> list[Finding]:
     """Keep owners of ends apart: sections share a name only where one entry is the device or place of that name."""
     first: dict[str, str] = {}
     found = []
@@ -103,7 +103,7 @@ def shared_names(tree: Table) -> list[Finding]:
                 first[name] = section
                 continue
             entry = find(tree, (first[name], name))
-            link = entry.get("device" if section == "devices" else "place") if isinstance(entry, Table) else None
+            link = entry.get("device" if section == "devices" else "place") if isinstance(entry, TableNode) else None
             if section in ("devices", "locations") and isinstance(link, Leaf) and link.text == name:
                 continue
             message = f"'{name}' is both a {OWNERS[first[name]]} and a {called}; an end '{name}' could be either"
@@ -113,7 +113,7 @@ def shared_names(tree: Table) -> list[Finding]:
     return found
 
 
-def classes_apart(tree: Table) -> list[Finding]:
+def classes_apart(tree: TableNode) -> list[Finding]:
     """Look up both sides of rules between devices: a device, or ``class:`` with a class that some device has."""
     devices = names(tree, "devices")
     known = dict.fromkeys(leaf.text for _, leaf in matching(tree, ("devices", "*", "classes", "?")))
@@ -128,7 +128,7 @@ def classes_apart(tree: Table) -> list[Finding]:
     return found
 
 
-def cable_sizes(tree: Table) -> list[Finding]:
+def cable_sizes(tree: TableNode) -> list[Finding]:
     """Let the sizes of a kind of cable be wire sizes."""
     found = []
     for key, leaf in matching(tree, ("cables", "*", "sizes", "@")):
@@ -139,13 +139,13 @@ def cable_sizes(tree: Table) -> list[Finding]:
     return found
 
 
-def mounted_devices(tree: Table) -> list[Finding]:
+def mounted_devices(tree: TableNode) -> list[Finding]:
     """Let rules and wishes for placing speak only of devices that stand on a panel."""
     devices = find(tree, ("devices",))
     elsewhere = {
         name: member.value
-        for name, member in (devices.members.items() if isinstance(devices, Table) else ())
-        if isinstance(member.value, Table) and member.value.get("panel") is None
+        for name, member in (devices.members.items() if isinstance(devices, TableNode) else ())
+        if isinstance(member.value, TableNode) and member.value.get("panel") is None
     }
     found = []
     for row in (*REFERENCES, Reference(("rules", "apart", "*", "between", "*"), "devices", "device")):
@@ -168,7 +168,7 @@ CHECKS = (
     classes_apart,
     cable_sizes,
     mounted_devices,
-    switch_states,
+    said_switch_states,
     ways,
     device_joins,
     bus_parts,

@@ -79,7 +79,7 @@ def beyond_mm(cutout: Path, face: Path, *, is_round: bool) -> float:
     return max(box, far - outer.width / 2)
 
 
-def holds(path: Path, point: Point) -> bool:
+def shapes_hold(path: Path, point: Point) -> bool:
     """Tell whether a point lies in a closed path, by counting crossings of a ray to the right."""
     x, y = point
     corners = path.points(0.01)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from layout.findings import Finding
 from layout.project.reading.references import ENDS, OWNERS
 from layout.project.reading.spelling import among, meant
-from layout.project.reading.tree import Key, Leaf, Table, dotted, find, place
+from layout.project.reading.tree import Key, Leaf, TableNode, dotted, file_place, find
 from layout.project.reading.walk import matching, names
 
 if TYPE_CHECKING:
@@ -18,18 +18,18 @@ MOST_OUTPUTS = 6
 _AC = ("L", "N", "PE")
 
 
-def end_faults(tree: Table) -> list[Finding]:
+def end_faults(tree: TableNode) -> list[Finding]:
     """Check every end of the project against what is declared."""
     owners = {name: section for section in reversed(OWNERS) for name in names(tree, section)}
     found = [_fault(tree, key, leaf, owners) for pattern in ENDS for key, leaf in matching(tree, pattern)]
     return [finding for finding in found if finding is not None]
 
 
-def _fault(tree: Table, key: Key, leaf: Leaf, owners: Mapping[str, str]) -> Finding | None:
+def _fault(tree: TableNode, key: Key, leaf: Leaf, owners: Mapping[str, str]) -> Finding | None:
     if leaf.value is None:
         return None
     owner, slash, terminal = leaf.text.partition("/")
-    at, related = place(tree, key)
+    at, related = file_place(tree, key)
     section = owners.get(owner)
     if section is None:
         kinds = ", ".join(OWNERS.values())
@@ -48,15 +48,15 @@ def _fault(tree: Table, key: Key, leaf: Leaf, owners: Mapping[str, str]) -> Find
         rule="file 51",
         message=f"{dotted(key)}: the {OWNERS[section]} '{owner}' has no {what} '{terminal}'; it has {among(known)}",
         at=at,
-        related=(*related, place(tree, (section, owner))[0]),
+        related=(*related, file_place(tree, (section, owner))[0]),
         remedy=meant(terminal, known, what="write one of"),
     )
 
 
-def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
+def _terminals(tree: TableNode, section: str, owner: str) -> tuple[str, ...] | None:
     """Return the terminals an owner has, or None where any is taken (none declared, a bar's studs)."""
     entry = find(tree, (section, owner))
-    if not isinstance(entry, Table):
+    if not isinstance(entry, TableNode):
         return None
     declared: Iterable[str] = ()
     device = entry.get("device")
@@ -80,7 +80,7 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
         return _switch_terminals(entry)
     if section == "breaker_panels":
         ways = entry.get("ways")
-        own = tuple(ways.members) if isinstance(ways, Table) else ()
+        own = tuple(ways.members) if isinstance(ways, TableNode) else ()
         return ("in", *_DC, *_AC, *own, *declared)
     if section == "locations":
         return ()
@@ -88,9 +88,9 @@ def _terminals(tree: Table, section: str, owner: str) -> tuple[str, ...] | None:
     return tuple(own) or None
 
 
-def _switch_terminals(entry: Table) -> tuple[str, ...]:
+def _switch_terminals(entry: TableNode) -> tuple[str, ...]:
     positions = entry.get("positions")
-    if isinstance(positions, Table):
+    if isinstance(positions, TableNode):
         return tuple(dict.fromkeys(leaf.text for _, leaf in matching(positions, ("*", "*", "*"))))
     kind = entry.get("kind")
     return ("in1", "in2", "out") if isinstance(kind, Leaf) and kind.text == "changeover" else ("in", "out")

@@ -10,7 +10,7 @@ from layout.light_dataclass import dataclass, field
 from layout.project.reading.as_found_file import found_list
 from layout.project.reading.nodes import compose
 from layout.project.reading.source import Source, read_source
-from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, Tree
+from layout.project.reading.tree import FileSpot, Items, Leaf, Member, TableNode, Tree
 
 MOST_FILES = 100
 LONGEST_PATH = 240
@@ -22,7 +22,7 @@ LONGEST_PATH = 240
 class Files:
     """What was read: the joined tree (None if the project's own file is unusable), faults, and each file's text."""
 
-    tree: Table | None = None
+    tree: TableNode | None = None
     findings: list[Finding] = field(default_factory=list)
     sources: dict[str, str] = field(default_factory=dict)
 
@@ -43,7 +43,7 @@ def read_files(path: Path) -> Files:
     return files
 
 
-def _read_one(path: Path, name: str, files: Files) -> Table | None:
+def _read_one(path: Path, name: str, files: Files) -> TableNode | None:
     source = read_source(path, name)
     if not isinstance(source, Source):
         files.findings.append(source)
@@ -52,7 +52,7 @@ def _read_one(path: Path, name: str, files: Files) -> Table | None:
     is_list = name.lower().endswith(".csv")
     tree, findings = found_list(source.text, name) if is_list else compose(source.text, name)
     files.findings.extend(findings)
-    if tree is None or isinstance(tree, Table):
+    if tree is None or isinstance(tree, TableNode):
         return tree
     what = "a list" if isinstance(tree, Items) else "text"
     files.findings.append(
@@ -66,9 +66,9 @@ def _read_one(path: Path, name: str, files: Files) -> Table | None:
     return None
 
 
-def _with_includes(tree: Table, name: str, folder: Path, chain: tuple[str, ...], files: Files) -> Table:
+def _with_includes(tree: TableNode, name: str, folder: Path, chain: tuple[str, ...], files: Files) -> TableNode:
     asked = tree.get("include")
-    joined = Table(tree.at, {key: member for key, member in tree.members.items() if key != "include"})
+    joined = TableNode(tree.at, {key: member for key, member in tree.members.items() if key != "include"})
     for leaf in _names(asked, files):
         target = _target(leaf, name, folder, chain, files)
         if target is None:
@@ -135,7 +135,7 @@ def _target(leaf: Leaf, name: str, folder: Path, chain: tuple[str, ...], files: 
     return found
 
 
-def _united(first: Table, second: Table, files: Files) -> Table:
+def _united(first: TableNode, second: TableNode, files: Files) -> TableNode:
     members = dict(first.members)
     for key, member in second.members.items():
         known = members.get(key)
@@ -143,13 +143,13 @@ def _united(first: Table, second: Table, files: Files) -> Table:
             members[key] = member
         else:
             members[key] = Member(known.at, _section(key, known, member, files))
-    return Table(first.at, members)
+    return TableNode(first.at, members)
 
 
 def _section(key: str, known: Member, more: Member, files: Files) -> Tree:
     if isinstance(known.value, Items) and isinstance(more.value, Items):
         return Items(known.value.at, known.value.items + more.value.items)
-    if not (isinstance(known.value, Table) and isinstance(more.value, Table)):
+    if not (isinstance(known.value, TableNode) and isinstance(more.value, TableNode)):
         _twice(files, f"'{key}' is said in two files", known.at, more.at)
         return known.value
     entries = dict(known.value.members)
@@ -158,19 +158,19 @@ def _section(key: str, known: Member, more: Member, files: Files) -> Tree:
             _twice(files, f"'{name}' of {key} is said in two files", entries[name].at, entry.at)
         else:
             entries[name] = entry
-    return Table(known.value.at, entries)
+    return TableNode(known.value.at, entries)
 
 
-def _twice(files: Files, message: str, first: Spot, second: Spot) -> None:
+def _twice(files: Files, message: str, first: FileSpot, second: FileSpot) -> None:
     remedy = "keep one of them, or rename one"
     files.findings.append(
         Finding(rule="file 24", message=message, at=_at(second), related=(_at(first),), remedy=remedy)
     )
 
 
-def _fault(files: Files, rule: str, spot: Spot, message: str, remedy: str) -> None:
+def _fault(files: Files, rule: str, spot: FileSpot, message: str, remedy: str) -> None:
     files.findings.append(Finding(rule=rule, message=message, at=_at(spot), remedy=remedy))
 
 
-def _at(spot: Spot) -> Place:
+def _at(spot: FileSpot) -> Place:
     return Place(spot.file, spot.line, spot.column)

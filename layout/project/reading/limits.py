@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.geometry.path import Path
     from layout.project.model.project import Project
 
-LARGEST_MM = (5_000.0, 3_000.0)
+_LARGEST_MM = (5_000.0, 3_000.0)
 """Longer and shorter side of the largest panel that is planned, mm."""
 
 
@@ -27,15 +27,15 @@ def panel_too_large(project: Project, drawn: Mapping[str, Path]) -> Iterator[Fin
             continue
         box = path.bounds()
         sides = sorted((box.width, box.height), reverse=True)
-        if any(side > most + 1e-6 for side, most in zip(sides, LARGEST_MM, strict=True)):
-            most = " x ".join(f"{limit:g}" for limit in LARGEST_MM)
+        if any(side > most + 1e-6 for side, most in zip(sides, _LARGEST_MM, strict=True)):
+            most = " x ".join(f"{limit:g}" for limit in _LARGEST_MM)
             yield project.finding(
                 "file 42",
                 panel.key.inner("outline"),
                 f"the outline of '{panel.id}' is {box.width:g} x {box.height:g} mm; the largest panel is {most} mm",
                 remedy="check its units, or part it into several panels",
                 measured=sides[0],
-                limit=LARGEST_MM[0],
+                limit=_LARGEST_MM[0],
                 unit="mm",
             )
 

@@ -9,7 +9,7 @@ from layout.project.model.supplies import Protection
 from layout.project.reading import spec
 from layout.project.reading.located import fault
 from layout.project.reading.spelling import meant
-from layout.project.reading.tree import Items, Key, Leaf, Member, Spot, Table, Tree
+from layout.project.reading.tree import FileSpot, Items, Key, Leaf, Member, TableNode, Tree
 from layout.quantity import QuantityError, parse
 
 if TYPE_CHECKING:
@@ -23,11 +23,11 @@ ALL = "all"
 ALONG = ("current", "cable", "size", "wireways", "length", "cranking", "harness", "always_live", "aboard")
 """What a feeder's return has in common with it."""
 
-SIDES = ((-1, 1), (1, 1), (-1, -1), (1, -1))
+_SIDES = ((-1, 1), (1, 1), (-1, -1), (1, -1))
 """Corners in the order their holes are made: the upper two from the left, then the lower two."""
 
 
-def made_in_full(tree: Table) -> tuple[Table, list[Finding]]:
+def made_in_full(tree: TableNode) -> tuple[TableNode, list[Finding]]:
     """Return the tree with all entries that are said in short, and what is wrong with these."""
     findings: list[Finding] = []
     for step in (_ways, _corners, _protection, _returns, _things_elsewhere, _legs, _rest_off):
@@ -35,66 +35,68 @@ def made_in_full(tree: Table) -> tuple[Table, list[Finding]]:
     return tree, findings
 
 
-def each(tree: Table, section: str, change: Callable[[str, Table], Table]) -> Table:
+def each(tree: TableNode, section: str, change: Callable[[str, TableNode], TableNode]) -> TableNode:
     """Return the tree with each table of a section changed; the change gets its key and itself."""
     entries = tree.get(section)
-    if not isinstance(entries, Table):
+    if not isinstance(entries, TableNode):
         return tree
     made = {}
     for name, member in entries.members.items():
-        value = change(name, member.value) if isinstance(member.value, Table) else member.value
+        value = change(name, member.value) if isinstance(member.value, TableNode) else member.value
         made[name] = member if value is member.value else replace(member, value=value)
-    return with_value(tree, section, Table(entries.at, made))
+    return with_value(tree, section, TableNode(entries.at, made))
 
 
-def with_value(table: Table, key: str, value: Tree) -> Table:
+def with_value(table: TableNode, key: str, value: Tree) -> TableNode:
     """Return a table with another value at a key."""
     member = table.members.get(key)
-    return Table(table.at, {**table.members, key: replace(member, value=value) if member else Member(value.at, value)})
+    return TableNode(
+        table.at, {**table.members, key: replace(member, value=value) if member else Member(value.at, value)}
+    )
 
 
-def _without(table: Table, *keys: str) -> Table:
-    return Table(table.at, {name: member for name, member in table.members.items() if name not in keys})
+def _without(table: TableNode, *keys: str) -> TableNode:
+    return TableNode(table.at, {name: member for name, member in table.members.items() if name not in keys})
 
 
-def _lent(own: Table, common: Mapping[str, Member]) -> Table:
+def _lent(own: TableNode, common: Mapping[str, Member]) -> TableNode:
     """Return a table with what only the common entry says, marked as lent."""
     more = {key: replace(member, lent=True) for key, member in common.items() if key not in own.members}
-    return Table(own.at, {**own.members, **more}) if more else own
+    return TableNode(own.at, {**own.members, **more}) if more else own
 
 
-def _text(at: Spot, text: str) -> Member:
+def _text(at: FileSpot, text: str) -> Member:
     return Member(at, Leaf(at, text, text))
 
 
-def _unclear(tree: Table, key: Key, message: str, remedy: str) -> Finding:
+def _unclear(tree: TableNode, key: Key, message: str, remedy: str) -> Finding:
     return fault(tree, key, "file 47", message, remedy)
 
 
-def _ways(tree: Table, _: list[Finding]) -> Table:
+def _ways(tree: TableNode, _: list[Finding]) -> TableNode:
     """Give each way of a breaker panel what ``all`` says, unless it says so itself."""
 
-    def panel(_: str, table: Table) -> Table:
+    def panel(_: str, table: TableNode) -> TableNode:
         ways = table.get("ways")
-        common = ways.get(ALL) if isinstance(ways, Table) else None
-        if not isinstance(ways, Table) or not isinstance(common, Table):
+        common = ways.get(ALL) if isinstance(ways, TableNode) else None
+        if not isinstance(ways, TableNode) or not isinstance(common, TableNode):
             return table
         made = {
-            name: replace(way, value=_lent(way.value, common.members)) if isinstance(way.value, Table) else way
+            name: replace(way, value=_lent(way.value, common.members)) if isinstance(way.value, TableNode) else way
             for name, way in ways.members.items()
             if name != ALL
         }
-        return with_value(table, "ways", Table(ways.at, made))
+        return with_value(table, "ways", TableNode(ways.at, made))
 
     return each(tree, "breaker_panels", panel)
 
 
-def _corners(tree: Table, findings: list[Finding]) -> Table:
+def _corners(tree: TableNode, findings: list[Finding]) -> TableNode:
     """Make the four holes at the corners of a rectangle round the face's centre."""
 
     def fixing(key: Key, entry: Tree) -> tuple[Tree, ...]:
-        sides = entry.get("corners") if isinstance(entry, Table) else None
-        if not isinstance(entry, Table) or not isinstance(sides, Items) or len(sides.items) != 2:
+        sides = entry.get("corners") if isinstance(entry, TableNode) else None
+        if not isinstance(entry, TableNode) or not isinstance(sides, Items) or len(sides.items) != 2:
             return (entry,)
         if "at" in entry.members:
             findings.append(_unclear(tree, key, "a fixing says both corners and at", "keep one of them"))
@@ -103,9 +105,11 @@ def _corners(tree: Table, findings: list[Finding]) -> Table:
         if None in halves:
             return (entry,)
         rest = _without(entry, "corners").members
-        return tuple(Table(entry.at, {"at": Member(sides.at, _pair(sides, halves, side)), **rest}) for side in SIDES)
+        return tuple(
+            TableNode(entry.at, {"at": Member(sides.at, _pair(sides, halves, side)), **rest}) for side in _SIDES
+        )
 
-    def device(section: str, name: str, table: Table) -> Table:
+    def device(section: str, name: str, table: TableNode) -> TableNode:
         fixings = table.get("fixings")
         if not isinstance(fixings, Items):
             return table
@@ -130,25 +134,25 @@ def _pair(sides: Items, halves: list[float | None], signs: tuple[int, int]) -> I
     return Items(sides.at, tuple(Leaf(side.at, f"{value:g}", value) for value, side in values))
 
 
-def _protection(tree: Table, findings: list[Finding]) -> Table:
+def _protection(tree: TableNode, findings: list[Finding]) -> TableNode:
     """Give each protective device what ``defaults: protection:`` says of its kind, unless it says so itself."""
     defaults = tree.get("defaults")
-    by_kind = defaults.get("protection") if isinstance(defaults, Table) else None
-    if not isinstance(by_kind, Table):
+    by_kind = defaults.get("protection") if isinstance(defaults, TableNode) else None
+    if not isinstance(by_kind, TableNode):
         return tree
-    known = spec.words(spec.keys(Protection)["kind"][1])
+    known = spec.spec_words(spec.keys(Protection)["kind"][1])
     for name in by_kind.members:
         if name not in known:
             key = ("defaults", "protection", name)
             remedy = meant(name, known, what="write one of")
             findings.append(fault(tree, key, "file 35", f"there is no kind of protective device '{name}'", remedy))
 
-    def entry(table: Table) -> Table:
+    def entry(table: TableNode) -> TableNode:
         for key in ("protection", "protection_to", "main"):
             device = table.get(key)
-            kind = device.get("kind") if isinstance(device, Table) else None
+            kind = device.get("kind") if isinstance(device, TableNode) else None
             common = by_kind.get(kind.text) if isinstance(kind, Leaf) else None
-            if isinstance(device, Table) and isinstance(common, Table):
+            if isinstance(device, TableNode) and isinstance(common, TableNode):
                 table = with_value(table, key, _lent(device, common.members))
         return each(table, "legs", lambda _, leg: entry(leg))
 
@@ -157,16 +161,16 @@ def _protection(tree: Table, findings: list[Finding]) -> Table:
     return tree
 
 
-def _returns(tree: Table, findings: list[Finding]) -> Table:
+def _returns(tree: TableNode, findings: list[Finding]) -> TableNode:
     """Make the return beside a feeder a feeder of its own, as long, thick and routed as the feeder."""
     feeders = tree.get("feeders")
-    if not isinstance(feeders, Table):
+    if not isinstance(feeders, TableNode):
         return tree
     made: dict[str, Member] = {}
     for name, member in feeders.members.items():
         feeder = member.value
-        ends = feeder.get("return") if isinstance(feeder, Table) else None
-        if not isinstance(feeder, Table) or not isinstance(ends, Items) or len(ends.items) != 2:
+        ends = feeder.get("return") if isinstance(feeder, TableNode) else None
+        if not isinstance(feeder, TableNode) or not isinstance(ends, Items) or len(ends.items) != 2:
             made[name] = member
             continue
         made[name] = replace(member, value=_without(feeder, "return"))
@@ -180,19 +184,19 @@ def _returns(tree: Table, findings: list[Finding]) -> Table:
         title = called.text if isinstance(called, Leaf) else name
         keys = {"name": _text(at, f"{title} (-)"), "from": Member(at, ends.items[0]), "to": Member(at, ends.items[1])}
         common = {key: replace(feeder.members[key], lent=True) for key in ALONG if key in feeder.members}
-        made[back] = Member(at, Table(at, {**keys, "poles": _text(at, "-"), **common}))
-    return with_value(tree, "feeders", Table(feeders.at, made))
+        made[back] = Member(at, TableNode(at, {**keys, "poles": _text(at, "-"), **common}))
+    return with_value(tree, "feeders", TableNode(feeders.at, made))
 
 
-def _things_elsewhere(tree: Table, findings: list[Finding]) -> Table:
+def _things_elsewhere(tree: TableNode, findings: list[Finding]) -> TableNode:
     """Make what a circuit feeds, where the circuit says it, a device under the circuit's id and with its name."""
     circuits, devices = tree.get("circuits"), tree.get("devices")
-    known = dict(devices.members) if isinstance(devices, Table) else {}
+    known = dict(devices.members) if isinstance(devices, TableNode) else {}
     many = len(known)
 
-    def circuit(name: str, table: Table) -> Table:
+    def circuit(name: str, table: TableNode) -> TableNode:
         thing = table.get("to")
-        if not isinstance(thing, Table):
+        if not isinstance(thing, TableNode):
             return table
         at = table.members["to"].at
         if name in known:
@@ -201,20 +205,20 @@ def _things_elsewhere(tree: Table, findings: list[Finding]) -> Table:
             findings.append(_unclear(tree, key, f"the device '{name}' is declared too", remedy))
         else:
             called = {"name": replace(table.members["name"], lent=True)} if "name" in table.members else {}
-            known[name] = Member(at, Table(thing.at, {**called, **thing.members}))
+            known[name] = Member(at, TableNode(thing.at, {**called, **thing.members}))
         return with_value(table, "to", Leaf(at, name, name))
 
     changed = each(tree, "circuits", circuit)
     if len(known) == many or circuits is None:
         return changed
-    return with_value(changed, "devices", Table(devices.at if devices is not None else circuits.at, known))
+    return with_value(changed, "devices", TableNode(devices.at if devices is not None else circuits.at, known))
 
 
-def _legs(tree: Table, findings: list[Finding]) -> Table:
+def _legs(tree: TableNode, findings: list[Finding]) -> TableNode:
     """Make the conductors of a circuit that leads through a switch, or back to another place than it comes from."""
     panels = tree.get("breaker_panels")
 
-    def circuit(name: str, table: Table) -> Table:
+    def circuit(name: str, table: TableNode) -> TableNode:
         said = {key: table.get(key) for key in ("via", "return", "from", "to")}
         used = [key for key in ("via", "return") if said[key] is not None]
         if not used:
@@ -226,15 +230,15 @@ def _legs(tree: Table, findings: list[Finding]) -> Table:
             return _without(table, *used)
         key: Key = ("circuits", name, used[0])
         owner = start.text.partition("/")[0]
-        panel = panels.get(owner) if isinstance(panels, Table) else None
+        panel = panels.get(owner) if isinstance(panels, TableNode) else None
         message, remedy = "", "say each conductor in legs"
         if table.get("legs") is not None:
             message, remedy = f"says both {used[0]} and legs", "keep one of them"
         elif "/" in end.text:
             message = f"{used[0]} goes with the + and - of a thing, and to names one terminal of it"
-        elif isinstance(panel, Table) and isinstance(ac := panel.get("ac"), Leaf) and ac.value is True:
+        elif isinstance(panel, TableNode) and isinstance(ac := panel.get("ac"), Leaf) and ac.value is True:
             message = f"{used[0]} is for direct current, and '{owner}' is alternating"
-        elif not isinstance(panel, Table) and said["return"] is None:
+        elif not isinstance(panel, TableNode) and said["return"] is None:
             message = f"'{owner}' is no breaker panel, so where the - leads back to is open"
             remedy = "add return: and the end it leads back to"
         if message:
@@ -245,7 +249,7 @@ def _legs(tree: Table, findings: list[Finding]) -> Table:
     return each(tree, "circuits", circuit)
 
 
-def _conductors(circuit: Table, owner: str) -> Table:
+def _conductors(circuit: TableNode, owner: str) -> TableNode:
     start, end, switch, back = (
         leaf.text if isinstance(leaf := circuit.get(key), Leaf) else "" for key in ("from", "to", "via", "return")
     )
@@ -259,23 +263,28 @@ def _conductors(circuit: Table, owner: str) -> Table:
     made = {}
     for leg, row in legs.items():
         keys = {key: _text(at, text) for key, text in zip(("from", "to", "pole"), row, strict=True)}
-        made[leg] = Member(at, Table(at, {**keys, **(live if leg != "back" else {})}))
-    return Table(at, made)
+        made[leg] = Member(at, TableNode(at, {**keys, **(live if leg != "back" else {})}))
+    return TableNode(at, made)
 
 
-def _rest_off(tree: Table, _: list[Finding]) -> Table:
+def _rest_off(tree: TableNode, _: list[Finding]) -> TableNode:
     """List all that a situation with ``rest: off`` does not use among what is off in it."""
     energy = tree.get("energy")
-    if not isinstance(energy, Table):
+    if not isinstance(energy, TableNode):
         return tree
-    declared = [names.members for names in (tree.get("circuits"), energy.get("charging")) if isinstance(names, Table)]
+    declared = [
+        names.members for names in (tree.get("circuits"), energy.get("charging")) if isinstance(names, TableNode)
+    ]
 
-    def situation(_: str, table: Table) -> Table:
+    def situation(_: str, table: TableNode) -> TableNode:
         rest, off = table.get("rest"), table.get("off")
         if not isinstance(rest, Leaf) or rest.text != "off":
             return table
         used = {
-            name for key in ("uses", "sources") if isinstance(part := table.get(key), Table) for name in part.members
+            name
+            for key in ("uses", "sources")
+            if isinstance(part := table.get(key), TableNode)
+            for name in part.members
         }
         items = off.items if isinstance(off, Items) else (off,) if off is not None else ()
         used |= {item.text for item in items if isinstance(item, Leaf)}

@@ -15,7 +15,7 @@ import yaml
 from layout.findings import Finding, Place
 from layout.light_dataclass import dataclass, field
 from layout.project.reading.syntax import explained
-from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, Tree
+from layout.project.reading.tree import FileSpot, Items, Leaf, Member, TableNode, Tree
 
 MOST_DEPTH = 40
 """Lists and tables inside one another; a project needs about ten."""
@@ -80,12 +80,12 @@ class _StopError(Exception):
 class _Open:
     """A list or table that is still being read."""
 
-    at: Spot
+    at: FileSpot
     anchor: str | None
     before: int
     items: list[Tree] | None = None
     members: dict[str, Member] = field(default_factory=dict)
-    key: tuple[str, Spot] | None = None
+    key: tuple[str, FileSpot] | None = None
 
 
 class _Builder:
@@ -123,8 +123,8 @@ class _Builder:
             case _:
                 pass
 
-    def _spot(self, event: Any) -> Spot:
-        return Spot(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
+    def _spot(self, event: Any) -> FileSpot:
+        return FileSpot(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
 
     def _refuse(self, rule: str, event: Any, message: str, remedy: str) -> None:
         spot = self._spot(event)
@@ -164,7 +164,7 @@ class _Builder:
 
     def _end(self) -> None:
         done = self._open.pop()
-        tree: Tree = Table(done.at, done.members) if done.items is None else Items(done.at, tuple(done.items))
+        tree: Tree = TableNode(done.at, done.members) if done.items is None else Items(done.at, tuple(done.items))
         if done.anchor:
             self._anchors[done.anchor] = (tree, self._entries - done.before + 1)
         self._add(tree, None)

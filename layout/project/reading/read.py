@@ -19,7 +19,7 @@ from layout.project.reading.merge import with_types
 from layout.project.reading.reading import Reading
 from layout.project.reading.sanity import sanity
 from layout.project.reading.short_forms import shaped, written_out
-from layout.project.reading.tree import Items, Leaf, Member, Spot, Table, places
+from layout.project.reading.tree import FileSpot, Items, Leaf, Member, TableNode, file_places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -72,27 +72,27 @@ def read(path: Path | str, *, more: Mapping[str, str] | None = None) -> Reading:
     return Reading(project=project, findings=in_order(_joined(findings)), sources=FrozenMap(files.sources))
 
 
-def _with_more(tree: Table, more: Mapping[str, str]) -> Table:
+def _with_more(tree: TableNode, more: Mapping[str, str]) -> TableNode:
     """Return the tree with more devices."""
     if not more:
         return tree
-    at = Spot("", 0, 0)
+    at = FileSpot("", 0, 0)
     panels, devices = tree.get("panels"), tree.get("devices")
-    names = tuple(Leaf(at, key, key) for key in panels.members) if isinstance(panels, Table) else ()
-    known = dict(devices.members) if isinstance(devices, Table) else {}
+    names = tuple(Leaf(at, key, key) for key in panels.members) if isinstance(panels, TableNode) else ()
+    known = dict(devices.members) if isinstance(devices, TableNode) else {}
     for key, kind in more.items():
         keys = {"type": Member(at, Leaf(at, kind, kind)), "panel": Member(at, Items(at, names))}
-        known[key] = Member(at, Table(at, keys))
-    return Table(tree.at, {**tree.members, "devices": Member(at, Table(at, known))})
+        known[key] = Member(at, TableNode(at, keys))
+    return TableNode(tree.at, {**tree.members, "devices": Member(at, TableNode(at, known))})
 
 
-def _typed(tree: Table) -> tuple[Project | None, list[Finding]]:
+def _typed(tree: TableNode) -> tuple[Project | None, list[Finding]]:
     builder = Builder(tree, open_sections=("shelf",))
     whole = builder.build(ProjectFile)
     if whole is None:
         return None, builder.findings
     values = {one.name: getattr(whole, one.name) for one in fields(Project)}
-    return Project(**{**values, "positions": FrozenMap(places(tree))}), builder.findings
+    return Project(**{**values, "positions": FrozenMap(file_places(tree))}), builder.findings
 
 
 def _joined(findings: Iterable[Finding]) -> list[Finding]:

@@ -154,7 +154,7 @@ def fixing_in_cutout(project: Project, drawn: Paths) -> Iterator[Finding]:
     for device in project.devices.values():
         cutouts = [drawn.get(device.key.inner("cutout", index)) for index in range(len(device.cutout))]
         for number, fixing in enumerate(device.fixings):
-            if any(cutout is not None and declared_shapes.holds(cutout, fixing.at) for cutout in cutouts):
+            if any(cutout is not None and declared_shapes.shapes_hold(cutout, fixing.at) for cutout in cutouts):
                 message = f"a fixing of '{device.id}' at {fixing.at[0]:g}, {fixing.at[1]:g} lies in its cut-out"
                 remedy = "count from the centre of the face, x right and y up"
                 yield project.finding("file 66", device.key.inner("fixings", number), message, remedy=remedy)

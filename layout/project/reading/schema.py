@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from layout.project import register, seal
 from layout.project.model.device import Device
-from layout.project.model.edge import Text
+from layout.project.model.edge import TextMark
 from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
 from layout.project.reading.build import PLAIN_TEXT
 from layout.project.reading.doctext import attribute_texts
-from layout.quantity import EXAMPLES, WIRE_SIZE_PATTERN, Bounds, Kind, Number, WireSize, written_pattern
+from layout.quantity import EXAMPLES, WIRE_SIZE_PATTERN, Bounds, Number, QuantityKind, WireSize, written_pattern
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -86,7 +86,7 @@ def _table(properties: Mapping[str, Schema]) -> Schema:
 
 def _is_inside_unit(kind: Any) -> bool:
     """Tell whether a default is a bare number that nobody may write so: 150.0 stands for 150 mm."""
-    marks = [mark for one in spec.choices(kind) for mark in spec.marks(one) if isinstance(mark, Kind)]
+    marks = [mark for one in spec.choices(kind) for mark in spec.marks(one) if isinstance(mark, QuantityKind)]
     return any(not mark.bare for mark in marks)
 
 
@@ -108,7 +108,7 @@ def _ways(kind: Any, held: dict[str, Schema]) -> list[Schema]:
 
 
 def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
-    mark = next((mark for mark in spec.marks(one) if isinstance(mark, Kind)), None)
+    mark = next((mark for mark in spec.marks(one) if isinstance(mark, QuantityKind)), None)
     if mark is not None:
         return _quantity(mark)
     if one is WireSize:
@@ -135,7 +135,7 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
             return [{"type": "array", "items": _kind(kinds[0], held)}]
         size = {"minItems": len(kinds), "maxItems": len(kinds)}
         return [{"type": "array", "prefixItems": [_kind(part, held) for part in kinds], **size}]
-    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | Text)), None)
+    bound = next((mark for mark in spec.marks(one) if isinstance(mark, Number | TextMark)), None)
     if isinstance(bound, Number):
         return [{**_choice(get_args(one)[0], held)[0], **_limits(bound)}]
     if bound is not None or issubclass(one, str):
@@ -143,7 +143,7 @@ def _choice(one: Any, held: dict[str, Schema]) -> list[Schema]:
     return [{"type": {bool: "boolean", int: "integer", float: "number"}[one]}]
 
 
-def _quantity(mark: Kind) -> list[Schema]:
+def _quantity(mark: QuantityKind) -> list[Schema]:
     examples = EXAMPLES[mark.name].split(" or ")
     written: Schema = {"type": "string", "examples": examples, "pattern": written_pattern(mark.name, bare=mark.bare)}
     if said := mark.in_words(mark.unit):

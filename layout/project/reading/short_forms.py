@@ -10,22 +10,22 @@ from typing import TYPE_CHECKING, Any
 
 from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
-from layout.project.reading.build import fits
+from layout.project.reading.build import value_fits
 from layout.project.reading.made_entries import each, made_in_full, with_value
-from layout.project.reading.tree import Items, Key, Leaf, Member, Spot, Table, Tree
+from layout.project.reading.tree import FileSpot, Items, Key, Leaf, Member, TableNode, Tree
 
 if TYPE_CHECKING:
     from layout.findings import Finding
 
 
-def written_out(tree: Table) -> tuple[Table, list[Finding]]:
+def written_out(tree: TableNode) -> tuple[TableNode, list[Finding]]:
     """Return a project's tree with its short forms in full, and what is wrong with them; types are not merged yet."""
     full = _bare_values(tree, ProjectFile)
-    assert isinstance(full, Table)
+    assert isinstance(full, TableNode)
     return made_in_full(full)
 
 
-def shaped(tree: Table) -> Table:
+def shaped(tree: TableNode) -> TableNode:
     """Return the tree with the cut-out as the shape of what lies behind it, where no other is said; types are merged.
 
     A shape that a type lends gives way to the cut-out only where a cut-out and no shape stand in the device.
@@ -42,10 +42,10 @@ def bare_key(kind: Any, leaf: Leaf) -> str | None:
     if record is None:
         return None
     known = spec.keys(record)
-    return next((key for key in spec.bare(record) if fits(leaf, known[key][1])), None)
+    return next((key for key in spec.bare(record) if value_fits(leaf, known[key][1])), None)
 
 
-def way_in_file(tree: Table, key: Key, value: object) -> tuple[Key, object]:
+def way_in_file(tree: TableNode, key: Key, value: object) -> tuple[Key, object]:
     """Return what to write where, for a change of an entry that may be written short: a bare value, or a table of it.
 
     Parameters
@@ -78,24 +78,24 @@ def way_in_file(tree: Table, key: Key, value: object) -> tuple[Key, object]:
     return key, value
 
 
-def said_in_short(tree: Table, key: Key) -> Spot | None:
+def said_in_short(tree: TableNode, key: Key) -> FileSpot | None:
     """Return where the files say an entry in short that only the tree in full has; None of what can be written."""
     inner: Tree | None = tree
     full: Tree | None = written_out(tree)[0]
     for step in key:
         if isinstance(inner, Items) and isinstance(full, Items) and len(inner.items) != len(full.items):
             return inner.at
-        if isinstance(full, Table) and isinstance(step, str) and (member := full.members.get(step)) is not None:
+        if isinstance(full, TableNode) and isinstance(step, str) and (member := full.members.get(step)) is not None:
             if member.lent:
                 return None
-            if isinstance(inner, Table) and step not in inner.members:
+            if isinstance(inner, TableNode) and step not in inner.members:
                 return member.at
         inner, full = _step(inner, step), _step(full, step)
     return None
 
 
 def _step(tree: Tree | None, step: str | int) -> Tree | None:
-    if isinstance(tree, Table) and isinstance(step, str):
+    if isinstance(tree, TableNode) and isinstance(step, str):
         return tree.get(step)
     if isinstance(tree, Items) and isinstance(step, int) and step < len(tree.items):
         return tree.items[step]
@@ -115,22 +115,24 @@ def _bare_values(tree: Tree, kind: Any) -> Tree:
         kind = inner[0][0]
     if isinstance(tree, Leaf):
         key = bare_key(kind, tree)
-        return tree if key is None else Table(tree.at, {key: Member(tree.at, tree)})
+        return tree if key is None else TableNode(tree.at, {key: Member(tree.at, tree)})
     changed = {}
     for name, member in tree.members.items():
         below = spec.inside(kind, name)
         value = member.value if below is None else _bare_values(member.value, below)
         if value is not member.value:
             changed[name] = replace(member, value=value)
-    return Table(tree.at, {**tree.members, **changed}) if changed else tree
+    return TableNode(tree.at, {**tree.members, **changed}) if changed else tree
 
 
-def _shaped(_: str, device: Table) -> Table:
+def _shaped(_: str, device: TableNode) -> TableNode:
     behind, cutout = device.get("behind"), device.get("cutout")
-    if not isinstance(behind, Table) or behind.get("shape") is not None or cutout is None:
+    if not isinstance(behind, TableNode) or behind.get("shape") is not None or cutout is None:
         return device
     shapes = cutout.items if isinstance(cutout, Items) else (cutout,)
-    made = tuple(Table(behind.at, {"shape": Member(behind.at, shape, lent=True), **behind.members}) for shape in shapes)
+    made = tuple(
+        TableNode(behind.at, {"shape": Member(behind.at, shape, lent=True), **behind.members}) for shape in shapes
+    )
     if not made:
         return device
     return with_value(device, "behind", made[0] if len(made) == 1 else Items(behind.at, made))

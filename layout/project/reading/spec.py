@@ -9,9 +9,9 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from layout.project.model.edge import OneOrMore, Text
+from layout.project.model.edge import OneOrMore, TextMark
 from layout.project.model.project import Project
-from layout.quantity import EXAMPLES, Kind, Number, WireSize
+from layout.quantity import EXAMPLES, Number, QuantityKind, WireSize
 
 
 def is_written(record: type, name: str) -> bool:
@@ -46,7 +46,7 @@ def filled(record: type) -> tuple[str, ...]:
 
 
 @cache
-def written(record: type) -> Mapping[str, tuple[str, Any]]:
+def written_keys(record: type) -> Mapping[str, tuple[str, Any]]:
     """Return what a record may say in the file, short forms too: by key, the field's name and type."""
     return {**keys(record), **{key: (key, kind) for key, kind in short(record).items()}}
 
@@ -62,7 +62,7 @@ def inside(kind: Any, step: str | int) -> Any | None:
     if (value := mapped(kind)) is not None:
         return value
     owner = record(kind)
-    known = written(owner) if owner is not None else {}
+    known = written_keys(owner) if owner is not None else {}
     return known[step][1] if step in known else None
 
 
@@ -89,7 +89,9 @@ def marks(kind: Any) -> tuple[Any, ...]:
 
 def choices(kind: Any) -> tuple[Any, ...]:
     """Return the alternatives of a type, without None."""
-    if get_origin(kind) is Annotated and not any(isinstance(mark, Kind | Number | Text) for mark in marks(kind)):
+    if get_origin(kind) is Annotated and not any(
+        isinstance(mark, QuantityKind | Number | TextMark) for mark in marks(kind)
+    ):
         return choices(get_args(kind)[0])
     if get_origin(kind) in (Union, UnionType):
         return tuple(one for part in get_args(kind) if part is not NoneType for one in choices(part))
@@ -116,7 +118,7 @@ def takes_one(kind: Any) -> bool:
 def is_text(kind: Any) -> bool:
     """Tell whether only text stands here, so that ``12`` or ``true`` are meant as written."""
     return all(
-        any(isinstance(mark, Text) for mark in marks(one))
+        any(isinstance(mark, TextMark) for mark in marks(one))
         or one is str
         or (isinstance(one, type) and issubclass(one, str))
         or (get_origin(one) is Literal and all(isinstance(word, str) for word in get_args(one)))
@@ -124,7 +126,7 @@ def is_text(kind: Any) -> bool:
     )
 
 
-def text(kind: type[str], value: str) -> str:
+def spec_text(kind: type[str], value: str) -> str:
     """Return text as its own type: ends and keys take their text apart."""
     reads = getattr(kind, "read", None)
     return value if reads is None else reads(value)
@@ -159,7 +161,7 @@ def listed(kind: Any) -> tuple[tuple[Any, ...], bool] | None:
     return None
 
 
-def words(kind: Any) -> tuple[str, ...]:
+def spec_words(kind: Any) -> tuple[str, ...]:
     """Return the words that may stand here, empty if there is no fixed list."""
     found: list[str] = []
     for one in choices(kind):
@@ -177,14 +179,14 @@ def expected(kind: Any) -> str:
 
 
 def _one_expected(one: Any) -> str:
-    mark = next((mark for mark in marks(one) if isinstance(mark, Kind)), None)
+    mark = next((mark for mark in marks(one) if isinstance(mark, QuantityKind)), None)
     if mark is not None:
         return f"{article(mark.name)} {mark.name} like {EXAMPLES[mark.name]}"
-    if any(isinstance(mark, Number | Text) for mark in marks(one)):
+    if any(isinstance(mark, Number | TextMark) for mark in marks(one)):
         return _one_expected(get_args(one)[0])
     if one is WireSize:
         return "a wire size like 2.5 mm2 or 14 AWG"
-    if found := words(one):
+    if found := spec_words(one):
         return found[0] if len(found) == 1 else f"one of {', '.join(found)}"
     if is_dataclass(one) and isinstance(one, type):
         short = [f"{expected(keys(one)[key][1])} ({key})" for key in bare(one)]

@@ -18,7 +18,7 @@ Key = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Spot:
+class FileSpot:
     """File (as named from the project's folder), line and column, both from 1."""
 
     file: str
@@ -30,7 +30,7 @@ class Spot:
 class Leaf:
     """One scalar: its text as written and the value it stands for."""
 
-    at: Spot
+    at: FileSpot
     text: str
     value: str | int | float | bool | None
 
@@ -39,7 +39,7 @@ class Leaf:
 class Items:
     """A list."""
 
-    at: Spot
+    at: FileSpot
     items: tuple[Tree, ...]
 
 
@@ -47,16 +47,16 @@ class Items:
 class Member:
     """One key of a table with its value. ``lent`` marks what came from a type, the shelf or the defaults."""
 
-    at: Spot
+    at: FileSpot
     value: Tree
     lent: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableNode:
     """Keys with their values, in the order of the file."""
 
-    at: Spot
+    at: FileSpot
     members: Mapping[str, Member] = field(default_factory=dict)
 
     def get(self, key: str) -> Tree | None:
@@ -65,16 +65,16 @@ class Table:
         return None if member is None else member.value
 
 
-Tree = Leaf | Items | Table
+Tree = Leaf | Items | TableNode
 
 
-def plain(tree: Tree) -> Any:
+def plain_values(tree: Tree) -> Any:
     """Return the data alone, as dicts, lists and scalars."""
     if isinstance(tree, Leaf):
         return tree.value
     if isinstance(tree, Items):
-        return [plain(item) for item in tree.items]
-    return {key: plain(member.value) for key, member in tree.members.items()}
+        return [plain_values(item) for item in tree.items]
+    return {key: plain_values(member.value) for key, member in tree.members.items()}
 
 
 def find(tree: Tree, key: Key) -> Tree | None:
@@ -87,7 +87,7 @@ def find(tree: Tree, key: Key) -> Tree | None:
     return found
 
 
-def place(tree: Tree, key: Key) -> tuple[Place, tuple[Place, ...]]:
+def file_place(tree: Tree, key: Key) -> tuple[Place, tuple[Place, ...]]:
     """Locate an entry, or the nearest entry above it that exists.
 
     Returns
@@ -102,7 +102,7 @@ def place(tree: Tree, key: Key) -> tuple[Place, tuple[Place, ...]]:
     current: Tree = tree
     lent = False
     for step in key:
-        if isinstance(current, Table) and isinstance(step, str) and step in current.members:
+        if isinstance(current, TableNode) and isinstance(step, str) and step in current.members:
             member = current.members[step]
             here, current, lent = member.at, member.value, lent or member.lent
         elif isinstance(current, Items) and isinstance(step, int) and 0 <= step < len(current.items):
@@ -114,14 +114,14 @@ def place(tree: Tree, key: Key) -> tuple[Place, tuple[Place, ...]]:
     return _places(own, here, dotted(key))
 
 
-def places(tree: Tree) -> dict[str, Place]:
+def file_places(tree: Tree) -> dict[str, Place]:
     """Return where every entry stands, by dotted key."""
     found: dict[str, Place] = {}
-    todo: list[tuple[str | None, Tree, Spot, bool]] = [(None, tree, tree.at, False)]
+    todo: list[tuple[str | None, Tree, FileSpot, bool]] = [(None, tree, tree.at, False)]
     while todo:
         key, current, own, lent = todo.pop()
         before = "" if key is None else f"{key}."
-        if isinstance(current, Table):
+        if isinstance(current, TableNode):
             for name, member in list(current.members.items())[::-1]:
                 is_lent = lent or member.lent
                 mine = own if is_lent else member.at
@@ -149,7 +149,7 @@ def leaves(tree: Tree, key: Key = ()) -> Iterator[tuple[Key, Leaf]]:
             yield from leaves(member.value, (*key, name))
 
 
-def _places(own: Spot, here: Spot, text: str) -> tuple[Place, tuple[Place, ...]]:
+def _places(own: FileSpot, here: FileSpot, text: str) -> tuple[Place, tuple[Place, ...]]:
     mine = Place(own.file, own.line, own.column, text)
     if own == here or here.file.startswith(BUILT_IN):
         return mine, ()
@@ -168,7 +168,7 @@ def undotted(tree: Tree, text: str) -> Key:
     steps = text.split(".") if text else []
     while steps:
         step: str | int = steps.pop(0)
-        while isinstance(current, Table) and step not in current.members and steps:
+        while isinstance(current, TableNode) and step not in current.members and steps:
             if not any(name.startswith(f"{step}.{steps[0]}") for name in current.members):
                 break
             step = f"{step}.{steps.pop(0)}"
@@ -180,7 +180,7 @@ def undotted(tree: Tree, text: str) -> Key:
 
 
 def _step(tree: Tree | None, step: str | int) -> Tree | None:
-    if isinstance(tree, Table) and isinstance(step, str):
+    if isinstance(tree, TableNode) and isinstance(step, str):
         return tree.get(step)
     if isinstance(tree, Items) and isinstance(step, int) and 0 <= step < len(tree.items):
         return tree.items[step]

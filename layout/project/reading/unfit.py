@@ -8,11 +8,11 @@ from layout.findings import Finding
 from layout.project.model.edge import TextError
 from layout.project.reading import spec
 from layout.project.reading.spelling import meant, nearest
-from layout.project.reading.tree import Items, Key, Leaf, Table, Tree, dotted, place
+from layout.project.reading.tree import Items, Key, Leaf, TableNode, Tree, dotted, file_place
 from layout.quantity import OutOfRangeError, QuantityError
 
 
-def unknown_key(root: Table, owner: type, key: Key) -> tuple[Finding, str | None]:
+def unknown_key(root: TableNode, owner: type, key: Key) -> tuple[Finding, str | None]:
     """Report a key that a record has not.
 
     Returns
@@ -22,8 +22,8 @@ def unknown_key(root: Table, owner: type, key: Key) -> tuple[Finding, str | None
     str or None
         The key that was probably meant.
     """
-    known, name = spec.written(owner), str(key[-1])
-    at, related = place(root, key)
+    known, name = spec.written_keys(owner), str(key[-1])
+    at, related = file_place(root, key)
     where = f"in '{dotted(key[:-1])}'" if len(key) > 1 else "at the top of the file"
     remedy = meant(name, known, what="known keys")
     near = None
@@ -36,21 +36,21 @@ def unknown_key(root: Table, owner: type, key: Key) -> tuple[Finding, str | None
     return Finding(rule="file 30", message=message, at=at, related=related, remedy=remedy), near
 
 
-def missing_key(root: Table, key: Key, kind: Any) -> Finding:
+def missing_key(root: TableNode, key: Key, kind: Any) -> Finding:
     """Report a key that a record must say and does not."""
-    at, related = place(root, key)
+    at, related = file_place(root, key)
     owner = f"'{dotted(key[:-1])}'" if len(key) > 1 else "the project"
     remedy = f"add '{key[-1]}:' and {spec.expected(kind)}"
     return Finding(rule="file 31", message=f"{owner} lacks the key '{key[-1]}'", at=at, related=related, remedy=remedy)
 
 
-def record(root: Table, key: Key, reason: ValueError) -> Finding:
+def unfit_record(root: TableNode, key: Key, reason: ValueError) -> Finding:
     """Report what a record refuses about itself."""
-    at, related = place(root, key)
+    at, related = file_place(root, key)
     return Finding(rule="file 36", message=f"{dotted(key)}: {reason}", at=at, related=related)
 
 
-def value(root: Table, key: Key, kind: Any, tree: Tree, reason: QuantityError | TextError | None) -> Finding:
+def unfit_value(root: TableNode, key: Key, kind: Any, tree: Tree, reason: QuantityError | TextError | None) -> Finding:
     """Report a value that is of another kind, or out of its range.
 
     Parameters
@@ -62,13 +62,13 @@ def value(root: Table, key: Key, kind: Any, tree: Tree, reason: QuantityError | 
     reason
         What the quantity or text said, where one is expected.
     """
-    at, related = place(root, key)
+    at, related = file_place(root, key)
     rule, message, remedy = _said(dotted(key), kind, tree, reason)
     return Finding(rule=rule, message=message, at=at, related=related, remedy=remedy)
 
 
 def _said(name: str, kind: Any, tree: Tree, reason: QuantityError | TextError | None) -> tuple[str, str, str | None]:
-    wanted, found = spec.expected(kind), shown(tree)
+    wanted, found = spec.expected(kind), _shown(tree)
     if isinstance(reason, TextError):
         return "file 38", f"{name}: {reason}", "shorten it, or write it in one line; longer texts go into note"
     if isinstance(reason, OutOfRangeError):
@@ -78,7 +78,7 @@ def _said(name: str, kind: Any, tree: Tree, reason: QuantityError | TextError | 
     if name == "spile":
         message = f"this program reads version {wanted} of project files, found {found}"
         return "file 35", message, "use the program that the file was written for"
-    if (allowed := spec.words(kind)) and isinstance(tree, Leaf):
+    if (allowed := spec.spec_words(kind)) and isinstance(tree, Leaf):
         many = len(allowed) > 1
         advice = meant(tree.text, allowed, what="write one of") if many else f"write {allowed[0]}"
         return "file 35", f"{name}: expected {wanted}, found {found}", advice
@@ -89,9 +89,9 @@ def _said(name: str, kind: Any, tree: Tree, reason: QuantityError | TextError | 
     return "file 34", f"{name}: expected {wanted}, found {found}", remedy
 
 
-def shown(tree: Tree) -> str:
+def _shown(tree: Tree) -> str:
     """Say what stands in the file, for a message."""
-    if isinstance(tree, Table):
+    if isinstance(tree, TableNode):
         return "a table"
     if isinstance(tree, Items):
         return f"a list of {len(tree.items)}"

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from layout.findings import Finding
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.declared import Declared
     from layout.wiring.settled import Settled
 
@@ -37,7 +37,7 @@ def earth_findings(declared: Declared, settled: Settled) -> Iterator[Finding]:
         yield from _negative(declared, segment)
 
 
-def _negative(declared: Declared, segment: Segment) -> Iterator[Finding]:
+def _negative(declared: Declared, segment: WireSegment) -> Iterator[Finding]:
     """Yield a bond to the DC negative where that is to be insulated: said so, or a metal hull and nothing said."""
     boat = declared.project.boat
     insulated = boat.dc_negative == "insulated" or (boat.dc_negative is None and boat.hull == "metal")

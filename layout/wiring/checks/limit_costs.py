@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.standards.purposes import purpose
-from layout.standards.voltage_drop import Criticality, limit_percent
+from layout.standards.voltage_drop import Criticality, drop_limit_percent
 from layout.wiring.circuits.segments import nominal_of
 from layout.wiring.settled import make_settled
 from layout.wiring.sizing.conductor_size import Criterion
@@ -34,7 +34,7 @@ FEW = 8
 """Up to how many circuits each is tried by itself; more are told together."""
 
 
-MOST_TOLD = 4
+_MOST_TOLD = 4
 """How many conductors are named, the thickest first."""
 
 
@@ -60,7 +60,7 @@ def _looser_percent(circuit: Circuit, practice: Practice) -> float:
     """Return the limit that would hold without the owner's word, or with a purpose of the loose kind."""
     if purpose(circuit.purpose, practice).listed:
         return circuit_limit_percent(circuit, practice, ac=False, own=False)
-    return limit_percent(Criticality.NON_CRITICAL)
+    return drop_limit_percent(Criticality.NON_CRITICAL)
 
 
 def _looser_v(declared: Declared, key: str) -> float:
@@ -112,7 +112,7 @@ def _told(declared: Declared, keys: list[str], sizes: Mapping[str, tuple[Conduct
     names += f" and {len(keys) - 2} more" if len(keys) > 2 else ""
     now = circuit_limit_percent(circuit, declared.practice, ac=False)
     then = _looser_percent(circuit, declared.practice)
-    worst = sorted(sizes, key=lambda key: -sizes[key][0].area_mm2)[:MOST_TOLD]
+    worst = sorted(sizes, key=lambda key: -sizes[key][0].area_mm2)[:_MOST_TOLD]
     forced = ", ".join(f"{sizes[key][0]} on {declared.segments[key].name}" for key in worst)
     given = ", ".join(str(sizes[key][1]) for key in worst)
     return declared.project.finding(

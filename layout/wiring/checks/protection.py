@@ -16,13 +16,13 @@ if TYPE_CHECKING:
 
     from layout.findings import Finding
     from layout.project.model.project import Project
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.declared import Declared
     from layout.wiring.loaded import Loaded
     from layout.wiring.settled import Settled
 
 
-NEAR_MM = 10.0
+_NEAR_MM = 10.0
 """By so much may a conductor up to a holder lie longer than the file says; runs are cut to whole centimetres."""
 
 
@@ -81,7 +81,7 @@ def _circuits(declared: Declared, loaded: Loaded, settled: Settled) -> Iterator[
                 yield from _place(declared, segment, stand)
 
 
-def _load(declared: Declared, circuit: str, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
+def _load(declared: Declared, circuit: str, segment: WireSegment, stand: ProtectiveDevice) -> Iterator[Finding]:
     load = declared.project.circuits[circuit].load
     amps = declared.currents[circuit].current_a
     rating = stand.rating_a
@@ -119,7 +119,7 @@ def _load(declared: Declared, circuit: str, segment: Segment, stand: ProtectiveD
         )
 
 
-def _device(project: Project, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
+def _device(project: Project, segment: WireSegment, stand: ProtectiveDevice) -> Iterator[Finding]:
     """Yield what is wrong with a device itself: its rating's range."""
     subjects = (segment.owner,)
     series = SERIES.get(stand.kind)
@@ -128,12 +128,12 @@ def _device(project: Project, segment: Segment, stand: ProtectiveDevice) -> Iter
         yield project.finding("fuse 19", stand.key, text, subjects=subjects, remedy="check the maker's list")
 
 
-def _place(declared: Declared, segment: Segment, stand: ProtectiveDevice) -> Iterator[Finding]:
+def _place(declared: Declared, segment: WireSegment, stand: ProtectiveDevice) -> Iterator[Finding]:
     """Judge how far from its source the device stands, along the conductor."""
     owner = stand.where.partition("/")[0]
     if stand.kind == "built-in":
         return
-    if stand.said_mm is not None and (stand.from_source_mm or 0.0) > stand.said_mm + NEAR_MM:
+    if stand.said_mm is not None and (stand.from_source_mm or 0.0) > stand.said_mm + _NEAR_MM:
         text = (
             f"{segment.name}: its {stand.kind} stands {stand.from_source_mm:.0f} mm from {declared.ends.name(owner)} "
             f"as its conductor is laid, the file says {stand.said_mm:.0f} mm"
@@ -181,7 +181,7 @@ def _place(declared: Declared, segment: Segment, stand: ProtectiveDevice) -> Ite
         )
 
 
-def _limit(declared: Declared, segment: Segment, stand: ProtectiveDevice, *, federal: bool) -> PlaceLimit:
+def _limit(declared: Declared, segment: WireSegment, stand: ProtectiveDevice, *, federal: bool) -> PlaceLimit:
     """Return the greatest distance; a shore inlet has one of its own in ABYC E-11."""
     owner = stand.where.partition("/")[0]
     kind = _source_kind(declared.project, segment, owner)
@@ -192,7 +192,7 @@ def _limit(declared: Declared, segment: Segment, stand: ProtectiveDevice, *, fed
     return found
 
 
-def _source_kind(project: Project, segment: Segment, owner: str) -> SourceKind:
+def _source_kind(project: Project, segment: WireSegment, owner: str) -> SourceKind:
     if segment.ac:
         return SourceKind.AC
     supply = project.supplies.get(owner)

@@ -8,7 +8,7 @@ from layout.project.reading.spelling import nearest
 from layout.standards.ampacity import CFR_NAME, ISO_NAME, LAST_GAUGE
 from layout.standards.purposes import listed_purposes, purpose
 from layout.standards.tables import Practice
-from layout.standards.voltage_drop import Criticality, limit_percent
+from layout.standards.voltage_drop import Criticality, drop_limit_percent
 from layout.wiring.routing.run_lengths import wireway_mm
 from layout.wiring.schedule.notes import governed_by_memory
 from layout.wiring.schedule.numbering import DEFAULT_PATTERN, pattern_fault
@@ -89,7 +89,7 @@ def _circuits(declared: Declared) -> Iterator[Finding]:
 
 def _other_purpose(written: str) -> str:
     """Say what to write for a purpose that is not listed, and what that changes."""
-    critical, other = (limit_percent(kind) for kind in Criticality)
+    critical, other = (drop_limit_percent(kind) for kind in Criticality)
     near = nearest(written, listed_purposes())
     begin = f"did you mean '{near}'? " if near else ""
     return (

@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
 
-RETURN_POLES = frozenset({"-", "N"})
+_RETURN_POLES = frozenset({"-", "N"})
 ALTERNATOR_ENDS = ("/excitation", "/sense")
 """Terminals of an alternator that a circuit may end on: it takes current there, and gives it at its posts."""
 
@@ -58,7 +58,7 @@ class Chain:
 
 def chains(
     ends: Ends,
-    segments: Iterable[Segment],
+    segments: Iterable[WireSegment],
     currents: Mapping[str, float | None],
     shares: Mapping[tuple[str, str], float | None],
 ) -> dict[str, tuple[Chain, ...]]:
@@ -96,7 +96,7 @@ def _of(
     shares: Mapping[str, float | None],
 ) -> Iterator[Chain]:
     feeds = [step for step in steps if step.lead.live] or [step for step in steps if step.lead.pole == "sense"]
-    returns = [step for step in steps if step.lead.pole in RETURN_POLES]
+    returns = [step for step in steps if step.lead.pole in _RETURN_POLES]
     for step in feeds:
         if ends.kind(ends.owner(step.lead.start)) in SOURCE_SIDE:
             for path in _onward(ends, (step,), feeds, shares):

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from layout.project.model.supplies import Protection
 
 OwnerKind = Literal["supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations"]
-KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
+_KINDS: tuple[OwnerKind, ...] = ("supplies", "battery_switches", "bus_bars", "breaker_panels", "devices", "locations")
 SOURCE_SIDE = frozenset({"supplies", "battery_switches", "bus_bars", "breaker_panels"})
 LIVE = frozenset({"+", "L", "switched"})
 POLES = frozenset({"+", "-", "L", "N", "PE", "bond", "switched", "sense", "data", "antenna"})
@@ -172,7 +172,7 @@ class Ends:
 
     @cached_property
     def _kinds(self) -> dict[str, OwnerKind]:
-        return {owner: kind for kind in reversed(KINDS) for owner in getattr(self.project, kind)}
+        return {owner: kind for kind in reversed(_KINDS) for owner in getattr(self.project, kind)}
 
     @cached_property
     def _sites(self) -> dict[str, Site]:

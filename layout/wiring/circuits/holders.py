@@ -14,22 +14,22 @@ if TYPE_CHECKING:
 
     from layout.project.model.supplies import Protection
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
 
 
-def parted_at_holders(ends: Ends, segments: Iterable[Segment]) -> Iterator[Segment]:
+def parted_at_holders(ends: Ends, segments: Iterable[WireSegment]) -> Iterator[WireSegment]:
     """Yield segments in their order, each from its holders on; the parts up to those come after all of its owner.
 
     A segment without such a holder stays as it is. So a holder that is added changes no number of another conductor.
     """
     for _, mine in groupby(segments, key=lambda segment: segment.owner):
-        tails: dict[str, Segment] = {}
+        tails: dict[str, WireSegment] = {}
         for segment in mine:
             yield _parted(ends, segment, tails)
         yield from tails.values()
 
 
-def _parted(ends: Ends, segment: Segment, tails: dict[str, Segment]) -> Segment:
+def _parted(ends: Ends, segment: WireSegment, tails: dict[str, WireSegment]) -> WireSegment:
     """Return a segment from its holders on; the part up to each holder, of legs that share one the first's, is kept."""
     whole = segment
     for device, at_end in ((segment.protection, False), (segment.protection_end, True)):
@@ -58,7 +58,7 @@ def _parted(ends: Ends, segment: Segment, tails: dict[str, Segment]) -> Segment:
     return whole
 
 
-def _tail(segment: Segment, device: Protection, leads: tuple[Lead, ...], *, at_end: bool) -> Segment:
+def _tail(segment: WireSegment, device: Protection, leads: tuple[Lead, ...], *, at_end: bool) -> WireSegment:
     return replace(
         segment,
         key=tail_key(segment.key, at_end=at_end),

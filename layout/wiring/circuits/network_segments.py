@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from layout.light_dataclass import dataclass
-from layout.wiring.circuits.segments import Lead, Segment
+from layout.wiring.circuits.segments import Lead, WireSegment
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -53,12 +53,12 @@ class NetworkCable:
     aboard: Existing | None = None
 
 
-def network_segments(cables: Iterable[NetworkCable]) -> Iterator[Segment]:
+def network_segments(cables: Iterable[NetworkCable]) -> Iterator[WireSegment]:
     """Yield one segment for each cable; all its cores are one conductor of the schedule."""
     for cable in cables:
         owner = cable.key.partition(":")[0]
         lead = Lead(pole=cable.run_class, start=cable.start, end=cable.end, start_node=cable.start, end_node=cable.end)
-        yield Segment(
+        yield WireSegment(
             key=cable.key,
             owner=owner,
             owner_kind="network" if owner.startswith("networks.") else "antenna",

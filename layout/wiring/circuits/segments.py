@@ -42,7 +42,7 @@ class Lead:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Segment:
+class WireSegment:
     """Conductors that start and end together and are pulled together.
 
     Attributes
@@ -148,7 +148,7 @@ def is_ac(ends: Ends, owner: str) -> bool:
     return owner in project.bus_bars and project.bus_bars[owner].pole in ("L", "N")
 
 
-def feeder_segments(ends: Ends) -> Iterator[Segment]:
+def feeder_segments(ends: Ends) -> Iterator[WireSegment]:
     """Yield one segment for each feeder, in the file's order."""
     for key, feeder in ends.project.feeders.items():
         if feeder.aboard == "remove":
@@ -156,10 +156,10 @@ def feeder_segments(ends: Ends) -> Iterator[Segment]:
         yield _feeder(ends, key, feeder)
 
 
-def _feeder(ends: Ends, key: str, feeder: Feeder) -> Segment:
+def _feeder(ends: Ends, key: str, feeder: Feeder) -> WireSegment:
     ac = bool({"L", "N"} & set(feeder.poles))  # an inverter has an AC and a DC side: the poles say which
     nominal = [found for found in (_side_v(ends, owner, ac=ac) for owner in _voltage_order(ends, feeder)) if found]
-    return Segment(
+    return WireSegment(
         key=f"feeders.{key}",
         owner=f"feeders.{key}",
         owner_kind="feeder",
@@ -226,7 +226,7 @@ def make_lead(ends: Ends, pole: str, start: str, end: str, current_a: float | No
     )
 
 
-def circuit_segments(ends: Ends, ways: Mapping[str, str]) -> Iterator[Segment]:
+def circuit_segments(ends: Ends, ways: Mapping[str, str]) -> Iterator[WireSegment]:
     """Yield the segments of all circuits in the file's order.
 
     Parameters
@@ -245,11 +245,11 @@ def circuit_segments(ends: Ends, ways: Mapping[str, str]) -> Iterator[Segment]:
             yield _plain(ends, key, circuit, start)
 
 
-def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
+def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> WireSegment:
     owner = ends.owner(start)
     ac = is_ac(ends, owner)
     panels = ends.project.breaker_panels
-    return Segment(
+    return WireSegment(
         key=f"circuits.{key}",
         owner=f"circuits.{key}",
         owner_kind="circuit",
@@ -272,7 +272,7 @@ def _base(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
     )
 
 
-def _plain(ends: Ends, key: str, circuit: Circuit, start: str) -> Segment:
+def _plain(ends: Ends, key: str, circuit: Circuit, start: str) -> WireSegment:
     base = _base(ends, key, circuit, start)
     poles = ("L", "N", "PE") if base.ac else ("+", "-")
     leads = [make_lead(ends, poles[0], start, circuit.to, None)]
@@ -307,7 +307,7 @@ def _farness(ends: Ends, bar: str, site: Site, nominal_v: float | None) -> tuple
     )
 
 
-def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str]) -> Iterator[Segment]:
+def _by_legs(ends: Ends, key: str, circuit: Circuit, start: str, shared: set[str]) -> Iterator[WireSegment]:
     base = _base(ends, key, circuit, start)
     groups: dict[tuple[str, ...], list[tuple[str, Leg]]] = {}
     for leg_id, leg in circuit.legs.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.wiring.circuits.segments import Lead, Segment
+from layout.wiring.circuits.segments import Lead, WireSegment
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.ends import Ends
 
 
-def serial_segments(ends: Ends) -> Iterator[Segment]:
+def serial_segments(ends: Ends) -> Iterator[WireSegment]:
     """Yield one segment for each listener of each link, in the file's order; IEC 61162-1 and -2 wire A and B."""
     for key, link in ends.project.serial.items():
         if link.aboard == "remove":
@@ -23,7 +23,7 @@ def serial_segments(ends: Ends) -> Iterator[Segment]:
                 ("A", link.terminal_a or "A", listener.terminal_a or "A"),
                 ("B", link.terminal_b or "B", listener.terminal_b or "B"),
             )
-            yield Segment(
+            yield WireSegment(
                 key=pair_key(key, listener_key),
                 owner=f"serial.{key}",
                 owner_kind="serial",

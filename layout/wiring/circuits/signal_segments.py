@@ -5,7 +5,7 @@ from __future__ import annotations
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
-from layout.wiring.circuits.segments import Lead, Segment
+from layout.wiring.circuits.segments import Lead, WireSegment
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -13,12 +13,12 @@ if TYPE_CHECKING:
     from layout.wiring.circuits.ends import Ends
 
 
-def signal_segments(ends: Ends) -> Iterator[Segment]:
+def signal_segments(ends: Ends) -> Iterator[WireSegment]:
     """Yield one segment for each signal cable, in the file's order; its cores are A, B, C as they are written."""
     for key, signal in ends.project.signals.items():
         if signal.aboard == "remove":
             continue
-        yield Segment(
+        yield WireSegment(
             key=f"signals.{key}",
             owner=f"signals.{key}",
             owner_kind="signal",

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.supplies import BatterySwitch
     from layout.wiring.circuits.passed_on import AtPole
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
 
 SUPPLYING = frozenset({"battery", "converter", "shore", "generator", "inverter"})
 CHARGING = frozenset({"alternator", "charger", "solar"})
@@ -206,7 +206,7 @@ def _open_position(positions: Mapping[str, tuple[tuple[str, str], ...]]) -> str:
     return next((name for name, pairs in positions.items() if not pairs), next(iter(positions)))
 
 
-def wires(segments: Iterable[Segment]) -> list[Link]:
+def wires(segments: Iterable[WireSegment]) -> list[Link]:
     """Return the conductors of the feeders as links."""
     return [
         Link(a=lead.start_node, b=lead.end_node, kind="wire", key=segment.key, lead=lead)
@@ -267,7 +267,7 @@ class SourceInState:
 
 
 def fed(
-    project: Project, segments: Iterable[Segment], *, kinds: frozenset[str] = SUPPLYING
+    project: Project, segments: Iterable[WireSegment], *, kinds: frozenset[str] = SUPPLYING
 ) -> tuple[SourceInState, ...]:
     """Return what each output of each source of some kinds reaches in each state, in the file's order."""
     feeders = wires(segments)
@@ -288,7 +288,7 @@ def fed(
 
 
 def in_use(
-    project: Project, segments: Iterable[Segment]
+    project: Project, segments: Iterable[WireSegment]
 ) -> tuple[tuple[SourceInState, ...], tuple[SourceInState, ...]]:
     """Return what feeds loads and what charges banks, by state."""
     segments = list(segments)

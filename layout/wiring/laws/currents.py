@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from layout.findings.table import Severity
 from layout.wiring.laws.breach import Breach
 from layout.wiring.system.bridges import cuts_in
-from layout.wiring.system.carried import Carried, carried, together
+from layout.wiring.system.carried import Carried, carried, carried_together
 from layout.wiring.system.graph import EARTH_POLES, LIVE_POLES, RETURN_POLES
 from layout.wiring.system.nets import nets
 
@@ -123,7 +123,7 @@ def _behind(cut: Cut | None, system: System, circuit: str) -> float | None:
     far = None if cut is None else _far(cut, system)
     if far is None:
         return None
-    return together(c for c in system.consumers if c.circuit == circuit and (c.live in far or c.back in far))
+    return carried_together(c for c in system.consumers if c.circuit == circuit and (c.live in far or c.back in far))
 
 
 def _far(cut: Cut, system: System) -> frozenset[str] | None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 MUST_WORK = frozenset({"gas alarm", "fire alarm", "bilge pump"})
 """Purposes that must work with the main switch off (ISO 10133 clause 7; ABYC E-11; from memory)."""
-MOST_NAMES = 6
+_MOST_NAMES = 6
 
 
 def dead_when_off(system: System) -> Iterator[Breach]:
@@ -72,8 +72,8 @@ def _past_declared(system: System, opened: SwitchState) -> Nets:
 def _names(taking: Sequence[Consumer]) -> str:
     """Return the names of some things, the first six of many."""
     names = list(dict.fromkeys(consumer.name for consumer in taking))
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return ", ".join(names[:MOST_NAMES]) + more
+    more = f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
+    return ", ".join(names[:_MOST_NAMES]) + more
 
 
 def _not_live(system: System, opened: SwitchState) -> Iterator[Breach]:

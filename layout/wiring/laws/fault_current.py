@@ -29,7 +29,7 @@ BLADE_V = 58.0
 ASKED_ABOVE_V = 32.0
 """DC voltage above which the voltage of a device is asked for; below it common fuses and panel breakers are made for
 more (common practice)."""
-NAMED_MOST = 4
+_NAMED_MOST = 4
 """So many devices are named in one finding; the others are counted."""
 
 
@@ -271,5 +271,5 @@ def _borne(fault: DeviceFault) -> bool:
 def _named(guards: Iterable[Guard]) -> str:
     """Return the devices in words: the first few by name, the others by number."""
     names = list(dict.fromkeys(guard.name for guard in guards))
-    more = len(names) - NAMED_MOST
-    return ", ".join(names[:NAMED_MOST]) + (f" and {more} more" if more > 0 else "")
+    more = len(names) - _NAMED_MOST
+    return ", ".join(names[:_NAMED_MOST]) + (f" and {more} more" if more > 0 else "")

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import Conductor, Consumer, PowerSource, SwitchState, System
 
-SLACK = 1 + 1e-6
+_SLACK = 1 + 1e-6
 
 
 def demand_on(system: System) -> Mapping[str, Stress]:
@@ -53,7 +53,7 @@ def overload(system: System) -> Iterator[Breach]:
         conductor = by_key[key]
         if math.isinf(stress.amps) or conductor.bears_a is None or not conductor.size_given:
             continue
-        if stress.amps > conductor.bears_a * SLACK:
+        if stress.amps > conductor.bears_a * _SLACK:
             yield _too_thin(system, conductor, stress)
     yield from _for_minutes(system, demands, by_key, exempt)
     yield from _bars(system, unprotected=bool(unprotected))
@@ -295,7 +295,7 @@ def _for_minutes(
             conductor = by_key[key]
             if key in told or not conductor.size_given or conductor.bears_a is None or math.isinf(stress.amps):
                 continue
-            limit = conductor.bears_a * SLACK
+            limit = conductor.bears_a * _SLACK
             alone = demands[key].amps if key in demands else 0.0
             if alone <= limit < stress.amps:
                 told.add(key)
@@ -318,7 +318,7 @@ def _no_device(conductor: Conductor, source: PowerSource, state: str, *, one_end
 
 def _too_thin(system: System, conductor: Conductor, stress: Stress, *, for_minutes: bool = False) -> Breach:
     bears = conductor.bears_a or 0.0
-    shared = conductor.pole in RETURN_POLES and stress.path_a <= bears * SLACK
+    shared = conductor.pole in RETURN_POLES and stress.path_a <= bears * _SLACK
     text = f"{conductor.name}: up to {stress.amps:.3g} A can flow through it in state '{stress.state}', it bears "
     text += f"{bears:.3g} A"
     if for_minutes:
@@ -359,7 +359,7 @@ def _bars(system: System, *, unprotected: bool) -> Iterator[Breach]:
     for node in rated:
         amps, state_name = worst.get(node.key, (0.0, ""))
         limit = node.rating_a or 0.0
-        if node.kind not in ("panel", "bar") or amps <= limit * SLACK or node.key.endswith("/in"):
+        if node.kind not in ("panel", "bar") or amps <= limit * _SLACK or node.key.endswith("/in"):
             continue
         if unprotected and math.isinf(amps):
             continue

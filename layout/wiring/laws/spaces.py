@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 BLOWER = "bilge blower"
 """Purpose of the circuit that blows out an engine space."""
-NAMED_MOST = 4
+_NAMED_MOST = 4
 """So many things are named in one finding; the others are counted."""
 
 
@@ -109,5 +109,5 @@ def _blower(system: System) -> Iterator[Breach]:
 
 def _named(names: Iterable[str]) -> str:
     each = list(dict.fromkeys(names))
-    more = len(each) - NAMED_MOST
-    return ", ".join(each[:NAMED_MOST]) + (f" and {more} more" if more > 0 else "")
+    more = len(each) - _NAMED_MOST
+    return ", ".join(each[:_NAMED_MOST]) + (f" and {more} more" if more > 0 else "")

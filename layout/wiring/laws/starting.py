@@ -27,7 +27,7 @@ WARM = 1.118
 BORNE_SHARE = 0.75
 """Share of nominal that a load is taken to bear for an instant where its maker says nothing (IEC 60092-101, from
 memory)."""
-NAMED_MOST = 4
+_NAMED_MOST = 4
 """So many loads are named in one finding; the others are counted."""
 
 
@@ -328,9 +328,9 @@ def _starving(start: _Start, starved: list[_Starved], *, known: bool) -> Breach:
     least = min(starved, key=lambda entry: entry.volts)
     each = [
         f"{max(entry.volts, 0.0):.1f} V at {entry.name}" + (f" (bears {entry.bears_v:g} V)" if known else "")
-        for entry in starved[:NAMED_MOST]
+        for entry in starved[:_NAMED_MOST]
     ]
-    more = f" and {len(starved) - NAMED_MOST} more" if len(starved) > NAMED_MOST else ""
+    more = f" and {len(starved) - _NAMED_MOST} more" if len(starved) > _NAMED_MOST else ""
     text = f"{start.motor.name}: while it starts with {start.amps:g} A only {', '.join(each)}{more} are left"
     text += f" (state '{start.state.name}', low battery)"
     if not known:

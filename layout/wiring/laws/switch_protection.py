@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import SwitchContact, SwitchState, System
 
-SLACK = 1 + 1e-6
+_SLACK = 1 + 1e-6
 
 
 def switch_protection(system: System) -> Iterator[Breach]:
@@ -34,7 +34,7 @@ def switch_protection(system: System) -> Iterator[Breach]:
     for state in different_states(system):
         for contact, amps in _through(system, state):
             rating = contact.rating_a
-            beyond = rating is not None and not math.isinf(amps) and amps > rating * SLACK
+            beyond = rating is not None and not math.isinf(amps) and amps > rating * _SLACK
             if beyond and amps > worst.get(contact.entry, (0.0, contact, ""))[0]:
                 worst[contact.entry] = (amps, contact, state.name)
     for entry, (amps, contact, name) in worst.items():

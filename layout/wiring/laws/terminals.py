@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 MOST_ON_A_TAB = 2
 """Push-on connectors on one tab, with a piggyback one (common practice)."""
-NAMED_MOST = 4
+_NAMED_MOST = 4
 """So many conductors are named in one finding; the others are counted."""
 
 
@@ -154,5 +154,5 @@ def _breach(node: Node, rule: str, message: str, remedy: str, counted: tuple[int
 
 def _named(conductors: Sequence[Conductor]) -> str:
     names = list(dict.fromkeys(c.name.removesuffix(", up to its device") for c in conductors))
-    more = len(names) - NAMED_MOST
-    return ", ".join(names[:NAMED_MOST]) + (f" and {more} more" if more > 0 else "")
+    more = len(names) - _NAMED_MOST
+    return ", ".join(names[:_NAMED_MOST]) + (f" and {more} more" if more > 0 else "")

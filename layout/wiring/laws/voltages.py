@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from layout.wiring.system.graph import Consumer, PowerSource, SwitchContact, System
 
-LOWEST_SHARE = 0.9
+_LOWEST_SHARE = 0.9
 """Lowest working voltage of a source against nominal where the file says nothing (ISO 13297, ISO 10133: rule of the
 trade; from memory)."""
 HIGHEST_SHARE = 1.2
@@ -53,7 +53,7 @@ def _range(system: System, consumer: Consumer) -> Iterator[Breach]:
 
 
 def _against(consumer: Consumer, source: PowerSource, state: str) -> Iterator[tuple[str, Breach]]:
-    low = source.lowest_v if source.lowest_v is not None else LOWEST_SHARE * source.nominal_v
+    low = source.lowest_v if source.lowest_v is not None else _LOWEST_SHARE * source.nominal_v
     charged = source.kind == "battery" or source.charges
     high = source.highest_v if source.highest_v is not None else (HIGHEST_SHARE if charged else 1) * source.nominal_v
     where = f"from {source.name} in state '{state}'"

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.project.model.supplies import Protection, Way
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.result import Length
 
@@ -95,7 +95,7 @@ def of_protection(
 
 
 def as_laid(
-    stands: Mapping[Key, ProtectiveDevice], laid: Iterable[tuple[Segment, Length]]
+    stands: Mapping[Key, ProtectiveDevice], laid: Iterable[tuple[WireSegment, Length]]
 ) -> dict[Key, ProtectiveDevice]:
     """Return devices with their distance as the conductor up to their holder lies, where that is more than was said.
 
@@ -149,7 +149,7 @@ def way_rating_a(way: Way, current_a: float, *, continuous: bool) -> float | Non
 
 def circuit_stands(
     ends: Ends,
-    segments: Mapping[str, Segment],
+    segments: Mapping[str, WireSegment],
     chains: Mapping[str, tuple[Chain, ...]],
     currents: Mapping[str, float | None],
 ) -> dict[tuple[str, str], ProtectiveDevice]:
@@ -181,7 +181,7 @@ def circuit_stands(
 
 
 def feeder_stands(
-    segments: Iterable[Segment], currents: Mapping[str, float | None]
+    segments: Iterable[WireSegment], currents: Mapping[str, float | None]
 ) -> dict[tuple[str, bool], ProtectiveDevice]:
     """Return the devices of feeders by (segment key, whether at its end)."""
     found: dict[tuple[str, bool], ProtectiveDevice] = {}
@@ -220,7 +220,7 @@ def stand_before(
 
 
 def as_thick_as_its_feeders(
-    project: Project, segment: Segment, segments: Mapping[str, Segment], bears: Mapping[str, float | None]
+    project: Project, segment: WireSegment, segments: Mapping[str, WireSegment], bears: Mapping[str, float | None]
 ) -> float | None:
     """Return the most that live feeders of a panel or source at either end must bear; cranking conductors aside.
 

@@ -29,7 +29,7 @@ def inner_mm2(wireway: Wireway) -> float | None:
     return None
 
 
-def limit_percent(wireway: Wireway, cables: int) -> float:
+def wireway_limit_percent(wireway: Wireway, cables: int) -> float:
     """Return the allowed fill: 53, 31 or 40 %, or the owner's lower limit."""
     practice = fill_limit_percent(max(cables, 1))
     return practice if wireway.fill_limit is None else min(practice, 100 * wireway.fill_limit)
@@ -38,7 +38,7 @@ def limit_percent(wireway: Wireway, cables: int) -> float:
 def room_mm2(wireway: Wireway, cables: int) -> float | None:
     """Return the cable area that a wireway takes with so many cables in it; None where nothing fills up."""
     inner = inner_mm2(wireway)
-    return None if inner is None else inner * limit_percent(wireway, cables) / 100
+    return None if inner is None else inner * wireway_limit_percent(wireway, cables) / 100
 
 
 def fill(key: str, wireway: Wireway, length_mm: float | None, cables: Iterable[CableIn], loaded: int) -> WirewayFill:
@@ -60,7 +60,7 @@ def fill(key: str, wireway: Wireway, length_mm: float | None, cables: Iterable[C
         cables=ordered,
         area_mm2=area,
         fill_percent=100 * area / inner if counted and inner and area is not None else None,
-        limit_percent=limit_percent(wireway, len(ordered)) if inner is not None and ordered else None,
+        limit_percent=wireway_limit_percent(wireway, len(ordered)) if inner is not None and ordered else None,
         jam=wireway.kind == "conduit" and wireway.bore is not None and jams(wireway.bore, tuple(diameters)),
         loaded=loaded,
     )

@@ -16,16 +16,16 @@ if TYPE_CHECKING:
     from layout.project.model.device import Device
     from layout.project.model.wireways import Wireway
     from layout.wiring.circuits.ends import Ends, Site
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
 
-Point = tuple[float, float]
+_Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TerminalSpot:
     """A terminal on a panel: where it is, and the length to be added there (depth, or half the face if not known)."""
 
-    at: Point
+    at: _Point
     extra_mm: float
     guessed: bool
 
@@ -49,7 +49,7 @@ def route_cost_mm(wireway: Wireway) -> float:
     return UNKNOWN_WAY_MM if found is None else found
 
 
-def turned(at: Point, turn: int) -> Point:
+def turned(at: _Point, turn: int) -> _Point:
     """Return a point of a device's own frame turned counter-clockwise by a quarter, half or three quarters."""
     x, y = at
     return {0: (x, y), 90: (-y, x), 180: (-x, -y), 270: (y, -x)}[turn % 360]
@@ -85,7 +85,7 @@ def _half_bounds(face: object) -> float:
     return float(box.width + box.height) / 2
 
 
-def length(ends: Ends, segment: Segment, route: Sequence[str] | None) -> Length:
+def run_length(ends: Ends, segment: WireSegment, route: Sequence[str] | None) -> Length:
     """Return the length of a segment over a route.
 
     Parameters
@@ -157,7 +157,7 @@ def _both(ends: Ends, lead: Lead) -> tuple[list[TerminalSpot | None], list[Site]
     return spots, sites
 
 
-def _lines(ends: Ends, site: Site) -> tuple[tuple[Point, ...], ...]:
+def _lines(ends: Ends, site: Site) -> tuple[tuple[_Point, ...], ...]:
     return ends.project.panels[site.panel or ""].loom
 
 

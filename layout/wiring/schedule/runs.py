@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from layout.project.model.project import Project
     from layout.wiring.circuits.chains import Chain
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
     from layout.wiring.declared import Declared
     from layout.wiring.loaded import Loaded
     from layout.wiring.protection.fault_book import FaultRange
@@ -116,7 +116,7 @@ def _percent(volts: float | None, nominal: float | None) -> float | None:
     return None if volts is None or not nominal else 100 * volts / nominal
 
 
-def _numbers(segment: Segment, numbers: Numbers) -> tuple[int, int]:
+def _numbers(segment: WireSegment, numbers: Numbers) -> tuple[int, int]:
     owner, mark, _ = segment.key.partition(":")
     return numbers.of(owner), numbers.of(segment.key if mark else f"{owner}:")
 
@@ -126,7 +126,7 @@ def _pattern(project: Project) -> str:
     return DEFAULT_PATTERN if pattern_fault(pattern) else pattern
 
 
-def _plain_number(project: Project, segment: Segment, numbers: Numbers) -> str:
+def _plain_number(project: Project, segment: WireSegment, numbers: Numbers) -> str:
     circuit, part = _numbers(segment, numbers)
     return format_number(_pattern(project), circuit=circuit, segment=part, pole="", core=None)
 
@@ -165,7 +165,7 @@ def _wire(
     )
 
 
-def lead_current(declared: Declared, loaded: Loaded, segment: Segment, lead: Lead) -> float | None:
+def lead_current(declared: Declared, loaded: Loaded, segment: WireSegment, lead: Lead) -> float | None:
     """Return the current that makes a conductor's drop; earth and bonding conductors carry none in service.
 
     A conductor that no load draws through has the current it is declared with, or what its source charges with; one
@@ -214,7 +214,7 @@ def _end(
 
 
 def _cumulative(
-    declared: Declared, loaded: Loaded, settled: Settled, segment: Segment
+    declared: Declared, loaded: Loaded, settled: Settled, segment: WireSegment
 ) -> tuple[float | None, float | None]:
     """Return the worst drop from the source's post to the end of a run and back, V, and its limit in percent."""
     if segment.owner_kind == "feeder":
@@ -234,7 +234,7 @@ def _cumulative(
     return worst, limit
 
 
-def _feeder_cumulative(declared: Declared, settled: Settled, segment: Segment) -> float | None:
+def _feeder_cumulative(declared: Declared, settled: Settled, segment: WireSegment) -> float | None:
     """Return the worst drop to the far end of a feeder and back; None where no supplying source reaches both."""
     lead = segment.leads[0]
     far = lead.end if lead.live else lead.start
@@ -263,7 +263,7 @@ def chain_drop_v(declared: Declared, loaded: Loaded, settled: Settled, chain: Ch
     return total
 
 
-def _fault(settled: Settled, segment: Segment, ledger: Ledger) -> FaultRange | None:
+def _fault(settled: Settled, segment: WireSegment, ledger: Ledger) -> FaultRange | None:
     """Return the fault range of the device that stands at a run's own start or end."""
     own = _own_stand(settled, segment) or ledger.stands.get(tail_key(segment.key, at_end=False))
     own = own or ledger.stands.get(segment.key)
@@ -283,14 +283,14 @@ def _guard(
     return FittedDevice.of(stand, needed_breaking_a=needed, limit_a=bears.current_a if bears else None)
 
 
-def _own_stand(settled: Settled, segment: Segment) -> ProtectiveDevice | None:
+def _own_stand(settled: Settled, segment: WireSegment) -> ProtectiveDevice | None:
     """Return the device of a feeder at its start, else at its end; what leads up to a holder has the one in it."""
     at_start = settled.feeder_stands.get((segment.tail_of or segment.key, False))
     at_end = settled.feeder_stands.get((segment.tail_of or segment.key, True))
     return (at_start if segment.protection is not None else None) or at_end
 
 
-def _stand_of(declared: Declared, loaded: Loaded, settled: Settled, segment: Segment) -> ProtectiveDevice | None:
+def _stand_of(declared: Declared, loaded: Loaded, settled: Settled, segment: WireSegment) -> ProtectiveDevice | None:
     """Return the device before a segment: its own, else the one of the feed it belongs to."""
     own = _own_stand(settled, segment)
     if own is not None or segment.owner_kind == "feeder":

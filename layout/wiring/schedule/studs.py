@@ -16,17 +16,17 @@ if TYPE_CHECKING:
     from layout.wiring.settled import Settled
     from layout.wiring.sizing.sized_segment import SizedSegment
 
-Spot = tuple[str, str]
+_Spot = tuple[str, str]
 """(bus bar, segment key and pole)."""
 
 
-def stud_spots(declared: Declared, settled: Settled) -> dict[Spot, tuple[int, str]]:
+def stud_spots(declared: Declared, settled: Settled) -> dict[_Spot, tuple[int, str]]:
     """Return position (from 1) and thread by (bus bar, segment key and pole).
 
     Feeders go first, then thick before thin, in the file's order; when each stud has one wire the next round begins.
     Wires beyond the last round get no position, and that is a finding.
     """
-    found: dict[Spot, tuple[int, str]] = {}
+    found: dict[_Spot, tuple[int, str]] = {}
     for key, bar in declared.project.bus_bars.items():
         wires = sorted(_wires_at(declared, settled, key), key=lambda item: _rank(item[0]))
         for at, (plan, lead) in enumerate(wires):
@@ -51,7 +51,7 @@ def _wires_at(declared: Declared, settled: Settled, bar: str) -> list[tuple[Size
 
 
 def stud_uses(
-    project: Project, spots: Mapping[Spot, tuple[int, str]], number_of: Mapping[str, str]
+    project: Project, spots: Mapping[_Spot, tuple[int, str]], number_of: Mapping[str, str]
 ) -> Iterable[StudUse]:
     """Yield each stud of each bus bar with the numbers of the wires on it, empty ones too.
 

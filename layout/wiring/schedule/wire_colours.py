@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from layout.project.model.project import Project
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
     from layout.wiring.declared import Declared
     from layout.wiring.sizing.sized_segment import SizedSegment
 
@@ -79,7 +79,7 @@ def _in_words(name: str) -> str:
     return ALIKE.get(words, words)
 
 
-def _asked(declared: Declared, segment: Segment, lead: Lead) -> str:
+def _asked(declared: Declared, segment: WireSegment, lead: Lead) -> str:
     """Return a conductor's colour as given on the live side, else by the practice; data cores as the cable has."""
     if lead.pole not in ROLES:
         link = declared.project.serial.get(segment.owner.partition(".")[2]) if segment.owner_kind == "serial" else None

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from layout.frozen import FrozenMap
 from layout.light_dataclass import dataclass
-from layout.wiring.routing.run_lengths import length
+from layout.wiring.routing.run_lengths import run_length
 from layout.wiring.sizing.bundles import loaded_together, worst_bundle
 from layout.wiring.sizing.conductor_size import Criterion, Demand, Sizing, checked_size, choose_size
 from layout.wiring.sizing.drop_budget import (
@@ -25,7 +25,7 @@ from layout.wiring.sizing.drop_budget import (
 )
 from layout.wiring.sizing.earth_sizes import size_earths
 from layout.wiring.sizing.overfull import make_room
-from layout.wiring.sizing.rerouting import Occupancy, repair
+from layout.wiring.sizing.rerouting import Occupancy, reroute
 from layout.wiring.sizing.segment_state import make_plan
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from layout.standards.tables import Practice
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.routing.routes import Router
     from layout.wiring.sizing.design_current import DesignCurrent
@@ -87,7 +87,7 @@ class SizingInputs:
 
 def sized_segments(
     facts: SizingInputs,
-    segments: Mapping[str, Segment],
+    segments: Mapping[str, WireSegment],
     router: Router,
     *,
     currents: Mapping[str, DesignCurrent],
@@ -124,7 +124,7 @@ def _settle(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Rout
 def _turn(facts: SizingInputs, plans: Mapping[str, SegmentState], router: Router) -> None:
     for _ in range(MOST_ROUNDS):
         grew = _size_all(facts, plans, shrink=False)
-        moved = repair(facts.ends.project, plans.values(), router)
+        moved = reroute(facts.ends.project, plans.values(), router)
         for plan in moved:
             _measure(facts, plan)
         if not grew and not moved:
@@ -158,7 +158,7 @@ def _route(plan: SegmentState, router: Router) -> None:
 def _measure(facts: SizingInputs, plan: SegmentState) -> None:
     project = facts.ends.project
     known = plan.route is not None and all(key in project.wireways for key in plan.route)
-    plan.length = length(facts.ends, plan.segment, plan.route if known else None)
+    plan.length = run_length(facts.ends, plan.segment, plan.route if known else None)
     ways = [project.wireways[key] for key in plan.route or () if known]
     zones = [way.zone for way in ways]
     zones += [project.locations[site.location].zone for site in plan.sites if site.location and site.panel is None]

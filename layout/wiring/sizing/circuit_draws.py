@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from layout.wiring.circuits.chains import capped_a
 from layout.wiring.circuits.supply_graph import CHARGING
-from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN, DesignCurrent, design_current, from_power
+from layout.wiring.sizing.design_current import LOWEST_SHARE, UNKNOWN_CURRENT, DesignCurrent, design_current, from_power
 from layout.wiring.sizing.feeder_flows import NodeLoad
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from layout.project.model.supplies import Supply
     from layout.wiring.circuits.chains import Chain
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
     from layout.wiring.circuits.supply_graph import SourceInState
     from layout.wiring.protection.protective_device import ProtectiveDevice
 
@@ -59,7 +59,7 @@ def input_current(supply: Supply, volts: float | None) -> DesignCurrent:
     """
     watts = output_w(supply)
     if watts is None or volts is None or not supply.efficiency:
-        return UNKNOWN
+        return UNKNOWN_CURRENT
     return from_power(watts, volts=volts, efficiency=supply.efficiency)
 
 
@@ -112,7 +112,7 @@ def circuit_loads(
     return found
 
 
-def feeder_loads(ends: Ends, segments: Iterable[Segment], lowest: Mapping[str, float]) -> list[NodeLoad]:
+def feeder_loads(ends: Ends, segments: Iterable[WireSegment], lowest: Mapping[str, float]) -> list[NodeLoad]:
     """Return what feeders feed directly: inputs of converters and inverters, and devices with a declared current."""
     project = ends.project
     found: list[NodeLoad] = []

@@ -185,7 +185,7 @@ def checked_size(demand: Demand, size: ConductorSize, available: Sequence[Conduc
     return _sizing(demand, verdicts, at, given=True)
 
 
-ORDER = (Criterion.DROP, Criterion.START, Criterion.AMPACITY, Criterion.PROTECTION, Criterion.LEAST)
+_ORDER = (Criterion.DROP, Criterion.START, Criterion.AMPACITY, Criterion.PROTECTION, Criterion.LEAST)
 
 
 def _sizing(demand: Demand, verdicts: list[Verdict], at: int, *, given: bool) -> Sizing:
@@ -194,10 +194,10 @@ def _sizing(demand: Demand, verdicts: list[Verdict], at: int, *, given: bool) ->
         Criterion.START: demand.start_v,
         Criterion.PROTECTION: demand.protection_a,
     }
-    asked = [c for c in ORDER if limits.get(c, 0.0) is not None]
+    asked = [c for c in _ORDER if limits.get(c, 0.0) is not None]
     alone = {c: next((i for i, v in enumerate(verdicts) if c not in v.fails), None) for c in asked}
     reach = {c: (len(verdicts) if i is None else i) for c, i in alone.items()}
-    governing = max(asked, key=lambda c: (reach[c], -ORDER.index(c))) if any(reach.values()) else Criterion.LEAST
+    governing = max(asked, key=lambda c: (reach[c], -_ORDER.index(c))) if any(reach.values()) else Criterion.LEAST
     return Sizing(
         demand=demand,
         verdict=verdicts[at],

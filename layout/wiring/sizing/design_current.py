@@ -21,7 +21,7 @@ class DesignCurrent:
     text: str
 
 
-UNKNOWN = DesignCurrent(current_a=None, text="not known")
+UNKNOWN_CURRENT = DesignCurrent(current_a=None, text="not known")
 
 
 def lowest_v(*, nominal_v: float, load_v: float | None = None, supply_v: float | None = None) -> float:
@@ -46,9 +46,9 @@ def design_current(load: Load | None, *, nominal_v: float | None, supply_v: floa
         Nominal voltage of its system, and the lowest working voltage of its supply where that is given.
     """
     if load is None:
-        return UNKNOWN
+        return UNKNOWN_CURRENT
     if load.current is not None:
         return DesignCurrent(current_a=load.current, text=f"{load.current:g} A")
     if load.power is None or nominal_v is None:
-        return UNKNOWN
+        return UNKNOWN_CURRENT
     return from_power(load.power, volts=lowest_v(nominal_v=nominal_v, load_v=load.lowest_voltage, supply_v=supply_v))

@@ -11,7 +11,7 @@ import math
 from typing import TYPE_CHECKING
 
 from layout.standards.purposes import purpose
-from layout.standards.voltage_drop import Criticality, ac_limit_percent, limit_percent
+from layout.standards.voltage_drop import Criticality, ac_limit_percent, drop_limit_percent
 from layout.wiring.sizing.drop import ohm
 from layout.wiring.sizing.feeder_flows import link_key
 
@@ -45,12 +45,14 @@ def circuit_limit_percent(circuit: Circuit, practice: Practice, *, ac: bool, own
         return 100 * circuit.drop_limit
     if ac:
         return ac_limit_percent(lighting="light" in circuit.purpose)
-    return limit_percent(Criticality.CRITICAL if is_critical(circuit, practice, own=own) else Criticality.NON_CRITICAL)
+    return drop_limit_percent(
+        Criticality.CRITICAL if is_critical(circuit, practice, own=own) else Criticality.NON_CRITICAL
+    )
 
 
 def feeder_limit_percent(*, ac: bool) -> float:
     """Return the limit at the end of a feeder: panel feeders are critical in both practices."""
-    return ac_limit_percent(lighting=True) if ac else limit_percent(Criticality.CRITICAL)
+    return ac_limit_percent(lighting=True) if ac else drop_limit_percent(Criticality.CRITICAL)
 
 
 def run_ohm(plan: SegmentState | SizedSegment, practice: Practice) -> float | None:

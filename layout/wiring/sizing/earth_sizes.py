@@ -9,7 +9,7 @@ from layout.standards.earthing import bonding_mm2, protective_mm2
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.sizing.segment_state import SegmentState
     from layout.wiring.sizing.sized_segment import SizedSegment
 
@@ -23,7 +23,7 @@ def size_earths(plans: Mapping[str, SegmentState]) -> None:
         plan.size = next((size for size in plan.sizes if size.area_mm2 >= need - 1e-9), plan.sizes[-1])
 
 
-def earth_need_mm2(plans: Mapping[str, SegmentState | SizedSegment], segment: Segment) -> float | None:
+def earth_need_mm2(plans: Mapping[str, SegmentState | SizedSegment], segment: WireSegment) -> float | None:
     """Return the least area of an earth or bond, by the thickest line conductor aboard; None while one has no size."""
     lines = [
         other.size.area_mm2 if other.size else None

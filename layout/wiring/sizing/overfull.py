@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.wiring.routing.routes import Route, Router
     from layout.wiring.sizing.segment_state import SegmentState
 
-MOST_SEGMENTS = 300
+_MOST_SEGMENTS = 300
 """At most so many segments are moved at once; those in overfull wireways come first."""
 MOST_WAYS = 6
 """Ways tried for each segment, shortest first, besides the one it has."""
@@ -59,7 +59,7 @@ def _movable(occupancy: Occupancy, router: Router) -> tuple[dict[str, SegmentSta
     while wireways:
         found = {name: plan for key in wireways for name, plan in occupancy.inside[key].items() if _moves(plan)}
         found = {name: plan for name, plan in found.items() if name not in movable}
-        if len(movable) + len(found) > MOST_SEGMENTS:
+        if len(movable) + len(found) > _MOST_SEGMENTS:
             break
         movable |= found
         ways |= {name: _ways(plan, router) for name, plan in found.items()}

@@ -69,7 +69,7 @@ def cable_area_mm2(plan: SegmentState) -> float:
     return 0.0 if od is None else plan.cables * circle_mm2(od)
 
 
-def repair(project: Project, plans: Iterable[SegmentState], router: Router) -> list[SegmentState]:
+def reroute(project: Project, plans: Iterable[SegmentState], router: Router) -> list[SegmentState]:
     """Move segments out of overfull wireways where another way has room; cables of the networks stay.
 
     Returns

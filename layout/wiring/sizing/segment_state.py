@@ -11,7 +11,7 @@ from layout.quantity import WireSize
 from layout.standards.cables import single_core_od
 from layout.standards.conductors import ConductorSize, Series, least_area_mm2, size_of, sizes
 from layout.wiring.result import Length
-from layout.wiring.sizing.design_current import UNKNOWN, DesignCurrent
+from layout.wiring.sizing.design_current import UNKNOWN_CURRENT, DesignCurrent
 from layout.wiring.sizing.drop import Copper
 from layout.wiring.sizing.sized_segment import SizedSegment
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.project.model.workshop import WiringRules
     from layout.wiring.circuits.ends import Ends, Site
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.routing.routes import Route
     from layout.wiring.sizing.conductor_size import Demand, Sizing
 
@@ -54,7 +54,7 @@ class SegmentState:
         How often it was sent another way.
     """
 
-    segment: Segment
+    segment: WireSegment
     cable: str | None
     kind: CableKind | None
     sizes: tuple[ConductorSize, ...]
@@ -68,7 +68,7 @@ class SegmentState:
     length: Length = field(default_factory=Length)
     hot: bool = False
     bundle: int = 1
-    current: DesignCurrent = UNKNOWN
+    current: DesignCurrent = UNKNOWN_CURRENT
     protection_a: float | None = None
     share_v: float | None = None
     start_v: float | None = None
@@ -165,7 +165,7 @@ def copper_of(rules: WiringRules, kind: CableKind | None) -> Copper:
     return Copper(temperature_c=rules.working_temperature, tinned=tinned, strand_class=strand_class)
 
 
-def cable_for(project: Project, segment: Segment) -> str | None:
+def cable_for(project: Project, segment: WireSegment) -> str | None:
     """Return the cable kind of a segment: given, else the first declared that suits; None where none does.
 
     DC takes single cores before multi-core cable, AC the multi-core cable with the fewest cores that are enough.
@@ -182,7 +182,7 @@ def cable_for(project: Project, segment: Segment) -> str | None:
     return enough[0] if enough else None
 
 
-def make_plan(ends: Ends, segment: Segment) -> SegmentState:
+def make_plan(ends: Ends, segment: WireSegment) -> SegmentState:
     """Start the record of a segment."""
     project = ends.project
     rules = project.wiring

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from layout.project.model.circuits import CableKind
     from layout.standards.conductors import ConductorSize
     from layout.wiring.circuits.ends import Site
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.result import Length
     from layout.wiring.routing.routes import Route
     from layout.wiring.sizing.conductor_size import Sizing
@@ -41,7 +41,7 @@ class SizedSegment:
         Outer diameter of one cable; None where size or diameter is not known.
     """
 
-    segment: Segment
+    segment: WireSegment
     cable: str | None
     kind: CableKind | None
     cores: int

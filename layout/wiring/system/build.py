@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from layout.project.model.supplies import Protection, Supply
     from layout.wiring.circuits.ends import Ends
-    from layout.wiring.circuits.segments import Lead, Segment
+    from layout.wiring.circuits.segments import Lead, WireSegment
 
 LIMITED_KINDS = ("converter", "charger", "alternator", "solar", "inverter", "generator")
 """Kinds of source whose maker's limit counts; a battery or the shore drives whatever is asked."""
@@ -35,7 +35,7 @@ LIMITED_KINDS = ("converter", "charger", "alternator", "solar", "inverter", "gen
 
 def build_system(
     ends: Ends,
-    segments: Iterable[Segment],
+    segments: Iterable[WireSegment],
     *,
     ways: Mapping[str, str],
     draws: Mapping[str, float | None],
@@ -60,7 +60,7 @@ class _Builder:
     def __init__(
         self,
         ends: Ends,
-        segments: tuple[Segment, ...],
+        segments: tuple[WireSegment, ...],
         ways: Mapping[str, str],
         draws: Mapping[str, float | None],
     ) -> None:
@@ -232,7 +232,7 @@ class _Builder:
 
     # --- conductors --------------------------------------------------------------------------------------------------
 
-    def _segment(self, segment: Segment) -> None:
+    def _segment(self, segment: WireSegment) -> None:
         whole = len(segment.leads) == 1 or segment.key.startswith("shared.")
         by_leg = segment.owner_kind == "circuit" and bool(self._circuit_legs(segment))
         group = segment.key if segment.key.startswith("shared.") else segment.owner
@@ -283,11 +283,11 @@ class _Builder:
                         aboard=segment.aboard,
                     )
 
-    def _circuit_legs(self, segment: Segment) -> object:
+    def _circuit_legs(self, segment: WireSegment) -> object:
         circuit = self.project.circuits.get(segment.circuits[0]) if segment.circuits else None
         return circuit.legs if circuit is not None else None
 
-    def _pole(self, segment: Segment, lead: Lead) -> Pole:
+    def _pole(self, segment: WireSegment, lead: Lead) -> Pole:
         """Return a conductor's pole; one behind a switch is live, a sense wire has that of what it starts at."""
         if lead.pole == "switched":
             return "L" if segment.ac else "+"
@@ -302,7 +302,7 @@ class _Builder:
             return "L" if segment.ac else "+"
         return cast("Pole", lead.pole)
 
-    def _lay(self, segment: Segment, conductor: Conductor) -> None:
+    def _lay(self, segment: WireSegment, conductor: Conductor) -> None:
         """Add a conductor, split by the devices at its ends into tail, device and rest."""
         if segment.tail_of:
             device = segment.protection or segment.protection_end
@@ -316,7 +316,7 @@ class _Builder:
             conductor = self._split(segment, conductor, segment.protection_end, at_end=True)
         self.conductors.append(conductor)
 
-    def _split(self, segment: Segment, conductor: Conductor, device: Protection, *, at_end: bool) -> Conductor:
+    def _split(self, segment: WireSegment, conductor: Conductor, device: Protection, *, at_end: bool) -> Conductor:
         key = segment.device_key(at_end=at_end)
         post = conductor.end if at_end else conductor.start
         if segment.fed_at_end if at_end else segment.fed_at:

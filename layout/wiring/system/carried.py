@@ -50,7 +50,7 @@ def carried(system: System) -> Mapping[str, Carried]:
     return FrozenMap(found)
 
 
-def together(consumers: Iterable[Consumer]) -> float | None:
+def carried_together(consumers: Iterable[Consumer]) -> float | None:
     """Return what some consumers draw at once, without diversity; None where one is not known."""
     by_circuit: dict[str, list[Consumer]] = {}
     for consumer in consumers:
@@ -191,11 +191,11 @@ class _InState:
         less: float | None = 0.0
         for at, here in sorted(inside.items()):
             if 1 < len(here) == members[at]:
-                amps = together(here)
+                amps = carried_together(here)
                 known = [consumer.draw_a for consumer in here if consumer.draw_a is not None]
                 less = None if less is None or amps is None else less + max(self.panels[at].diversity * amps, *known)
                 held |= {consumer.key for consumer in here}
-        rest = together(consumer for key, consumer in mine.items() if key not in held)
+        rest = carried_together(consumer for key, consumer in mine.items() if key not in held)
         return None if rest is None or less is None else rest + less
 
     def _members(self, source: str, *, live: bool) -> tuple[dict[str, int], list[int]]:

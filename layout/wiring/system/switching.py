@@ -22,11 +22,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from layout.project.model.project import Project
-    from layout.wiring.circuits.segments import Segment
+    from layout.wiring.circuits.segments import WireSegment
     from layout.wiring.system.graph import Conductor
     from layout.wiring.system.terminals import Terminals
 
-ORDER: tuple[Pole, ...] = ("+", "L", "-", "N")
+_ORDER: tuple[Pole, ...] = ("+", "L", "-", "N")
 """Poles as a switch takes them: the live one first."""
 
 
@@ -43,8 +43,8 @@ def switch_contacts(terminals: Terminals, conductors: Iterable[Conductor], proje
         for position, joined in positions_of(switch).items():
             for low, high in joined:
                 pairs.setdefault((low, high), []).append(position)
-        here = [pole for pole in ORDER if pole in landed.get(key, ())]
-        live, others = [pole for pole in here if pole in ORDER[:2]][:1], [pole for pole in here if pole in ORDER[2:]]
+        here = [pole for pole in _ORDER if pole in landed.get(key, ())]
+        live, others = [pole for pole in here if pole in _ORDER[:2]][:1], [pole for pole in here if pole in _ORDER[2:]]
         poles = live + others if switch.poles >= 2 or not live else live
         for (low, high), positions in pairs.items():
             for pole in poles[: max(switch.poles, 1)]:
@@ -84,7 +84,7 @@ def changeover_contacts(terminals: Terminals, project: Project) -> Iterator[Swit
                 )
 
 
-def switch_states(project: Project, segments: Iterable[Segment]) -> tuple[SwitchState, ...]:
+def switch_states(project: Project, segments: Iterable[WireSegment]) -> tuple[SwitchState, ...]:
     """Return the states that the file names, what they become when an inverter takes over, and all switches open."""
     switches = {key: switch for key, switch in project.battery_switches.items() if switch.aboard != "remove"}
     named, own = states_in(project, wires(segments)), changeovers(project)

@@ -5,7 +5,17 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from layout.placing.engine.problem import SCALE, AbsTerm, AnyZeroTerm, Item, Linear, Problem, StepBox, Term, TurnOption
+from layout.placing.engine.problem import (
+    SCALE,
+    AbsTerm,
+    AnyZeroTerm,
+    Linear,
+    PackItem,
+    Problem,
+    StepBox,
+    Term,
+    TurnOption,
+)
 from layout.placing.engine.stage_result import Positions
 from tests.placing.engine.boxes import BoxPairs, box_room
 
@@ -87,7 +97,7 @@ def problem(panel: Panel, *, wishes: str = "points", seed: int = 0) -> Problem:
         left, low = panel.edge * SCALE + w, panel.edge * SCALE + h
         room = box_room(left, low, panel.width * SCALE - left, panel.height * SCALE - low)
         core = StepBox(face.x0, face.y0, face.x1 + gap, face.y1 + gap)
-        items.append(Item(name=f"D{k + 1}", turns=(TurnOption(rooms=(room,), core=core),)))
+        items.append(PackItem(name=f"D{k + 1}", turns=(TurnOption(rooms=(room,), core=core),)))
         faces.append((face,))
     return Problem(
         items=tuple(items),

@@ -15,7 +15,7 @@ from layout.placing.engine import recount
 from layout.placing.engine.cpsat.objective import objective
 from layout.placing.engine.cpsat.solver import run_cpsat
 from layout.placing.engine.kernel.runtime import available
-from layout.placing.engine.proof import prove
+from layout.placing.engine.proof import prove_arrangement
 from layout.placing.engine.stage_result import Limit
 from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.others import plain_model
@@ -35,7 +35,7 @@ def ours(stated: Problem, start: Positions) -> tuple[float, float]:
     """Return processor seconds and the share of the best value that is left open."""
     began = time.process_time()
     met = [start]
-    proof = prove(stated, start, work=WORK, seed=1, tell=lambda _: False, offer=met.append)
+    proof = prove_arrangement(stated, start, work=WORK, seed=1, tell=lambda _: False, offer=met.append)
     value = min(recount.value(stated, one) for one in met)
     return time.process_time() - began, max(0.0, 1 - proof.bound / value) if value else 0.0
 

@@ -22,7 +22,7 @@ import yaml
 
 from layout.placing.engine import recount
 from layout.placing.engine.kernel.runtime import available
-from layout.placing.engine.problem import Item, Problem, StepBox, TurnOption
+from layout.placing.engine.problem import PackItem, Problem, StepBox, TurnOption
 from layout.placing.engine.stage_result import UNITS_OF_CPSAT, Limit, Status
 from layout.placing.engine.stages import run_stages
 from tests.benchmarks.placing.others import no_overlap_boxes, rectpack_boxes
@@ -54,7 +54,7 @@ def boxes(sizes: Sequence[Size], frame: Size, *, turned: bool) -> Problem:
         turns = tuple(
             TurnOption(rooms=(box_room(0, 0, frame[0] - a, frame[1] - b),), core=StepBox(0, 0, a, b)) for a, b in forms
         )
-        items.append(Item(name=f"P{k + 1}", turns=turns, like=f"{w}x{h}" if sizes.count((w, h)) > 1 else ""))
+        items.append(PackItem(name=f"P{k + 1}", turns=turns, like=f"{w}x{h}" if sizes.count((w, h)) > 1 else ""))
     return Problem(items=tuple(items), pairs=BoxPairs(faces=tuple(faces)))
 
 

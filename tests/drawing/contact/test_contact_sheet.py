@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from layout.drawing.contact.contact_panels import numbers, rows
+from layout.drawing.contact.contact_panels import numbers, panel_rows
 from layout.drawing.contact.contact_scores import OTHERS, scale_of, scores
 from layout.drawing.contact.contact_sheet import contact_sheet
 from layout.drawing.elements import colours
-from layout.drawing.elements.scene import FillPath, Group, leaves
+from layout.drawing.elements.scene import FillPath, Group, scene_leaves
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.geometry.path import Box
-from layout.handover.files.contact_file import contact_sheet as written
-from layout.handover.files.contact_file import differences
+from layout.handover.files.contact_file import contact_differences
+from layout.handover.files.contact_file import contact_pages as written
 from layout.placing.words import proof_words
 from tests.drawing.paper import POINT, overlapping, text_boxes
 from tests.printed import pages
@@ -45,7 +45,7 @@ A4, A3 = (297, 210), (420, 297)
 def test_every_alternative_has_number_value_proof_and_scores(project, arrangement, count, size, sheets):
     """A4 takes two, A3 more; each has number, value, what is proven, a score by wish, and texts keep apart."""
     many = several(arrangement, count)
-    table = differences(project, many)
+    table = contact_differences(project, many)
     read = pages(pdf_bytes(contact_sheet(project, many, differences=table, lines=("7 are known.",)), INFO))
     assert len(read) == sheets
     said = []
@@ -68,7 +68,7 @@ def test_every_alternative_has_number_value_proof_and_scores(project, arrangemen
 
 def fills(group, colour):
     """Return the boxes of everything filled with a colour."""
-    return [i.path.bounds() for i in leaves([group]) if isinstance(i, FillPath) and i.colour == colour]
+    return [i.path.bounds() for i in scene_leaves([group]) if isinstance(i, FillPath) and i.colour == colour]
 
 
 def test_all_panels_and_bars_share_one_scale(project, arrangement):
@@ -80,10 +80,10 @@ def test_all_panels_and_bars_share_one_scale(project, arrangement):
     outlines = []
     for cell, one in zip(cells, many, strict=True):
         panels = next(i for i in cell.items if isinstance(i, Group) and i.layer == "panels")
-        box = Box.around([leaf.path.bounds() for leaf in leaves([panels]) if hasattr(leaf, "path")])
+        box = Box.around([leaf.path.bounds() for leaf in scene_leaves([panels]) if hasattr(leaf, "path")])
         outlines.append((box.width, box.height))
         bars = next(i for i in cell.items if isinstance(i, Group) and i.name == "wishes")
-        lengths = [i.path.bounds().width for i in leaves([bars]) if isinstance(i, FillPath)]
+        lengths = [i.path.bounds().width for i in scene_leaves([bars]) if isinstance(i, FillPath)]
         assert lengths[0] / lengths[1] == pytest.approx((one.by_wish["chart in the middle"] / 130)
                                                         / (one.by_wish["short cables"] / 915))  # fmt: skip
     assert all(size == pytest.approx(outlines[0]) for size in outlines)
@@ -117,7 +117,7 @@ def test_many_wishes_are_summed_up_and_nothing_is_lost(arrangement):
 def test_panels_stand_side_by_side_or_below_each_other_inside_their_room(project, arrangement):
     """Both ways of showing panels stay inside their room at the scale they ask for, with a gap between two."""
     room = Box(10, 20, 130, 80)
-    for row in rows(project, [arrangement]):
+    for row in panel_rows(project, [arrangement]):
         places = row.places(room, row.scale(room))
         assert all(room.grown(1e-6).x0 <= p.x0 and p.x1 <= room.grown(1e-6).x1 for p in places)
         assert all(room.grown(1e-6).y0 <= p.y0 and p.y1 <= room.grown(1e-6).y1 for p in places)
@@ -126,7 +126,7 @@ def test_panels_stand_side_by_side_or_below_each_other_inside_their_room(project
 def test_one_that_is_not_usable_is_marked(project, arrangement):
     """An arrangement that breaks rules says so in the alarm colour."""
     scene = contact_sheet(project, [replace(arrangement, proof="not usable")])[0]
-    marked = [i for i in leaves(scene.items) if getattr(i, "content", "").startswith("Proven: not usable")]
+    marked = [i for i in scene_leaves(scene.items) if getattr(i, "content", "").startswith("Proven: not usable")]
     assert [text.colour for text in marked] == [colours.ALARM]
 
 
@@ -149,8 +149,8 @@ def test_differences_are_even_handed(project, arrangement):
     """The table is the same from both sides, nothing from an arrangement to itself, and empty for one alone."""
     across = {key: replace(one, x=1000.0 - one.x) for key, one in arrangement.placed.items()}
     one, two = several(arrangement, 2)
-    table = differences(project, (one, replace(arrangement, placed=across), two))
+    table = contact_differences(project, (one, replace(arrangement, placed=across), two))
     assert all(table[i][j] == table[j][i] for i in range(3) for j in range(3))
     assert [table[i][i] for i in range(3)] == [0.0, 0.0, 0.0]
     assert table[0][1] > 0
-    assert differences(project, several(arrangement, 1)) == ()
+    assert contact_differences(project, several(arrangement, 1)) == ()

@@ -5,22 +5,22 @@ from __future__ import annotations
 import pytest
 
 from layout.drawing.diagrams.conduit_section import CableCircle, conduit_section
-from layout.drawing.elements.scene import FillPath, StrokePath, Text, leaves
+from layout.drawing.elements.scene import FillPath, StrokePath, Text, scene_leaves
 from layout.geometry.shapes import as_circle
 
 
 def _circles(scene):
-    return [as_circle(item.path)[1] for item in leaves(scene.items) if isinstance(item, FillPath)]
+    return [as_circle(item.path)[1] for item in scene_leaves(scene.items) if isinstance(item, FillPath)]
 
 
 def _texts(scene):
-    return [item.content for item in leaves(scene.items) if isinstance(item, Text)]
+    return [item.content for item in scene_leaves(scene.items) if isinstance(item, Text)]
 
 
 def test_bore_and_cables_have_one_scale():
     """Every circle is its outer diameter times the scale that is printed, and so is the bore."""
     scene = conduit_section([CableCircle(mark="1", od_mm=8.0), CableCircle(mark="2", od_mm=4.0)], bore_mm=20)
-    wall = max(as_circle(i.path)[1] for i in leaves(scene.items) if isinstance(i, StrokePath))
+    wall = max(as_circle(i.path)[1] for i in scene_leaves(scene.items) if isinstance(i, StrokePath))
     scale = wall / 20
     assert sorted(_circles(scene)) == pytest.approx([4.0 * scale, 8.0 * scale])
     assert f"bore 20 mm, drawn {scale:g} : 1" in _texts(scene)
@@ -43,7 +43,9 @@ def test_compartments_keep_classes_apart():
     """In a trunk with compartments no DC cable lies on the AC side of the wall."""
     cables = [CableCircle(mark=str(n), od_mm=4.0, kind="ac" if n % 2 else "dc") for n in range(8)]
     scene = conduit_section(cables, inner_mm=(60, 40), compartments=True)
-    fills = [(item.colour, as_circle(item.path)[0][0]) for item in leaves(scene.items) if isinstance(item, FillPath)]
+    fills = [
+        (item.colour, as_circle(item.path)[0][0]) for item in scene_leaves(scene.items) if isinstance(item, FillPath)
+    ]
     by_colour = {colour: [x for c, x in fills if c == colour] for colour, _ in fills}
     left, right = sorted(by_colour.values(), key=min)
     assert max(left) < min(right)

@@ -11,9 +11,9 @@ import pytest
 from layout.drawing.diagrams.network_drawing import bus_drawing
 from layout.drawing.diagrams.network_map import bus_map
 from layout.drawing.diagrams.network_rows import stretches
-from layout.drawing.elements.label_placing import holds, overlaps
+from layout.drawing.elements.label_placing import box_holds, overlaps
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene import Text, scene_leaves
 from layout.drawing.writers.svg import svg_text
 from layout.geometry.path import Box
 from layout.network.networks import plan_networks
@@ -38,7 +38,7 @@ def planned(request):
 
 def texts(scene):
     """Return every text of a scene in its place on the page."""
-    return [item for item in leaves(scene.items) if isinstance(item, Text)]
+    return [item for item in scene_leaves(scene.items) if isinstance(item, Text)]
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def test_no_text_leaves_its_page(scenes):
     """Every text lies wholly on its page."""
     for scene in scenes:
         page = Box(0.0, 0.0, scene.width_mm, scene.height_mm)
-        assert [text.content for text in texts(scene) if not holds(page, text_box(text))] == []
+        assert [text.content for text in texts(scene) if not box_holds(page, text_box(text))] == []
 
 
 def test_no_two_texts_overlap(scenes):

@@ -10,9 +10,9 @@ import pytest
 from layout.drawing.diagrams.one_line import _with_junctions, one_line
 from layout.drawing.diagrams.one_line_graph import live_graph, load_symbol
 from layout.drawing.diagrams.one_line_picture import Chosen
-from layout.drawing.elements.label_placing import holds
+from layout.drawing.elements.label_placing import box_holds
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import Group, Text, leaves
+from layout.drawing.elements.scene import Group, Text, scene_leaves
 from layout.geometry.path import Box
 from layout.project.model.circuits import Circuit, Leg, Load
 from layout.project.model.keys import End
@@ -97,7 +97,7 @@ def _boat(**more: object) -> Project:
 
 
 def _words(project: Project, chosen: Chosen | None = None) -> list[str]:
-    return [item.content for item in leaves(one_line(project, chosen).items) if isinstance(item, Text)]
+    return [item.content for item in scene_leaves(one_line(project, chosen).items) if isinstance(item, Text)]
 
 
 def test_everything_that_is_declared_is_named():
@@ -121,9 +121,9 @@ def test_what_is_not_known_prints_as_a_question():
 def test_no_two_texts_overlap_and_all_stand_inside():
     """Every text lies on the picture and clear of every other."""
     scene = one_line(_boat())
-    boxes = [(item.content, text_box(item)) for item in leaves(scene.items) if isinstance(item, Text)]
+    boxes = [(item.content, text_box(item)) for item in scene_leaves(scene.items) if isinstance(item, Text)]
     page = Box(0, 0, scene.width_mm, scene.height_mm)
-    assert [content for content, box in boxes if not holds(page, box)] == []
+    assert [content for content, box in boxes if not box_holds(page, box)] == []
     for (one, a), (two, b) in combinations(boxes, 2):
         apart = a.x1 <= b.x0 + 0.05 or b.x1 <= a.x0 + 0.05 or a.y1 <= b.y0 + 0.05 or b.y1 <= a.y0 + 0.05
         assert apart, (one, two)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from layout.drawing.diagrams.symbols import NAMES, symbol
+from layout.drawing.diagrams.symbols import SYMBOL_NAMES, symbol
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import FillPath, StrokePath, Text, leaves
+from layout.drawing.elements.scene import FillPath, StrokePath, Text, scene_leaves
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", SYMBOL_NAMES)
 def test_a_symbol_stays_inside_what_it_declares(name):
     """No stroke, fill or letter of a symbol leaves its width, up_mm and down_mm."""
     made = symbol(name)
-    for item in leaves(made.items):
+    for item in scene_leaves(made.items):
         box = text_box(item) if isinstance(item, Text) else item.path.bounds()
         assert box.x0 >= -1e-6
         assert box.x1 <= made.width_mm + 1e-6
@@ -21,13 +21,13 @@ def test_a_symbol_stays_inside_what_it_declares(name):
         assert box.y1 <= made.up_mm + 1e-6
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if name != "change-over switch"])
+@pytest.mark.parametrize("name", [name for name in SYMBOL_NAMES if name != "change-over switch"])
 def test_leads_reach_both_ends(name):
     """A conductor that is said to join on a side finds the symbol's lead there."""
     made = symbol(name)
     xs = [
         point[0]
-        for item in leaves(made.items)
+        for item in scene_leaves(made.items)
         if isinstance(item, StrokePath)
         for segment in item.path.segments
         for point in (segment.start, segment.end)
@@ -41,7 +41,7 @@ def test_leads_reach_both_ends(name):
 
 def test_a_fuse_is_a_box_with_the_conductor_through_it():
     """IEC 60617 (from memory): the fuse's rectangle lies on the conductor, which passes through whole."""
-    paths = [item.path for item in leaves(symbol("fuse").items) if isinstance(item, StrokePath)]
+    paths = [item.path for item in scene_leaves(symbol("fuse").items) if isinstance(item, StrokePath)]
     closed = [path for path in paths if path.closed]
     through = [path for path in paths if not path.closed]
     assert len(closed) == 1
@@ -58,7 +58,7 @@ def test_an_unknown_symbol_is_refused():
 
 def test_a_breaker_is_a_contact_with_a_cross():
     """IEC 60617 (from memory): the cross at the fixed contact tells a breaker from a switch."""
-    plain = [item for item in leaves(symbol("switch").items) if isinstance(item, StrokePath | FillPath)]
-    breaker = [item for item in leaves(symbol("breaker").items) if isinstance(item, StrokePath | FillPath)]
+    plain = [item for item in scene_leaves(symbol("switch").items) if isinstance(item, StrokePath | FillPath)]
+    breaker = [item for item in scene_leaves(symbol("breaker").items) if isinstance(item, StrokePath | FillPath)]
     assert breaker[: len(plain)] == plain
     assert len(breaker) == len(plain) + 2

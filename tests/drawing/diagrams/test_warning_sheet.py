@@ -8,7 +8,7 @@ import pytest
 
 from layout.drawing.diagrams.warning_sheet import TALL_MM, WIDE_MM, warning_sheets
 from layout.drawing.elements.metrics import width_mm
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene import Text, scene_leaves
 
 LABELS = [
     ("ALWAYS LIVE", "Gas alarm: from House bank 24 V"),
@@ -23,7 +23,7 @@ LABELS = [
 def test_no_word_is_cut_off(label: tuple[str, str]) -> None:
     """What is too long for the usual size is set smaller or on more lines; nothing ends in an ellipsis."""
     (scene,) = warning_sheets([label], paper="A4")
-    texts = [item for item in leaves(scene.items) if isinstance(item, Text)][1:]
+    texts = [item for item in scene_leaves(scene.items) if isinstance(item, Text)][1:]
     assert texts[0].content == label[0]
     assert " ".join(text.content for text in texts[1:]) == label[1]
     assert all(width_mm(text.content, text.height_mm, bold=text.bold) <= WIDE_MM - 5.9 for text in texts)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from layout.drawing.elements import metrics
 from layout.drawing.elements.scene import Text
-from layout.drawing.fonts.cut import SMALL, font_bytes
+from layout.drawing.fonts.cut import SMALL_FONTS, font_bytes
 
 
 def test_capitals_have_the_stated_height():
@@ -24,8 +24,8 @@ def test_capitals_have_the_stated_height():
 def test_font_has_latin_greek_cyrillic_and_the_symbols_drawings_need():
     """European letters, Greek, Cyrillic and ohm, diameter, squared, degree, plus-minus print."""
     needed = "AZaz09ÄßéøŁčğ ΑΩαω АЯая Ω⌀Ø²³°±×−µ½≤≥→✓☐–…"
-    assert metrics.missing(needed) == ""
-    assert metrics.missing("船A舟船") == "船舟"
+    assert metrics.missing_letters(needed) == ""
+    assert metrics.missing_letters("船A舟船") == "船舟"
     with pytest.raises(ValueError, match="船"):
         metrics.width_mm("船", 2.5)
 
@@ -52,5 +52,5 @@ def test_small_font_has_the_widths_of_the_whole_one():
     """A text is as wide on either font; a letter beyond the small one changes no other."""
     for bold in (False, True):
         whole, small = metrics.advances(bold=bold), metrics.advances(bold=bold, small=True)
-        assert small == {ord(letter): whole[ord(letter)] for letter in SMALL}
+        assert small == {ord(letter): whole[ord(letter)] for letter in SMALL_FONTS}
     assert metrics.width_mm("AЯ", 2.5) == pytest.approx(metrics.width_mm("A", 2.5) + metrics.width_mm("Я", 2.5))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing.elements.picture_rows import GAP_MM, on_sheets, rows_of
+from layout.drawing.elements.picture_rows import ROW_GAP_MM, on_sheets, rows_of
 from layout.drawing.elements.scene import Group, Scene
 
 
@@ -19,7 +19,7 @@ def test_rows_keep_every_picture_in_order_and_inside_their_width(sizes, width):
         joined = [item for item in row.items if isinstance(item, Group)]
         assert not joined or row.width_mm <= width + 1e-6
         members = [scenes[int(name)] for name in row.title.split(", ")]
-        ends = [group.dx_mm + member.width_mm + GAP_MM for group, member in zip(joined, members, strict=False)]
+        ends = [group.dx_mm + member.width_mm + ROW_GAP_MM for group, member in zip(joined, members, strict=False)]
         assert all(group.dx_mm >= end - 1e-6 for group, end in zip(joined[1:], ends, strict=False))
         assert row.height_mm == max(member.height_mm for member in members)
 

@@ -9,10 +9,10 @@ import pytest
 from PIL import Image
 
 from layout import flow
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene import Text, scene_leaves
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
-from layout.handover.files.made_from import digest
-from layout.handover.files.panel_files import facts, panel_scenes
+from layout.handover.files.made_from import facts_digest
+from layout.handover.files.panel_files import panel_facts, panel_scenes
 from layout.project.reading.read import read
 from layout.project.register import load, register_path
 from tests.bench.test_server import WALL, put_wall
@@ -48,7 +48,7 @@ def test_the_photograph_lies_under_the_first_sheet(tmp_path: Path) -> None:
     first, *others = panel_scenes(flow.with_photographs(plan, tmp_path), panel)
     assert tuple(others) == before
     assert first.title.startswith("As it is now")
-    words = " ".join(item.content for item in leaves(first.items) if isinstance(item, Text))
+    words = " ".join(item.content for item in scene_leaves(first.items) if isinstance(item, Text))
     assert "cut nothing from it" in words
     assert "Clock" in words
     assert "Gauge" not in words
@@ -68,8 +68,8 @@ def test_another_picture_is_another_sheet_and_a_lost_one_is_told(tmp_path: Path)
     """What drawings are made from covers the picture; without its file there is a finding and no sheet."""
     grey = flow.with_photographs(planned(tmp_path), tmp_path)
     red = flow.with_photographs(planned(tmp_path, "red"), tmp_path)
-    assert digest(facts(grey)) != digest(facts(red))
-    assert digest(facts(grey)) == digest(facts(replace(grey)))
+    assert facts_digest(panel_facts(grey)) != facts_digest(panel_facts(red))
+    assert facts_digest(panel_facts(grey)) == facts_digest(panel_facts(replace(grey)))
     (tmp_path / "photo.png").unlink()
     plan = planned(tmp_path)
     (tmp_path / "photo.png").unlink()

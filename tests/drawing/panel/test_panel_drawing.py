@@ -8,7 +8,7 @@ import pytest
 
 from layout.drawing.elements.label_placing import overlaps
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import Group, StrokePath, Text, leaves
+from layout.drawing.elements.scene import Group, StrokePath, Text, scene_leaves
 from layout.drawing.panel.holes import depth_text, holes, size_text
 from layout.drawing.panel.outline_corners import setout
 from layout.drawing.panel.overlay import overlay_scene
@@ -73,7 +73,7 @@ def test_no_hole_for_a_screw_hides_a_letter(project, arrangement):
         (cut,) = [item for item in scene.items if isinstance(item, Group) and item.name == "holes"]
         boxes = [item.path.bounds() for item in cut.items if isinstance(item, StrokePath)]
         screws = [box for box in boxes if 0.5 < box.width < 6 and 0.5 < box.height < 6]
-        texts = [(item.content, text_box(item)) for item in leaves(scene.items) if isinstance(item, Text)]
+        texts = [(item.content, text_box(item)) for item in scene_leaves(scene.items) if isinstance(item, Text)]
         assert screws
         assert [content for content, box in texts if any(overlaps(box, screw) for screw in screws)] == []
 
@@ -81,7 +81,7 @@ def test_no_hole_for_a_screw_hides_a_letter(project, arrangement):
 def test_inches_are_said_and_every_hole_keeps_its_millimetres(project, arrangement):
     """The title block says the units; sizes and places of all holes carry the same millimetres as the metric sheet."""
     metric, imperial = (
-        [item.content for scene in panel_drawing(made, arrangement, "console") for item in leaves(scene.items)
+        [item.content for scene in panel_drawing(made, arrangement, "console") for item in scene_leaves(scene.items)
          if isinstance(item, Text)]
         for made in (project, in_inches(project))
     )  # fmt: skip
@@ -152,7 +152,7 @@ def test_a_section_measures_depth_where_it_is_least(project, arrangement):
 
 def test_an_outline_can_be_made_from_its_drawing(project, arrangement):
     """Every corner stands on the front view by its distance from the datum, and every radius beside its arc."""
-    items = leaves(panel_drawing(project, arrangement, "console")[0].items)
+    items = scene_leaves(panel_drawing(project, arrangement, "console")[0].items)
     said = [item.content for item in items if isinstance(item, Text)]
     for corner in ("70", "860", "1010", "400", "510", "580"):
         assert corner in said

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from layout.drawing.elements.scene import Group, Text, leaves
+from layout.drawing.elements.scene import Group, Text, scene_leaves
 from layout.drawing.panel.placed_panel import panel_shapes
 from layout.drawing.panel.wiring_view import Landing, Landings, divisor_of, wiring_view
 from layout.project.model.panel import CableExit
@@ -17,7 +17,7 @@ ROOM_MM = (376.0, 214.0)
 
 def words(scenes):
     """Return every text of some pictures."""
-    return [item.content for scene in scenes for item in leaves(scene.items) if isinstance(item, Text)]
+    return [item.content for scene in scenes for item in scene_leaves(scene.items) if isinstance(item, Text)]
 
 
 @pytest.mark.parametrize(("wires", "pictures"), [(2, 1), (400, 2)])
@@ -32,7 +32,7 @@ def test_no_landing_is_lost(project, arrangement, wires, pictures):
     assert len(scenes) == pictures
     assert sorted(one for one in " ".join(words(scenes)).split() if one.endswith("a+")) == numbers
     for scene in scenes:
-        for item in leaves(scene.items):
+        for item in scene_leaves(scene.items):
             if isinstance(item, Text):
                 assert 0 <= item.at[0] <= ROOM_MM[0]
                 assert 0 <= item.at[1] <= ROOM_MM[1]

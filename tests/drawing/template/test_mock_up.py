@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.drawing.elements.scene import StrokePath, Text, leaves
+from layout.drawing.elements.scene import StrokePath, Text, scene_leaves
 from layout.drawing.template.mock_up import mock_up_scenes
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.project.model.device import Device
@@ -32,7 +32,7 @@ def test_every_face_is_there_once_and_none_overlaps(sizes):
     """Boxes of faces on a page keep apart and inside the sheet; all sizes appear, turned or not."""
     found = []
     for scene in mock_up_scenes(project_of(sizes)):
-        drawn = [item for item in leaves(scene.items) if isinstance(item, StrokePath)]
+        drawn = [item for item in scene_leaves(scene.items) if isinstance(item, StrokePath)]
         boxes = [item.path.bounds() for item in drawn if item.pen.name == "cut"]
         found += [tuple(sorted((round(b.width, 6), round(b.height, 6)))) for b in boxes]
         for n, box in enumerate(boxes):
@@ -57,6 +57,6 @@ def test_faces_come_out_of_the_printer_at_full_size():
 def test_what_no_sheet_takes_is_named_and_nothing_gives_nothing():
     """A face larger than the sheet is named for the template; without faces there is no sheet."""
     (scene,) = mock_up_scenes(project_of([(400, 300), (30, 30)]))
-    words = " ".join(item.content for item in leaves(scene.items) if isinstance(item, Text))
+    words = " ".join(item.content for item in scene_leaves(scene.items) if isinstance(item, Text))
     assert "take the template: N0" in words
     assert mock_up_scenes(replace(project_of([(30, 30)]), devices={})) == ()

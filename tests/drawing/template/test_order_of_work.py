@@ -17,8 +17,8 @@ from layout.drawing.template.order_of_work import jobs, order_of_work, tool_list
 from layout.drawing.template.relief_holes import helpers
 from layout.drawing.template.sheet_strength import strength
 from layout.drawing.template.template_findings import template_findings
-from layout.drawing.template.tools import Owned, choose, owned, tables, tolerance_of
-from layout.drawing.template.true_scale import Measured
+from layout.drawing.template.tools import Owned, choose_tool, owned, tolerance_of, tool_tables
+from layout.drawing.template.true_scale import MeasuredPrinter
 from layout.geometry.shapes import circle, fillet_path, polygon, rectangle
 from layout.project.model.device import Tolerance
 from layout.project.model.panel import SizeFrom
@@ -45,8 +45,8 @@ def shaped(path, kind="rectangle", corner=0.0):
 
 def test_usual_tools_are_the_common_series():
     """The assumed series is the reference's list of common saws and drills."""
-    assert tables()["usual"]["saws"] == REFERENCE["hole_saws"]["metric_mm"]
-    assert tables()["usual"]["drills"] == REFERENCE["hole_saws"]["drills_mm"]
+    assert tool_tables()["usual"]["saws"] == REFERENCE["hole_saws"]["metric_mm"]
+    assert tool_tables()["usual"]["drills"] == REFERENCE["hole_saws"]["drills_mm"]
     assert owned(Workshop()).assumed == ("drills", "saws")
     assert owned(Workshop(saws=(), drills=(3,))).assumed == ()
 
@@ -82,7 +82,7 @@ def test_a_traced_hole_is_cut_within_the_general_tolerance():
 )
 def test_each_round_hole_gets_the_tool_within_its_tolerance(diameter, plus, minus, text, fits):
     """The nearest size inside the limits is taken; else what comes closest, and it says so."""
-    choice = choose(round_hole(diameter, plus=plus, minus=minus), TOOLS)
+    choice = choose_tool(round_hole(diameter, plus=plus, minus=minus), TOOLS)
     assert (choice.text, choice.fits) == (text, fits)
 
 
@@ -190,7 +190,7 @@ def test_findings_about_cutting(project, arrangement):
     close = replace(
         arrangement, placed={**arrangement.placed, "monitor": replace(arrangement.placed["monitor"], x=526.0)}
     )
-    found = template_findings(changed, close, measured=Measured(across_mm=98, up_mm=100))
+    found = template_findings(changed, close, measured=MeasuredPrinter(across_mm=98, up_mm=100))
     by_rule = {f.rule: f for f in found}
     assert set(by_rule) == {"cut 1", "cut 2", "cut 3", "cut 10", "cut 12", "cut 13", "cut 20"}
     assert by_rule["cut 10"].limit == 10

@@ -8,7 +8,7 @@ import ezdxf
 import pytest
 
 from layout.drawing.elements import pens
-from layout.drawing.elements.scene import StrokePath, Text, leaves
+from layout.drawing.elements.scene import StrokePath, Text, scene_leaves
 from layout.drawing.panel.hole_table import hole_table
 from layout.drawing.panel.holes import depth_text, holes
 from layout.drawing.panel.panel_drawing import panel_drawing
@@ -173,12 +173,12 @@ def test_drawing_section_and_template_show_it():
     """All have its line; the section's sheet is 9 mm thick there; each tile has it in its key."""
     project, arrangement = made()
     (front, *_) = panel_drawing(project, arrangement, "board")
-    assert [item.path for item in leaves(front.items) if isinstance(item, StrokePath) and item.pen == pens.REBATE]
+    assert [item.path for item in scene_leaves(front.items) if isinstance(item, StrokePath) and item.pen == pens.REBATE]
     template = tiled_template(project, arrangement, "board")
     tile = template.scenes[-1]
-    assert any(isinstance(item, Text) and item.content == "rebate" for item in leaves(tile.items))
-    said = [item.content for scene in template.scenes for item in leaves(scene.items) if isinstance(item, Text)]
+    assert any(isinstance(item, Text) and item.content == "rebate" for item in scene_leaves(tile.items))
+    said = [item.content for scene in template.scenes for item in scene_leaves(scene.items) if isinstance(item, Text)]
     assert "1R: rebate 101 × 81 R5.5, 3 deep" in said
     section = section_drawing(project, arrangement, "board", "display")
-    words = [item.content for item in leaves(section.items) if isinstance(item, Text)]
+    words = [item.content for item in scene_leaves(section.items) if isinstance(item, Text)]
     assert "3 mm deep, 9 mm left" in words

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from layout.drawing.elements.clip import clip_path
 from layout.drawing.elements.label_placing import Crossings, overlaps
 from layout.drawing.elements.metrics import text_box
-from layout.drawing.elements.scene import Group, Text, leaves
+from layout.drawing.elements.scene import Group, Text, scene_leaves
 from layout.drawing.panel.panel_view import strokes
 from layout.drawing.template.seam_places import FIRM, seam_places
 from layout.drawing.template.template_pages import template_content, tiled_template
@@ -57,7 +57,7 @@ def test_words_of_seams_cross_no_line(project, arrangement):
     for scene, tile in zip(template.scenes[-len(template.grid.tiles) :], template.grid.tiles, strict=True):
         by = (template.grid.page.window.x0 - tile.window.x0, template.grid.page.window.y0 - tile.window.y0)
         lines = Crossings([stroke for mark in shown.marks for stroke in strokes(mark.path.moved(*by))])
-        for item in leaves(scene.items):
+        for item in scene_leaves(scene.items):
             if isinstance(item, Text) and ("cut here" in item.content or "comes over this" in item.content):
                 assert lines.count(text_box(item)) == 0
                 seen += 1
@@ -77,7 +77,7 @@ def test_names_of_zones_stand_inside_them(project, arrangement):
     """A keep-out's name lies inside it where it fits, upright in an upright one."""
     shown = template_content(project, arrangement, "console", "front")
     items = window_items(shown, shown.box, (shown.box.x0, shown.box.y0))
-    texts = {i.content: i for i in leaves(items) if isinstance(i, Text)}
+    texts = {i.content: i for i in scene_leaves(items) if isinstance(i, Text)}
     batten = next(path for path, zone in shown.shapes.no_go if zone.name == "Batten")
     box = batten.bounds()
     inside = text_box(texts["Batten"])
@@ -92,7 +92,7 @@ def test_a_note_of_one_hole_never_stands_in_another(project, arrangement, share_
     box = full.box
     x, y = box.x0 + share_x * (box.width - 277), box.y0 + share_y * (box.height - 178)
     window = Box(x, y, x + 277, y + 178)
-    texts = [i for i in leaves(window_items(full, window, (x, y))) if isinstance(i, Text)]
+    texts = [i for i in scene_leaves(window_items(full, window, (x, y))) if isinstance(i, Text)]
     holes = [(n, n.box.grown(-2.0)) for n in full.notes if n.is_hole]
     for note, own in holes:
         heads = [t for t in texts if t.content == note.lines[0]]

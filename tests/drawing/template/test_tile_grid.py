@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layout.drawing.paper.drawing_sheets import sheet
-from layout.drawing.template.tile_grid import Page, choose_page, crossed, plan
-from layout.drawing.template.true_scale import Measured
+from layout.drawing.template.tile_grid import Page, choose_page, plan_tiles, seams_crossed
+from layout.drawing.template.true_scale import MeasuredPrinter
 from layout.geometry.box import Box
 
 
@@ -18,7 +18,7 @@ from layout.geometry.box import Box
 @pytest.mark.parametrize(("across", "up"), [(98.0, 103.0), (103.0, 98.0), (100.0, 100.0)])
 def test_paper_is_as_large_as_the_printer_makes_it(size: tuple[float, float], across: float, up: float) -> None:
     """A4 (ISO 216: 210 x 297 mm) is printed upright by the machine, whichever way the sheet is then turned."""
-    printer = Measured(across_mm=across, up_mm=up)
+    printer = MeasuredPrinter(across_mm=across, up_mm=up)
     grid = choose_page(
         Box(0, 0, *size), "A4", margin_mm=6, overlap_mm=10, printer=printer, is_blank=lambda _: False
     )  # fmt: skip
@@ -31,20 +31,20 @@ def test_seams_keep_off_cuts_where_they_can():
     """A hole in the middle of a panel of 350 mm on two sheets: with the spare paper shared evenly the seam cuts it."""
     page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
     panel, hole = Box(0, 0, 350, 200), Box(170, 90, 180, 110)
-    blind = plan(panel, page, lambda _cell: False)
-    seeing = plan(panel, page, lambda _cell: False, [hole])
+    blind = plan_tiles(panel, page, lambda _cell: False)
+    seeing = plan_tiles(panel, page, lambda _cell: False, [hole])
     assert len(blind.tiles) == len(seeing.tiles)
-    assert crossed(blind, [hole]) > 0
-    assert crossed(seeing, [hole]) == 0
+    assert seams_crossed(blind, [hole]) > 0
+    assert seams_crossed(seeing, [hole]) == 0
 
 
 def test_each_seam_is_led_past_cuts_by_itself():
     """Three sheets over 500 mm: no equal steps miss both cut-outs, but 50 mm of spare paper let each seam move."""
     page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
     panel, cuts = Box(0, 0, 500, 200), [Box(130, 50, 179, 100), Box(323, 50, 370, 100)]
-    grid = plan(panel, page, lambda _cell: False, cuts)
+    grid = plan_tiles(panel, page, lambda _cell: False, cuts)
     assert grid.columns == 3
-    assert crossed(grid, cuts) == 0
+    assert seams_crossed(grid, cuts) == 0
 
 
 @given(
@@ -55,7 +55,7 @@ def test_however_seams_are_led_the_tiles_cover_the_panel_once(wide, tall, cuts):
     """Cells join without a gap, cover the panel, and lie in their windows; inner ones by half the overlap at least."""
     page = Page(paper=sheet("A4"), margin_mm=5, overlap_mm=10)
     boxes = [Box(x, y, x + w, y + h) for x, y, w, h in cuts]
-    grid = plan(Box(0, 0, wide, tall), page, lambda _cell: False, boxes)
+    grid = plan_tiles(Box(0, 0, wide, tall), page, lambda _cell: False, boxes)
     for row in range(1, grid.rows + 1):
         tiles = [tile for tile in grid.tiles if tile.row == row]
         assert tiles[0].cell.x0 <= 1e-6

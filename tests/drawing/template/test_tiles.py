@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from layout.drawing.template.template_pages import full_size_template, template_content, tiled_template
 from layout.drawing.template.tile_grid import PAPERS, _letters
-from layout.drawing.template.true_scale import Measured, limit_mm
+from layout.drawing.template.true_scale import MeasuredPrinter, limit_mm
 from layout.drawing.writers.pdf import DocumentInfo, pdf_bytes
 from layout.project.model.arrangement import Arrangement, Placed
 from layout.project.model.device import Device
@@ -134,7 +134,7 @@ def bar_lengths(page, *, upright):
 def test_every_tile_has_true_bars_both_ways(project, arrangement, measured):
     """Each sheet's 100 mm and 4 in bars come out true on the printer that was measured."""
     across, up = (float(bar) for bar in measured.split("x"))
-    printer = Measured(across_mm=across, up_mm=up)
+    printer = MeasuredPrinter(across_mm=across, up_mm=up)
     template = tiled_template(project, arrangement, "board", measured=printer)
     for page in pages(pdf_bytes(template.scenes, INFO))[-len(template.grid.tiles) :]:
         for upright, real in ((False, printer.across_mm), (True, printer.up_mm)):
@@ -211,7 +211,7 @@ def test_any_sheet_margin_and_overlap_reassembles(size, holes, printing, side, b
     paper, margin, overlap = printing
     template = tiled_template(
         project, arrangement, "p", side=side, paper=paper, margin_mm=margin, overlap_mm=overlap,
-        measured=Measured(across_mm=bar, up_mm=100.0),
+        measured=MeasuredPrinter(across_mm=bar, up_mm=100.0),
     )  # fmt: skip
     joined = shapely.union_all([lines for _, lines in printed(template)])
     assert_same_lines(joined, cut_lines(template_content(project, arrangement, "p", side)))
@@ -239,7 +239,7 @@ def test_limit_across_joined_sheets_is_half_a_mm_and_a_two_thousandth():
 def test_bars_that_cannot_have_been_measured_are_refused(across, up):
     """Only lengths between 90 and 110 are taken."""
     with pytest.raises(ValueError, match="90 to 110"):
-        Measured(across_mm=across, up_mm=up)
+        MeasuredPrinter(across_mm=across, up_mm=up)
 
 
 def test_seams_of_the_largest_panel_have_letters():

@@ -7,7 +7,7 @@ from io import StringIO
 
 import pytest
 
-from layout.drawing.elements.scene import Group, Text, leaves
+from layout.drawing.elements.scene import Group, Text, scene_leaves
 from layout.energy import energy_balance
 from layout.handover.books.book import book_pdf
 from layout.handover.documents import BOOKS, DOCUMENTS
@@ -85,6 +85,6 @@ def test_sheets_say_what_they_are(plan):
     sheets = NETWORK.sheets_of(plan)
     assert len(sheets) == len(plan.networks.buses)
     for scene in sheets:
-        words = " ".join(item.content for item in leaves(scene.items) if isinstance(item, Text))
+        words = " ".join(item.content for item in scene_leaves(scene.items) if isinstance(item, Text))
         assert plan.networks.buses[0].name in words
         assert "Isolate every supply" in words

@@ -21,7 +21,7 @@ from layout.handover.lists.wires.ends_list import ends_table
 from layout.handover.lists.wires.feeder_loads import feeder_table
 from layout.handover.lists.wires.label_list import fitting_size, label_findings, label_scenes, label_table, wire_labels
 from layout.handover.lists.work_aboard.unplug import to_unplug
-from layout.handover.paper.cautions import cautions, facts
+from layout.handover.paper.cautions import boat_facts, cautions
 from layout.project.model.device import Device, Terminal
 from layout.project.model.network import BusNode, InstrumentNetwork
 from layout.project.model.project import Boat
@@ -216,7 +216,7 @@ def test_ac_tests_come_with_each_ac_source(project):
 
 def test_cautions_follow_the_boat(project):
     """AC, lithium, petrol and metal bring theirs; what is not stated brings them as well."""
-    assert facts(project) == {"lead"}
+    assert boat_facts(project) == {"lead"}
     unsure = replace(
         project,
         boat=Boat(),
@@ -226,7 +226,7 @@ def test_cautions_follow_the_boat(project):
             "p": Supply(id="p", kind="solar", voltage=12),
         },
     )
-    assert facts(unsure) == {"ac", "shore", "lithium", "lead", "solar", "petrol", "metal"}
+    assert boat_facts(unsure) == {"ac", "shore", "lithium", "lead", "solar", "petrol", "metal"}
     assert set(cautions(project, "electrician")) < set(cautions(unsure, "electrician"))
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from layout.findings import Finding
 from layout.handover.books.book import book_pdf
-from layout.handover.documents import BOOKS, DOCUMENTS, NAMES
+from layout.handover.documents import BOOKS, DOCUMENT_NAMES, DOCUMENTS
 from layout.handover.files.documents import write_documents
 from layout.handover.paper.diagram_sheets import block_scenes, chosen_of, legend_scenes, one_line_sheets
 from layout.handover.plan import Plan
@@ -95,7 +95,7 @@ def test_an_unknown_document_is_refused(plan, tmp_path):
 
 def test_names_are_different():
     """Books, documents and the workbook can each be asked for by a name of their own."""
-    assert len(set(NAMES)) == len(NAMES)
+    assert len(set(DOCUMENT_NAMES)) == len(DOCUMENT_NAMES)
 
 
 def test_a_failure_leaves_the_old_files(plan, tmp_path):

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from layout.findings import Finding
 from layout.handover.files.documents import write_documents
-from layout.handover.files.folder_contents import NAME, FolderContents
-from layout.handover.files.made_from import digest
+from layout.handover.files.folder_contents import CONTENTS_NAME, FolderContents
+from layout.handover.files.made_from import facts_digest
 from layout.handover.plan import Plan
 from layout.project.model.arrangement import Arrangement, Placed
 
@@ -110,7 +110,7 @@ def test_a_damaged_list_is_as_none(plan, tmp_path, said):
     """Whatever stands in the list, the documents come out; the list is whole again."""
     write_documents(plan, tmp_path, only=["parts"])
     before = content(tmp_path)
-    (tmp_path / NAME).write_text(said)
+    (tmp_path / CONTENTS_NAME).write_text(said)
     assert not write_documents(plan, tmp_path, only=["parts"]).reused
     assert content(tmp_path) == before
 
@@ -138,7 +138,7 @@ def test_what_nothing_makes_any_more_is_told_and_removed_on_request(plan, tmp_pa
     (tmp_path / "machine/dash.svg").write_text("mine")
     left = write_documents(plan, tmp_path, only=["machine"], remove_stale=True)
     assert [path.name for path in left.stale] == ["dash.svg"]
-    assert set(content(tmp_path)) == {"machine/dash.svg", "csv/parts.csv", NAME}
+    assert set(content(tmp_path)) == {"machine/dash.svg", "csv/parts.csv", CONTENTS_NAME}
 
 
 def test_a_list_reaches_no_file_outside_its_folder(plan, tmp_path):
@@ -147,7 +147,9 @@ def test_a_list_reaches_no_file_outside_its_folder(plan, tmp_path):
     outside.write_text("mine")
     folder = tmp_path / "out"
     folder.mkdir()
-    (folder / NAME).write_text(json.dumps({"form": 1, "steps": {}, "stale": {"../mine.txt": digest("mine")}}))
+    (folder / CONTENTS_NAME).write_text(
+        json.dumps({"form": 1, "steps": {}, "stale": {"../mine.txt": facts_digest("mine")}})
+    )
     assert FolderContents.read(folder) == FolderContents()
     write_documents(plan, folder, only=["parts"], remove_stale=True)
     assert outside.exists()
@@ -159,7 +161,7 @@ def test_half_written_files_of_a_killed_run_go(plan, tmp_path):
     for name in ("csv/.parts.csv.ab12_xyz.part", ".contents.json.abcdefgh.part", "csv/.notes.csv.ab12_xyz.part"):
         (tmp_path / name).write_text("half")
     write_documents(plan, tmp_path, only=["parts"])
-    assert set(content(tmp_path)) == {"csv/parts.csv", "csv/.notes.csv.ab12_xyz.part", NAME}
+    assert set(content(tmp_path)) == {"csv/parts.csv", "csv/.notes.csv.ab12_xyz.part", CONTENTS_NAME}
 
 
 def test_another_language_is_another_document(plan, tmp_path):
@@ -179,8 +181,8 @@ def test_another_language_is_another_document(plan, tmp_path):
 def test_digest_tells_values_apart():
     """Kind, order and nesting count; equal mappings and sets have one digest; what has none is refused."""
     values = [1, 1.0, True, "1", None, (1, 2), (2, 1), ((1,), 2), {"a": 1}, {"a": (1,)}, frozenset({1})]
-    assert len({digest(value) for value in values}) == len(values)
-    assert digest(frozenset({"a", "b"})) == digest(frozenset({"b", "a"}))
-    assert digest("a", "b") != digest("ab")
+    assert len({facts_digest(value) for value in values}) == len(values)
+    assert facts_digest(frozenset({"a", "b"})) == facts_digest(frozenset({"b", "a"}))
+    assert facts_digest("a", "b") != facts_digest("ab")
     with pytest.raises(TypeError, match="no digest"):
-        digest(object())
+        facts_digest(object())

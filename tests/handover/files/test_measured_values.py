@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from layout.handover.books.test_sheets import run_tests_table
 from layout.handover.files.csv_file import csv_bytes
-from layout.handover.files.measured_values import TITLES, Measured, compare, read_measured
+from layout.handover.files.measured_values import TITLES, MeasuredRun, compare_measured, read_measured
 from layout.languages import Language, in_language, spoken
 from tests.handover.conftest import make_wiring
 
@@ -34,7 +34,7 @@ def test_the_filled_test_sheet_reads_back():
     text = _filled("002a", measured_length_m="4.1", measured_a="2.2", measured_drop_v="0.14")
     found, faults = read_measured(text, name="tests.csv")
     assert faults == ()
-    assert found == (Measured(wire="002a", length_m=4.1, current_a=2.2, drop_v=0.14, at=found[0].at),)
+    assert found == (MeasuredRun(wire="002a", length_m=4.1, current_a=2.2, drop_v=0.14, at=found[0].at),)
     assert (found[0].at.file, found[0].at.line) == ("tests.csv", 3)
 
 
@@ -49,7 +49,7 @@ def test_a_test_sheet_in_german_reads_back():
     row[at] = "4.1"
     found, faults = read_measured("\n".join(map(",".join, rows)), name="tests.csv")
     assert (head, faults) == ("Länge (m gefunden)", ())
-    assert found == (Measured(wire="002a", length_m=4.1, at=found[0].at),)
+    assert found == (MeasuredRun(wire="002a", length_m=4.1, at=found[0].at),)
 
 
 def test_headings_are_those_of_the_sheet():
@@ -82,27 +82,27 @@ def test_a_file_that_is_no_test_sheet_is_said():
 def test_what_agrees_gives_no_finding():
     """The worked-out drop, measured at another current, is in proportion and passes."""
     amps = LIGHT.current_a / 2
-    measured = [Measured(wire="002a", length_m=4.0, drop_v=LIGHT.ohm * amps, current_a=amps)]
-    assert compare(WIRING, measured) == ()
+    measured = [MeasuredRun(wire="002a", length_m=4.0, drop_v=LIGHT.ohm * amps, current_a=amps)]
+    assert compare_measured(WIRING, measured) == ()
 
 
 @pytest.mark.parametrize(
     ("measured", "rule"),
     [
-        (Measured(wire="999z", length_m=1.0), "paper 3"),
-        (Measured(wire="002a", length_m=4.5), "paper 5"),
-        (Measured(wire="002a", length_m=1.0), "paper 10"),
-        (Measured(wire="002a", drop_v=0.1), "paper 8"),
-        (Measured(wire="002a", drop_v=0.1, current_a=0.0), "paper 8"),
-        (Measured(wire="002a", drop_v=1.0, current_a=LIGHT.current_a), "paper 6"),
-        (Measured(wire="002a", drop_v=LIGHT.drop_v * 1.2, current_a=LIGHT.current_a), "paper 7"),
-        (Measured(wire="002a", drop_v=LIGHT.drop_v * 0.5, current_a=LIGHT.current_a), "paper 9"),
+        (MeasuredRun(wire="999z", length_m=1.0), "paper 3"),
+        (MeasuredRun(wire="002a", length_m=4.5), "paper 5"),
+        (MeasuredRun(wire="002a", length_m=1.0), "paper 10"),
+        (MeasuredRun(wire="002a", drop_v=0.1), "paper 8"),
+        (MeasuredRun(wire="002a", drop_v=0.1, current_a=0.0), "paper 8"),
+        (MeasuredRun(wire="002a", drop_v=1.0, current_a=LIGHT.current_a), "paper 6"),
+        (MeasuredRun(wire="002a", drop_v=LIGHT.drop_v * 1.2, current_a=LIGHT.current_a), "paper 7"),
+        (MeasuredRun(wire="002a", drop_v=LIGHT.drop_v * 0.5, current_a=LIGHT.current_a), "paper 9"),
     ],
     ids=["no such wire", "longer", "shorter", "no amperes", "zero amperes", "over the limit", "higher", "lower"],
 )
 def test_each_kind_of_difference_is_found(measured, rule):
     """Length and drop each way have their rule, with the wire's number in the message."""
-    (finding,) = compare(WIRING, [measured])
+    (finding,) = compare_measured(WIRING, [measured])
     assert finding.rule == rule
     assert measured.wire in finding.message
 
@@ -113,16 +113,18 @@ def test_the_verdict_does_not_depend_on_the_amperes(share, amps):
 
     def rules(current: float) -> list[str]:
         drop = LIGHT.ohm * share * current
-        return [one.rule for one in compare(WIRING, [Measured(wire="002a", drop_v=drop, current_a=current)])]
+        return [
+            one.rule for one in compare_measured(WIRING, [MeasuredRun(wire="002a", drop_v=drop, current_a=current)])
+        ]
 
     assert rules(amps) == rules(2 * amps)
 
 
 def test_a_conductor_s_own_number_finds_its_run():
     """A value may be given for a conductor instead of its run."""
-    assert compare(WIRING, [Measured(wire="002a+", length_m=9.0)])[0].rule == "paper 5"
+    assert compare_measured(WIRING, [MeasuredRun(wire="002a+", length_m=9.0)])[0].rule == "paper 5"
 
 
 def test_a_run_that_was_not_worked_out_passes_no_verdict():
     """Where nothing is known there is nothing to compare with."""
-    assert compare(WIRING, [Measured(wire="004a", length_m=4.0, drop_v=0.1, current_a=1.0)]) == ()
+    assert compare_measured(WIRING, [MeasuredRun(wire="004a", length_m=4.0, drop_v=0.1, current_a=1.0)]) == ()

@@ -8,12 +8,12 @@ import pytest
 from pypdf import PdfReader
 from reportlab.platypus import NextPageTemplate, PageBreak
 
-from layout.drawing.elements.pens import RULE
+from layout.drawing.elements.pens import RULE_PEN
 from layout.drawing.elements.scene import Scene, Text, line
 from layout.drawing.paper.drawing_sheets import Sheet, sheet
 from layout.handover.lists.table import Column, Table
 from layout.handover.paper.flow_table import flow_table
-from layout.handover.paper.page_frame import Faulty, Head, Mark, PageOf, PageScene, pdf_document
+from layout.handover.paper.page_frame import Bookmark, Faulty, Head, PageOf, PageScene, pdf_document
 from layout.handover.paper.styles import heading, text
 from tests import printed
 from tests.handover.pages import everything, fonts, outline, outside, overprinted, texts
@@ -65,8 +65,8 @@ def test_only_pages_with_a_faulty_row_are_overprinted():
 
 def test_marks_become_bookmarks_and_contents():
     """A bookmark leads to the page its heading is on, and the contents before it name that page."""
-    story = [Mark("Contents"), text("Wires"), PageOf("Wires", 2.0), PageBreak(), PageBreak()]
-    story += [text("between"), PageBreak(), Mark("Wires", level=1), heading("All wires")]
+    story = [Bookmark("Contents"), text("Wires"), PageOf("Wires", 2.0), PageBreak(), PageBreak()]
+    story += [text("between"), PageBreak(), Bookmark("Wires", level=1), heading("All wires")]
     raw = pdf_document(story, HEAD, PAGE)
     marks = dict(outline(raw))
     assert marks["Contents"] == 1
@@ -76,8 +76,10 @@ def test_marks_become_bookmarks_and_contents():
 
 def test_a_scene_fills_a_page_of_its_own_size_at_full_size():
     """A sheet of 400 by 300 mm is a page of that size, and a line of 100 mm on it measures 100 mm."""
-    scene = Scene(width_mm=400, height_mm=300, items=(line((50, 50), (150, 50), RULE), Text((50, 60), "sheet", 5.0)))
-    story = [text("before"), NextPageTemplate("big"), PageBreak(), Mark("Sheet"), PageScene(scene)]
+    scene = Scene(
+        width_mm=400, height_mm=300, items=(line((50, 50), (150, 50), RULE_PEN), Text((50, 60), "sheet", 5.0))
+    )
+    story = [text("before"), NextPageTemplate("big"), PageBreak(), Bookmark("Sheet"), PageScene(scene)]
     story += [NextPageTemplate("flow"), PageBreak(), text("after")]
     raw = pdf_document(story, HEAD, PAGE, extra={"big": Sheet(name="big", width_mm=400, height_mm=300)})
     page = PdfReader(BytesIO(raw)).pages[1]
@@ -91,7 +93,7 @@ def test_a_scene_fills_a_page_of_its_own_size_at_full_size():
 
 def test_only_the_shipped_font_is_used_and_embedded():
     """Every letter is set in the shipped font, whose program is in the file."""
-    raw = pdf_document([Mark("x"), text("Ω µ ² → ☐ é Ж"), text("bold", bold=True)], HEAD, PAGE)
+    raw = pdf_document([Bookmark("x"), text("Ω µ ² → ☐ é Ж"), text("bold", bold=True)], HEAD, PAGE)
     assert all("SpileSans" in name or "DejaVu" in name for name in fonts(raw))
     for entry in PdfReader(BytesIO(raw)).pages[0]["/Resources"]["/Font"].values():
         font = entry.get_object()
@@ -101,7 +103,7 @@ def test_only_the_shipped_font_is_used_and_embedded():
 
 def test_a_document_has_the_same_bytes_each_time():
     """No clock and no chance in it."""
-    first, second = (pdf_document([Mark("x"), *flow_table(_rows(60), 200)], HEAD, PAGE) for _ in range(2))
+    first, second = (pdf_document([Bookmark("x"), *flow_table(_rows(60), 200)], HEAD, PAGE) for _ in range(2))
     assert first == second
     info = PdfReader(BytesIO(first)).metadata
     assert (info.title, info.subject) == ("Dory: List", "List revision C")

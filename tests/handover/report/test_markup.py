@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layout.handover.report.markup import Markup, element, joined
+from layout.handover.report.markup import Markup, element, joined_markup
 
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")))
 
@@ -41,4 +41,4 @@ def test_any_text_is_read_back_as_it_was(text: str, value: str) -> None:
 
 def test_markup_stands_as_it_is_and_text_does_not() -> None:
     """The twin: only what was made as markup is put in unescaped."""
-    assert joined([Markup("<b>x</b>"), "<b>x</b>"], ", ") == "<b>x</b>, &lt;b&gt;x&lt;/b&gt;"
+    assert joined_markup([Markup("<b>x</b>"), "<b>x</b>"], ", ") == "<b>x</b>, &lt;b&gt;x&lt;/b&gt;"

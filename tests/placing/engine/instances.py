@@ -17,10 +17,10 @@ from layout.placing.engine.problem import (
     AnyZeroTerm,
     ForbiddenRegion,
     HingeTerm,
-    Item,
     Linear,
     LinearRule,
     OneOf,
+    PackItem,
     Problem,
     StepBox,
     Term,
@@ -63,7 +63,7 @@ def boxes(
             )
             for n, (a, b) in enumerate(forms)
         )
-        items.append(Item(name=f"K{k + 1}", turns=turns, absent_cost=(optional or {}).get(k)))
+        items.append(PackItem(name=f"K{k + 1}", turns=turns, absent_cost=(optional or {}).get(k)))
     return Problem(
         items=tuple(items),
         pairs=BoxPairs(faces=tuple(faces), gap=gap),

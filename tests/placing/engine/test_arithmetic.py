@@ -17,9 +17,9 @@ from layout.placing.engine.problem import (
     AllowedRoom,
     FixedAt,
     ForbiddenRegion,
-    Item,
     Linear,
     LinearRule,
+    PackItem,
     Problem,
     StepBox,
     TurnOption,
@@ -166,7 +166,7 @@ def test_wrong_problems_are_refused_where_they_are_made() -> None:
     with pytest.raises(ValueError, match="needs a normal"):
         ForbiddenRegion(((0, 0, 1),))
     room = box_room(0, 0, 1, 1)
-    item = Item(name="K1", turns=(TurnOption(rooms=(room,)),))
+    item = PackItem(name="K1", turns=(TurnOption(rooms=(room,)),))
     with pytest.raises(ValueError, match="same name"):
         Problem(items=(item, item))
     with pytest.raises(ValueError, match="weight"):

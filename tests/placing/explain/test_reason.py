@@ -227,7 +227,7 @@ def test_reserved_room_is_offered_to_be_given_up() -> None:
 
 def test_proven_and_not_proven_never_stand_together() -> None:
     """What a sentence says of proof is what its finding is, whatever the panel."""
-    for seed in (range(6) if EVERY else (0, 3, 5)):
+    for seed in range(6) if EVERY else (0, 3, 5):
         found = explain(overfull(seed, 5, 0.85 + 0.05 * seed), effort=Effort.QUICK)
         for line, finding in zip(found.lines[:1], found.findings, strict=True):
             assert ("none is ruled out" in line) == (finding.rule == "fit 3")

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from layout.project.editing.edit import EditError, add_item, edit_project, remove, set_value
 from layout.project.editing.new_project import new_text
 from layout.project.reading.nodes import compose
-from layout.project.reading.tree import Table, find, plain
+from layout.project.reading.tree import TableNode, find, plain_values
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -161,8 +161,8 @@ def _tables(tree: Any, key: tuple[str | int, ...] = ()) -> list[tuple[str | int,
 
 
 TREE, _ = compose(new_text(), "panel.yaml")
-assert isinstance(TREE, Table)
-DATA = plain(TREE)
+assert isinstance(TREE, TableNode)
+DATA = plain_values(TREE)
 
 
 @given(
@@ -179,7 +179,7 @@ def test_any_edit_changes_that_entry_alone(owner: tuple[str | int, ...], name: s
     assert tree is not None
     entry = find(tree, key)
     assert entry is not None
-    assert plain(entry) == value
+    assert plain_values(entry) == value
     comments = [line for line in new_text().splitlines() if line.lstrip().startswith("#")]
     assert [line for line in after.splitlines() if line.lstrip().startswith("#")] == comments
     gone, _ = compose(remove(after, key), "panel.yaml")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 import pytest
 
 from layout.frozen import FrozenMap
-from layout.project.model.canonical import FORM, canonical, digest, is_of_this_form
+from layout.project.model.canonical import CANONICAL_FORM, canonical, digest, is_of_this_form
 from layout.project.model.device import Behind, Device, Pin, Terminal
 from layout.project.model.shape import Shape
 
@@ -26,7 +26,7 @@ def test_the_text_is_what_the_file_says_beyond_the_defaults() -> None:
     """Written out by hand for a small device: sorted keys of the file, whole numbers without a point."""
     device = replace(RADIO, behind=(), terminals=FrozenMap())
     assert canonical(device) == ('{"cutout":[{"rect":[170.5,70]}],"face":{"rect":[180,80]},"panel":["wall"]}')
-    assert digest(device).startswith(f"{FORM}-")
+    assert digest(device).startswith(f"{CANONICAL_FORM}-")
 
 
 @pytest.mark.parametrize(
@@ -80,4 +80,4 @@ def test_digests_of_another_form_are_known_as_such() -> None:
     """A digest of an older form, or none at all, is not compared with one made now."""
     assert is_of_this_form(digest(RADIO))
     assert not is_of_this_form("a1b2c3d4")
-    assert not is_of_this_form(f"{FORM + 1}-a1b2c3d4")
+    assert not is_of_this_form(f"{CANONICAL_FORM + 1}-a1b2c3d4")

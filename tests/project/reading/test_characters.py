@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.drawing.elements.metrics import advances, missing
+from layout.drawing.elements.metrics import advances, missing_letters
 from layout.project.reading.characters import printable, unprintable
 
 
@@ -15,4 +15,4 @@ def test_alphabets_and_signs_print() -> None:
     """Latin with accents, Greek, Cyrillic and the trade's signs are there; what is not is named once, in order."""
     fine = "Åñçł ΑΩμ БжЯ Ω ² ³ ° Ø □ ± × – € µ → ≥"
     assert unprintable(fine) == ""
-    assert unprintable("a電b圧電") == "電圧" == missing("a電b圧電")
+    assert unprintable("a電b圧電") == "電圧" == missing_letters("a電b圧電")

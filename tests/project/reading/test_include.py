@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.project.reading.include import read_files
-from layout.project.reading.tree import plain
+from layout.project.reading.tree import plain_values
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,7 +33,7 @@ def test_sections_are_united_in_order(tmp_path: Path) -> None:
     files = read_files(path)
     assert files.findings == []
     assert files.tree is not None
-    data = plain(files.tree)
+    data = plain_values(files.tree)
     assert list(data["locations"]) == ["one", "two", "three", "four"]
     assert data["list"] == [1, 2]
     assert list(files.sources) == ["panel.yaml", "shelf/a.yaml", "shelf/deeper/c.yaml", "b.yaml"]
@@ -53,7 +53,7 @@ def test_file_included_on_two_ways_counts_once(tmp_path: Path) -> None:
     files = read_files(path)
     assert files.findings == []
     assert files.tree is not None
-    assert plain(files.tree) == {"shelf": {"gauge": {}}}
+    assert plain_values(files.tree) == {"shelf": {"gauge": {}}}
 
 
 def test_places_keep_their_file(tmp_path: Path) -> None:
@@ -74,7 +74,7 @@ def test_broken_part_leaves_the_rest(tmp_path: Path) -> None:
     files = read_files(path)
     assert [(fault.rule, fault.at.file) for fault in files.findings] == [("file 6", "a.yaml")]
     assert files.tree is not None
-    assert plain(files.tree) == {"locations": {"one": {}}}
+    assert plain_values(files.tree) == {"locations": {"one": {}}}
 
 
 def test_symlink_inside_the_folder_is_fine(tmp_path: Path) -> None:

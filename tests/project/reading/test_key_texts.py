@@ -16,7 +16,7 @@ RECORDS = {record.__name__: record for record in records().values()}
 def test_each_key_has_its_own_sentence(name: str) -> None:
     """No key of a record is without one, and no two have the same."""
     texts = attribute_texts(RECORDS[name])
-    told = {key: texts.get(field, "") for key, (field, _) in spec.written(RECORDS[name]).items()}
+    told = {key: texts.get(field, "") for key, (field, _) in spec.written_keys(RECORDS[name]).items()}
     assert [key for key, text in told.items() if not text] == []
     assert len(set(told.values())) == len(told), told
 
@@ -25,7 +25,7 @@ def test_no_sentence_is_stale() -> None:
     """Each row of the table is a key of the model, and ends as a sentence does."""
     for name, rows in key_texts().items():
         if name != "every record":
-            assert set(rows) <= set(spec.written(RECORDS[name])), name
+            assert set(rows) <= set(spec.written_keys(RECORDS[name])), name
         assert [text for text in rows.values() if not text.endswith(".")] == []
 
 

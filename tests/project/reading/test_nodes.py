@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from layout.project.editing.flowtext import flow
 from layout.project.reading.nodes import MOST_DEPTH, MOST_ENTRIES, compose, scalar
-from layout.project.reading.tree import Table, dotted, find, leaves, place, places, plain, undotted
+from layout.project.reading.tree import TableNode, dotted, file_place, file_places, find, leaves, plain_values, undotted
 
 
 def read(text: str) -> object:
@@ -16,7 +16,7 @@ def read(text: str) -> object:
     tree, findings = compose(text, "file.yaml")
     assert findings == []
     assert tree is not None
-    return plain(tree)
+    return plain_values(tree)
 
 
 @pytest.mark.parametrize(
@@ -99,7 +99,7 @@ def test_every_entry_knows_its_place() -> None:
     """A key stands where it is written, an item of a list where its value is; lines and columns count from 1."""
     tree, _ = compose(TEXT, "file.yaml")
     assert tree is not None
-    found = {key: (at.line, at.column) for key, at in places(tree).items()}
+    found = {key: (at.line, at.column) for key, at in file_places(tree).items()}
     assert found == {
         "panels": (2, 1),
         "panels.wall": (3, 3),
@@ -117,7 +117,7 @@ def test_missing_entry_is_located_at_its_owner() -> None:
     """What is not written is placed at the nearest entry above it that is."""
     tree, _ = compose(TEXT, "file.yaml")
     assert tree is not None
-    at, related = place(tree, ("panels", "wall", "depth", "at"))
+    at, related = file_place(tree, ("panels", "wall", "depth", "at"))
     assert (at.line, at.column, at.key, related) == (3, 3, "panels.wall.depth.at", ())
 
 
@@ -134,7 +134,7 @@ def test_repeated_key_keeps_the_first() -> None:
     """A key that stands twice is a fault with both places, and the first value stays."""
     tree, findings = compose("a: 1\nb: 2\na: 3\n", "f")
     assert tree is not None
-    assert plain(tree) == {"a": 1, "b": 2}
+    assert plain_values(tree) == {"a": 1, "b": 2}
     assert [(fault.rule, fault.at.line, fault.related[0].line) for fault in findings] == [("file 9", 3, 1)]
 
 
@@ -157,8 +157,8 @@ def test_flow_text_reads_as_itself(value: dict[str, object]) -> None:
     """What is written in flow style reads as the data it was."""
     tree, findings = compose(flow(value), "f")
     assert findings == []
-    assert isinstance(tree, Table)
-    assert plain(tree) == value
+    assert isinstance(tree, TableNode)
+    assert plain_values(tree) == value
 
 
 @given(st.text(max_size=80))

@@ -12,7 +12,7 @@ import pytest
 from layout.project.model.project_file import ProjectFile
 from layout.project.reading import spec
 from layout.project.reading.read import read
-from layout.quantity import Kind
+from layout.quantity import QuantityKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -88,14 +88,14 @@ def test_out_of_range_is_told_at_its_line_and_the_twin_passes(text: str, tmp_pat
     assert faults(text.replace("?", inside), tmp_path) == []
 
 
-def kinds(record: type, path: str = "", seen: tuple[type, ...] = ()) -> Iterator[tuple[str, Kind]]:
+def kinds(record: type, path: str = "", seen: tuple[type, ...] = ()) -> Iterator[tuple[str, QuantityKind]]:
     """Give every quantity that a record can hold, with its path of keys."""
     for key, (_, kind) in spec.keys(record).items():
         todo = [kind]
         while todo:
             current = todo.pop()
             for one in spec.choices(current):
-                yield from ((f"{path}.{key}", mark) for mark in spec.marks(one) if isinstance(mark, Kind))
+                yield from ((f"{path}.{key}", mark) for mark in spec.marks(one) if isinstance(mark, QuantityKind))
                 if (inner := spec.mapped(one)) is not None:
                     todo.append(inner)
                 if (listed := spec.listed(one)) is not None:

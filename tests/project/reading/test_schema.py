@@ -12,7 +12,7 @@ import pytest
 from layout.project.editing.new_project import new_text
 from layout.project.reading.nodes import compose
 from layout.project.reading.schema import schemas
-from layout.project.reading.tree import plain
+from layout.project.reading.tree import plain_values
 from layout.project.register import Register, render
 from tests.conftest import EXAMPLES, ROOT
 from tests.project.reading.test_read import PROJECTS
@@ -36,7 +36,7 @@ def data(text: str) -> Any:
     tree, findings = compose(text, "file.yaml")
     assert findings == []
     assert tree is not None
-    return plain(tree)
+    return plain_values(tree)
 
 
 def test_schemas_are_fresh() -> None:

@@ -15,7 +15,7 @@ from layout.project.editing.new_project import new_text
 from layout.project.reading.include import read_files
 from layout.project.reading.read import read
 from layout.project.reading.short_forms import written_out
-from layout.project.reading.tree import plain
+from layout.project.reading.tree import plain_values
 from tests.conftest import EXAMPLES, ROOT
 from tests.project.reading.test_schema import validator
 
@@ -78,7 +78,7 @@ def test_short_reads_as_long(name: str, tmp_path: Path) -> None:
     """Whichever entries of a whole project are said short, the project is the same one, and an editor takes it."""
     tree = read_files(EXAMPLES / f"{name}.yaml").tree
     assert tree is not None
-    data = plain(written_out(tree)[0])
+    data = plain_values(written_out(tree)[0])
     long = project_of(tmp_path, data)
     assert read(EXAMPLES / f"{name}.yaml").project == long
     for chance in (1.0,) if name.startswith("launch") else (1.0, 0.5):

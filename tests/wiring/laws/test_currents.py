@@ -15,7 +15,7 @@ from layout.wiring.laws.currents import currents
 from layout.wiring.laws.dead_when_off import dead_when_off
 from layout.wiring.laws.residual import residual
 from layout.wiring.system.bridges import cuts, edges_of
-from layout.wiring.system.carried import carried, together
+from layout.wiring.system.carried import carried, carried_together
 from layout.wiring.system.graph import Conductor, Consumer, System
 from layout.wiring.system.nets import merged, nets
 from tests.conftest import SOUND
@@ -363,9 +363,9 @@ def test_what_runs_together() -> None:
     """By hand: 4 and 5 A that exclude each other count as 5, two feeds of one pump of 3 A as 3."""
     shut_out = [load("a", 4.0, never_with="g"), load("b", 5.0, never_with="g")]
     pump_feeds = [replace(load(key, 3.0, circuit_a=3.0), circuit="pump") for key in ("hand", "float")]
-    assert together([*shut_out, *pump_feeds, load("c", 2.0)]) == 10.0
-    assert together([load("c", 2.0), load("d", None)]) is None
-    assert together([]) == 0.0
+    assert carried_together([*shut_out, *pump_feeds, load("c", 2.0)]) == 10.0
+    assert carried_together([load("c", 2.0), load("d", None)]) is None
+    assert carried_together([]) == 0.0
 
 
 def test_a_panel_of_many_at_once_is_never_less_than_its_largest(tmp_path: Path) -> None:

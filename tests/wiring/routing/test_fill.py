@@ -6,7 +6,7 @@ import pytest
 
 from layout.project.model.wireways import Wireway
 from layout.wiring.result import CableIn
-from layout.wiring.routing.fill import fill, limit_percent, room_mm2, tight_plugs
+from layout.wiring.routing.fill import fill, room_mm2, tight_plugs, wireway_limit_percent
 
 
 def conduit(bore=20.9, **more):
@@ -53,8 +53,8 @@ def test_trays_do_not_fill():
 
 def test_owners_limit_only_lowers():
     """A lower limit for pulling again later holds; a higher one does not."""
-    assert limit_percent(conduit(fill_limit=0.25), 3) == 25
-    assert limit_percent(conduit(fill_limit=0.6), 3) == 40
+    assert wireway_limit_percent(conduit(fill_limit=0.25), 3) == 25
+    assert wireway_limit_percent(conduit(fill_limit=0.6), 3) == 40
 
 
 def test_pulling_order():

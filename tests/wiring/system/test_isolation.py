@@ -141,6 +141,7 @@ def test_nothing_is_said_without_a_state_of_all_open() -> None:
     """A system without states has its openings, and no list of what stays live."""
     assert isolation(System(sources=(battery("bank"),))).live == ()
 
+
 SOLAR = {
     "supplies.sun": {"name": "Solar", "kind": "solar", "voltage": "12 V", "device": "controller", "current": "10 A",
                      "self_limiting": True},

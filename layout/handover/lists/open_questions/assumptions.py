@@ -9,7 +9,7 @@ from layout.project.model.panel import SizeFrom
 if TYPE_CHECKING:
     from layout.handover.plan import Plan
 
-MOST_NAMES = 4
+_MOST_NAMES = 4
 """More names than this are counted."""
 
 
@@ -24,7 +24,7 @@ def assumptions(plan: Plan) -> tuple[str, ...]:
         if device.panel and device.size_from is SizeFrom.GUESSED
     ]
     if guessed:
-        lines.append(f"Sizes guessed: {names(guessed)}.")
+        lines.append(f"Sizes guessed: {assumed_names(guessed)}.")
     kept = sum(1 for run in runs if run.aboard in ("keep", "reuse"))
     if kept:
         lines.append(f"Wires aboard: {kept} runs stay as they are described; nobody looked at them.")
@@ -34,11 +34,11 @@ def assumptions(plan: Plan) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def names(all_of_them: list[str]) -> str:
+def assumed_names(all_of_them: list[str]) -> str:
     """Return names in a row, the many ones counted.
 
     >>> names(["a", "b"]), names(["a", "b", "c", "d", "e"])
     ('a, b', 'a, b, c, d and 1 more')
     """
-    shown, rest = all_of_them[:MOST_NAMES], len(all_of_them) - MOST_NAMES
+    shown, rest = all_of_them[:_MOST_NAMES], len(all_of_them) - _MOST_NAMES
     return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")

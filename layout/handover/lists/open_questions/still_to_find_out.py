@@ -9,7 +9,7 @@ from reportlab.platypus import Spacer
 
 from layout.drawing.writers.pdf import POINTS_PER_MM
 from layout.findings import area, in_order, rule
-from layout.handover.lists.open_questions.assumptions import names
+from layout.handover.lists.open_questions.assumptions import assumed_names
 from layout.handover.lists.open_questions.unknowns import ORDER, Holds, unknowns
 from layout.handover.lists.open_questions.wire_questions import wire_questions
 from layout.handover.lists.table import Column, Table
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="holds", title="Holds up", width_mm=24),
     Column(key="about", title="About", width_mm=68),
     Column(key="question", title="To find out", width_mm=90),
@@ -89,7 +89,7 @@ def find_out_table(project: Project, findings: Iterable[Finding] = (), wiring: W
     rows.sort(key=lambda row: [str(holds) for holds in ORDER].index(str(row["holds"])))
     notes = () if rows else ("Nothing is open.",)
     return Table(
-        name="still to find out", title="Still to find out", columns=COLUMNS, rows=tuple(rows), notes=notes,
+        name="still to find out", title="Still to find out", columns=_COLUMNS, rows=tuple(rows), notes=notes,
         group_by="holds",
     )  # fmt: skip
 
@@ -111,7 +111,7 @@ def _asked(project: Project, same: Sequence[Finding]) -> dict[str, Cell]:
         question = f"{row.name.replace('-', ' ').capitalize()}, {len(same)} times. {row.why}"
     return {
         "holds": _AREA.get(area(first.rule), "handing over"),
-        "about": names(about),
+        "about": assumed_names(about),
         "question": question,
         "where": first.remedy or "",
         "at": first.at.key or str(first.at) if len(same) == 1 else first.rule,

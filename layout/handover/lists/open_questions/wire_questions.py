@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
-SHARED = frozenset({"ways"})
+_SHARED = frozenset({"ways"})
 """Terminals that stand for many: what each way of a breaker panel has."""
 
 
@@ -71,7 +71,7 @@ def _bare(project: Project, wiring: Wiring) -> Iterator[Unknown]:
         if device.is_removed or device.id in bars:
             continue
         for terminal in device.terminals.values():
-            if not terminal.unused and terminal.id not in SHARED and (device.id, terminal.id) not in landed:
+            if not terminal.unused and terminal.id not in _SHARED and (device.id, terminal.id) not in landed:
                 question = f"what goes on its terminal {terminal.id}, or unused: true"
                 where = "maker's paper"
                 key = f"{device.key}.terminals.{terminal.id}"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from layout.handover.lists.wires.run_words import BACK, LIVE
+from layout.handover.lists.wires.run_words import BACK
 from layout.light_dataclass import dataclass
+from layout.wiring.circuits.ends import LIVE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

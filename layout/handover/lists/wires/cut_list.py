@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from layout.handover.lists.table import Cell
     from layout.wiring.result import Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="reel", title="Reel", width_mm=64),
     Column(key="order", title="Cut", width_mm=12, align="right"),
     Column(key="number", title="Wire", width_mm=26),
@@ -49,7 +49,7 @@ def cut_table(wiring: Wiring) -> Table:
                 }
             )
     return Table(
-        name="cut list", title="Cut list by reel", columns=COLUMNS, rows=tuple(rows), group_by="reel",
+        name="cut list", title="Cut list by reel", columns=_COLUMNS, rows=tuple(rows), group_by="reel",
         notes=_notes(wiring),
     )  # fmt: skip
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wire, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="bar", title="Bar", width_mm=60),
     Column(key="what", title="What", width_mm=40),
     Column(key="position", title="At", width_mm=20),
@@ -107,7 +107,7 @@ def earth_table(rows: Sequence[EarthRow]) -> Table:
         for same in gathered(rows).values()
         for row in same
     ]  # fmt: skip
-    return Table(name="earth", title="Negative, earth and bonding", columns=COLUMNS, rows=tuple(cells), group_by="bar")
+    return Table(name="earth", title="Negative, earth and bonding", columns=_COLUMNS, rows=tuple(cells), group_by="bar")
 
 
 def gathered(rows: Sequence[EarthRow]) -> dict[tuple[str, str], list[EarthRow]]:

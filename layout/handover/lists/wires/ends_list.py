@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wire, WireEnd, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="place", title="Place", width_mm=40),
     Column(key="at", title="At", width_mm=58, once=True),
     Column(key="terminal", title="Terminal", width_mm=20),
@@ -43,7 +43,7 @@ def ends_table(project: Project, wiring: Wiring) -> Table:
         )
     )
     return Table(
-        name="ends", title="Ends, place by place", columns=COLUMNS, group_by="place",
+        name="ends", title="Ends, place by place", columns=_COLUMNS, group_by="place",
         rows=tuple(_row(project, run, wire, here, there) for run, wire, here, there in found),
         notes=("Code: colour by IEC 60757, as written out in the schedule.",),
     )  # fmt: skip

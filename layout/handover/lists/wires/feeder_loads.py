@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import FeederLoad, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="number", title="Wire", width_mm=20),
     Column(key="feeder", title="Feeder", width_mm=60),
     Column(key="sum_a", title="Loads summed", unit="A", digits=1, width_mm=24, align="right"),
@@ -26,7 +26,7 @@ COLUMNS = (
 def feeder_table(project: Project, wiring: Wiring) -> Table:
     """Return one row a feeder; a load that is not known is named, and the sum then stands for the others only."""
     return Table(
-        name="feeders", title="Load of the feeders", columns=COLUMNS,
+        name="feeders", title="Load of the feeders", columns=_COLUMNS,
         rows=tuple(_row(project, wiring, load) for load in wiring.feeders),
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import FittedDevice, Run, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="place", title="Stands at", width_mm=48),
     Column(key="device", title="Device", width_mm=54),
     Column(key="guards", title="Guards", width_mm=84),
@@ -54,7 +54,7 @@ def fuse_table(project: Project, wiring: Wiring, findings: Iterable[Finding] = (
         seen.setdefault(key, [])
     for key, guard in guards.items():
         rows.append(_row(project, guard, seen[key], found))
-    return Table(name="fuses", title="Fuses and breakers", columns=COLUMNS, rows=tuple(rows))
+    return Table(name="fuses", title="Fuses and breakers", columns=_COLUMNS, rows=tuple(rows))
 
 
 def _which(guard: FittedDevice) -> tuple[str, str]:

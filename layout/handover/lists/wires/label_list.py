@@ -9,16 +9,16 @@ from layout.drawing.diagrams.label_sheet import (
     SIZES,
     LabelSize,
     WireLabel,
-    fits,
+    label_fits,
     label_sheets,
     wrapped_size,
 )
-from layout.drawing.elements.scene import Text, leaves
+from layout.drawing.elements.scene import Text, scene_leaves
 from layout.drawing.paper.stamp import INVENTED, overprint
 from layout.findings import Finding
 from layout.geometry.path import Box
 from layout.handover.lists.table import Column, Table
-from layout.handover.paper.cautions import facts
+from layout.handover.paper.cautions import boat_facts
 from layout.handover.paper.marked_rows import faulty_wires
 from layout.handover.paper.paper_choice import paper_of
 from layout.light_dataclass import dataclass
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="number", title="Wire", width_mm=26),
     Column(key="end", title="End", width_mm=14),
     Column(key="at", title="At", width_mm=70),
@@ -82,7 +82,7 @@ def label_table(wiring: Wiring) -> Table:
         }
         for label in _labels(wiring)
     ]
-    return Table(name="labels", title="Label list", columns=COLUMNS, rows=tuple(rows))
+    return Table(name="labels", title="Label list", columns=_COLUMNS, rows=tuple(rows))
 
 
 def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
@@ -100,7 +100,7 @@ def wire_labels(wiring: Wiring) -> tuple[WireLabel, ...]:
 
 def label_findings(wiring: Wiring, size: LabelSize) -> tuple[Finding, ...]:
     """Return the wires whose number, colour and size do not fit on a label."""
-    too_small = dict.fromkeys(label.number for label in wire_labels(wiring) if not fits(label, size))
+    too_small = dict.fromkeys(label.number for label in wire_labels(wiring) if not label_fits(label, size))
     owner = {wire.number: run for run in wiring.runs for wire in run.wires}
     return tuple(
         Finding(
@@ -140,7 +140,7 @@ def label_scenes(project: Project, wiring: Wiring, size: LabelSize | None = None
 def label_foot(project: Project) -> tuple[str, ...]:
     """Return what stands at the foot of every label sheet."""
     lines = [INVENTED] if project.project.example else []
-    ac = " AC work is for a licensed person." if "ac" in facts(project) else ""
+    ac = " AC work is for a licensed person." if "ac" in boat_facts(project) else ""
     return (*lines, f"Isolate all supplies before a label is put on.{ac}")
 
 
@@ -159,7 +159,7 @@ def stamped_label_scenes(
 
 
 def _stamped(scene: Scene, bad: Collection[str]) -> Scene:
-    shown = {item.content for item in leaves(scene.items) if isinstance(item, Text)}
+    shown = {item.content for item in scene_leaves(scene.items) if isinstance(item, Text)}
     if not shown.intersection(bad):
         return scene
     box = Box(0.0, 0.0, scene.width_mm, scene.height_mm)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from layout.wiring.circuits.ends import LIVE
 from layout.wiring.circuits.segments import EARTH
 
 if TYPE_CHECKING:
     from layout.wiring.result import FittedDevice, Run
 
-LIVE = frozenset({"+", "L", "switched"})
 BACK = frozenset({"-", "N"})
 
 

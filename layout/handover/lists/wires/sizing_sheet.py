@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Run, Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="number", title="Wire", width_mm=16),
     Column(key="current", title="Design current", width_mm=40),
     Column(key="length", title="Length of one conductor", width_mm=46),
@@ -30,7 +30,7 @@ def sizing_table(project: Project, wiring: Wiring) -> Table:
     said = tuple(row for row in rows if any(row[key] != "" for key in row if key not in ("number", "length")))
     without = f"{len(rows) - len(said)} earths, signals and leads are not here: nothing but their length is worked out."
     notes = (*footnote_lines(wiring), *([without] if len(said) < len(rows) else []))
-    return Table(name="sizing", title="How each size was found", columns=COLUMNS, notes=notes, rows=said)
+    return Table(name="sizing", title="How each size was found", columns=_COLUMNS, notes=notes, rows=said)
 
 
 def _row(project: Project, run: Run) -> dict[str, Cell]:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layout.project.model.project import Project
     from layout.wiring.result import Wiring
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="label", title="Old label", width_mm=24),
     Column(key="from", title="From, as found", width_mm=44),
     Column(key="to", title="To, as found", width_mm=44),
@@ -46,4 +46,4 @@ def found_table(project: Project, wiring: Wiring) -> Table | None:
                 "done": "☐",
             }
         )  # fmt: skip
-    return Table(name="as-found", title="Wires found aboard", columns=COLUMNS, rows=tuple(rows))
+    return Table(name="as-found", title="Wires found aboard", columns=_COLUMNS, rows=tuple(rows))

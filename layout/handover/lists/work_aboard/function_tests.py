@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from layout.project.model.circuits import Circuit
     from layout.project.model.project import Project
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="what", title="What", width_mm=64),
     Column(key="do", title="Do", width_mm=96),
     Column(key="must", title="Must", width_mm=64),
@@ -44,7 +44,7 @@ def function_table(project: Project) -> Table:
     rows: list[dict[str, Cell]] = [
         {"what": what, "do": do, "must": must, "found": "", "sign": ""} for what, do, must in _tests(project)
     ]
-    return Table(name="functions", title="Functional tests", columns=COLUMNS, rows=tuple(rows))
+    return Table(name="functions", title="Functional tests", columns=_COLUMNS, rows=tuple(rows))
 
 
 def _tests(project: Project) -> Iterator[tuple[str, str, str]]:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layout.handover.lists.table import Column, Table
-from layout.handover.lists.wires.run_words import LIVE
 from layout.handover.lists.wires.schedule_columns import name_of
+from layout.wiring.circuits.ends import LIVE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layout.handover.lists.table import Cell
     from layout.handover.plan import Plan
 
-COLUMNS = (
+_COLUMNS = (
     Column(key="step", title="Step", width_mm=12, align="right"),
     Column(key="what", title="What to do", width_mm=150),
     Column(key="see", title="See", width_mm=50),
@@ -22,7 +22,7 @@ COLUMNS = (
 )
 HOLD = "HOLD. "
 
-Step = tuple[str, str]
+_Step = tuple[str, str]
 """What to do, and the chapter that shows it."""
 
 
@@ -37,10 +37,10 @@ def order_table(plan: Plan) -> Table:
         "HOLD: nobody goes on before the one who is responsible has looked and signed. Order: common practice, no "
         "single source.",
     )
-    return Table(name="order", title="Order of work", columns=COLUMNS, rows=tuple(rows), notes=notes)
+    return Table(name="order", title="Order of work", columns=_COLUMNS, rows=tuple(rows), notes=notes)
 
 
-def _steps(plan: Plan) -> Iterator[Step]:
+def _steps(plan: Plan) -> Iterator[_Step]:
     project, wiring = plan.project, plan.wiring
     runs = [run for run in wiring.runs if run.aboard not in ("keep", "remove")]
     yield "Read the findings and settle every open question that concerns a wire.", "Findings, Still to find out"

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 ELECTRONIC = frozenset({"instrument", "radio", "antenna", "display", "electronics", "data", "surge"})
 """Classes whose devices an insulation test would destroy."""
-PLAIN = frozenset({"horn", "motor", "wiper", "bilge blower", "fans", "panel feeder"})
+_PLAIN = frozenset({"horn", "motor", "wiper", "bilge blower", "fans", "panel feeder"})
 """Purposes that need no electronics; what else a circuit feeds may hold some (lamps, pumps and sockets today do)."""
 _SUPPLIES = ("converter", "charger", "solar", "inverter", "alternator")
 
@@ -35,7 +35,7 @@ def to_unplug(project: Project) -> tuple[tuple[str, str], ...]:
         elif poles & {"data", "antenna"}:
             found.setdefault(device.id, "takes data or antenna conductors")
     for circuit in project.circuits.values():
-        if circuit.purpose.strip().lower() not in PLAIN and not circuit.is_removed:
+        if circuit.purpose.strip().lower() not in _PLAIN and not circuit.is_removed:
             for key in _fed(circuit):
                 if key in project.devices:
                     found.setdefault(key, f"fed as {circuit.purpose}, may hold electronics")

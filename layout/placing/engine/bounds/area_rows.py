@@ -94,7 +94,7 @@ def packings(problem: Problem, cores: Sequence[Cores]) -> list[Packing]:
     Items that may be left out or have no core are passed over, and so are panels with one item.
     """
     found = []
-    for frame, group in together(problem, cores):
+    for frame, group in rows_together(problem, cores):
         if len(group) < 2:
             continue
         masses = [_mass(k, cores[k] or ()) for k in group]
@@ -118,7 +118,7 @@ def _mass(k: int, cores: Sequence[StepBox]) -> Mass:
     )
 
 
-def together(problem: Problem, cores: Sequence[Cores]) -> list[tuple[StepBox, list[int]]]:
+def rows_together(problem: Problem, cores: Sequence[Cores]) -> list[tuple[StepBox, list[int]]]:
     """Group items whose cores can meet, directly or through others; returns the box around each group.
 
     Items that may be left out or have no core are in none.

@@ -6,7 +6,7 @@ from math import floor
 from typing import TYPE_CHECKING
 
 from layout.light_dataclass import dataclass
-from layout.placing.engine.bounds.area_rows import packings, together
+from layout.placing.engine.bounds.area_rows import packings, rows_together
 from layout.placing.engine.bounds.clusters import Groups, cluster_cuts
 from layout.placing.engine.bounds.growing_groups import Growth, chain_cuts
 from layout.placing.engine.bounds.pairwise import pair_cuts
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layout.placing.engine.problem import Problem
     from layout.placing.engine.stage_result import Positions
 
-FEW_ITEMS = 14
+_FEW_ITEMS = 14
 """Up to so many items, groups of all sizes do better; above, groups that grow where the bound misses most."""
 
 CUT_ROUNDS = 20
@@ -100,7 +100,7 @@ def bound(
     work = 0.0
     if best is not None and value is not None:
         growth = growth or Growth()
-        few = len(problem.items) <= FEW_ITEMS
+        few = len(problem.items) <= _FEW_ITEMS
         groups = Groups(total=growth.total / 2) if few else Groups(sizes=(3,), total=growth.total / 8)
         small, work = cluster_cuts(problem, kept, groups, go_on=go_on)
         for cut in small:
@@ -108,7 +108,7 @@ def bound(
         program.solve()
         kept += small
         if not few:
-            panels_items = [group for _, group in together(problem, cores)]
+            panels_items = [group for _, group in rows_together(problem, cores)]
             grown, more = chain_cuts(problem, program, best, panels_items, growth, known=kept, go_on=go_on)
             kept += grown
             work += more

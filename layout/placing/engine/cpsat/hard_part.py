@@ -14,7 +14,7 @@ from layout.placing.engine.slabs import around, disjoint
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion, Item, OneOf, Problem
+    from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion, OneOf, PackItem, Problem
     from layout.placing.engine.stage_result import Positions
 
 
@@ -54,7 +54,7 @@ def _may_be_here(model: ExactModel, k: int) -> bool:
     return order is None or order.present[k]
 
 
-def _item(model: ExactModel, k: int, item: Item) -> None:
+def _item(model: ExactModel, k: int, item: PackItem) -> None:
     cp, order = model.cp, model.kept(k)
     turns = [item.pin.turn] if item.pin else list(range(len(item.turns)))
     if order is not None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 STATED = 6
 """Up to so many items a term is stated in full."""
 
-NEAR = 8
+_NEAR = 8
 """Steps between two lines that a polish may bring together."""
 
 
@@ -72,7 +72,7 @@ def _line(model: ExactModel, term: LinesTerm, seat: Seat, kind: int) -> _LineHer
 
 def _equal(model: ExactModel, one: _LineHere, other: _LineHere) -> Literal | None:
     """Return a literal that makes two lines one; None where they cannot be, or were too far from each other."""
-    if one.was is not None and other.was is not None and abs(one.was - other.was) > NEAR:
+    if one.was is not None and other.was is not None and abs(one.was - other.was) > _NEAR:
         return None
     if one.low > other.high or other.low > one.high:
         return None
@@ -103,7 +103,7 @@ def even_cost(model: ExactModel, term: EvenTerm) -> Sum:
         model.only_bounds = True
         return 0
     total: Sum = 0
-    for row in term.rows(model.order, NEAR):
+    for row in term.rows(model.order, _NEAR):
         low, high = row.axis, 2 + row.axis
         at = model.y if row.axis else model.x
 

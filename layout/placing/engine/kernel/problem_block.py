@@ -15,8 +15,8 @@ from layout.placing.engine.rows import bounds, meets, needed_regions, split, tur
 if TYPE_CHECKING:
     from layout.placing.engine.problem import AllowedRoom, ForbiddenRegion, HalfPlane, Linear, Problem
 
-HEAD = 26
-ABS, HINGE, ANY_ZERO, RULE = range(4)
+_HEAD = 26
+ABS, HINGE, ANY_ZERO, _RULE = range(4)
 
 
 @dataclass(slots=True)
@@ -177,7 +177,7 @@ class _Writer:
                     for item, _, coef in expr.terms:
                         self.pulls[item] += term.weight * abs(coef)
         for rule in self.problem.rules:
-            owner = self.owners.add(RULE, 1, 0, self.exprs.count, 1)
+            owner = self.owners.add(_RULE, 1, 0, self.exprs.count, 1)
             self.expression(owner, rule.expr)
 
     def write_clauses(self) -> list[list[int]]:
@@ -256,7 +256,7 @@ def kernel_tables(problem: Problem) -> Tables:
         *(writer.uses.words, writer.clauses.words, writer.options.words, writer.clause_ids, writer.ties.words),
         *(writer.looks.words, writer.seats.words, writer.marks.words, writer.seat_ids),
     ]
-    offsets, at = [], HEAD
+    offsets, at = [], _HEAD
     for section in sections:
         offsets.append(at)
         at += len(section)

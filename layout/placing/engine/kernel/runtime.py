@@ -129,7 +129,7 @@ class Machine:
             Take no notice of costs, and end at the first valid state.
         """
         self._left = moves
-        levels = [level(number) for pair in (law.heat, law.push) for number in pair]
+        levels = [_level(number) for pair in (law.heat, law.push) for number in pair]
         self._call("begin", seed, moves, *levels, law.reach, int(from_state), int(only_valid))
 
     def run(self, moves: int = PIECE) -> int:
@@ -158,7 +158,7 @@ class Machine:
         )
 
 
-def level(number: int) -> int:
+def _level(number: int) -> int:
     """Return log2 of a positive number in 1/65536, straight between powers of two (as in anneal.c)."""
     whole = number.bit_length() - 1
     return (whole << 16) + (((number - (1 << whole)) << 16) >> whole)

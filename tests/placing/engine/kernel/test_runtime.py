@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from layout.placing.engine import recount
-from layout.placing.engine.anneal import Halt, first_valid, main_law, one_run, side_by_side
+from layout.placing.engine.anneal import Halt, anneal_side_by_side, first_valid, main_law, one_run
 from layout.placing.engine.kernel import runtime
 from layout.placing.engine.kernel.problem_block import kernel_tables
 from layout.placing.engine.problem import AbsTerm, FixedAt, Linear
@@ -63,7 +63,7 @@ def test_pins_never_move() -> None:
     free = boxes([(4, 4), (3, 3), (2, 5)], 14, 12, terms=terms)
     pinned = replace(free, items=(replace(free.items[0], pin=FixedAt(x=7, y=5)), *free.items[1:]))
     made = kernel_tables(pinned)
-    for best in side_by_side(made, (0, 1), 3_000, 1, halt=Halt()):
+    for best in anneal_side_by_side(made, (0, 1), 3_000, 1, halt=Halt()):
         assert best.arrangement.positions[0] == (7, 5)
 
 
