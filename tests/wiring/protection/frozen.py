@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.wiring.circuits.segments import Lead, Segment
+from layout.wiring.circuits.segments import Lead, WireSegment
 from layout.wiring.circuits.supply_graph import Link, SourceInState, SourceReach
 from layout.wiring.protection.protective_device import ProtectiveDevice
 
@@ -12,10 +12,10 @@ def lead(start: str, end: str, pole: str = "+") -> Lead:
     return Lead(pole=pole, start=start, end=end, start_node=start, end_node=end)
 
 
-def segment(key: str, *leads: Lead, kind: str = "feeder", **more: object) -> Segment:
+def segment(key: str, *leads: Lead, kind: str = "feeder", **more: object) -> WireSegment:
     """Return conductors of a feeder, or of what else declares them."""
     facts = {"owner": key, "owner_kind": kind, "name": key, "purpose": "", "run_class": "dc", "ac": False}
-    return Segment(key=key, nominal_v=12.0, leads=leads, **{**facts, **more})
+    return WireSegment(key=key, nominal_v=12.0, leads=leads, **{**facts, **more})
 
 
 def device(key: str, rating_a: float | None, **more: object) -> ProtectiveDevice:
