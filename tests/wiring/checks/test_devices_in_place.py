@@ -13,9 +13,12 @@ from layout.project.model.device import Device, Terminal
 from layout.project.model.supplies import Way
 from layout.wiring.wire import wire
 from tests.wiring.builders import FUSE, boat, lamp, way
+from tests.wiring.circuits.test_holders import laid
 from tests.wiring.faulty import ac, add, charger, part, plain
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from layout.findings import Finding
     from layout.project.model.project import Project
 
@@ -181,3 +184,11 @@ def test_every_feed_of_a_circuit_is_judged() -> None:
     assert len(told(boat({"c1": both}), "fuse 19")) == 1
     second = replace(guarded.legs["two"], protection=first.protection)
     assert not told(boat({"c1": replace(both, legs={**both.legs, "two": second})}), "fuse 19")
+
+
+@pytest.mark.parametrize(("said", "says"), [("160.05 mm", False), ("159.95 mm", True)])
+def test_conductor_that_lies_longer_than_the_file_says(tmp_path: Path, said: str, says: bool) -> None:
+    """170 mm of conductor lie up to the holder; 10 mm over what the file says are let pass, and no more."""
+    fuse = {**FACTS_FUSE, "rating": "50 A", "device": "holder", "from_source": said}
+    findings = laid(tmp_path, {"feeders.feed.protection": fuse}, apart_mm=160.0).findings
+    assert bool([finding for finding in findings if finding.rule == "fuse 120"]) == says
