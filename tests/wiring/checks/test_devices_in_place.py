@@ -15,6 +15,7 @@ from layout.wiring.wire import wire
 from tests.wiring.builders import FUSE, boat, lamp, way
 from tests.wiring.circuits.test_holders import laid
 from tests.wiring.faulty import ac, add, charger, part, plain
+from tests.wiring.laws.test_boats import FUSE as FACTS_FUSE
 
 if TYPE_CHECKING:
     from pathlib import Path
