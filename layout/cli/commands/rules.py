@@ -51,8 +51,8 @@ def _code(voice: Voice, code: str) -> None:
         "code": code, "name": row.name, "means": in_language(meanings()[code]), "severity": row.severity.value,
         "why": in_language(row.why), "source": in_language(row.source), "mend": in_language(mends()[code]),
     }  # fmt: skip
-    severity, name = in_language(row.severity.value), in_language(row.name.replace("-", " "))
-    voice.line(Said(f"{severity:<7}{code}   {name}"))
+    name = row.name.replace("-", " ")  # the same in every language, like the code
+    voice.line(Said(f"{in_language(row.severity.value):<7}{code}   {name}"))
     for line in (meanings()[code], row.why, f"To mend it: {mends()[code]}", f"Source: {row.source}"):
         voice.line(f"       {line}")
     voice.finish()
