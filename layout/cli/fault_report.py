@@ -31,12 +31,13 @@ def write_report(fault: BaseException, words: Sequence[str]) -> Path | None:
         The command's words; only the command itself is told, unless the user allows more.
     """
     text = "\n".join([*_head(words), *_steps(fault)]) + "\n"
-    for folder in (Path.cwd(), Path(tempfile.gettempdir())):
+    for folder_of in (Path.cwd, tempfile.gettempdir):
         try:
-            (folder / REPORT_NAME).write_text(text, encoding="utf-8")
+            file = Path(folder_of()) / REPORT_NAME
+            file.write_text(text, encoding="utf-8")
         except OSError:
             continue
-        return folder / REPORT_NAME
+        return file
     return None
 
 

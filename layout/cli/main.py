@@ -42,8 +42,8 @@ from layout.project.editing.lock import release
 USAGE: type[Exception] = next(kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException")
 """What the command-line library raises for words it can't use; it has no name of its own in every version."""
 
-UNWRITABLE = (errno.EPIPE, errno.ENOSPC, errno.EBADF, errno.EIO)
-"""What the system says when standard output can't take more."""
+UNWRITABLE = (errno.EPIPE, errno.ENOSPC, errno.EBADF, errno.EIO, errno.EFBIG, errno.EDQUOT, errno.EROFS)
+"""What the system says when standard output, or a file, can't take more."""
 
 
 class Commands(TyperGroup):

@@ -136,3 +136,16 @@ def test_cells_that_a_spreadsheet_would_reckon(text: str, cell: str) -> None:
     """A pole's sign and a signed number are no formulas; anything else that begins with a sign is guarded."""
     table = Table(name="t", title="t", columns=(Column(key="a", title="A", width_mm=10),), rows=({"a": text},))
     assert csv_bytes(table).decode() == f"a\r\n{cell}\r\n"
+
+
+@pytest.mark.parametrize("words", [("check",), ("arrange",), ("pin", "radio", "--x", "200", "--y", "150")])
+def test_where_no_file_may_grow(words: tuple[str, ...], wall: Path) -> None:
+    """A limit of nothing on the size of files, the folder for temporary ones too: said, and no file is harmed."""
+    before = wall.read_bytes()
+    told = subprocess.run(
+        ["bash", "-c", 'ulimit -f 0; exec "$@"', "-", sys.executable, "-m", "layout", words[0], str(wall), *words[1:]],
+        capture_output=True, text=True, check=False, timeout=120,
+    )  # fmt: skip
+    assert told.returncode == (0 if words[0] == "check" else 2), told.stderr
+    assert "Traceback" not in told.stderr
+    assert wall.read_bytes() == before
