@@ -8,6 +8,9 @@ from typing import Annotated
 
 import typer
 
+FARTHEST_MM = 1e5
+"""No panel reaches as far; what is said beyond it, or is no number, is a slip."""
+
 
 class EffortWord(StrEnum):
     """How long to look; the words of :class:`layout.placing.by_components.Effort`, so that help needs no solver."""

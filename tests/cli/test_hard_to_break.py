@@ -117,7 +117,7 @@ def test_a_pin_keeps_what_is_not_said_anew(wall: Path) -> None:
     assert "pin: {x: 210, y: 150, turn: 0}" in wall.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("place", [("9000", "10"), ("390", "10"), ("nan", "10"), ("10", "inf")])
+@pytest.mark.parametrize("place", [("9000", "10"), ("390", "10"), ("nan", "10"), ("10", "inf"), ("1e308", "10")])
 def test_an_impossible_pin_is_not_written(wall: Path, place: tuple[str, str]) -> None:
     """Off the panel, over its edge, or no number at all: the file is as it was."""
     told = spile("pin", str(wall), "radio", "--x", place[0], "--y", place[1])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
 from pypdf import PdfReader
 
 from layout.project.register import load, register_path
@@ -112,3 +113,15 @@ def test_what_may_not_be_cut_is_named_with_the_reason(wall: Built, tmp_path: Pat
     spile("pin", file, "usb", "--x", x, "--y", y)
     spile("build", file, "--out", tmp_path / "out")
     assert "Not written" not in PdfReader(tmp_path / "out" / "workshop.pdf").pages[0].extract_text()
+
+
+@pytest.mark.parametrize("by", ["nan,1", "1e400,0", "0,-1e9"])
+def test_a_move_to_nowhere_is_refused(by: str, wall: Built, tmp_path: Path) -> None:
+    """No number, and one beyond any panel; the register stays as it was."""
+    file = wall.copy(tmp_path / "wall")
+    register = file.with_name(wall.register.name)
+    before = register.read_bytes()
+    told = spile("move", file, "radio", f"--by={by}")
+    assert told.code == 2, told.err
+    assert "no pair of lengths" in told.err
+    assert register.read_bytes() == before

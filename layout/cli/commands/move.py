@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from layout.cli.arrangement_lines import tell
-from layout.cli.options import AsJson, DeviceId, ProjectPath, Quiet
+from layout.cli.options import FARTHEST_MM, AsJson, DeviceId, ProjectPath, Quiet
 from layout.cli.session import device_of, edited, open_project
 from layout.cli.voice import Voice
 
@@ -138,6 +138,8 @@ def _pair(text: str, voice: Voice) -> Point:
     parts = text.removesuffix("mm").split(",")
     try:
         x, y = (float(part) for part in parts)
+        if not (abs(x) < FARTHEST_MM and abs(y) < FARTHEST_MM):
+            raise ValueError
     except ValueError:
         voice.refuse(f"'{text}' is no pair of lengths", remedy="two numbers in mm with a comma: 5,0")
     return x, y

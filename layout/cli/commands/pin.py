@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layout.cli.options import AsJson, DeviceId, ProjectPath, Quiet
+from layout.cli.options import FARTHEST_MM, AsJson, DeviceId, ProjectPath, Quiet
 from layout.cli.session import device_of, edited, open_project
 from layout.cli.voice import Voice
 
@@ -44,7 +43,7 @@ def pin(
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice, writes="pin")
     declared = device_of(session, device, voice)
-    if not all(math.isfinite(value) for value in (x, y) if value is not None):
+    if not all(abs(value) < FARTHEST_MM for value in (x, y) if value is not None):
         voice.refuse("a place is two numbers, mm from the datum", remedy="--x 120 --y 200")
     if turn is not None and turn not in TURNS:
         voice.refuse(f"a device can't turn by {turn} degrees", remedy="0, 90, 180 or 270")
