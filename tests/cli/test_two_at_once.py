@@ -44,7 +44,7 @@ def project(tmp_path: Path) -> Path:
 @pytest.fixture
 def holder(project: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[subprocess.Popen[str]]:
     """Give another process that is writing for the project."""
-    monkeypatch.setattr(lock, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(lock, "_PATIENCE_S", 0.0)
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     words = [sys.executable, "-c", HOLDER, str(project)]
     with subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment) as process:

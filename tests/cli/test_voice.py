@@ -34,7 +34,7 @@ def test_progress_is_for_people_and_for_long_work(monkeypatch: pytest.MonkeyPatc
     """The line comes only after a while, each replaces the one before, and the next word of the result clears it."""
     terminal = Terminal()
     monkeypatch.setattr(sys, "stderr", terminal)
-    monkeypatch.setattr(voices, "PATIENCE_S", 0.05)
+    monkeypatch.setattr(voices, "_PATIENCE_S", 0.05)
     voice = Voice()
     voice.progress("first")
     assert terminal.getvalue() == ""
@@ -52,7 +52,7 @@ def test_progress_is_silent_otherwise(voice: Voice, monkeypatch: pytest.MonkeyPa
     """Programs, quiet runs and pipes never see a progress line."""
     pipe = io.StringIO() if not (voice.as_json or voice.quiet) else Terminal()
     monkeypatch.setattr(sys, "stderr", pipe)
-    monkeypatch.setattr(voices, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(voices, "_PATIENCE_S", 0.0)
     voice.progress("first")
     voice.progress("second")
     with pytest.raises(typer.Exit):
