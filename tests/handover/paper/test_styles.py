@@ -23,4 +23,5 @@ def test_plain_text_is_what_the_parser_makes_of_it(content, width):
     size = parsed.wrap(width, 1000)
     assert (made.wrap(width, 1000), made.wrap(width, 1000), made.wrap(width / 2, 1000)[0]) == (size, size, width / 2)
     assert made.wrap(width, 1000) == size
-    assert vars(made.blPara) == vars(parsed.blPara)
+    if made.is_plain:  # the others are the library's own, whose lines of several pieces equal nothing but themselves
+        assert vars(made.blPara) == vars(parsed.blPara)
