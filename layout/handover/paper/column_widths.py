@@ -47,11 +47,11 @@ def fitting_widths(
     pad_mm
         Room of a cell that is not for text, left and right together.
     fixed
-        Columns whose width is given, in mm.
+        Columns whose width is given, in mm; one takes more where a word of its heading does.
     spare_lines
         By row and column: lines that cost nothing, because the cell reaches over rows below.
     """
-    given = dict(fixed or {})
+    given = {at: max(wide, _Column([_paragraphs(rows[0][at])]).least_mm + pad_mm) for at, wide in (fixed or {}).items()}
     free = [at for at in range(len(rows[0])) if at not in given]
     room = room_mm - sum(given.values())
     columns = {at: _Column([_paragraphs(row[at]) for row in rows]) for at in free}
@@ -104,11 +104,16 @@ class _Column:
             self._needed[at, : len(words)] = words
         self._known: dict[float, NDArray[np.int64]] = {}
 
+    @property
+    def least_mm(self) -> float:
+        """The width below which a word would be broken."""
+        return max((words[-1] for cell in self._cells for words in cell), default=0.0) + EASE_MM
+
     def steps(self) -> list[float]:
         """Return the widths at which a line more is needed somewhere, widest first; none below its longest word."""
         kept = {round(width + EASE_MM, 2) for cell in self._cells for words in cell for width in words}
-        least = max((words[-1] for cell in self._cells for words in cell), default=0.0) + EASE_MM
-        return sorted({max(width, round(least + 0.005, 2)) for width in kept}, reverse=True) or [EASE_MM]
+        least = round(self.least_mm + 0.005, 2)
+        return sorted({max(width, least) for width in kept}, reverse=True) or [EASE_MM]
 
     def lines(self, width: float) -> NDArray[np.int64]:
         """Return how many lines each cell takes at a width."""

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Any
 from reportlab.platypus import LongTable, Spacer
 
 from layout.drawing.elements import colours
-from layout.drawing.elements.metrics import width_mm as line_width_mm
 from layout.drawing.writers.pdf import POINTS_PER_MM, REGULAR
 from layout.handover.lists.table import UNKNOWN, shown
-from layout.handover.paper.column_widths import EASE_MM, fitting_widths
+from layout.handover.paper.column_widths import fitting_widths
 from layout.handover.paper.page_frame import Faulty
 from layout.handover.paper.styles import (
     FAULT_FILL,
@@ -20,7 +19,6 @@ from layout.handover.paper.styles import (
     PAPER_LEAD,
     text,
 )
-from layout.languages import Said, in_language
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Container, Mapping, Sequence
@@ -129,22 +127,10 @@ def widths_of(
 ) -> list[float]:  # fmt: skip
     """Return column widths in mm that fit the texts; what is drawn or written into keeps its share, or more."""
     unit = width_mm / sum(column.width_mm for column in columns)
-    fixed = {
-        at: max(one.width_mm * unit, _longest_word_mm(one, lettering_mm))
-        for at, one in enumerate(columns)
-        if one.blank or one.key in draw
-    }
+    fixed = {at: one.width_mm * unit for at, one in enumerate(columns) if one.blank or one.key in draw}
     head = [((one.title, lettering_mm, True), (one.unit, lettering_mm, False)) for one in columns]
     body = [[((shown(row[one.key], one), lettering_mm, False),) for one in columns] for row in rows]
     return fitting_widths([head, *body], width_mm, pad_mm=2 * PAD_MM, fixed=fixed)
-
-
-def _longest_word_mm(column: Column, lettering_mm: float) -> float:
-    """Return the width below which a word of the heading would be broken."""
-    words = [(word, True) for word in in_language(column.title).split()]
-    words += [(word, False) for word in in_language(column.unit).split()]
-    longest = max((line_width_mm(Said(word), lettering_mm, bold=bold) for word, bold in words), default=0.0)
-    return 2 * PAD_MM + EASE_MM + longest
 
 
 def _heading(column: Column, lettering_mm: float) -> Any:
