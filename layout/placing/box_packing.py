@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
@@ -45,15 +44,10 @@ class _Apart:
         asked = (id(first), id(second))
         known = self.kept.get(asked)
         if known is None:
-            known = self.kept[asked] = _apart(first, second)
+            from layout.placing.engine.boxes import box_region
+
+            known = self.kept[asked] = (box_region(first, second),)
         return known
-
-
-@lru_cache(maxsize=4_096)  # a box has two faces and a turn for each sheet
-def _apart(first: StepBox, second: StepBox) -> tuple[ForbiddenRegion, ...]:
-    from layout.placing.engine.boxes import box_region
-
-    return (box_region(first, second),)
 
 
 def packed(
