@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from typing import TYPE_CHECKING, TypeVar
 
@@ -46,6 +47,11 @@ class Session:
         faults = save(register_path(self.path), register, known=self.register) if is_other else ()
         if faults:
             voice.stop(faults)
+
+
+def runs_on() -> None:
+    """Have what is waste let go again and again: the command that begins is no short one."""
+    gc.set_threshold(50_000, 20, 100)
 
 
 def files_of(path: Path) -> tuple[Path, ...]:

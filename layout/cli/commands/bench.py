@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from layout.cli.options import AsJson, ProjectPath, Quiet
+from layout.cli.session import runs_on
 from layout.cli.voice import Voice
 
 Port = Annotated[int, typer.Option("--port", min=0, max=65535, help="Port on this machine; 0 takes a free one.")]
@@ -21,7 +22,6 @@ def bench(file: ProjectPath, port: Port = 0, show: Show = True, as_json: AsJson 
 
     Example: spile bench panel.yaml
     """
-    import gc
     import socket
     import webbrowser
 
@@ -32,7 +32,7 @@ def bench(file: ProjectPath, port: Port = 0, show: Show = True, as_json: AsJson 
     from layout.bench.workbench import Workbench
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    gc.set_threshold(50_000, 20, 100)  # no short command: what is waste is to be let go
+    runs_on()
     try:
         desk = Workbench(file)
     except RefusedError as error:

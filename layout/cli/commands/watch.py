@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import sys
 import time
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from layout.cli.options import AsJson, OutDir, ProjectPath, Quiet
+from layout.cli.session import runs_on
 from layout.cli.voice import Voice
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def watch(file: ProjectPath, out: OutDir = Path("out"), as_json: AsJson = False,
     from layout.project.register import load, register_path, save
 
     voice = Voice(as_json=as_json, quiet=quiet)
-    gc.set_threshold(50_000, 20, 100)  # no short command: what is waste is to be let go
+    runs_on()
     voice.line(f"Watching {file}; Ctrl-C ends it.")
     seen: tuple[Stamp, ...] | None = None
     names: Sequence[str] = (file.name,)
