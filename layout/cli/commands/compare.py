@@ -26,8 +26,7 @@ def compare(file: ProjectPath, a: First, b: Second, as_json: AsJson = False, qui
 
     Example: spile compare panel.yaml iso abyc
     """
-    from layout.bench.comparing import as_data, side
-    from layout.bench.comparing import compare_sides as beside
+    from layout.bench.comparing import as_data, compare_sides, side
     from layout.bench.open_files import RefusedError
 
     voice = Voice(as_json=as_json, quiet=quiet)
@@ -37,7 +36,7 @@ def compare(file: ProjectPath, a: First, b: Second, as_json: AsJson = False, qui
         first, second = (side(session.project, session.register, name) for name in (a, b))
     except RefusedError as error:
         voice.refuse(str(error))
-    differing = beside(first, second)
+    differing = compare_sides(first, second)
     voice.data.update(as_data(differing))
     if differing.changes:
         voice.table(

@@ -119,12 +119,12 @@ def printcheck(
     """
     if marks:
         _marks(paper, out, Voice(as_json=as_json, quiet=quiet))
-    from layout.handover.books.single_sheets import printcheck_sheet as page
+    from layout.handover.books.single_sheets import printcheck_sheet
 
     voice = Voice(as_json=as_json, quiet=quiet)
     usable_folder(out, voice)
     try:
-        file = written(lambda: page(paper, out), out, voice)
+        file = written(lambda: printcheck_sheet(paper, out), out, voice)
     except ValueError as error:
         voice.refuse(str(error))
     voice.files([file])
@@ -159,11 +159,11 @@ def overlay(
 
     Example: spile overlay panel.yaml radio
     """
-    from layout.handover.books.single_sheets import overlay_sheet as page
+    from layout.handover.books.single_sheets import overlay_sheet
 
     voice = Voice(as_json=as_json, quiet=quiet)
     session = open_project(file, voice)
     usable_folder(out, voice)
     device_of(session, device, voice)
-    voice.files([written(lambda: page(session.project, device, out), out, voice)])
+    voice.files([written(lambda: overlay_sheet(session.project, device, out), out, voice)])
     voice.finish(session.findings, session.sources)
